@@ -1,0 +1,527 @@
+"""What a case holds: every input, its unit, its bounds and the value usual in the trade.
+
+This is the one list of inputs. Readers, workbook, returned workbooks and documentation all walk it.
+A setting that the case leaves out takes its usual value; `model_fields_set` says which were set.
+It reads no file: that is `folder.py`.
+"""
+
+from typing import Any, Final, Literal, get_args, get_origin
+
+from pydantic import BaseModel, ConfigDict, Field
+from pydantic.fields import FieldInfo
+
+SCHEMA: Final = "holdover case 1"
+MAX_LOADS: Final = 500
+MAX_CANDIDATES: Final = 40
+MAX_DAYS: Final = 14
+MAX_POINTS: Final = 8
+MAX_DELIVERIES: Final = 6
+
+Tier = Literal["critical", "essential", "convenience"]
+Feed = Literal["100 V", "120 V", "208 V", "230 V", "240 V", "12 V DC", "24 V DC", "48 V DC", "USB"]
+Basis = Literal["metered", "label", "typical", "estimate"]
+Starting = Literal["one at a time", "together"]
+Inverter = Literal["always on", "only with AC loads"]
+Criterion = Literal["price", "weight", "price per usable kWh", "price per kWh over life", "weighted score"]
+Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
+DistanceUnit = Literal["km", "mi"]
+ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
+ConsumptionAt = Literal["battery", "outlet"]
+YesNo = Literal["yes", "no"]
+
+AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
+"""AC feeds and their nominal voltage [V]; every other feed is a DC port."""
+
+
+def ask(
+    title: str,
+    unit: str = "",
+    *,
+    usual: Any = None,
+    low: float | None = None,
+    high: float | None = None,
+    note: str = "",
+    source: str = "",
+    needed: bool = False,
+) -> Any:
+    """A field of the case: what a person is asked, and what is taken when they are silent."""
+    return Field(
+        default=usual,
+        ge=low,
+        le=high,
+        title=title,
+        description=note,
+        json_schema_extra={"unit": unit, "source": source, "needed": needed},
+    )
+
+
+
+class Section(BaseModel):
+    """A part of the case. Frozen; unknown keys are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class About(Section):
+    """Who the case is for."""
+
+    title: str = ask("Title", usual="Backup power proposal")
+    client: str = ask("Client", usual="")
+    place: str = ask("Place", usual="")
+    prepared_by: str = ask("Prepared by", usual="")
+    date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
+    currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
+    note: str = ask("Remark", usual="")
+
+
+class Load(Section):
+    """One line of the load inventory. Every number is for one of them. All blank: a spare row."""
+
+    name: str = ask("Load", usual="", needed=True, note="What it is, as the client calls it.")
+    place: str = ask("Where", usual="", note="Room or circuit.")
+    tier: Tier | None = ask(
+        "Tier",
+        note="critical: never shed. essential: shed last. convenience: shed first. Blank = essential.",
+    )
+    quantity: int | None = ask("How many", low=0, high=999, note="Blank = 1.")
+    running_w: float | None = ask(
+        "Running", "W", low=0, high=50_000, needed=True, note="Draw of one of them while it runs."
+    )
+    starting_w: float | None = ask(
+        "Starting",
+        "W",
+        low=0,
+        high=200_000,
+        note="The whole draw of one at the moment it starts, not what is added to running. Blank = as running.",
+    )
+    power_factor: float | None = ask(
+        "Power factor", low=0.1, high=1, note="Running watts per volt-ampere. Blank = 1."
+    )
+    duty: float | None = ask(
+        "Duty", "share", low=0, high=1, note="Share of its scheduled time that it really runs. Blank = 100 %."
+    )
+    hours_per_day: float | None = ask(
+        "Hours a day", "h", low=0, high=24, needed=True, note="Time switched on in 24 hours."
+    )
+    starts_at: float | None = ask(
+        "From", "clock", low=0, high=23.99, note="Clock hour at which it is switched on. Blank = at any time of day."
+    )
+    feed: Feed | None = ask("Feed", note="AC voltage or DC port. Blank = the feed of the house (Assumptions).")
+    turns: str = ask("Takes turns", usual="", note="Loads with the same word here never run at once.")
+    measured_wh_per_day: float | None = ask(
+        "Metered",
+        "Wh/day",
+        low=0,
+        high=500_000,
+        note="Energy of one in a day, from a plug-in meter or an energy label. It replaces watts x duty x hours.",
+    )
+    gap_ms: float | None = ask(
+        "Gap it rides out",
+        "ms",
+        low=0,
+        high=600_000,
+        note="Longest gap at transfer that it takes without harm. Blank = any gap.",
+    )
+    basis: Basis | None = ask(
+        "Basis", note="Where the watts come from. typical = a table figure; measure before relying on it."
+    )
+    note: str = ask("Remark", usual="")
+
+
+class Candidate(Section):
+    """One battery-inverter unit on offer, as its data sheet states it. All blank: a spare column."""
+
+    name: str = ask("Candidate", usual="", needed=True)
+    storage_wh: float | None = ask("Storage", "Wh", low=0, high=1_000_000, needed=True, note="Nameplate, without packs.")
+    usable_share: float | None = ask("Usable share of storage", "share", low=0.1, high=1)
+    cycles: float | None = ask("Cycles to 80 % of new", "cycles", low=1, high=100_000)
+    continuous_w: float | None = ask("Continuous output", "W", low=0, high=200_000, needed=True)
+    continuous_va: float | None = ask(
+        "Continuous output", "VA", low=0, high=200_000, note="Blank = the same number as watts."
+    )
+    surge_w: float | None = ask(
+        "Surge output", "W", low=0, high=500_000, needed=True, note="For the seconds in which a motor starts."
+    )
+    ac_volts: float | None = ask("AC output", "V", low=90, high=480, note="Blank = the feed of the house.")
+    ac_volts_2: float | None = ask("AC output, second voltage", "V", low=90, high=480)
+    ac_sockets: int | None = ask("AC sockets", low=0, high=99)
+    dc_w: float | None = ask("DC ports, together", "W", low=0, high=50_000)
+    inverter_efficiency: float | None = ask(
+        "Inverter efficiency", "share", low=0.3, high=1, note="Added output per added storage draw; idle draw apart."
+    )
+    idle_w: float | None = ask("Idle draw, inverter on", "W", low=0, high=1_000)
+    dc_efficiency: float | None = ask("DC port efficiency", "share", low=0.3, high=1)
+    charge_efficiency: float | None = ask("Charge efficiency", "share", low=0.3, high=1, note="Stored per solar energy in.")
+    pack_wh: float | None = ask("Expansion pack", "Wh", low=0, high=1_000_000)
+    packs_max: int | None = ask("Packs at most", low=0, high=99)
+    packs: int | None = ask("Packs, fixed by hand", low=0, high=99, note="Blank = the fewest that hold the need.")
+    ac_charge_w: float | None = ask("Charging from AC", "W", low=0, high=100_000)
+    ac_charge_efficiency: float | None = ask("AC charge efficiency", "share", low=0.3, high=1)
+    pv_inputs: int | None = ask("Solar inputs", low=0, high=20)
+    pv_min_v: float | None = ask("Solar input, lowest voltage", "V", low=0, high=1_500)
+    pv_max_v: float | None = ask(
+        "Solar input, highest voltage", "V", low=0, high=1_500, note="More than this, even for a moment, destroys the input."
+    )
+    pv_max_a: float | None = ask("Solar input, working current", "A", low=0, high=500, note="More is not drawn.")
+    pv_max_isc_a: float | None = ask(
+        "Solar input, short-circuit current", "A", low=0, high=500, note="Blank = the maker allows more; the input clips."
+    )
+    pv_input_w: float | None = ask("Solar input, power each", "W", low=0, high=100_000, note="Blank = the total.")
+    pv_total_w: float | None = ask("Solar inputs, power together", "W", low=0, high=200_000, note="Blank = the sum.")
+    charge_min_c: float | None = ask("Charging, lowest temperature", "°C", low=-40, high=40)
+    weight_kg: float | None = ask("Weight", "kg", low=0, high=2_000)
+    pack_weight_kg: float | None = ask("Weight of a pack", "kg", low=0, high=2_000)
+    price: float | None = ask("Price", "money", low=0, high=10_000_000)
+    pack_price: float | None = ask("Price of a pack", "money", low=0, high=10_000_000)
+    noise_db: float | None = ask("Noise at 1 m", "dB(A)", low=0, high=120)
+    transfer_ms: float | None = ask("Transfer time", "ms", low=0, high=60_000, note="Gap when mains fails.")
+    warranty_years: float | None = ask("Warranty", "years", low=0, high=50)
+    note: str = ask("Remark", usual="")
+
+
+class Sizing(Section):
+    """What the sizing assumes and how strict it is."""
+
+    autonomy_days: float = ask(
+        "Days without refill", "days", usual=1.0, low=0.04, high=30, note="How long storage alone must carry the loads."
+    )
+    energy_margin: float = ask(
+        "Margin on energy", "share", usual=0.10, low=0, high=2, source="common practice (10 to 15 %)"
+    )
+    reserve: float = ask(
+        "Reserve never planned on", "share", usual=0.10, low=0, high=0.9, source="common practice"
+    )
+    age_share: float = ask(
+        "Share of new capacity left",
+        "share",
+        usual=0.90,
+        low=0.3,
+        high=1,
+        note="0.80 sizes for the end of the rated cycles, 1.00 for the first day.",
+        source="common practice (mean of new and 80 %)",
+    )
+    storage_c: float = ask(
+        "Storage temperature", "°C", usual=20.0, low=-40, high=60, note="Where the unit stands during the outage."
+    )
+    running_margin: float = ask(
+        "Margin on running",
+        "share",
+        usual=0.25,
+        low=0,
+        high=2,
+        note="The usual 125 % for loads that run three hours or more.",
+        source="NEC 210.20(A), by transcription",
+    )
+    starting_margin: float = ask("Margin on starting", "share", usual=0.0, low=0, high=2, source="common practice")
+    starting: Starting = ask(
+        "Starting check",
+        usual="one at a time",
+        note="together: every motor starts at once, as when power comes back to everything.",
+    )
+    inverter: Inverter = ask(
+        "Inverter is", usual="always on", note="only with AC loads: somebody or a timer switches it off between."
+    )
+    feed: Literal["100 V", "120 V", "208 V", "230 V", "240 V"] = ask(
+        "Feed of the house", usual="120 V", note="Taken where a load or a candidate leaves its voltage blank."
+    )
+    lift_kg: float = ask(
+        "One person lifts at most",
+        "kg",
+        usual=23.0,
+        low=5,
+        high=60,
+        note="Load constant of the revised lifting equation: the ideal lift. Real lifts allow less.",
+        source="NIOSH Publication 94-110",
+    )
+    noise_limit_db: float = ask(
+        "Noise limit at 1 m", "dB(A)", usual=50.0, low=20, high=100, source="common practice"
+    )
+
+
+class Assumed(Section):
+    """What is taken where a data sheet is silent."""
+
+    usable_share: float = ask("Usable share of storage", "share", usual=0.95, low=0.1, high=1, source="common practice")
+    cycles: float = ask("Cycles to 80 % of new", "cycles", usual=3000.0, low=1, high=100_000, source="common practice")
+    inverter_efficiency: float = ask(
+        "Inverter efficiency", "share", usual=0.90, low=0.3, high=1, source="solar trade press: 0.90 on the safe side"
+    )
+    idle_w: float = ask("Idle draw, inverter on", "W", usual=15.0, low=0, high=1_000, source="common practice; measure it")
+    dc_efficiency: float = ask("DC port efficiency", "share", usual=0.92, low=0.3, high=1, source="common practice")
+    charge_efficiency: float = ask("Charge efficiency", "share", usual=0.95, low=0.3, high=1, source="common practice")
+    ac_charge_efficiency: float = ask(
+        "AC charge efficiency",
+        "share",
+        usual=0.90,
+        low=0.3,
+        high=1,
+        note="Outlet to storage.",
+        source="common practice (0.85 there and back, NREL ReEDS, leaves 0.92 each way)",
+    )
+    charge_min_c: float = ask(
+        "Charging, lowest temperature",
+        "°C",
+        usual=0.0,
+        low=-40,
+        high=40,
+        note="Lithium iron phosphate cells are not charged below this.",
+        source="makers' cell specifications",
+    )
+
+
+class Point(Section):
+    """One point of the line of capacity against temperature."""
+
+    temperature_c: float | None = ask("Storage temperature", "°C", low=-60, high=80)
+    capacity_share: float | None = ask("Share of capacity", "share", low=0, high=1.2)
+
+
+USUAL_POINTS: Final = tuple(
+    Point(temperature_c=t, capacity_share=s)
+    for t, s in ((-20.0, 0.70), (0.0, 0.85), (10.0, 0.95), (25.0, 1.0), (45.0, 1.0))
+)
+"""Lithium iron phosphate, share of capacity [-] against temperature [°C]; common practice, makers differ by 0.1."""
+
+
+class Money(Section):
+    """What the price is made of, and what decides between candidates that fit."""
+
+    accessories_price: float = ask("Accessories", "money", usual=0.0, low=0, high=10_000_000, note="Cables, box, cart.")
+    discount_share: float = ask("Discount", "share", usual=0.0, low=0, high=1, note="On unit and packs.")
+    tax_share: float = ask("Tax", "share", usual=0.0, low=0, high=1, note="On everything, after the discount.")
+    rank_by: Criterion = ask("Rank by", usual="price", note="Lowest first; the weighted score highest first.")
+
+
+class Weights(Section):
+    """How much each criterion counts in the weighted score. Only their proportion matters."""
+
+    price: float = ask("Price with packs", "weight", usual=4.0, low=0, high=100)
+    life_cost: float = ask("Price per kWh over life", "weight", usual=2.0, low=0, high=100)
+    usable: float = ask("Usable storage", "weight", usual=2.0, low=0, high=100)
+    weight: float = ask("Weight with packs", "weight", usual=1.0, low=0, high=100)
+    noise: float = ask("Noise", "weight", usual=1.0, low=0, high=100)
+
+
+class Sun(Section):
+    """The place under the sun."""
+
+    resource: Resource = ask(
+        "Sun is stated as", usual="peak sun hours", note="Which of the three monthly columns counts."
+    )
+    latitude_deg: float = ask("Latitude", "°", usual=0.0, low=-90, high=90, note="North positive, south negative.")
+    solar_noon_at: float = ask(
+        "Solar noon, clock time", "clock", usual=12.0, low=9, high=15, note="About 13 where summer time is kept."
+    )
+    albedo: float = ask(
+        "Ground reflectance", "share", usual=0.2, low=0, high=1, note="0.7 under snow.", source="Duffie and Beckman, by transcription"
+    )
+    month: int = ask("Design month", "1-12", usual=12, low=1, high=12, note="The month the array is laid out for.")
+    coldest_c: float = ask("Coldest air", "°C", usual=-20.0, low=-60, high=40, note="Record low in daylight.")
+    hottest_c: float = ask("Hottest air", "°C", usual=40.0, low=-20, high=60)
+
+
+class Month(Section):
+    """One month of the resource; only the column that `resource` names counts."""
+
+    global_kwh: float | None = ask(
+        "Global irradiation, flat", "kWh/m²·day", low=0, high=15, note="Mean day of the month on the horizontal."
+    )
+    clearness: float | None = ask("Clearness index", "share", low=0, high=0.9, note="Global over extraterrestrial.")
+    peak_sun_hours: float | None = ask("Peak sun hours", "h/day", low=0, high=15, note="In the plane of the array.")
+    ambient_c: float | None = ask("Air by day", "°C", low=-60, high=60, note="Blank = 20 °C.")
+
+
+class Array(Section):
+    """The solar modules the case plans."""
+
+    modules: int = ask("Modules planned", usual=0, low=0, high=200, note="0 = no solar.")
+    power_w: float = ask("Power", "W", usual=400.0, low=1, high=2_000, note="At standard test conditions.")
+    voc_v: float = ask("Open-circuit voltage", "V", usual=37.0, low=1, high=500)
+    vmp_v: float = ask("Working voltage", "V", usual=31.0, low=1, high=500)
+    isc_a: float = ask("Short-circuit current", "A", usual=13.9, low=0.1, high=100)
+    imp_a: float = ask("Working current", "A", usual=12.9, low=0.1, high=100)
+    voc_tempco: float = ask("Open-circuit voltage per °C", "1/°C", usual=-0.0028, low=-0.01, high=0)
+    power_tempco: float = ask("Power per °C", "1/°C", usual=-0.0036, low=-0.01, high=0)
+    noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80)
+    tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
+    azimuth_deg: float = ask("Facing", "°", usual=180.0, low=0, high=360, note="Compass: 90 east, 180 south, 270 west.")
+    array_efficiency: float = ask(
+        "Array efficiency", "share", usual=0.85, low=0.1, high=1, note="Soiling, wiring, mismatch, tracking.", source="common practice"
+    )
+    voltage_margin: float = ask(
+        "Margin on cold voltage",
+        "share",
+        usual=0.03,
+        low=0,
+        high=0.5,
+        note="The straight-line rule runs up to 3 % below the real module in deep cold.",
+        source="single-diode model against the straight line, computed",
+    )
+
+
+class Recharge(Section):
+    """Charging that is not the sun."""
+
+    generator_w: float = ask("Generator, continuous output", "W", usual=0.0, low=0, high=100_000, note="0 = none.")
+    fuel_l_per_kwh: float = ask(
+        "Fuel per kWh",
+        "l/kWh",
+        usual=0.54,
+        low=0.05,
+        high=5,
+        note="Small petrol sets near half load.",
+        source="EIA gasoline heat content at 20 % efficiency: 7.05 kWh/gal",
+    )
+    fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000)
+
+
+class Outage(Section):
+    """The outage that is carried through hour by hour."""
+
+    days: int = ask("Outage lasts", "days", usual=2, low=1, high=MAX_DAYS)
+    starts_at: int = ask("It begins at", "clock", usual=18, low=0, high=23)
+    month: int = ask("Month", "1-12", usual=1, low=1, high=12)
+    start_share: float = ask("State of charge at the start", "share", usual=1.0, low=0, high=1)
+    drop_convenience_at: float = ask(
+        "Convenience loads drop below", "share", usual=0.5, low=0, high=1, note="Share of full storage."
+    )
+    drop_essential_at: float = ask(
+        "Essential loads drop below", "share", usual=0.25, low=0, high=1, note="Critical loads are never dropped."
+    )
+    sky: float = ask(
+        "A day's share of the sun", "share", usual=0.6, low=0, high=1.5, note="For days that say nothing below. 1 = mean day."
+    )
+    generator_from: float = ask("Generator runs from", "clock", usual=17.0, low=0, high=23.99)
+    generator_hours: float = ask("Generator hours a day", "h", usual=0.0, low=0, high=24, note="0 = not run.")
+    candidate: str = ask("Candidate shown", usual="", note="Blank = the pick.")
+
+
+class Day(Section):
+    """One day of the outage."""
+
+    sky: float | None = ask("Share of the sun", "share", low=0, high=1.5, note="1 = a mean day of the month, 0.2 = heavy cloud.")
+
+
+class Vehicle(Section):
+    """A vehicle that must be brought to the next charger."""
+
+    distance: float = ask("Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned.")
+    distance_unit: DistanceUnit = ask("Distance is in", usual="km")
+    consumption: float = ask("Consumption", "", usual=18.0, low=0.01, high=10_000)
+    consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
+    consumption_at: ConsumptionAt = ask(
+        "Consumption is counted at",
+        usual="battery",
+        note="battery: as the dashboard shows it. outlet: as an official label gives it, charging loss included.",
+    )
+    distance_margin: float = ask("Margin on distance", "share", usual=0.20, low=0, high=3, note="Cold, hills, a detour.")
+    charger_efficiency: float = ask(
+        "Charger efficiency", "share", usual=0.84, low=0.3, high=1, note="Outlet to traction battery at low power.", source="from memory, not verified: about 0.84 at level 1"
+    )
+    charger_v: float = ask("Charger voltage", "V", usual=120.0, low=90, high=480)
+    charger_a: float = ask("Charger current", "A", usual=12.0, low=1, high=80, source="SAE J1772 level 1: 120 V, 12 A (by transcription)")
+
+
+class Delivery(Section):
+    """Another one-off: a tool battery, an e-bike, a pump run."""
+
+    name: str = ask("Delivery", usual="")
+    energy_wh: float | None = ask("Energy, each time", "Wh", low=0, high=1_000_000, note="At the outlet.")
+    power_w: float | None = ask("Draw", "W", low=0, high=50_000)
+    times: int | None = ask("Times", low=0, high=1_000, note="Blank = once.")
+
+
+class Case(Section):
+    """The whole case. Rows keep their place; blank rows are rows of which every field is blank."""
+
+    schema_name: str = ask("Schema", usual=SCHEMA)
+    about: About = About()
+    loads: tuple[Load, ...] = ()
+    candidates: tuple[Candidate, ...] = ()
+    sizing: Sizing = Sizing()
+    assumed: Assumed = Assumed()
+    points: tuple[Point, ...] = USUAL_POINTS
+    money: Money = Money()
+    weights: Weights = Weights()
+    sun: Sun = Sun()
+    months: tuple[Month, ...] = (Month(),) * 12
+    array: Array = Array()
+    recharge: Recharge = Recharge()
+    outage: Outage = Outage()
+    days: tuple[Day, ...] = ()
+    vehicle: Vehicle = Vehicle()
+    deliveries: tuple[Delivery, ...] = ()
+
+
+RECORDS: Final[dict[str, type[Section]]] = {
+    "loads": Load,
+    "candidates": Candidate,
+    "points": Point,
+    "months": Month,
+    "days": Day,
+    "deliveries": Delivery,
+}
+"""Parts of the case that are rows."""
+
+FORMS: Final[dict[str, type[Section]]] = {
+    "about": About,
+    "sizing": Sizing,
+    "assumed": Assumed,
+    "money": Money,
+    "weights": Weights,
+    "sun": Sun,
+    "array": Array,
+    "recharge": Recharge,
+    "outage": Outage,
+    "vehicle": Vehicle,
+}
+"""Parts of the case that are single settings."""
+
+
+def unit_of(info: FieldInfo) -> str:
+    """Unit of a field, "" where it has none."""
+    return str(_extra(info)["unit"])
+
+
+def source_of(info: FieldInfo) -> str:
+    """Where a field's usual value comes from."""
+    return str(_extra(info)["source"])
+
+
+def is_needed(info: FieldInfo) -> bool:
+    """Whether a row without this field can't be computed."""
+    return bool(_extra(info)["needed"])
+
+
+def bounds_of(info: FieldInfo) -> tuple[float | None, float | None]:
+    """Lowest and highest value allowed, None where there is no bound."""
+    low = next((m.ge for m in info.metadata if getattr(m, "ge", None) is not None), None)
+    high = next((m.le for m in info.metadata if getattr(m, "le", None) is not None), None)
+    return low, high
+
+
+def choices_of(info: FieldInfo) -> tuple[str, ...]:
+    """Words a field allows, () where it is not a choice."""
+    for kind in (info.annotation, *get_args(info.annotation)):
+        if get_origin(kind) is Literal:
+            return get_args(kind)
+    return ()
+
+
+def is_text(info: FieldInfo) -> bool:
+    """Whether the field holds free text or a choice, not a number."""
+    return info.annotation is str or bool(choices_of(info))
+
+
+def is_whole(info: FieldInfo) -> bool:
+    """Whether the field holds a whole number."""
+    return int in (info.annotation, *get_args(info.annotation))
+
+
+def is_blank(row: Section) -> bool:
+    """Whether every field of a row is blank."""
+    return all(value in (None, "") for _, value in row)
+
+
+def _extra(info: FieldInfo) -> dict[str, Any]:
+    return info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
