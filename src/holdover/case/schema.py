@@ -55,7 +55,6 @@ def ask(
     )
 
 
-
 class Section(BaseModel):
     """A part of the case. Frozen; unknown keys are refused."""
 
@@ -94,9 +93,7 @@ class Load(Section):
         high=200_000,
         note="The whole draw of one at the moment it starts, not what is added to running. Blank = as running.",
     )
-    power_factor: float | None = ask(
-        "Power factor", low=0.1, high=1, note="Running watts per volt-ampere. Blank = 1."
-    )
+    power_factor: float | None = ask("Power factor", low=0.1, high=1, note="Running watts per volt-ampere. Blank = 1.")
     duty: float | None = ask(
         "Duty", "share", low=0, high=1, note="Share of its scheduled time that it really runs. Blank = 100 %."
     )
@@ -132,7 +129,9 @@ class Candidate(Section):
     """One battery-inverter unit on offer, as its data sheet states it. All blank: a spare column."""
 
     name: str = ask("Candidate", usual="", needed=True)
-    storage_wh: float | None = ask("Storage", "Wh", low=0, high=1_000_000, needed=True, note="Nameplate, without packs.")
+    storage_wh: float | None = ask(
+        "Storage", "Wh", low=0, high=1_000_000, needed=True, note="Nameplate, without packs."
+    )
     usable_share: float | None = ask("Usable share of storage", "share", low=0.1, high=1)
     cycles: float | None = ask("Cycles to 80 % of new", "cycles", low=1, high=100_000)
     continuous_w: float | None = ask("Continuous output", "W", low=0, high=200_000, needed=True)
@@ -151,7 +150,9 @@ class Candidate(Section):
     )
     idle_w: float | None = ask("Idle draw, inverter on", "W", low=0, high=1_000)
     dc_efficiency: float | None = ask("DC port efficiency", "share", low=0.3, high=1)
-    charge_efficiency: float | None = ask("Charge efficiency", "share", low=0.3, high=1, note="Stored per solar energy in.")
+    charge_efficiency: float | None = ask(
+        "Charge efficiency", "share", low=0.3, high=1, note="Stored per solar energy in."
+    )
     pack_wh: float | None = ask("Expansion pack", "Wh", low=0, high=1_000_000)
     packs_max: int | None = ask("Packs at most", low=0, high=99)
     packs: int | None = ask("Packs, fixed by hand", low=0, high=99, note="Blank = the fewest that hold the need.")
@@ -160,11 +161,19 @@ class Candidate(Section):
     pv_inputs: int | None = ask("Solar inputs", low=0, high=20)
     pv_min_v: float | None = ask("Solar input, lowest voltage", "V", low=0, high=1_500)
     pv_max_v: float | None = ask(
-        "Solar input, highest voltage", "V", low=0, high=1_500, note="More than this, even for a moment, destroys the input."
+        "Solar input, highest voltage",
+        "V",
+        low=0,
+        high=1_500,
+        note="More than this, even for a moment, destroys the input.",
     )
     pv_max_a: float | None = ask("Solar input, working current", "A", low=0, high=500, note="More is not drawn.")
     pv_max_isc_a: float | None = ask(
-        "Solar input, short-circuit current", "A", low=0, high=500, note="Blank = the maker allows more; the input clips."
+        "Solar input, short-circuit current",
+        "A",
+        low=0,
+        high=500,
+        note="Blank = the maker allows more; the input clips.",
     )
     pv_input_w: float | None = ask("Solar input, power each", "W", low=0, high=100_000, note="Blank = the total.")
     pv_total_w: float | None = ask("Solar inputs, power together", "W", low=0, high=200_000, note="Blank = the sum.")
@@ -188,9 +197,7 @@ class Sizing(Section):
     energy_margin: float = ask(
         "Margin on energy", "share", usual=0.10, low=0, high=2, source="common practice (10 to 15 %)"
     )
-    reserve: float = ask(
-        "Reserve never planned on", "share", usual=0.10, low=0, high=0.9, source="common practice"
-    )
+    reserve: float = ask("Reserve never planned on", "share", usual=0.10, low=0, high=0.9, source="common practice")
     age_share: float = ask(
         "Share of new capacity left",
         "share",
@@ -233,9 +240,7 @@ class Sizing(Section):
         note="Load constant of the revised lifting equation: the ideal lift. Real lifts allow less.",
         source="NIOSH Publication 94-110",
     )
-    noise_limit_db: float = ask(
-        "Noise limit at 1 m", "dB(A)", usual=50.0, low=20, high=100, source="common practice"
-    )
+    noise_limit_db: float = ask("Noise limit at 1 m", "dB(A)", usual=50.0, low=20, high=100, source="common practice")
 
 
 class Assumed(Section):
@@ -246,7 +251,9 @@ class Assumed(Section):
     inverter_efficiency: float = ask(
         "Inverter efficiency", "share", usual=0.90, low=0.3, high=1, source="solar trade press: 0.90 on the safe side"
     )
-    idle_w: float = ask("Idle draw, inverter on", "W", usual=15.0, low=0, high=1_000, source="common practice; measure it")
+    idle_w: float = ask(
+        "Idle draw, inverter on", "W", usual=15.0, low=0, high=1_000, source="common practice; measure it"
+    )
     dc_efficiency: float = ask("DC port efficiency", "share", usual=0.92, low=0.3, high=1, source="common practice")
     charge_efficiency: float = ask("Charge efficiency", "share", usual=0.95, low=0.3, high=1, source="common practice")
     ac_charge_efficiency: float = ask(
@@ -309,13 +316,29 @@ class Sun(Section):
         "Sun is stated as", usual="peak sun hours", note="Which of the three monthly columns counts."
     )
     latitude_deg: float = ask("Latitude", "°", usual=0.0, low=-90, high=90, note="North positive, south negative.")
+    shape_clearness: float = ask(
+        "Clearness where only sun hours are known",
+        "share",
+        usual=0.5,
+        low=0.3,
+        high=0.8,
+        note="Shapes the day where only peak sun hours are stated; their sum stays as stated.",
+        source="common practice",
+    )
     solar_noon_at: float = ask(
         "Solar noon, clock time", "clock", usual=12.0, low=9, high=15, note="About 13 where summer time is kept."
     )
     albedo: float = ask(
-        "Ground reflectance", "share", usual=0.2, low=0, high=1, note="0.7 under snow.", source="Duffie and Beckman, by transcription"
+        "Ground reflectance",
+        "share",
+        usual=0.2,
+        low=0,
+        high=1,
+        note="0.7 under snow.",
+        source="Duffie and Beckman, by transcription",
     )
     month: int = ask("Design month", "1-12", usual=12, low=1, high=12, note="The month the array is laid out for.")
+    ambient_c: float = ask("Air by day", "°C", usual=20.0, low=-60, high=60, note="For months that leave it blank.")
     coldest_c: float = ask("Coldest air", "°C", usual=-20.0, low=-60, high=40, note="Record low in daylight.")
     hottest_c: float = ask("Hottest air", "°C", usual=40.0, low=-20, high=60)
 
@@ -328,7 +351,7 @@ class Month(Section):
     )
     clearness: float | None = ask("Clearness index", "share", low=0, high=0.9, note="Global over extraterrestrial.")
     peak_sun_hours: float | None = ask("Peak sun hours", "h/day", low=0, high=15, note="In the plane of the array.")
-    ambient_c: float | None = ask("Air by day", "°C", low=-60, high=60, note="Blank = 20 °C.")
+    ambient_c: float | None = ask("Air by day", "°C", low=-60, high=60, note="Blank = the usual air by day.")
 
 
 class Array(Section):
@@ -346,7 +369,13 @@ class Array(Section):
     tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
     azimuth_deg: float = ask("Facing", "°", usual=180.0, low=0, high=360, note="Compass: 90 east, 180 south, 270 west.")
     array_efficiency: float = ask(
-        "Array efficiency", "share", usual=0.85, low=0.1, high=1, note="Soiling, wiring, mismatch, tracking.", source="common practice"
+        "Array efficiency",
+        "share",
+        usual=0.85,
+        low=0.1,
+        high=1,
+        note="Soiling, wiring, mismatch, tracking.",
+        source="common practice",
     )
     voltage_margin: float = ask(
         "Margin on cold voltage",
@@ -389,7 +418,12 @@ class Outage(Section):
         "Essential loads drop below", "share", usual=0.25, low=0, high=1, note="Critical loads are never dropped."
     )
     sky: float = ask(
-        "A day's share of the sun", "share", usual=0.6, low=0, high=1.5, note="For days that say nothing below. 1 = mean day."
+        "A day's share of the sun",
+        "share",
+        usual=0.6,
+        low=0,
+        high=1.5,
+        note="For days that say nothing below. 1 = mean day.",
     )
     generator_from: float = ask("Generator runs from", "clock", usual=17.0, low=0, high=23.99)
     generator_hours: float = ask("Generator hours a day", "h", usual=0.0, low=0, high=24, note="0 = not run.")
@@ -399,13 +433,17 @@ class Outage(Section):
 class Day(Section):
     """One day of the outage."""
 
-    sky: float | None = ask("Share of the sun", "share", low=0, high=1.5, note="1 = a mean day of the month, 0.2 = heavy cloud.")
+    sky: float | None = ask(
+        "Share of the sun", "share", low=0, high=1.5, note="1 = a mean day of the month, 0.2 = heavy cloud."
+    )
 
 
 class Vehicle(Section):
     """A vehicle that must be brought to the next charger."""
 
-    distance: float = ask("Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned.")
+    distance: float = ask(
+        "Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned."
+    )
     distance_unit: DistanceUnit = ask("Distance is in", usual="km")
     consumption: float = ask("Consumption", "", usual=18.0, low=0.01, high=10_000)
     consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
@@ -414,12 +452,22 @@ class Vehicle(Section):
         usual="battery",
         note="battery: as the dashboard shows it. outlet: as an official label gives it, charging loss included.",
     )
-    distance_margin: float = ask("Margin on distance", "share", usual=0.20, low=0, high=3, note="Cold, hills, a detour.")
+    distance_margin: float = ask(
+        "Margin on distance", "share", usual=0.20, low=0, high=3, note="Cold, hills, a detour."
+    )
     charger_efficiency: float = ask(
-        "Charger efficiency", "share", usual=0.84, low=0.3, high=1, note="Outlet to traction battery at low power.", source="from memory, not verified: about 0.84 at level 1"
+        "Charger efficiency",
+        "share",
+        usual=0.84,
+        low=0.3,
+        high=1,
+        note="Outlet to traction battery at low power.",
+        source="from memory, not verified: about 0.84 at level 1",
     )
     charger_v: float = ask("Charger voltage", "V", usual=120.0, low=90, high=480)
-    charger_a: float = ask("Charger current", "A", usual=12.0, low=1, high=80, source="SAE J1772 level 1: 120 V, 12 A (by transcription)")
+    charger_a: float = ask(
+        "Charger current", "A", usual=12.0, low=1, high=80, source="SAE J1772 level 1: 120 V, 12 A (by transcription)"
+    )
 
 
 class Delivery(Section):
