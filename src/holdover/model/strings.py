@@ -1,0 +1,346 @@
+"""Modules on the solar inputs of a candidate: which layouts are allowed, and which one harvests most.
+
+The same layout stands on every input that is used; mixed layouts are not looked at.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.case.schema import Array, Candidate
+from holdover.model.sun import SunMonth
+
+SERIES: Final = range(1, 9)
+"""Modules in series that are tried [-]; common practice."""
+PARALLEL: Final = range(1, 7)
+"""Strings in parallel on one input that are tried [-]; common practice."""
+STC_C: Final = 25.0
+"""Cell temperature of standard test conditions [°C]; IEC 60904-3, from memory."""
+NOCT_AMBIENT_C: Final = 20.0
+"""Air at which the nominal operating cell temperature is stated [°C]; IEC 61215."""
+NOCT_KW: Final = 0.8
+"""Sun at which the nominal operating cell temperature is stated [kW/m²]; IEC 61215."""
+BRIGHT_KW: Final = 1.0
+"""Sun at which the hot working voltage is looked at [kW/m²]; common practice."""
+BRIGHTER: Final = 1.25
+"""Current at the sun's brightest over short-circuit current [-]; NEC 690.8(A), by transcription."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """So many in series, so many in parallel, on every input used."""
+
+    series: int
+    parallel: int
+    cold_v: float
+    hot_v: float
+    isc_a: float
+    inputs_used: int
+    modules_used: int
+    limit_w: float
+    verdict: str
+    harvest_wh: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strings:
+    """All layouts, and the best one; its numbers are 0 where none is allowed."""
+
+    layouts: tuple[Layout, ...]
+    allowed: int
+    best: int
+    series: int
+    parallel: int
+    inputs_used: int
+    modules_used: int
+    cold_v: float
+    hot_v: float
+    isc_a: float
+    limit_w: float
+    harvest_wh: float
+    cold_margin_v: float
+    modules_idle: int
+    words: str
+
+
+def cell_c(ambient_c: float, tilted_kw: float, noct_c: float) -> float:
+    """Temperature of the cells in the sun [°C].
+
+    Args:
+        ambient_c: Air [°C].
+        tilted_kw: Sun in the plane of the module [kW/m²].
+        noct_c: Nominal operating cell temperature [°C].
+
+    Holds for: modules in the open with air behind them; one laid flat on a roof runs hotter.
+    Source: Ross 1981, as pvlib cites it; IEC 61215 for the conditions of the nominal temperature.
+
+    >>> round(cell_c(30, 1.0, 45), 6)
+    61.25
+    """
+    return ambient_c + (noct_c - NOCT_AMBIENT_C) / NOCT_KW * tilted_kw
+
+
+def warmth(tempco: float, cell_c: float) -> float:
+    """What a number of the module becomes at another cell temperature, over its value at 25 °C [-].
+
+    Args:
+        tempco: Change per degree, negative for voltage and power [1/°C].
+        cell_c: Temperature of the cells [°C].
+
+    Holds for: the straight line of the data sheet; the real voltage in deep cold is 1 to 3 % above it.
+    Source: IEC 60891; NEC 690.7(A)(1), by transcription.
+
+    >>> round(warmth(-0.0027, -10), 4)
+    1.0945
+    """
+    return 1 + tempco * (cell_c - STC_C)
+
+
+def module_w(
+    tilted_kw: float,
+    ambient_c: float,
+    *,
+    power_w: float,
+    power_tempco: float,
+    noct_c: float,
+    array_efficiency: float,
+) -> float:
+    """Mean output of one module in an hour, before any limit of the input [W].
+
+    Args:
+        tilted_kw: Sun in the plane of the module [kW/m²].
+        ambient_c: Air [°C].
+        power_w: Power at standard test conditions [W].
+        power_tempco: Change of power per degree [1/°C].
+        noct_c: Nominal operating cell temperature [°C].
+        array_efficiency: Share left after soiling, wiring, mismatch and tracking [-].
+
+    Holds for: silicon modules; the loss at low light is not counted apart.
+    Source: NREL/TP-6A20-62641 (2014), from memory, with the cell temperature of Ross 1981.
+
+    >>> round(module_w(0.8, 20, power_w=400, power_tempco=-0.0036, noct_c=45, array_efficiency=0.85), 2)
+    252.42
+    """
+    left = max(0.0, warmth(power_tempco, cell_c(ambient_c, tilted_kw, noct_c)))
+    return power_w * tilted_kw * left * array_efficiency
+
+
+def module_hours(month: SunMonth, array: Array) -> tuple[float, ...]:
+    """Output of one module in the 24 hours of a month's mean day [W].
+
+    Args:
+        month: Sun in the plane of the array [-].
+        array: The module [-].
+
+    Holds for: as `module_w`.
+    Source: as `module_w`.
+
+    >>> from holdover.case.schema import Month, Sun
+    >>> from holdover.model.sun import sun_months
+    >>> months = sun_months(Sun(latitude_deg=36), [Month(peak_sun_hours=4.0)] * 12, Array())
+    >>> round(sum(module_hours(months[0], Array(power_w=400, power_tempco=0, array_efficiency=0.85))))
+    1360
+    """
+    return tuple(
+        module_w(
+            tilted_kw,
+            month.ambient_c,
+            power_w=array.power_w,
+            power_tempco=array.power_tempco,
+            noct_c=array.noct_c,
+            array_efficiency=array.array_efficiency,
+        )
+        for tilted_kw in month.tilted_kw
+    )
+
+
+def cold_v(series: int, voc_v: float, voc_tempco: float, coldest_c: float, voltage_margin: float) -> float:
+    """Highest voltage of a string, at dawn on the coldest day [V].
+
+    Args:
+        series: Modules in series [-].
+        voc_v: Open-circuit voltage of a module [V].
+        voc_tempco: Change of open-circuit voltage per degree [1/°C].
+        coldest_c: Coldest air in daylight [°C].
+        voltage_margin: Added for the bend of the real curve [-].
+
+    Holds for: crystalline silicon with the margin of 0.03 down to -40 °C.
+    Source: NEC 690.7(A)(1), by transcription; margin from the single-diode model, computed.
+
+    >>> round(cold_v(1, 49.5, -0.0027, -10, 0), 2)
+    54.18
+    """
+    return series * voc_v * warmth(voc_tempco, coldest_c) * (1 + voltage_margin)
+
+
+def hot_v(series: int, vmp_v: float, power_tempco: float, hottest_c: float, noct_c: float) -> float:
+    """Lowest working voltage of a string, at noon on the hottest day [V].
+
+    Args:
+        series: Modules in series [-].
+        vmp_v: Working voltage of a module [V].
+        power_tempco: Change of power per degree, the safe side of the voltage's [1/°C].
+        hottest_c: Hottest air [°C].
+        noct_c: Nominal operating cell temperature [°C].
+
+    Holds for: silicon, of which the working voltage falls a little less than the power.
+    Source: common practice.
+
+    >>> round(hot_v(2, 31, -0.0036, 40, 45), 2)
+    51.68
+    """
+    return series * vmp_v * warmth(power_tempco, cell_c(hottest_c, BRIGHT_KW, noct_c))
+
+
+def isc_a(parallel: int, module_isc_a: float) -> float:
+    """Short-circuit current that an input must stand [A].
+
+    Args:
+        parallel: Strings in parallel [-].
+        module_isc_a: Short-circuit current of a module [A].
+
+    Holds for: sun brighter than at the test by a quarter, as at the edge of a cloud.
+    Source: NEC 690.8(A), by transcription.
+
+    >>> round(isc_a(3, 10.07), 2)
+    37.76
+    """
+    return parallel * module_isc_a * BRIGHTER
+
+
+def input_limit_w(string_v: float, parallel_a: float, pv_max_a: float | None, pv_input_w: float | None) -> float:
+    """Most that one input takes [W].
+
+    Args:
+        string_v: Working voltage of the string, at standard test conditions [V].
+        parallel_a: Working current of the strings in parallel [A].
+        pv_max_a: Working current beyond which the input draws no more; blank does not limit [A].
+        pv_input_w: Power of one input; blank does not limit [W].
+
+    Holds for: inputs that follow the maximum power point; the voltage that falls with heat is not followed.
+    Source: common practice.
+
+    >>> input_limit_w(62.0, 25.8, 15.0, 1000.0)
+    930.0
+    """
+    drawn_a = parallel_a if pv_max_a is None else min(parallel_a, pv_max_a)
+    return string_v * drawn_a if pv_input_w is None else min(string_v * drawn_a, pv_input_w)
+
+
+def strings(
+    candidate: Candidate,
+    array: Array,
+    module_w_design: Sequence[float],
+    *,
+    coldest_c: float,
+    hottest_c: float,
+) -> Strings:
+    """Every layout of the planned modules on the candidate's inputs, and the best of those allowed [-].
+
+    Args:
+        candidate: The unit with the solar inputs [-].
+        array: The modules planned [-].
+        module_w_design: Output of one module in the 24 hours of the design month [W].
+        coldest_c: Coldest air in daylight [°C].
+        hottest_c: Hottest air [°C].
+
+    Holds for: modules all alike, facing one way.
+    Source: common practice: most harvest, then fewer modules, then the lower voltage, then the earlier.
+
+    >>> unit = Candidate(pv_inputs=2, pv_max_v=60, pv_max_a=15)
+    >>> hours = [0.0] * 8 + [200.0] * 8 + [0.0] * 8
+    >>> strings(unit, Array(modules=2), hours, coldest_c=-20, hottest_c=40).words
+    '1 in series, 1 in parallel, on 2 inputs'
+    """
+    layouts = tuple(
+        _layout(candidate, array, module_w_design, series, parallel, coldest_c, hottest_c)
+        for series in SERIES
+        for parallel in PARALLEL
+    )
+    ranked = sorted(
+        (round(-layout.harvest_wh, 6), layout.modules_used, layout.cold_v, place)
+        for place, layout in enumerate(layouts, start=1)
+        if layout.verdict == "allowed"
+    )
+    place = ranked[0][-1] if ranked else 0
+    best = layouts[place - 1] if place else None
+    modules_used = best.modules_used if best else 0
+    return Strings(
+        layouts=layouts,
+        allowed=len(ranked),
+        best=place,
+        series=best.series if best else 0,
+        parallel=best.parallel if best else 0,
+        inputs_used=best.inputs_used if best else 0,
+        modules_used=modules_used,
+        cold_v=best.cold_v if best else 0.0,
+        hot_v=best.hot_v if best else 0.0,
+        isc_a=best.isc_a if best else 0.0,
+        limit_w=best.limit_w if best else 0.0,
+        harvest_wh=best.harvest_wh if best else 0.0,
+        cold_margin_v=(candidate.pv_max_v or 0.0) - best.cold_v if best else 0.0,
+        modules_idle=array.modules - modules_used,
+        words=_words(candidate, array, best, layouts[0].verdict),
+    )
+
+
+def _layout(
+    candidate: Candidate,
+    array: Array,
+    module_w_design: Sequence[float],
+    series: int,
+    parallel: int,
+    coldest_c: float,
+    hottest_c: float,
+) -> Layout:
+    inputs_used = min(candidate.pv_inputs or 0, array.modules // (series * parallel))
+    modules_used = inputs_used * series * parallel
+    one_w = input_limit_w(series * array.vmp_v, parallel * array.imp_a, candidate.pv_max_a, candidate.pv_input_w)
+    all_w = inputs_used * one_w
+    limit_w = all_w if candidate.pv_total_w is None else min(all_w, candidate.pv_total_w)
+    cold = cold_v(series, array.voc_v, array.voc_tempco, coldest_c, array.voltage_margin)
+    hot = hot_v(series, array.vmp_v, array.power_tempco, hottest_c, array.noct_c)
+    short = isc_a(parallel, array.isc_a)
+    verdict = _verdict(candidate, inputs_used, cold, hot, short)
+    harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
+    return Layout(
+        series=series,
+        parallel=parallel,
+        cold_v=cold,
+        hot_v=hot,
+        isc_a=short,
+        inputs_used=inputs_used,
+        modules_used=modules_used,
+        limit_w=limit_w,
+        verdict=verdict,
+        harvest_wh=harvest_wh,
+    )
+
+
+def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, short: float) -> str:
+    """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
+    if not candidate.pv_inputs:
+        return "no solar input"
+    if not inputs_used:
+        return "too many modules"
+    if not candidate.pv_max_v:
+        return "no voltage limit stated"
+    if round(cold - candidate.pv_max_v, 6) > 0:
+        return "too high in the cold"
+    if round(hot - (candidate.pv_min_v or 0.0), 6) < 0:
+        return "too low in the heat"
+    if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, 6) > 0:
+        return "too much current"
+    return "allowed"
+
+
+def _words(candidate: Candidate, array: Array, best: Layout | None, single: str) -> str:
+    if not array.modules:
+        return "no solar planned"
+    if not candidate.pv_inputs:
+        return "no solar input"
+    if best is None:
+        return f"no layout is allowed; a single module: {single}"
+    told = f"{best.series} in series, {best.parallel} in parallel, on {best.inputs_used} inputs"
+    idle = array.modules - best.modules_used
+    return f"{told}; {idle} modules find no place" if idle else told
