@@ -1,6 +1,7 @@
 """Shared formulas: one text that stands for many cells, moved to each of them."""
 
 import re
+from dataclasses import dataclass
 from typing import Final
 
 MAX_ROW: Final = 1_048_576
@@ -18,8 +19,9 @@ REFERENCES: Final = re.compile(
     re.VERBOSE,
 )
 
-Piece = str | tuple[str, int]
-"""A text that stays, or an axis ("row" or "column") with the number that moves."""
+NO_REFERENCE: Final = ""
+"""Beyond the grid: a name that looks like a reference."""
+OFF_GRID: Final = "#REF!"
 
 
 def column_number(letters: str) -> int:
@@ -39,55 +41,49 @@ def column_letters(number: int) -> str:
     return letters
 
 
+@dataclass(frozen=True, slots=True)
 class SharedFormula:
-    """A formula cut once into what stays and what moves."""
+    """A formula and the cell it was written for."""
 
-    def __init__(self, text: str, row: int, column: int) -> None:
-        self.row = row
-        self.column = column
-        self.pieces: list[Piece] = []
-        done = 0
-        for match in REFERENCES.finditer(text):
-            moving = _moving(match)
-            if moving:
-                self.pieces += [text[done : match.start()], *moving]
-                done = match.end()
-        self.pieces.append(text[done:])
+    text: str
+    row: int
+    column: int
 
     def at(self, row: int, column: int) -> str:
         """The formula as it reads in another cell."""
         down, right = row - self.row, column - self.column
-        return "".join(
-            piece if isinstance(piece, str) else _moved(piece[0], piece[1], down if piece[0] == "row" else right)
-            for piece in self.pieces
-        )
+        return REFERENCES.sub(lambda match: _moved(match, down, right), self.text)
 
 
-def _moving(match: re.Match[str]) -> list[Piece]:
-    """The parts of a reference; none if it only looks like one."""
-    found = match.groupdict()
-    if found["column"]:
-        parts = [("column", found["column"]), ("row", found["row"])]
-    elif found["column_1"]:
-        parts = [("column", found["column_1"]), ("", ":"), ("column", found["column_2"])]
-    elif found["row_1"]:
-        parts = [("row", found["row_1"]), ("", ":"), ("row", found["row_2"])]
+def _moved(match: re.Match[str], down: int, right: int) -> str:
+    """A reference moved; what only looks like one stays."""
+    column, row, column_1, column_2, row_1, row_2 = match.groups()
+    if column:
+        first, between, last = _column(column, right), "", _row(row, down)
+    elif column_1:
+        first, between, last = _column(column_1, right), ":", _column(column_2, right)
+    elif row_1:
+        first, between, last = _row(row_1, down), ":", _row(row_2, down)
     else:
-        return []
-    pieces: list[Piece] = []
-    for axis, text in parts:
-        if not axis:
-            pieces.append(text)
-            continue
-        number = int(text.lstrip("$")) if axis == "row" else column_number(text.lstrip("$"))
-        if not 1 <= number <= (MAX_ROW if axis == "row" else MAX_COLUMN):
-            return []  # beyond the grid: a name
-        pieces.append(text if text.startswith("$") else (axis, number))
-    return pieces
+        return match[0]
+    if NO_REFERENCE in (first, last):
+        return match[0]
+    return OFF_GRID if OFF_GRID in (first, last) else first + between + last
 
 
-def _moved(axis: str, number: int, by: int) -> str:
-    number += by
-    if axis == "row":
-        return str(number) if 1 <= number <= MAX_ROW else "#REF!"
-    return column_letters(number) if 1 <= number <= MAX_COLUMN else "#REF!"
+def _row(text: str, down: int) -> str:
+    number = int(text.lstrip("$"))
+    if not 1 <= number <= MAX_ROW:
+        return NO_REFERENCE
+    if text.startswith("$"):
+        return text
+    return str(number + down) if 1 <= number + down <= MAX_ROW else OFF_GRID
+
+
+def _column(text: str, right: int) -> str:
+    number = column_number(text.lstrip("$"))
+    if number > MAX_COLUMN:
+        return NO_REFERENCE
+    if text.startswith("$") or not right:
+        return text
+    return column_letters(number + right) if 1 <= number + right <= MAX_COLUMN else OFF_GRID

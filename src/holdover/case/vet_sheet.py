@@ -198,7 +198,7 @@ class SheetPart:
         if number not in self.shared:
             self._refuse("refers to a formula that is not there")
         moved = self.shared[number].at(self.row, self.column)
-        self.budget.spend_text(2 * len(moved))  # nothing in the file pays for these
+        self.budget.spend_moved(len(moved))
         return "=" + moved
 
     def _value(self) -> tuple[Value, Kind]:

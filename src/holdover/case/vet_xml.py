@@ -20,6 +20,8 @@ MAX_TEXT: Final = 200_000
 """Longest text of a cell [characters]."""
 MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
+MAX_MOVED: Final = 6_000_000
+"""All text of formulas that were written once for many cells [characters]."""
 MAX_CELLS: Final = 300_000
 """Most cells in a workbook, empty ones with a format among them."""
 
@@ -34,6 +36,7 @@ class Budget:
         self.name = name
         self.cells = MAX_CELLS
         self.texts = MAX_TEXTS
+        self.moved = MAX_MOVED
         self.tags = MAX_TAGS
 
     def spend_text(self, length: int) -> None:
@@ -41,6 +44,12 @@ class Budget:
         self.texts -= length
         if self.texts < 0:
             raise BadFile(f"{self.name} holds more than {MAX_TEXTS // 1_000_000} million characters of text.", SMALLER)
+
+    def spend_moved(self, length: int) -> None:
+        """Pay for a formula that the file writes once for many cells."""
+        self.moved -= length
+        if self.moved < 0:
+            raise BadFile(f"{self.name} holds too many long formulas.", SMALLER)
 
     def spend_cell(self) -> None:
         """Pay for a cell."""
