@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 MAX_ROW: Final = 1_048_576
@@ -71,6 +72,7 @@ def _moved(match: re.Match[str], down: int, right: int) -> str:
     return OFF_GRID if OFF_GRID in (first, last) else first + between + last
 
 
+@lru_cache(8192)
 def _row(text: str, down: int) -> str:
     number = int(text.lstrip("$"))
     if not 1 <= number <= MAX_ROW:
@@ -80,6 +82,7 @@ def _row(text: str, down: int) -> str:
     return str(number + down) if 1 <= number + down <= MAX_ROW else OFF_GRID
 
 
+@lru_cache(8192)
 def _column(text: str, right: int) -> str:
     number = column_number(text.lstrip("$"))
     if number > MAX_COLUMN:
