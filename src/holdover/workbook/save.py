@@ -1,0 +1,193 @@
+"""A file is written whole or not at all.
+
+The bytes go to a new file beside the target, reach the disk, and take the target's place in one step. Whatever
+happens before that step leaves the old file as it was.
+"""
+
+import contextlib
+import errno
+import os
+import secrets
+import signal
+import stat
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from types import FrameType
+from typing import Final, NoReturn
+
+LONGEST_NAME: Final = 255
+"""Longest name of a file in bytes, on every usual file system."""
+TRIES: Final = (0.0, 0.05, 0.15, 0.4, 0.8)
+"""Waits before each try to replace a file that another program holds, Windows only [s]."""
+HELD: Final = (5, 32, 33)
+"""Windows errors that mean: held by another program."""
+NO_ROOM: Final = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+
+
+class NotWritten(Exception):  # noqa: N818 — a sentence about a file, not a fault of ours
+    """A file that could not be written; what was there before is unchanged."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.remedy = remedy
+
+
+class Interrupted(KeyboardInterrupt):
+    """The program was asked to end."""
+
+
+def write_whole(path: Path, data: bytes, *, inputs: Sequence[Path] = ()) -> None:
+    """Write a file whole, or leave what was there.
+
+    A link is followed and stays a link. None of `inputs` is ever replaced.
+
+    Raises:
+        NotWritten: the target can't be written; it is as it was.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        mode = _mode_of(target, path, inputs)
+        _write(target, data, mode)
+    except NotWritten:
+        raise
+    except (OSError, MemoryError, ValueError) as wrong:
+        _tell(path, wrong)
+
+
+def open_elsewhere(path: Path) -> str | None:
+    """Name of the program that seems to hold a file open, from the lock file beside it; None if there is none.
+
+    A lock file may be left over from a crash: this is a reason to warn, not to stop.
+    """
+    path = Path(os.path.realpath(path))
+    if _is_file(path.with_name(f".~lock.{path.name}#")):
+        return "LibreOffice"
+    owners = {f"~${path.name}", f"~${path.name[2:]}"}
+    return "Excel" if any(_is_file(path.with_name(owner)) for owner in owners) else None
+
+
+@contextlib.contextmanager
+def interruptible() -> Iterator[None]:
+    """Turn a request to end (SIGTERM) into an exception, so that half-written files are cleared away."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread hears signals
+        return
+
+    def end(_number: int, _frame: FrameType | None) -> None:
+        raise Interrupted
+
+    before = signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _mode_of(target: Path, path: Path, inputs: Sequence[Path]) -> int | None:
+    """Permissions of the file that is there, None if none is; refuses a target that must not be replaced."""
+    for source in inputs:
+        if _same_file(target, source):
+            raise NotWritten(f"{path} is one of the files being read.", "Give the output another name.")
+    try:
+        there = target.stat()
+    except FileNotFoundError:
+        if not target.parent.is_dir():
+            raise NotWritten(
+                f"The folder {target.parent} does not exist.", "Make the folder first, or give another one."
+            ) from None
+        return None
+    if stat.S_ISDIR(there.st_mode):
+        raise NotWritten(f"{path} is a folder.", "Give the name of a file in it.")
+    if not stat.S_ISREG(there.st_mode):
+        raise NotWritten(f"{path} is a device or a pipe, not a file.", "Give the name of a file.")
+    if not os.access(target, os.W_OK):
+        raise NotWritten(f"{path} is read-only.", "Allow writing to it, or give another name.")
+    return stat.S_IMODE(there.st_mode)
+
+
+def _write(target: Path, data: bytes, mode: int | None) -> None:
+    temporary = target.with_name(_temporary_name(target.name))
+    try:
+        with open(temporary, "xb", opener=_opener(0o666 if mode is None else 0o600)) as file:
+            file.write(data)
+            file.flush()
+            if mode is not None:
+                temporary.chmod(mode)
+            os.fsync(file.fileno())
+        _replace(temporary, target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)
+        raise
+    _sync_folder(target.parent)
+
+
+def _opener(mode: int) -> Callable[[str, int], int]:
+    """Opens with these permissions; the system takes the umask off."""
+    return lambda name, flags: os.open(name, flags, mode)
+
+
+def _temporary_name(name: str) -> str:
+    """A hidden name beside the target that no file has and that is not too long."""
+    end = f".{secrets.token_hex(6)}.part"
+    room = LONGEST_NAME - 1 - len(end)
+    return "." + os.fsencode(name)[:room].decode("utf-8", "ignore") + end
+
+
+def _replace(temporary: Path, target: Path) -> None:
+    """Put the new file in the old one's place; on Windows another program may hold that for a moment."""
+    for wait in TRIES:
+        time.sleep(wait)
+        try:
+            temporary.replace(target)
+        except OSError as wrong:
+            if getattr(wrong, "winerror", None) not in HELD:
+                raise
+        else:
+            return
+    raise NotWritten(f"{target} is held open by another program.", "Close it there (Excel?) and try again.")
+
+
+def _sync_folder(folder: Path) -> None:
+    """Bring the new name to the disk; the file itself is whole already, so that a failure is no failure."""
+    with contextlib.suppress(OSError, MemoryError):
+        handle = os.open(folder, os.O_RDONLY | getattr(os, "O_DIRECTORY", 0))
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
+        return False
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _tell(path: Path, wrong: Exception) -> NoReturn:
+    """Say in words why a file was not written."""
+    number = wrong.errno if isinstance(wrong, OSError) else None
+    if isinstance(wrong, MemoryError):
+        reason, remedy = "the memory is full", "Close other programs and try again."
+    elif number in NO_ROOM:
+        reason, remedy = "there is no room on the disk", "Make room, or give another folder."
+    elif number in (errno.EACCES, errno.EPERM, errno.EROFS):
+        reason, remedy = "its folder may not be written to", "Give another folder, or allow writing to this one."
+    elif number == errno.ENAMETOOLONG:
+        reason, remedy = "its name is too long", "Give a shorter name."
+    elif isinstance(wrong, ValueError):
+        reason, remedy = "its name holds a character that no name may hold", "Give another name."
+    else:
+        reason, remedy = str(getattr(wrong, "strerror", None) or wrong), "Give another folder or try again."
+    raise NotWritten(f"{path} was not written: {reason}.", remedy) from wrong
