@@ -164,7 +164,7 @@ def cold_v(series: int, voc_v: float, voc_tempco: float, coldest_c: float, volta
         coldest_c: Coldest air in daylight [°C].
         voltage_margin: Added for the bend of the real curve [-].
 
-    Holds for: crystalline silicon with the margin of 0.03 down to -40 °C.
+    Holds for: silicon; with a margin of 0.03 at or above the single-diode curve of nine modules in ten at -40 °C.
     Source: NEC 690.7(A)(1), by transcription; margin from the single-diode model, computed.
 
     >>> round(cold_v(1, 49.5, -0.0027, -10, 0), 2)
@@ -179,11 +179,11 @@ def hot_v(series: int, vmp_v: float, power_tempco: float, hottest_c: float, noct
     Args:
         series: Modules in series [-].
         vmp_v: Working voltage of a module [V].
-        power_tempco: Change of power per degree, the safe side of the voltage's [1/°C].
+        power_tempco: Change of power per degree, standing in for that of the working voltage [1/°C].
         hottest_c: Hottest air [°C].
         noct_c: Nominal operating cell temperature [°C].
 
-    Holds for: silicon, of which the working voltage falls a little less than the power.
+    Holds for: silicon, within 3 % of a single-diode curve at 70 °C, either side.
     Source: common practice.
 
     >>> round(hot_v(2, 31, -0.0036, 40, 45), 2)

@@ -1,0 +1,191 @@
+"""Whether a candidate gives the loads what they need: each check with both numbers and the margin between them.
+
+Hard checks decide whether it fits; soft ones only ask for a look. The ranking is in `rank.py`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from holdover.case.schema import Candidate, Case
+from holdover.model.demand import Demand
+from holdover.model.loads import LoadLine
+from holdover.model.spoken import spoken
+from holdover.model.storage import DUST, Held, Storage
+from holdover.model.strings import Strings
+from holdover.model.vehicle import VehicleFit
+
+OK, SHORT, LOOK = "OK", "SHORT", "LOOK"
+NOT_PLANNED, NOT_STATED = "not planned", "not stated"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One check: what is needed, what is there, the margin and the verdict in a word."""
+
+    needed: float | str
+    has: float | str
+    margin: float | str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """All checks of one candidate."""
+
+    running: Check
+    apparent: Check
+    starting: Check
+    dc: Check
+    voltage: Check
+    storage: Check
+    solar: Check
+    vehicle: Check
+    sockets: Check
+    lift: Check
+    noise: Check
+    transfer: Check
+    cold: Check
+    shorts: int
+    fits: int
+    verdict: str
+    reason: str
+    remarks: str
+    weight_kg: float | str
+    heaviest_kg: float
+
+
+def check(needed: float, has: float, *, listed: bool = True) -> Check:
+    """Needed against what is there; a difference smaller than dust is none."""
+    margin = has - needed
+    return Check(needed=needed, has=has, margin=margin, verdict=_word(listed, round(margin, DUST) >= 0, SHORT))
+
+
+def look(limit: float | None, value: float | None, *, listed: bool = True) -> Check:
+    """A value that should not exceed its limit; where one of them is not stated, so it says."""
+    if limit is None or value is None:
+        return Check(
+            needed=NOT_STATED if limit is None else limit,
+            has=NOT_STATED if value is None else value,
+            margin="",
+            verdict=NOT_STATED if listed else "",
+        )
+    return Check(
+        needed=limit,
+        has=value,
+        margin=limit - value,
+        verdict=_word(listed, round(limit - value, DUST) >= 0, LOOK),
+    )
+
+
+def fit_of(
+    c: Candidate,
+    case: Case,
+    lines: Sequence[LoadLine],
+    demand: Demand,
+    storage: Storage,
+    held: Held,
+    strings: Strings,
+    vehicle: VehicleFit,
+) -> Fit:
+    """Every check, hard and soft, for one candidate."""
+    listed, sizing = c.name != "", case.sizing
+    continuous = c.continuous_w or 0.0
+    hard = {
+        "running": check(demand.peak_running_w * (1 + sizing.running_margin), continuous, listed=listed),
+        "apparent": check(
+            demand.peak_apparent_va * (1 + sizing.running_margin),
+            continuous if c.continuous_va is None else c.continuous_va,
+            listed=listed,
+        ),
+        "starting": check(demand.peak_starting_w * (1 + sizing.starting_margin), c.surge_w or 0.0, listed=listed),
+        "dc": check(demand.peak_dc_w, c.dc_w or 0.0, listed=listed),
+        "voltage": _voltage(c, lines, demand.house_v, listed=listed),
+        "storage": check(storage.needed_wh, storage.usable_most_wh, listed=listed),
+        "solar": _planned(check(1, strings.allowed, listed=listed), case.array.modules > 0, listed=listed),
+        "vehicle": _planned(_vehicle(storage, vehicle, listed=listed), case.vehicle.distance > 0, listed=listed),
+    }
+    pack_kg = (c.pack_weight_kg or 0.0) if held.packs else 0.0
+    heaviest = max(c.weight_kg or 0.0, pack_kg)
+    gap = demand.shortest_gap_ms if isinstance(demand.shortest_gap_ms, float | int) else None
+    soft = {
+        "sockets": look(c.ac_sockets, demand.ac_items, listed=listed),
+        "lift": look(sizing.lift_kg, None if c.weight_kg is None else heaviest, listed=listed),
+        "noise": look(sizing.noise_limit_db, c.noise_db, listed=listed),
+        "transfer": look(gap, c.transfer_ms, listed=listed),
+        "cold": look(sizing.storage_c, storage.charge_min_c, listed=listed),
+    }
+    shorts = sum(found.verdict == SHORT for found in hard.values())
+    return Fit(
+        **hard,
+        **soft,
+        shorts=shorts,
+        fits=int(listed and shorts == 0),
+        verdict=_word(listed, shorts == 0, "falls short", "fits"),
+        reason=_reason(hard, strings) if listed else "",
+        remarks=_remarks(soft) if listed else "",
+        weight_kg=NOT_STATED if c.weight_kg is None else c.weight_kg + held.packs * (c.pack_weight_kg or 0.0),
+        heaviest_kg=heaviest,
+    )
+
+
+def _word(listed: bool, holds: bool, bad: str, good: str = OK) -> str:  # noqa: FBT001 (two facts, read in order)
+    return "" if not listed else good if holds else bad
+
+
+def _planned(found: Check, planned: bool, *, listed: bool) -> Check:  # noqa: FBT001
+    if planned:
+        return found
+    return Check(needed=0.0, has=found.has, margin="", verdict=NOT_PLANNED if listed else "")
+
+
+def _voltage(c: Candidate, lines: Sequence[LoadLine], house_v: float, *, listed: bool) -> Check:
+    made = {house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2}
+    wanted = [line.volts for line in lines if line.is_ac]
+    return check(len(wanted), sum(v in made for v in wanted), listed=listed)
+
+
+def _vehicle(storage: Storage, vehicle: VehicleFit, *, listed: bool) -> Check:
+    """Storage at its most against the trip; holding the charger's draw is part of the verdict."""
+    found = check(vehicle.storage_needed_wh, storage.usable_most_wh, listed=listed)
+    if found.verdict == OK and vehicle.holds == SHORT:
+        return Check(needed=found.needed, has=found.has, margin=found.margin, verdict=SHORT)
+    return found
+
+
+_SAYING = {
+    "running": ("running {0} W needed, {1} W there", 0),
+    "apparent": ("apparent power {0} VA needed, {1} VA there", 0),
+    "starting": ("starting {0} W needed, {1} W there", 0),
+    "dc": ("DC ports {0} W needed, {1} W there", 0),
+    "storage": ("storage {0} Wh needed, {1} Wh usable at most", 0),
+}
+
+
+def _reason(hard: dict[str, Check], strings: Strings) -> str:
+    parts = []
+    for name, found in hard.items():
+        if found.verdict != SHORT:
+            continue
+        if name == "voltage":
+            parts.append(f"voltage: {spoken(-float(found.margin))} AC loads need another one")
+        elif name == "solar":
+            parts.append(f"solar: {strings.words}")
+        elif name == "vehicle":
+            parts.append("vehicle: it does not arrive, or its charger draws too much")
+        else:
+            saying, decimals = _SAYING[name]
+            parts.append(saying.format(spoken(float(found.needed), decimals), spoken(float(found.has), decimals)))
+    return "every check holds" if not parts else "; ".join(parts)
+
+
+_REMARKS = {
+    "sockets": "more AC items than sockets",
+    "lift": "more than one person lifts",
+    "noise": "louder than the limit",
+    "transfer": "its transfer gap is too long for a load",
+    "cold": "too cold there to charge",
+}
+
+
+def _remarks(soft: dict[str, Check]) -> str:
+    return "; ".join(_REMARKS[name] for name, found in soft.items() if found.verdict == LOOK)

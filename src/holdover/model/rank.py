@@ -1,0 +1,108 @@
+"""Which of the candidates that fit comes first, by the criterion the case chooses. Ties keep the order of entry."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from holdover.case.schema import Money, Weights
+from holdover.model.fit import Fit
+from holdover.model.money import Cost
+from holdover.model.storage import Held
+
+UNSTATED = 1e12
+"""Key of a candidate whose figure is not stated, so that it comes last [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rank:
+    """One candidate's place."""
+
+    field_price: float | str
+    field_life_cost: float | str
+    field_usable: float | str
+    field_weight: float | str
+    field_noise: float | str
+    score_price: float
+    score_life_cost: float
+    score_usable: float
+    score_weight: float
+    score_noise: float
+    weighed: float
+    score: float | str
+    key: float
+    rank: int | str
+
+
+def scaled(value: float, worst: float, best: float) -> float:
+    """Place of a value between the worst and the best of the field [share].
+
+    Args:
+        value: The candidate's figure [-].
+        worst: Worst figure among the candidates that fit [-].
+        best: Best figure among them [-].
+
+    Holds for: any figures of one unit; where all are equal each is best.
+    Source: min-max scaling, common practice.
+
+    >>> scaled(30, 40, 20)
+    0.5
+    """
+    return 1.0 if best == worst else (worst - value) / (worst - best)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contender:
+    """What the ranking needs of a candidate."""
+
+    fit: Fit
+    held: Held
+    cost: Cost
+    noise_db: float | None
+
+
+def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tuple[Rank, ...]:
+    """Every candidate's scores, key and rank; candidates that do not fit have none."""
+    seen = {
+        "price": _seen(field, lambda c: c.cost.total),
+        "life_cost": _seen(field, lambda c: c.cost.per_life_kwh),
+        "usable": _seen(field, lambda c: c.held.usable_wh),
+        "weight": _seen(field, lambda c: c.fit.weight_kg),
+        "noise": _seen(field, lambda c: "" if c.noise_db is None else c.noise_db),
+    }
+    scores = {name: _scores(column, more_is_better=name == "usable") for name, column in seen.items()}
+    share = {name: float(getattr(weights, name)) for name in seen}
+    whole = sum(share.values())
+    total = [sum(share[n] * scores[n][i] for n in seen) / whole if whole else 0.0 for i in range(len(field))]
+    by: dict[str, Callable[[int], float | str]] = {
+        "price": lambda i: field[i].cost.total,
+        "weight": lambda i: field[i].fit.weight_kg,
+        "price per usable kWh": lambda i: field[i].cost.per_usable_kwh,
+        "price per kWh over life": lambda i: field[i].cost.per_life_kwh,
+        "weighted score": lambda i: 1 - total[i],
+    }
+    chosen = [by[money.rank_by](i) for i in range(len(field))]
+    keys = [UNSTATED if isinstance(value, str) else round(value, 9) for value in chosen]
+    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (keys[i], i))
+    return tuple(
+        Rank(
+            **{f"field_{name}": column[i] for name, column in seen.items()},
+            **{f"score_{name}": scores[name][i] for name in seen},
+            weighed=total[i],
+            score=total[i] if c.fit.fits else "",
+            key=keys[i],
+            rank=order.index(i) + 1 if c.fit.fits else "",
+        )
+        for i, c in enumerate(field)
+    )
+
+
+def _seen(field: Sequence[Contender], figure: Callable[[Contender], float | str]) -> list[float | str]:
+    """A figure of those that fit, "" where it is not stated or they do not fit."""
+    return ["" if not c.fit.fits or isinstance(figure(c), str) else figure(c) for c in field]
+
+
+def _scores(column: Sequence[float | str], *, more_is_better: bool) -> list[float]:
+    numbers = [value for value in column if not isinstance(value, str)]
+    if not numbers:
+        return [0.0] * len(column)
+    best, worst = (max(numbers), min(numbers)) if more_is_better else (min(numbers), max(numbers))
+    return [0.0 if isinstance(value, str) else scaled(value, worst, best) for value in column]

@@ -1,0 +1,304 @@
+"""A column is declared once: its name, title, unit, formula and where the model keeps its value.
+
+Writer, reader, auditor and tests walk the same declarations; nothing else knows a cell address.
+
+In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{table.name}` a defined name (the
+whole column of a table, the one value of a form), `{table.name[same]}` the cell of the same record in another table and
+`{table.name[3]}` that of record 3 (from 0). `@` inside a name stands for the number of the record (from 0).
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import KW_ONLY, dataclass, replace
+from difflib import get_close_matches
+from functools import cached_property, lru_cache
+from typing import Any, Final, Literal
+
+from pydantic.fields import FieldInfo
+
+from holdover.case.schema import Section, source_of, unit_of
+
+Value = float | str | None
+Kind = Literal["down", "across", "form"]
+Part = Literal["", "set", "usual"]
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\}")
+NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+FORM_COLUMN: Final[dict[Part, int]] = {"set": 1, "usual": 2, "": 3}
+
+
+@dataclass(frozen=True)
+class Column:
+    """One quantity: a column of a table, a row of a form."""
+
+    name: str
+    title: str
+    unit: str = ""
+    _: KW_ONLY
+    formula: str = ""  # what the spreadsheet computes; "" where people type, or where a constant stands
+    first: str = ""  # the first record's formula, which has nothing above it
+    path: str = ""  # where the model keeps the value, if not at record.name
+    note: str = ""
+    group: str = ""
+    role: str = ""  # how it looks: see style.py
+    field: FieldInfo | None = None  # the input that people type, with its bounds and choices
+
+
+@dataclass(frozen=True)
+class Table:
+    """Records that share columns. A form is one record: what is set, what is usual, what is in use."""
+
+    name: str
+    title: str
+    records: str  # path in the study
+    columns: tuple[Column, ...]
+    _: KW_ONLY
+    kind: Kind = "down"
+    note: str = ""
+    spans: tuple[tuple[str, str, str], ...] = ()
+    constants: tuple[tuple[Value, ...], ...] = ()
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Place of each column by its name."""
+        return {column.name: i for i, column in enumerate(self.columns)}
+
+    @cached_property
+    def rows(self) -> tuple[int, ...]:
+        """Offset of each column of an across table or form below its heading; a new group takes a row of its own."""
+        offsets, at, group = [], 0, ""
+        for column in self.columns:
+            if column.group and column.group != group:
+                group, at = column.group, at + 1
+            offsets.append(at)
+            at += 1
+        return tuple(offsets)
+
+
+def asked(section: type[Section], *names: str, group: str = "", prefix: str = "") -> tuple[Column, ...]:
+    """Input columns, as the schema declares them; all of the section's where none is named."""
+    return tuple(
+        Column(
+            name,
+            info.title or name,
+            unit_of(info),
+            path=f"{prefix}{name}",
+            note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
+            group=group,
+            field=info,
+        )
+        for name, info in section.model_fields.items()
+        if not names or name in names
+    )
+
+
+def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
+    """The same columns once a number, # standing for it."""
+    texts = ("name", "title", "formula", "first", "path", "note")
+    return tuple(
+        replace(column, **{text: getattr(column, text).replace("#", str(n)) for text in texts})
+        for n in numbers
+        for column in columns
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a table stands: its first record's first cell, from 0."""
+
+    sheet: str
+    top: int
+    left: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of the map."""
+
+    table: Table
+    column: Column
+    record: int
+    part: Part
+    sheet: str
+    row: int
+    col: int
+    formula: str
+    value: Value  # what the reference model says, or what was typed
+
+    def __str__(self) -> str:
+        return f"{self.table.name}.{self.column.name}[{self.record}]{self.part and ' ' + self.part}"
+
+    @property
+    def typed(self) -> bool:
+        """Whether it is an input: people type here."""
+        return self.column.field is not None and self.part in ("set", "") and not self.formula
+
+
+class Grid:
+    """All tables of a workbook, in their places."""
+
+    def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Place]) -> None:
+        self.tables = tables
+        self.places = places
+
+    def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
+        """Row and column of a cell, from 0."""
+        place = self.places[table.name]
+        try:
+            index = table.index[column]
+        except KeyError:
+            close = get_close_matches(column, table.index, n=1)
+            raise KeyError(f"no column {column!r} in table {table.name!r}; nearest: {close}") from None
+        if table.kind == "form":
+            return place.top + table.rows[index], place.left + FORM_COLUMN[part]
+        if table.kind == "across":
+            return place.top + table.rows[index], place.left + record
+        return place.top + record, place.left + index
+
+    def area(self, name: str) -> tuple[str, int, int, int, int]:
+        """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
+        return self.names[name]
+
+    @cached_property
+    def names(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+        """Every name that a formula may use, with its sheet and corners."""
+        found: dict[str, tuple[str, int, int, int, int]] = {}
+        for table in self.tables.values():
+            place = self.places[table.name]
+            last = 0 if table.kind == "form" else place.count - 1
+            spans = [(c.name, c.name, c.name) for c in table.columns] + list(table.spans)
+            for name, left, right in spans:
+                corners = (*self.at(table, left, 0), *self.at(table, right, last))
+                found[f"{table.name}_{name}"] = (place.sheet, *corners)
+            if table.kind == "form":
+                for c in table.columns:
+                    if c.field is not None:
+                        corner = self.at(table, c.name, 0, "set")
+                        found[f"set_{table.name}_{c.name}"] = (place.sheet, *corner, *corner)
+        return found
+
+    def cells(self, study: object) -> Iterator[Cell]:
+        """The one map, table by table."""
+        for table in self.tables.values():
+            yield from self.cells_of(table, study)
+
+    def cells_of(self, table: Table, study: object) -> Iterator[Cell]:
+        """The cells of one table, with what the model says of each."""
+        if table.kind == "form":
+            yield from self._form(table, study)
+            return
+        sheet = self.places[table.name].sheet
+        records = table.constants or many(follow(study, table.records))
+        for place, column in enumerate(table.columns):
+            steps = steps_of(column.path or column.name)
+            fill, first = self._filled(table, column.formula), self._filled(table, column.first or column.formula)
+            for i, record in enumerate(records):
+                value = record[place] if table.constants else walk(record, steps)
+                formula = (fill if i else first)(i) if column.formula else ""
+                yield Cell(table, column, i, "", sheet, *self.at(table, column.name, i), formula, value)
+
+    def _form(self, table: Table, study: object) -> Iterator[Cell]:
+        section = follow(study, table.records)
+        sheet = self.places[table.name].sheet
+        for column in table.columns:
+            path, at = column.path or column.name, self.at(table, column.name, 0)
+            if column.field is None:
+                formula = self._filled(table, column.formula)(0)
+                yield Cell(table, column, 0, "", sheet, *at, formula, follow(section, path))
+                continue
+            given = path in section.model_fields_set
+            usual = column.field.default
+            typed, standing = (xl(*self.at(table, column.name, 0, part)) for part in ("set", "usual"))
+            silent = '""' if usual in (None, "") else standing
+            yield self._part(table, column, "set", getattr(section, path) if given else None)
+            yield self._part(table, column, "usual", usual)
+            used = getattr(section, path)
+            yield Cell(
+                table, column, 0, "", sheet, *at, f'=IF({typed}="",{silent},{typed})', "" if used is None else used
+            )
+
+    def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
+        at = self.at(table, column.name, 0, part)
+        return Cell(table, column, 0, part, self.places[table.name].sheet, *at, "", None if value == "" else value)
+
+    def _filled(self, table: Table, text: str) -> Any:
+        """A function of the record's number that gives the formula with addresses in place of names."""
+        pieces: list[Any] = []
+        end = 0
+        for match in REFERENCE.finditer(text):
+            pieces += [text[end : match.start()], self._reference(table, *match.groups())]
+            end = match.end()
+        pieces.append(text[end:])
+
+        def fill(record: int) -> str:
+            return "".join(p if isinstance(p, str) else p(record) for p in pieces)
+
+        return fill
+
+    def _reference(self, table: Table, other: str | None, name: str, record: str | None) -> Any:
+        if other is None:
+            shift = -1 if record == "-1" else 0
+            return lambda i: xl(*self.at(table, name.replace("@", str(i)), i + shift))
+        if record is None:
+            full = f"{other}_{name}"
+            if "@" in full:
+                return lambda i: self._known(full.replace("@", str(i)))
+            return self._known(full)
+        if other not in self.tables:
+            raise KeyError(f"no table {other!r}, named by table {table.name!r}")
+        target = self.tables[other]
+        sheet = self.places[other].sheet
+        there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
+        if record == "same":
+            return lambda i: there + xl(*self.at(target, name.replace("@", str(i)), i))
+        fixed = int(record)
+        return lambda i: there + xl(*self.at(target, name.replace("@", str(i)), fixed), fixed=True)
+
+    def _known(self, name: str) -> str:
+        if name not in self.names:
+            raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
+        return name
+
+
+def many(found: Any) -> Sequence[Any]:
+    """Records of a path: one that is not a sequence is the only one."""
+    return found if isinstance(found, tuple | list) else (found,)
+
+
+@lru_cache(maxsize=8192)
+def steps_of(path: str) -> tuple[str | int, ...]:
+    """A path such as `fit.running.margin` or `share.7` in steps."""
+    return tuple(int(step) if step.isdigit() else step for step in path.split("."))
+
+
+def walk(thing: Any, steps: Iterable[str | int]) -> Any:
+    """Follow steps: names are attributes, numbers are places. A path is data, so it can't compute."""
+    for step in steps:
+        thing = thing[step] if isinstance(step, int) else getattr(thing, step)
+    return thing
+
+
+def follow(thing: Any, path: str) -> Any:
+    """Follow a path written as text."""
+    return walk(thing, steps_of(path))
+
+
+@lru_cache(maxsize=4096)
+def letters(col: int) -> str:
+    """Column letters of a column number from 0."""
+    text = ""
+    col += 1
+    while col:
+        col, digit = divmod(col - 1, 26)
+        text = chr(65 + digit) + text
+    return text
+
+
+def xl(row: int, col: int, *, fixed: bool = False) -> str:
+    """A1 address of a row and column from 0."""
+    return f"${letters(col)}${row + 1}" if fixed else f"{letters(col)}{row + 1}"
+
+
+def _source(info: FieldInfo) -> str:
+    source = source_of(info)
+    return f"Source: {source}" if source else ""

@@ -1,0 +1,500 @@
+"""Every candidate against every check, with both numbers, the margin, the price and the rank."""
+
+from holdover.case.schema import Money, Weights
+from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.page import Chart, Series, Sheet, Words
+
+CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
+
+HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", "vehicle")
+SOFT = ("sockets", "lift", "noise", "transfer", "cold")
+
+
+def _check(
+    key: str, title: str, unit: str, needed: str, has: str, note: str = "", words: tuple[str, str] = ("Needed", "There")
+) -> tuple[Column, ...]:
+    """A hard check: needed, there, margin, verdict."""
+    return (
+        _part(key, "needed", title, words[0], unit, needed, note),
+        _part(key, "has", title, words[1], unit, has),
+        _part(key, "margin", title, "Margin", unit, f"={{{key}_has}}-{{{key}_needed}}"),
+        Column(
+            f"{key}_verdict",
+            title,
+            path=f"fit.{key}.verdict",
+            formula=f'=IF({{name}}="","",IF(ROUND({{{key}_margin}},6)>=0,"OK","SHORT"))',
+            role="verdict",
+            group=title,
+        ),
+    )
+
+
+def _planned(
+    key: str, title: str, unit: str, planned: str, needed: str, has: str, holds: str, note: str
+) -> tuple[Column, ...]:
+    """A hard check that counts only where the case plans for it."""
+    return (
+        _part(key, "needed", title, "Needed", unit, f"=IF({planned},{needed},0)", note),
+        _part(key, "has", title, "There", unit, has),
+        _part(key, "margin", title, "Margin", unit, f'=IF({planned},{{{key}_has}}-{{{key}_needed}},"")'),
+        Column(
+            f"{key}_verdict",
+            title,
+            path=f"fit.{key}.verdict",
+            formula=f'=IF({{name}}="","",IF({planned},IF({holds},"OK","SHORT"),"not planned"))',
+            role="verdict",
+            group=title,
+        ),
+    )
+
+
+def _look(
+    key: str, title: str, unit: str, limit: str, has: str, words: tuple[str, str], note: str
+) -> tuple[Column, ...]:
+    """A soft check: a value against a limit, with words where one of them is not stated."""
+    return (
+        _part(key, "needed", title, words[0], unit, limit, note),
+        _part(key, "has", title, words[1], unit, has),
+        _part(
+            key,
+            "margin",
+            title,
+            "Margin",
+            unit,
+            f'=IF(OR(ISTEXT({{{key}_needed}}),ISTEXT({{{key}_has}})),"",{{{key}_needed}}-{{{key}_has}})',
+        ),
+        Column(
+            f"{key}_verdict",
+            title,
+            path=f"fit.{key}.verdict",
+            formula=f'=IF({{name}}="","",IF(ISTEXT({{{key}_margin}}),"not stated",'
+            f'IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK")))',
+            role="verdict",
+            group=title,
+        ),
+    )
+
+
+def _part(key: str, part: str, group: str, title: str, unit: str, formula: str, note: str = "") -> Column:
+    return Column(f"{key}_{part}", title, unit, path=f"fit.{key}.{part}", formula=formula, group=group, note=note)
+
+
+def _saying(key: str, words: str, unit: str, end: str) -> str:
+    return (
+        f'IF({{{key}_verdict}}="SHORT","; {words} "&ROUND({{{key}_needed}},0)&" {unit} needed, "'
+        f'&ROUND({{{key}_has}},0)&" {end}","")'
+    )
+
+
+_REASON = "&".join(
+    (
+        _saying("running", "running", "W", "W there"),
+        _saying("apparent", "apparent power", "VA", "VA there"),
+        _saying("starting", "starting", "W", "W there"),
+        _saying("dc", "DC ports", "W", "W there"),
+        'IF({voltage_verdict}="SHORT","; voltage: "&ROUND(-{voltage_margin},0)&" AC loads need another one","")',
+        _saying("storage", "storage", "Wh", "Wh usable at most"),
+        'IF({solar_verdict}="SHORT","; solar: "&{strings.words[same]},"")',
+        'IF({vehicle_verdict}="SHORT","; vehicle: it does not arrive, or its charger draws too much","")',
+    )
+)
+_REMARKS = "&".join(
+    f'IF({{{key}_verdict}}="LOOK","; {words}","")'
+    for key, words in (
+        ("sockets", "more AC items than sockets"),
+        ("lift", "more than one person lifts"),
+        ("noise", "louder than the limit"),
+        ("transfer", "its transfer gap is too long for a load"),
+        ("cold", "too cold there to charge"),
+    )
+)
+_V1 = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
+
+
+def _stated(name: str) -> str:
+    return f'=IF({{candidates.{name}[same]}}="","not stated",{{candidates.{name}[same]}})'
+
+
+def _or_unstated(name: str, formula: str) -> str:
+    return f"=IF(ISTEXT({{{name}}}),{{{name}}},{formula})"
+
+
+_VERDICT = (
+    Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
+    Column(
+        "verdict",
+        "Verdict",
+        path="fit.verdict",
+        formula='=IF({name}="","",IF({shorts}=0,"fits","falls short"))',
+        role="verdict",
+        group="At a glance",
+    ),
+    Column(
+        "rank",
+        "Rank",
+        "number",
+        path="rank.rank",
+        formula="=IF({fits}=1,1+SUMPRODUCT(({fit.fits}=1)*({fit.key}<{key}))"
+        '+SUMPRODUCT(({fit.fits}=1)*({fit.key}={key})*({fit.number}<{number})),"")',
+        role="total",
+        group="At a glance",
+        note="1 = first by the criterion chosen above, among those that fit. Ties keep the order of the columns.",
+    ),
+    Column(
+        "reason",
+        "Reason",
+        path="fit.reason",
+        formula='=IF({name}="","",IF({shorts}=0,"every check holds",MID(' + _REASON + ",3,999)))",
+        role="words",
+        group="At a glance",
+    ),
+    Column(
+        "remarks",
+        "Worth a look",
+        path="fit.remarks",
+        formula='=IF({name}="","",MID(' + _REMARKS + ",3,999))",
+        role="words",
+        group="At a glance",
+        note="Soft findings: they never decide.",
+    ),
+    Column(
+        "packs", "Expansion packs", "number", path="held.packs", formula="={storage.packs[same]}", group="At a glance"
+    ),
+    Column(
+        "usable_wh",
+        "Usable storage",
+        "Wh",
+        path="held.usable_wh",
+        formula="={storage.usable_wh[same]}",
+        group="At a glance",
+    ),
+    Column(
+        "needed_wh",
+        "Storage needed",
+        "Wh",
+        path="storage.needed_wh",
+        formula="={storage.needed_wh[same]}",
+        group="At a glance",
+    ),
+    Column(
+        "runtime_h",
+        "Runtime at the mean draw",
+        "h",
+        path="held.runtime_h",
+        formula="={storage.runtime_h[same]}",
+        group="At a glance",
+    ),
+    Column(
+        "days", "Days at the mean draw", "days", path="held.days", formula="={storage.days[same]}", group="At a glance"
+    ),
+    Column(
+        "weight_kg",
+        "Weight with packs",
+        "kg",
+        path="fit.weight_kg",
+        formula='=IF({candidates.weight_kg[same]}="","not stated",{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})',
+        group="At a glance",
+    ),
+)
+
+_CHECKS = (
+    *_check(
+        "running",
+        "Running",
+        "W",
+        "={demand.peak_running_w}*(1+{sizing.running_margin})",
+        "={candidates.continuous_w[same]}+0",
+        "Running draw at the peak with its margin, against continuous output.",
+    ),
+    *_check(
+        "apparent",
+        "Apparent power",
+        "VA",
+        "={demand.peak_apparent_va}*(1+{sizing.running_margin})",
+        '=IF({candidates.continuous_va[same]}="",{candidates.continuous_w[same]}+0,{candidates.continuous_va[same]})',
+    ),
+    *_check(
+        "starting",
+        "Starting",
+        "W",
+        "={demand.peak_starting_w}*(1+{sizing.starting_margin})",
+        "={candidates.surge_w[same]}+0",
+        "Starting draw at the peak, against surge output.",
+    ),
+    *_check("dc", "DC ports", "W", "={demand.peak_dc_w}", "={candidates.dc_w[same]}+0"),
+    *_check(
+        "voltage",
+        "Voltage",
+        "number",
+        "=SUM({line.is_ac})",
+        f"=SUMPRODUCT({{line.is_ac}}*({{line.volts}}={_V1}))"
+        f'+IF(OR({{candidates.ac_volts_2[same]}}="",{{candidates.ac_volts_2[same]}}={_V1}),0,'
+        "SUMPRODUCT({line.is_ac}*({line.volts}={candidates.ac_volts_2[same]})))",
+        "AC loads whose voltage the candidate makes.",
+        ("AC loads", "Served"),
+    ),
+    *_check(
+        "storage",
+        "Storage",
+        "Wh",
+        "={storage.needed_wh[same]}",
+        "={storage.usable_most_wh[same]}",
+        "A day's draw, days without refill and margin, against usable storage with packs at most.",
+        ("Needed", "Usable at most"),
+    ),
+    *_planned(
+        "solar",
+        "Solar",
+        "number",
+        "{array.modules}>0",
+        "1",
+        "={strings.allowed[same]}",
+        "ROUND({solar_margin},6)>=0",
+        "String layouts of the planned modules that the inputs allow; at least one.",
+    ),
+    *_planned(
+        "vehicle",
+        "Vehicle",
+        "Wh",
+        "{vehicle.distance}>0",
+        "{trip.storage_needed_wh[same]}",
+        "={storage.usable_most_wh[same]}",
+        'AND(ROUND({vehicle_margin},6)>=0,{trip.holds[same]}="OK")',
+        "The drive out of storage, and the charger's draw held.",
+    ),
+    *_look(
+        "sockets",
+        "Sockets",
+        "number",
+        _stated("ac_sockets"),
+        "={demand.ac_items}",
+        ("There", "AC items"),
+        "A strip is no remedy for heavy loads.",
+    ),
+    *_look(
+        "lift",
+        "Lift",
+        "kg",
+        "={sizing.lift_kg}",
+        '=IF({candidates.weight_kg[same]}="","not stated",{heaviest_kg})',
+        ("One person lifts", "Heaviest piece"),
+        "Above it two people or a cart; stairs and reach lower the limit.",
+    ),
+    *_look(
+        "noise",
+        "Noise",
+        "dB(A)",
+        "={sizing.noise_limit_db}",
+        _stated("noise_db"),
+        ("Limit", "At 1 m"),
+        "In a bedroom or a practice it decides more than watts.",
+    ),
+    *_look(
+        "transfer",
+        "Transfer",
+        "ms",
+        '=IF(ISTEXT({demand.shortest_gap_ms}),"not stated",{demand.shortest_gap_ms})',
+        _stated("transfer_ms"),
+        ("A load rides out", "Gap"),
+        "Only where the unit stands between mains and load.",
+    ),
+    *_look(
+        "cold",
+        "Charging in the cold",
+        "°C",
+        "={sizing.storage_c}",
+        "={storage.charge_min_c[same]}",
+        ("Where it stands", "Charging from"),
+        "Lithium cells charged too cold are damaged for good.",
+    ),
+)
+
+_COST = (
+    Column("unit_price", "Candidate", "money", path="cost.unit_price", formula=_stated("price"), group="Price"),
+    Column(
+        "packs_price",
+        "Packs",
+        "money",
+        path="cost.packs_price",
+        formula="={packs}*{candidates.pack_price[same]}",
+        group="Price",
+    ),
+    Column(
+        "discount",
+        "Discount",
+        "money",
+        path="cost.discount",
+        formula="=IF(ISTEXT({total}),{total},-({unit_price}+{packs_price})*{money.discount_share})",
+        group="Price",
+    ),
+    Column(
+        "accessories",
+        "Accessories",
+        "money",
+        path="cost.accessories",
+        formula="={money.accessories_price}+0",
+        group="Price",
+    ),
+    Column(
+        "tax",
+        "Tax",
+        "money",
+        path="cost.tax",
+        formula="=IF(ISTEXT({total}),{total},({unit_price}+{packs_price}+{discount}+{accessories})*{money.tax_share})",
+        group="Price",
+    ),
+    Column(
+        "total",
+        "Price with packs",
+        "money",
+        path="cost.total",
+        formula='=IF(OR(ISTEXT({unit_price}),AND({packs}>0,{candidates.pack_price[same]}="")),"not stated",'
+        "(({unit_price}+{packs_price})*(1-{money.discount_share})+{accessories})*(1+{money.tax_share}))",
+        role="total",
+        group="Price",
+    ),
+    Column(
+        "per_usable_kwh",
+        "Per usable kWh",
+        "money",
+        path="cost.per_usable_kwh",
+        formula='=IF(ISTEXT({total}),{total},IF({usable_wh}>0,{total}/({usable_wh}/1000),"no storage"))',
+        group="Price",
+    ),
+    Column(
+        "life_kwh",
+        "Energy over its life",
+        "kWh",
+        path="cost.life_kwh",
+        formula="={storage.cycles[same]}*{storage.full_wh[same]}*0.9/1000",
+        group="Price",
+        note="Cycles x full storage x 0.9, the mean of new and 80 %.",
+    ),
+    Column(
+        "per_life_kwh",
+        "Per kWh over its life",
+        "money",
+        path="cost.per_life_kwh",
+        formula='=IF(ISTEXT({total}),{total},IF({life_kwh}>0,{total}/{life_kwh},"no storage"))',
+        group="Price",
+    ),
+)
+
+_CRITERIA = (
+    ("price", "Price with packs", "money", "{total}", "lower"),
+    ("life_cost", "Per kWh over its life", "money", "{per_life_kwh}", "lower"),
+    ("usable", "Usable storage", "Wh", "{usable_wh}", "higher"),
+    ("weight", "Weight with packs", "kg", "{weight_kg}", "lower"),
+    ("noise", "Noise", "dB(A)", "{noise_has}", "lower"),
+)
+
+
+def _field(key: str, title: str, unit: str, figure: str) -> Column:
+    return Column(
+        f"field_{key}",
+        title,
+        unit,
+        path=f"rank.field_{key}",
+        formula=f'=IF({{fits}}=1,IF(ISTEXT({figure}),"",{figure}),"")',
+        group="Figures of those that fit",
+    )
+
+
+def _score(key: str, title: str, better: str) -> Column:
+    mine, all_of = f"{{field_{key}}}", f"{{fit.field_{key}}}"
+    gap = f"(MAX({all_of})-{mine})" if better == "lower" else f"({mine}-MIN({all_of}))"
+    return Column(
+        f"score_{key}",
+        title,
+        "share",
+        path=f"rank.score_{key}",
+        formula=f"=IF(ISTEXT({mine}),0,IF(MAX({all_of})=MIN({all_of}),1,{gap}/(MAX({all_of})-MIN({all_of}))))",
+        group="Scores: 100 % = best of those that fit, 0 % = worst",
+    )
+
+
+_WEIGHED = "+".join(f"{{weights.{key}}}*{{score_{key}}}" for key, *_ in _CRITERIA)
+_ALL_WEIGHTS = "+".join(f"{{weights.{key}}}" for key, *_ in _CRITERIA)
+
+_RANK = (
+    Column("number", "Column", "number", group="Ranking, worked out"),
+    Column(
+        "shorts",
+        "Checks that fall short",
+        "number",
+        path="fit.shorts",
+        formula="=" + "+".join(f'IF({{{key}_verdict}}="SHORT",1,0)' for key in HARD),
+        group="Ranking, worked out",
+    ),
+    Column(
+        "fits",
+        "Fits (1 = yes)",
+        "number",
+        path="fit.fits",
+        formula='=IF(AND({name}<>"",{shorts}=0),1,0)',
+        group="Ranking, worked out",
+    ),
+    Column(
+        "heaviest_kg",
+        "Heaviest piece",
+        "kg",
+        path="fit.heaviest_kg",
+        formula="=MAX({candidates.weight_kg[same]}+0,IF({packs}>0,{candidates.pack_weight_kg[same]}+0,0))",
+        group="Ranking, worked out",
+    ),
+    Column(
+        "key",
+        "Figure it is ranked by",
+        "",
+        path="rank.key",
+        formula='=IF({choice.rank_by}="weight",IF(ISTEXT({weight_kg}),1000000000000,ROUND({weight_kg},9)),'
+        'IF({choice.rank_by}="price per usable kWh",IF(ISTEXT({per_usable_kwh}),1000000000000,ROUND({per_usable_kwh},9)),'
+        'IF({choice.rank_by}="price per kWh over life",IF(ISTEXT({per_life_kwh}),1000000000000,ROUND({per_life_kwh},9)),'
+        'IF({choice.rank_by}="weighted score",ROUND(1-{weighed},9),IF(ISTEXT({total}),1000000000000,ROUND({total},9))))))',
+        group="Ranking, worked out",
+        note="The lowest comes first. A figure that is not stated counts as 1,000,000,000,000, so that it comes last.",
+    ),
+    *(_field(*row[:4]) for row in _CRITERIA),
+    *(_score(key, title, better) for key, title, _, _, better in _CRITERIA),
+    Column(
+        "weighed",
+        "Weighted score, all columns",
+        "share",
+        path="rank.weighed",
+        formula=f"=IF({_ALL_WEIGHTS}=0,0,({_WEIGHED})/({_ALL_WEIGHTS}))",
+        group="Weighted score",
+    ),
+    Column(
+        "score",
+        "Weighted score",
+        "share",
+        path="rank.score",
+        formula='=IF({fits}=1,{weighed},"")',
+        role="total",
+        group="Weighted score",
+    ),
+)
+
+FIT = Table("fit", "Candidates side by side", "offers", (*_VERDICT, *_COST, *_CHECKS, *_RANK), kind="across")
+
+WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form")
+
+COMPARISON_SHEET = Sheet(
+    "Comparison",
+    "Every check with both numbers and the margin between them. A candidate fits when no check says SHORT.",
+    (
+        CHOICE,
+        FIT,
+        Chart(
+            "Usable storage against the need",
+            "column",
+            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "needed_wh")),
+            names=("fit", "name"),
+            y_title="Wh",
+        ),
+        Words(("Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",)),
+        WEIGHTS,
+    ),
+    widths=(32, 12, *[16] * 40),
+    freeze="fit",
+)

@@ -1,0 +1,35 @@
+"""The lists that drop-downs offer."""
+
+from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Load, choices_of
+from holdover.workbook.grid import Column, Table
+from holdover.workbook.page import Sheet
+from holdover.workbook.write import list_name
+
+FEEDS = Table(
+    "feeds",
+    "Feeds",
+    "",
+    (Column("feed", "Feed"), Column("volts", "AC voltage", "V", note="0 = a DC port.")),
+    constants=tuple((feed, AC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])),
+)
+
+
+def _lists() -> tuple[Table, ...]:
+    found: dict[str, Table] = {}
+    for section in (*RECORDS.values(), *FORMS.values()):
+        for info in section.model_fields.values():
+            words = choices_of(info)
+            name = list_name(words).removesuffix("_word") if words else ""
+            if words and name not in found:
+                column = Column("word", info.title or name)
+                found[name] = Table(name, column.title, "", (column,), constants=tuple((word,) for word in words))
+    return tuple(found.values())
+
+
+LISTS_SHEET = Sheet(
+    "Lists",
+    "Working sheet: what the drop-downs offer. Nothing to type here.",
+    (FEEDS, *_lists()),
+    widths=(30, 12),
+    working=True,
+)

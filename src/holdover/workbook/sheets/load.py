@@ -1,0 +1,231 @@
+"""The load inventory, where the client types, and its working sheet, hour by hour."""
+
+from dataclasses import replace
+
+from holdover.case.schema import Load
+from holdover.workbook.grid import Column, Table, asked, each
+from holdover.workbook.page import Sheet, Words
+
+_GROUPS = {"name": "What it is", "quantity": "What it draws", "hours_per_day": "When it runs", "feed": "How it is fed"}
+
+
+def _grouped(columns: tuple[Column, ...]) -> tuple[Column, ...]:
+    group, found = "", []
+    for column in columns:
+        group = _GROUPS.get(column.name, group)
+        found.append(replace(column, group=group))
+    return tuple(found)
+
+
+SURVEY = Table(
+    "survey",
+    "The day in short",
+    "demand",
+    (
+        Column("lines", "Loads listed", "number", formula="={demand.lines}", role="total"),
+        Column("energy_wh", "Energy a day", "Wh", formula="={demand.energy_wh}", role="total"),
+        Column("peak_running_w", "Running at the peak", "W", formula="={demand.peak_running_w}", role="total"),
+        Column("peak_starting_w", "Starting at the peak", "W", formula="={demand.peak_starting_w}", role="total"),
+        Column("peak_dc_w", "DC ports at the peak", "W", formula="={demand.peak_dc_w}", role="total"),
+    ),
+)
+
+LOAD = Table(
+    "load",
+    "Load inventory",
+    "lines",
+    (
+        *_grouped(asked(Load, prefix="given.")),
+        Column(
+            "energy_wh",
+            "Energy a day",
+            "Wh",
+            formula="={line.energy_wh[same]}",
+            role="quiet",
+            group="What it comes to",
+            note="How many x watts x duty x hours, or how many x the metered figure.",
+        ),
+        Column(
+            "energy_share",
+            "Of the day's energy",
+            "share",
+            formula="={line.energy_share[same]}",
+            role="quiet",
+            group="What it comes to",
+        ),
+        Column(
+            "total_w",
+            "Running, all of them",
+            "W",
+            formula="={line.total_w[same]}",
+            role="quiet",
+            group="What it comes to",
+        ),
+    ),
+    note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
+)
+
+LOAD_SHEET = Sheet(
+    "Load",
+    "Every load that must run, what it draws, and when. Yellow cells are yours to change.",
+    (
+        SURVEY,
+        Words(
+            (
+                "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
+                "device's maker and the clinician, and never on this sheet alone.",
+            ),
+            look="caution",
+        ),
+        LOAD,
+    ),
+    widths=(26, 14, 12, 9, 9, 9, 9, 9, 9, 9, 11, 11, 11, 9, 11, 22, 10, 10, 10),
+    freeze="load",
+)
+
+_LARGER = "(({line.#}>{#})+({line.#}={#})*({line.number}<{number}))"
+_RANK = '=IF({turns}="",0,1+SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*' + _LARGER + "))"
+_COUNTED = (
+    "=IF({share_#}=0,0,IF({turn_rank_$}=0,{total_$},IF(SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})"
+    "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0))>0,0,{total_$})))"
+)
+
+LINE = Table(
+    "line",
+    "Each load, worked out",
+    "lines",
+    (
+        Column("name", "Load", formula='=IF({load.name[same]}="","",{load.name[same]})'),
+        Column("number", "Line", "number"),
+        Column("tier", "Tier", formula='=IF({load.tier[same]}="","essential",{load.tier[same]})', role="quiet"),
+        Column("turns", "Takes turns", formula='=IF({load.turns[same]}="","",{load.turns[same]})'),
+        Column("metered", "Metered", "number", formula='=IF({load.measured_wh_per_day[same]}="",0,1)', role="quiet"),
+        Column("hours", "Hours a day", "h", formula="={load.hours_per_day[same]}+0", role="quiet"),
+        Column("starts", "From", "clock", formula='=IF({load.starts_at[same]}="","",{load.starts_at[same]})'),
+        Column(
+            "quantity",
+            "How many",
+            "number",
+            formula='=IF({load.quantity[same]}="",1,{load.quantity[same]})',
+            role="quiet",
+        ),
+        Column(
+            "volts",
+            "AC voltage",
+            "V",
+            formula='=IF(AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}=""),0,'
+            'IF({load.feed[same]}="",{demand.house_v},INDEX({feeds.volts},MATCH({load.feed[same]},{feeds.feed},0))))',
+            role="quiet",
+            note="0 = a DC port, or a spare line.",
+        ),
+        Column("is_ac", "AC", "number", formula="=IF({volts}>0,1,0)", role="quiet"),
+        Column(
+            "is_dc",
+            "DC",
+            "number",
+            formula='=IF(AND({volts}=0,OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}<>"")),1,0)',
+            role="quiet",
+        ),
+        Column("total_w", "Running, all", "W", formula="={quantity}*{load.running_w[same]}", role="quiet"),
+        Column(
+            "total_va",
+            "Running, all",
+            "VA",
+            formula='={total_w}/IF({load.power_factor[same]}="",1,{load.power_factor[same]})',
+            role="quiet",
+        ),
+        Column(
+            "step_w",
+            "Added at start, one",
+            "W",
+            formula='=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{load.running_w[same]}))*{is_ac}',
+            role="quiet",
+        ),
+        Column(
+            "energy_wh",
+            "Energy a day",
+            "Wh",
+            formula="={quantity}*IF({metered}=1,{load.measured_wh_per_day[same]},"
+            '{load.running_w[same]}*IF({load.duty[same]}="",1,{load.duty[same]})*{hours})',
+            role="quiet",
+        ),
+        Column(
+            "energy_share",
+            "Of the day",
+            "share",
+            formula="=IF(SUM({line.energy_wh})=0,0,{energy_wh}/SUM({line.energy_wh}))",
+            role="quiet",
+        ),
+        Column("ac_wh", "AC energy", "Wh", formula="={energy_wh}*{is_ac}", role="quiet"),
+        Column("dc_wh", "DC energy", "Wh", formula="={energy_wh}*{is_dc}", role="quiet"),
+        Column(
+            "turn_rank_w",
+            "Place among its turns, W",
+            "number",
+            formula=_RANK.replace("#", "total_w"),
+            role="quiet",
+            note="1 = the largest of those that never run at once; only the largest that is on counts.",
+        ),
+        Column(
+            "turn_rank_va", "Place among its turns, VA", "number", formula=_RANK.replace("#", "total_va"), role="quiet"
+        ),
+        *each(
+            range(24),
+            Column(
+                "share_#",
+                "#:00",
+                "share",
+                path="share.#",
+                formula='=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
+                "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)",
+                role="quiet",
+                group="Share of its day's energy in the hour",
+            ),
+        ),
+        *each(
+            range(24),
+            Column(
+                "w_#",
+                "#:00",
+                "W",
+                path="w.#",
+                formula=_COUNTED.replace("$", "w"),
+                role="quiet",
+                group="Running watts that count in the hour",
+            ),
+        ),
+        *each(
+            range(24),
+            Column(
+                "va_#",
+                "#:00",
+                "VA",
+                path="va.#",
+                formula=_COUNTED.replace("$", "va"),
+                role="quiet",
+                group="Volt-amperes that count in the hour",
+            ),
+        ),
+        *each(
+            range(24),
+            Column(
+                "step_#",
+                "#:00",
+                "W",
+                path="step.#",
+                formula="=IF({share_#}>0,{step_w},0)",
+                role="quiet",
+                group="Added at start in the hour, one of them",
+            ),
+        ),
+    ),
+)
+
+HOURS_BY_LOAD = Sheet(
+    "Hours by load",
+    "Working sheet: where the 24-hour picture comes from. Nothing to type here.",
+    (LINE,),
+    widths=(26,),
+    freeze="line",
+    working=True,
+)

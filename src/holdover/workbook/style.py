@@ -1,0 +1,106 @@
+"""How the workbook looks: colours, number formats and the few kinds of cell a reader learns."""
+
+from typing import Any, Final
+
+from holdover.workbook.grid import Column, Part
+
+INK: Final = "#1B2A30"
+TEAL: Final = "#1D5C63"
+TEAL_PALE: Final = "#E3F0F0"
+INPUT_FILL: Final = "#FFF7DB"
+INPUT_INK: Final = "#1F3FA6"
+GREY: Final = "#6B777B"
+LINE: Final = "#C9D3D5"
+GOOD: Final = ("#1E6B3A", "#DFF2E3")
+BAD: Final = ("#A11D1D", "#FBE3E1")
+LOOK: Final = ("#8A5A00", "#FFF0CF")
+SERIES: Final = ("#1D5C63", "#D98E2B", "#8FB8BC", "#B4483A", "#5A6FA8", "#7A9B3E", "#9A6FA0", "#4C4C4C")
+
+VERDICTS: Final = {
+    "OK": GOOD,
+    "fits": GOOD,
+    "allowed": GOOD,
+    "SHORT": BAD,
+    "falls short": BAD,
+    "too high in the cold": BAD,
+    "LOOK": LOOK,
+}
+"""Words of a verdict, with ink and fill; the word is there without the colour."""
+
+FORMATS: Final = {
+    "W": "#,##0",
+    "VA": "#,##0",
+    "Wh": "#,##0",
+    "Wh/day": "#,##0",
+    "kWh": "#,##0.00",
+    "kWh/m²": "0.000",
+    "kWh/m²·day": "0.00",
+    "h": "0.0",
+    "h/day": "0.00",
+    "days": "0.00",
+    "clock": "0.##",
+    "o'clock": '0":00"',
+    "V": "0.0",
+    "A": "0.0",
+    "share": "0.0%",
+    "kg": "0.0",
+    "money": "#,##0.00",
+    "°": "0.00",
+    "°C": "0.0",
+    "1/°C": "0.00%",
+    "km": "0.0",
+    "Wh/km": "0.0",
+    "l": "0.0",
+    "number": "0",
+    "factor": "0.0000",
+}
+"""Number format by unit; a unit that is not here is shown as it comes."""
+
+BASE: Final[dict[str, Any]] = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "vcenter"}
+TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
+SUBTITLE: Final = {**BASE, "font_color": GREY}
+HEADING: Final = {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 2, "bottom_color": TEAL}
+NOTE: Final = {**BASE, "font_color": GREY, "italic": True}
+HEAD: Final = {
+    **BASE,
+    "bold": True,
+    "bg_color": TEAL,
+    "font_color": "#FFFFFF",
+    "text_wrap": True,
+    "align": "center",
+    "border": 1,
+    "border_color": LINE,
+}
+UNIT: Final = {**BASE, "font_color": GREY, "bg_color": TEAL_PALE, "align": "center", "border": 1, "border_color": LINE}
+GROUP: Final = {**BASE, "bold": True, "font_color": TEAL, "bg_color": TEAL_PALE}
+LABEL: Final = {**BASE, "border": 1, "border_color": LINE}
+LABEL_UNIT: Final = {**LABEL, "font_color": GREY, "align": "center"}
+PLAIN: Final = {**BASE, "text_wrap": True, "valign": "top"}
+CAUTION: Final = {**PLAIN, "font_color": LOOK[0], "bg_color": LOOK[1]}
+
+INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
+ROLES: Final[dict[str, dict[str, Any]]] = {
+    "": {},
+    "total": {"bold": True, "bg_color": TEAL_PALE},
+    "verdict": {"bold": True, "align": "center"},
+    "head": {"bold": True, "align": "center", "text_wrap": True, "bg_color": TEAL_PALE},
+    "words": {"text_wrap": True, "valign": "top"},
+    "quiet": {"font_color": GREY},
+    "big": {"bold": True, "font_size": 12, "font_color": TEAL},
+}
+"""Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
+
+
+def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
+    """Properties of a cell's format, by unit and role."""
+    style = {**LABEL, **ROLES[column.role]}
+    number = FORMATS.get(column.unit)
+    if number:
+        style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
+    if typed:
+        style |= INPUT
+    if part == "usual":
+        style |= {"font_color": GREY, "italic": True}
+    if part == "" and column.field is not None and not typed:
+        style |= {"bold": True}
+    return style
