@@ -1,10 +1,32 @@
 """What a reader has to say about a file: one shape, collected, never printed here."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import Literal
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any, Final, Literal
 
 Level = Literal["error", "warning", "note"]
+
+SHOWN: Final = 40
+"""Longest stretch of outside text that is shown [characters]."""
+SHOWN_OF_A_CODE: Final = 3
+"""Findings of one code shown in full [count]."""
+SHOWN_IN_ALL: Final = 20
+"""Findings shown in full [count]."""
+LEVELS: Final[dict[str, int]] = {"error": 0, "warning": 1, "note": 2}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where something stands: a row as the spreadsheet counts, the header as it is written there."""
+
+    file: str = ""
+    sheet: str = ""
+    row: int | None = None
+    column: str = ""
+    cell: str = ""
+    item: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,20 +50,132 @@ class Finding:
 
 @dataclass(slots=True)
 class Findings:
-    """A collector that readers pass along."""
+    """A collector that readers pass along; `places` says where each row of the case was read."""
 
     found: list[Finding] = field(default_factory=list)
+    places: dict[tuple[str, int], Place] = field(default_factory=dict)
 
     def add(self, finding: Finding) -> None:
+        """Collect one."""
         self.found.append(finding)
 
     def extend(self, findings: Iterable[Finding]) -> None:
+        """Collect several."""
         self.found.extend(findings)
 
     @property
     def errors(self) -> list[Finding]:
+        """Those that forbid going on."""
         return [f for f in self.found if f.level == "error"]
 
     def sorted(self) -> list[Finding]:
         """By file, sheet and row, in the order found within a row."""
         return sorted(self.found, key=lambda f: (f.file, f.sheet, f.row or 0))
+
+
+def at(finding: Finding, place: Place) -> Finding:
+    """The finding, set down at a place."""
+    return replace(
+        finding,
+        file=show(place.file, 200),
+        sheet=show(place.sheet),
+        row=place.row,
+        column=show(place.column),
+        cell=place.cell,
+        item=show(place.item),
+    )
+
+
+def show(text: object, limit: int = SHOWN) -> str:
+    """Outside text as it may stand in a message: on one line, nothing that acts on a terminal, capped."""
+    shown = ""
+    for mark in str(text)[: limit + 1]:
+        shown += _escaped(mark)
+    return shown if len(shown) <= limit else shown[: limit - 1] + "…"
+
+
+def _escaped(mark: str) -> str:
+    number = ord(mark)
+    # Every control, format, surrogate, private or unassigned character, and the line and paragraph separators.
+    if unicodedata.category(mark) not in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}:
+        return mark
+    short = {"\n": "\\n", "\r": "\\r", "\t": "\\t"}.get(mark)
+    if short:
+        return short
+    if number < 0x100:
+        return f"\\x{number:02x}"
+    return f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
+
+
+def as_dict(finding: Finding) -> dict[str, Any]:
+    """The finding for JSON: every field, in order."""
+    return asdict(finding)
+
+
+def where(finding: Finding) -> str:
+    """The place in words: file, sheet, row or cell, item, column."""
+    parts = [finding.file] if finding.file else []
+    if finding.sheet:
+        parts.append(f"sheet {finding.sheet}")
+    if finding.cell:
+        parts.append(f"cell {finding.cell}")
+    elif finding.row is not None:
+        parts.append(f"{'line' if finding.file.endswith('.toml') else 'row'} {finding.row}")
+    if finding.item:
+        named = f'("{finding.item}")'
+        parts = [*parts[:-1], f"{parts[-1]} {named}"] if parts else [named]
+    if finding.column:
+        parts.append(f"{'key' if finding.file.endswith('.toml') else 'column'} {finding.column}")
+    return ", ".join(parts)
+
+
+def render(findings: Sequence[Finding]) -> str:
+    """All findings for people: errors first, in file order, equal codes grouped, the count last."""
+    order = sorted(findings, key=lambda f: (LEVELS[f.level], f.file, f.sheet, f.row or 0))
+    shown: list[str] = []
+    seen: Counter[str] = Counter()
+    rest: dict[str, list[Finding]] = {}
+    for finding in order:
+        if seen[finding.code] < SHOWN_OF_A_CODE and len(shown) < SHOWN_IN_ALL:
+            seen[finding.code] += 1
+            shown.append(_in_full(finding))
+        else:
+            rest.setdefault(finding.code, []).append(finding)
+    counts = [_counted(code, group) for code, group in rest.items()]
+    return "\n\n".join([*shown, *(["\n".join(counts)] if counts else []), _summary(findings)]) + "\n"
+
+
+def _in_full(finding: Finding) -> str:
+    lines = [f"{finding.level}[{finding.code}]: {finding.message}"]
+    place = where(finding)
+    if place:
+        lines.append(f"  --> {place}")
+    if finding.found:
+        lines.append(f"   |  {finding.found}")
+        if finding.caret is not None:
+            lines.append(f"   |  {' ' * finding.caret}^")
+    if finding.allowed:
+        lines.append(f"   = allowed: {finding.allowed}")
+    if finding.remedy:
+        lines.append(f"   = help: {finding.remedy}")
+    return "\n".join(lines)
+
+
+def _counted(code: str, group: list[Finding]) -> str:
+    rows = sorted(f.row for f in group if f.row is not None)
+    span = ""
+    if len({f.file for f in group}) == 1 and rows:
+        word = "line" if group[0].file.endswith(".toml") else "row"
+        span = f", {word} {rows[0]}" if rows[0] == rows[-1] else f", {word}s {rows[0]} to {rows[-1]}"
+        span = f" ({group[0].file}{span})"
+    return f"{len(group)} more {group[0].level}{'' if len(group) == 1 else 's'} {code}{span}"
+
+
+def _summary(findings: Sequence[Finding]) -> str:
+    counts = Counter(f.level for f in findings)
+    words = [
+        f"{counts[level]} {level}{'' if counts[level] == 1 else 's'}"
+        for level in ("error", "warning", "note")
+        if counts[level]
+    ]
+    return ", ".join(words) if words else "nothing to remark"

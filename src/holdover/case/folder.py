@@ -1,0 +1,264 @@
+"""A case from disk: a folder with case.toml and its tables, or one file with everything in it."""
+
+import re
+import stat
+from pathlib import Path, PureWindowsPath
+from typing import Any, Final
+
+from holdover.case.finish import Fields, read_row
+from holdover.case.inline import CaseFile, read_toml
+from holdover.case.marks import decide_marks
+from holdover.case.schema import (
+    AC_VOLTS,
+    FORMS,
+    MAX_CANDIDATES,
+    MAX_LOADS,
+    RECORDS,
+    Candidate,
+    Case,
+    Load,
+    Section,
+    is_needed,
+)
+from holdover.case.tables import read_table
+from holdover.case.values import Reading, Row
+from holdover.findings import Findings, Place, show
+
+CASE_FILE: Final = "case.toml"
+FILE_BYTES: Final = 20_000_000
+"""Largest table [bytes]."""
+TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
+MOST: Final = {"loads": MAX_LOADS, "candidates": MAX_CANDIDATES}
+DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
+
+
+def read_case(path: Path) -> tuple[Case | None, Findings]:
+    """The case of a folder or of a case file, with everything there is to say about it.
+
+    No case comes back where there is an error. What an adviser would remark on stands among the findings.
+    """
+    reading = Reading(findings=Findings())
+    file = _case_file(path, reading)
+    data = _bytes_of(file, file.name, reading) if file else None
+    content = read_toml(data, file.name, reading) if file and data is not None else None
+    if not file or content is None:
+        return None, reading.findings
+    for part in ("loads", "candidates"):
+        content.rows.extend(_table_rows(part, content, file.parent, reading))
+    case = _build(content, reading)
+    return case, reading.findings
+
+
+def _case_file(path: Path, reading: Reading) -> Path | None:
+    if path.is_dir():
+        path = path / CASE_FILE
+        if path.is_file():
+            return path
+        held = sorted(each.name for each in path.parent.iterdir())
+        reading.say(
+            "F002",
+            "error",
+            f"the folder has no {CASE_FILE}",
+            Place(file=path.parent.name),
+            found=show(", ".join(held)),
+            remedy=f"put a {CASE_FILE} there, if only with a title",
+        )
+        return None
+    if not path.exists():
+        reading.say("F001", "error", "there is no such file or folder", Place(file=str(path)), remedy="check the name")
+        return None
+    if path.suffix.casefold() != ".toml":
+        reading.say(
+            "F003",
+            "error",
+            "a case is a folder with case.toml or one .toml file",
+            Place(file=path.name),
+            found=show(path.suffix),
+            remedy=f"put the table into a folder beside a {CASE_FILE} and give the folder",
+        )
+        return None
+    return path
+
+
+def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
+    """What a regular file holds; never more than FILE_BYTES of it."""
+    place = Place(file=name)
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            reading.say("F003", "error", "not a regular file", place, remedy="give a file")
+            return None
+        if status.st_size > FILE_BYTES:
+            reading.say(
+                "F004",
+                "error",
+                f"a table has at most {FILE_BYTES // 10**6} MB",
+                place,
+                found=f"{status.st_size} bytes",
+                remedy="keep only the rows of this case",
+            )
+            return None
+        with path.open("rb") as file:
+            return file.read(FILE_BYTES + 1)
+    except OSError as fault:
+        reading.say("F010", "error", f"the file can't be opened: {fault.strerror or 'unknown reason'}", place)
+        return None
+
+
+def _table_rows(part: str, content: CaseFile, folder: Path, reading: Reading) -> list[Row]:
+    """Rows of a part that stands in a file of its own."""
+    named = content.files.get(part)
+    found = [part + tail for tail in TABLES if (folder / (part + tail)).is_file()]
+    place = Place(file=CASE_FILE, column=part)
+    if part in content.parts:
+        if named or found:
+            reading.say(
+                "F011",
+                "error",
+                f"{part} stand in the case file and in {named or found[0]}",
+                place,
+                remedy="keep one of them",
+            )
+        return []
+    if named is None and len(found) > 1:
+        reading.say(
+            "F008",
+            "error",
+            f"two files for the {part}: {' and '.join(found)}",
+            place,
+            remedy=f'delete one, or write {part} = "{found[0]}" in the case file',
+        )
+        return []
+    name = named if named is not None else next(iter(found), None)
+    if name is None:
+        return []
+    path = _inside(name, folder, place, reading)
+    data = _bytes_of(path, name, reading) if path else None
+    if not path or data is None:
+        return []
+    return read_table(part, data, path.name, reading)
+
+
+def _inside(name: str, folder: Path, place: Place, reading: Reading) -> Path | None:
+    """The file a case names, which stands in its own folder."""
+    reason = _outside(name)
+    path = folder / name
+    if not reason:
+        try:
+            real, home = path.resolve(), folder.resolve()
+            reason = "" if real.is_relative_to(home) else "it leads out of the folder of the case"
+        except (OSError, RuntimeError, ValueError):
+            reason = "it leads nowhere"
+    if reason:
+        reading.say(
+            "F007",
+            "error",
+            f"this file name is not taken: {reason}",
+            place,
+            found=show(name),
+            remedy='write the bare name of a file beside the case file, such as "loads.csv"',
+        )
+        return None
+    if path.suffix.casefold() not in TABLES:
+        reading.say(
+            "F003",
+            "error",
+            "a table is a .csv or an .xlsx file",
+            place,
+            found=show(name),
+            allowed=", ".join(TABLES),
+            remedy="save the sheet as .xlsx or .csv",
+        )
+        return None
+    if not path.exists():
+        reading.say("F009", "error", f"there is no file {show(name)}", place, found=show(name), remedy="check the name")
+        return None
+    return path
+
+
+def _outside(name: str) -> str:
+    """Why a file name is not taken, "" where it is."""
+    if not name.strip() or re.search(r"[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]", name):
+        return "it is blank or holds control characters (write paths in 'single quotes')"
+    if re.match(r"(?i)[a-z][a-z0-9+.-]+:", name) or name.startswith(("//", "\\\\")):
+        return "it is an address"
+    windows = PureWindowsPath(name)
+    if windows.drive or windows.root or name.startswith("/"):
+        return "it is absolute"
+    if ".." in windows.parts:
+        return "it leads out of the folder of the case"
+    if "\\" in name or ":" in name:
+        return "it has a backslash or a colon"
+    if any(DEVICES.fullmatch(part.rstrip(" .")) for part in windows.parts):
+        return "it is the name of a device"
+    return "it is too long" if len(name.encode()) > 250 else ""
+
+
+def _build(content: CaseFile, reading: Reading) -> Case | None:
+    _settle(content, reading)
+    made: dict[str, Any] = {}
+    sections: dict[str, list[Fields]] = {}
+    for row in content.rows:
+        fields = read_row(row, reading)
+        index = len(sections.setdefault(row.part, []))
+        reading.findings.places[row.part, index] = row.place
+        sections[row.part].append(fields)
+        if row.part in MOST and index == MOST[row.part]:
+            reading.say(
+                "R002",
+                "error",
+                f"a case has at most {MOST[row.part]} {row.part}",
+                row.place,
+                remedy="put equal ones into one row with a quantity",
+            )
+        if row.part in MOST:
+            _require(row, fields, reading)
+    if reading.findings.errors:
+        return None
+    for part, model in FORMS.items():
+        if part in sections:
+            made[part] = model(**sections[part][0])
+    for part, model in RECORDS.items():
+        if part in sections or part in content.parts:
+            made[part] = tuple(model(**fields) for fields in sections.get(part, []))
+    return Case(**made)
+
+
+def _settle(content: CaseFile, reading: Reading) -> None:
+    """What the rows depend on: decimal marks, currency and the feed of the house."""
+    decide_marks(content.rows, reading)
+    quiet = Reading(findings=Findings(), marks=reading.marks)
+    for row in content.rows:
+        if row.part == "sizing" and "feed" in row.entries:
+            feed = read_row(row, quiet).get("feed")
+            if feed in AC_VOLTS:
+                reading.house, reading.house_is_set = feed, True
+        if row.part == "about" and "currency" in row.entries:
+            reading.currency = str(read_row(row, quiet).get("currency", reading.currency))
+
+
+def _require(row: Row, fields: Fields, reading: Reading) -> None:
+    """A row has what it takes to be counted."""
+    model: type[Section] = Load if row.part == "loads" else Candidate
+    metered = "measured_wh_per_day" in fields
+    for name, info in model.model_fields.items():
+        spared = metered and name in {"running_w", "hours_per_day"}
+        if not is_needed(info) or name in fields or spared or _was_tried(name, row):
+            continue
+        reading.say("R001", "error", f"{str(info.title).lower()} is missing", row.place, remedy=_REMEDIES[name])
+
+
+_REMEDIES: Final = {
+    "name": "name it, or clear the whole row",
+    "running_w": "write the watts, such as 150 W, or the amps, such as 1.3 A; or the energy it was metered at",
+    "hours_per_day": "write how long it is switched on in 24 hours, such as 8 h or 18:00-22:30",
+    "storage_wh": "write the nameplate energy, such as 2048 Wh or 160 Ah @ 12.8 V",
+    "continuous_w": "write the watts it gives without limit of time, such as 2400 W",
+    "surge_w": "write the watts it gives while a motor starts; where the data sheet is silent, the continuous watts",
+}
+
+
+def _was_tried(name: str, row: Row) -> bool:
+    """Whether something stands there that was refused already."""
+    entry = row.entries.get(name)
+    return entry is not None and entry.value not in (None, "") and str(entry.value).strip() != ""

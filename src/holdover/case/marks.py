@@ -1,0 +1,38 @@
+"""The decimal mark of a file: decided by the cells that only one reading allows, never guessed."""
+
+from collections.abc import Iterable
+
+from holdover.case.asked import ASKED
+from holdover.case.numbers import Mark
+from holdover.case.values import Entry, Reading, Row, is_empty, readings
+from holdover.findings import show
+
+
+def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
+    """Set the decimal mark of every file; two cells that contradict each other are an error."""
+    evidence: dict[str, dict[Mark, Entry]] = {}
+    for row in rows:
+        for name, entry in row.entries.items():
+            asked = ASKED[row.part][name]
+            if asked.text or not isinstance(entry.value, str) or is_empty(entry.value) or entry.kind:
+                continue
+            possible = readings(entry, asked)
+            if len(possible) == 1:
+                evidence.setdefault(entry.place.file, {}).setdefault(next(iter(possible)), entry)
+    for file, cells in evidence.items():
+        reading.marks[file] = next(iter(cells)) if len(cells) == 1 else None
+        if len(cells) == 2:
+            _say_conflict(cells, reading)
+
+
+def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
+    point, comma = cells["."], cells[","]
+    reading.say(
+        "Q004",
+        "error",
+        f"one file with two decimal marks: {show(point.value)} has a point, {show(comma.value)} has a comma",
+        comma.place,
+        found=show(comma.value),
+        allowed="one decimal mark throughout",
+        remedy=f"the other stands in row {point.place.row}: write both the same way",
+    )
