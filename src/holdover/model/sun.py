@@ -61,7 +61,7 @@ def declination_deg(day: int) -> float:
     Args:
         day: Day of the year, 1..365 [-].
 
-    Holds for: any day, within 1.6° (it is off most in autumn); 29 February counts as 1 March.
+    Holds for: any day, within 1.4° (worst in October); 29 February counts as 1 March.
     Source: Cooper 1969; Duffie and Beckman eq. 1.6.1a.
 
     >>> round(declination_deg(44), 2)
