@@ -10,29 +10,33 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.vet_file import AGAIN, SAVE_AS, SMALLER, Archive, BadFile
+from holdover.case.vet_file import AGAIN, SMALLER, Archive, BadFile
 from holdover.case.vet_sheet import CellData, SheetData, SheetPart, Shelf, unescaped
-from holdover.case.vet_xml import MAIN, MAX_CELLS, MAX_TEXT, STRICT, Budget, is_on, walk
+from holdover.case.vet_xml import MAIN, MAX_CELLS, MAX_TEXT, Budget, is_on, walk
 
 __all__ = ["BadFile", "Book", "CellData", "SheetData", "read_xlsx"]
 
 MAX_FORMATS: Final = 65_490
 """Most cell formats in a workbook, as in the programs."""
+MAX_CODES: Final = 5_000
+"""Most number formats in a workbook."""
+MAX_CODE: Final = 2_000
+"""Longest number format."""
 MAX_DEFINED_NAMES: Final = 20_000
 DAYS_TO_1904: Final = 1_462.0
 """Days between the two days from which workbooks count."""
 
-RELATION: Final = "http://schemas.openxmlformats.org/package/2006/relationships Relationship"
+RELATIONS: Final = "http://schemas.openxmlformats.org/package/2006/relationships "
 REL_ID: Final = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
-CUSTOM: Final = "http://schemas.openxmlformats.org/officeDocument/2006/custom-properties property"
-APPLICATION: Final = "http://schemas.openxmlformats.org/officeDocument/2006/extended-properties Application"
+CUSTOM: Final = "http://schemas.openxmlformats.org/officeDocument/2006/custom-properties "
+EXTENDED: Final = "http://schemas.openxmlformats.org/officeDocument/2006/extended-properties "
 
 NAMED_AREA: Final = re.compile(
     r"(?:'((?:[^']|'')+)'|([^'!\[\]:,()\"]+))!(\$[A-Z]{1,3}\$[0-9]{1,7})(?::(\$[A-Z]{1,3}\$[0-9]{1,7}))?"
 )
 DATE_FORMATS: Final = frozenset([*range(14, 23), *range(27, 37), 45, 46, 47, *range(50, 59)])
 """Built-in number formats that show a date or a time."""
-NO_DATE_LETTERS: Final = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?![hms]+\])[^\]]*\]', re.IGNORECASE | re.DOTALL)
+NO_DATE_LETTERS: Final = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?![hms]+\])[^\[\]]*\]', re.IGNORECASE | re.DOTALL)
 """What in a number format is text, spacing, colour or condition."""
 
 
@@ -72,23 +76,26 @@ def _read(archive: Archive, budget: Budget) -> Book:
     if main is None:
         raise BadFile(f"{archive.name} is an archive without a workbook in it.", AGAIN)
     workbook = _WorkbookPart(budget)
-    walk(archive, main, workbook, budget)
-    if not workbook.sheets:
-        raise BadFile(f"{archive.name} has no sheets.", AGAIN)
+    walk(archive, main, MAIN + "workbook", workbook, budget)
     relations = _relations(archive, main, budget)
     strings = _StringsPart(budget)
     formats = _FormatsPart(budget)
     for relation in relations:
-        for ending, part in (("/sharedStrings", strings), ("/styles", formats)):
-            if relation.type.endswith(ending):
-                walk(archive, relation.target, part, budget)
+        if relation.type.endswith("/sharedStrings"):
+            walk(archive, relation.target, MAIN + "sst", strings, budget)
+        elif relation.type.endswith("/styles"):
+            walk(archive, relation.target, MAIN + "styleSheet", formats, budget)
     shelf = Shelf(strings.strings, formats.dates(), DAYS_TO_1904 if workbook.from_1904 else 0.0)
     sheets = _sheets(archive, workbook, relations, shelf, budget)
     names, spelled = workbook.areas({sheet.name for sheet in sheets})
     about = _PropertiesPart(budget)
     for relation in top:
-        if relation.type.endswith(("/custom-properties", "/extended-properties")) and relation.target in archive:
-            walk(archive, relation.target, about, budget)
+        if relation.target not in archive:
+            continue  # nobody misses these
+        if relation.type.endswith("/custom-properties"):
+            walk(archive, relation.target, CUSTOM + "Properties", about, budget)
+        elif relation.type.endswith("/extended-properties"):
+            walk(archive, relation.target, EXTENDED + "Properties", about, budget)
     return Book(sheets, names, spelled, about.properties, about.application, _remarks(archive, relations))
 
 
@@ -105,8 +112,10 @@ def _sheets(
         if not relation.type.endswith("/worksheet"):
             continue
         part = SheetPart(title, shelf, budget)
-        walk(archive, relation.target, part, budget)
+        walk(archive, relation.target, MAIN + "worksheet", part, budget)
         sheets.append(SheetData(title, hidden, part.rows, frozenset(part.hidden_rows), tuple(part.merged)))
+    if not sheets:
+        raise BadFile(f"{archive.name} has no sheet with cells.", AGAIN)
     return tuple(sheets)
 
 
@@ -132,7 +141,7 @@ def _relations(archive: Archive, path: str, budget: Budget) -> list[_Relation]:
     """What a part refers to inside the file, with full paths; "" is the package itself."""
     folder, base = posixpath.split(path)
     part = _RelationsPart(folder, budget)
-    walk(archive, posixpath.join(folder, "_rels", f"{base}.rels"), part, budget)
+    walk(archive, posixpath.join(folder, "_rels", f"{base}.rels"), RELATIONS + "Relationships", part, budget)
     return part.relations
 
 
@@ -166,7 +175,7 @@ class _RelationsPart(_Listener):
         self.relations: list[_Relation] = []
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == RELATION and attributes.get("TargetMode") != "External":
+        if name == RELATIONS + "Relationship" and attributes.get("TargetMode") != "External":
             target = posixpath.normpath(posixpath.join("/", self.folder, attributes.get("Target", "")))
             relation = _Relation(attributes.get("Id", ""), attributes.get("Type", ""), target.lstrip("/"))
             self.relations.append(relation)
@@ -180,16 +189,9 @@ class _WorkbookPart(_Listener):
         self.from_1904 = False
         self.defined: dict[str, tuple[str, str]] = {}
         self.opened = ""
-        self.root = ""
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
-        if not self.root:
-            self.root = name
-            if name.startswith(STRICT):
-                raise BadFile(f"{self.name} is a Strict Open XML workbook.", f"{SAVE_AS[:-1]}, not as Strict.")
-            if name != MAIN + "workbook":
-                raise BadFile(f"{self.name} is not an .xlsx workbook.", SAVE_AS)
-        elif name == MAIN + "sheet":
+        if name == MAIN + "sheet":
             title = attributes.get("name", "")
             if not title or title.casefold() in self.titles:
                 raise BadFile(f"{self.name} is damaged: two sheets have the same name, or one has none.", AGAIN)
@@ -263,7 +265,10 @@ class _FormatsPart(_Listener):
             if self.in_cells:
                 self.cell_formats.append(attributes.get("numFmtId", "0"))
         elif name == MAIN + "numFmt":
-            self.codes[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
+            code = attributes.get("formatCode", "")
+            if len(code) > MAX_CODE or len(self.codes) >= MAX_CODES:
+                raise BadFile(f"{self.name} has too long a number format, or too many.", SMALLER)
+            self.codes[attributes.get("numFmtId", "")] = code
         elif name == MAIN + "cellXfs":
             self.in_cells = True
 
@@ -292,14 +297,14 @@ class _PropertiesPart(_Listener):
         self.opened = ""
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == CUSTOM:
+        if name == CUSTOM + "property":
             self.opened = attributes.get("name", "")
             self.words = []
-        elif name == APPLICATION:
+        elif name == EXTENDED + "Application":
             self.words = []
 
     def end(self, name: str) -> None:
-        if name == CUSTOM:
+        if name == CUSTOM + "property":
             self.properties[self.opened] = unescaped(self.heard().strip())
-        elif name == APPLICATION:
+        elif name == EXTENDED + "Application":
             self.application = self.heard()

@@ -3,10 +3,10 @@
 No document type, no entities, no other encoding than UTF-8, no deep nesting, no endless tag or text.
 """
 
-from typing import Final, Protocol
+from typing import Final, NoReturn, Protocol
 from xml.parsers import expat
 
-from holdover.case.vet_file import AGAIN, CHUNK, SMALLER, Archive, BadFile
+from holdover.case.vet_file import AGAIN, CHUNK, SAVE_AS, SMALLER, Archive, BadFile
 
 MAX_TAGS: Final = 2_000_000
 """Most opening and closing tags in a workbook."""
@@ -38,6 +38,7 @@ class Budget:
         self.texts = MAX_TEXTS
         self.moved = MAX_MOVED
         self.tags = MAX_TAGS
+        self.walked: set[str] = set()
 
     def spend_text(self, length: int) -> None:
         """Pay for characters that are kept."""
@@ -77,14 +78,19 @@ class Part(Protocol):
         """Text between tags."""
 
 
-def walk(archive: Archive, path: str, part: Part, budget: Budget) -> None:
-    """Stream a part through expat; the sizes are checked before the first tag is heard."""
-    chunks = _counted(archive, path, budget)
+def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> None:
+    """Stream a part through expat; the sizes are checked before the first tag, which is `root`, is heard."""
     broken = f"{archive.name} is damaged: its part {path}"
+    if path in budget.walked:
+        raise BadFile(f"{broken} is used twice.", AGAIN)
+    budget.walked.add(path)
+    chunks = _counted(archive, path, budget)
     depth = 0
 
     def start(name: str, attributes: dict[str, str]) -> None:
         nonlocal depth
+        if not depth and name != root:
+            _refuse_root(name, path, archive.name)
         depth += 1
         if depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
             raise BadFile(f"{broken} is nested too deep or has tags with too many attributes.", AGAIN)
@@ -114,6 +120,12 @@ def walk(archive: Archive, path: str, part: Part, budget: Budget) -> None:
         parser.Parse(b"", True)  # noqa: FBT003 — it takes no keyword
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
+
+
+def _refuse_root(name: str, path: str, file: str) -> NoReturn:
+    if name.startswith(STRICT):
+        raise BadFile(f"{file} is a Strict Open XML workbook.", f"{SAVE_AS[:-1]}, not as Strict.")
+    raise BadFile(f"{file} is not an .xlsx workbook, or damaged: its part {path} is of another kind.", SAVE_AS)
 
 
 def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
