@@ -112,7 +112,7 @@ def test_the_southern_year_is_the_northern_half_a_year_on(latitude_deg: float) -
     south = year(sun, Array(tilt_deg=30, azimuth_deg=0), clearness=0.5)
     for place in range(12):
         ratio = south[(place + 6) % 12].peak_sun_hours / north[place].peak_sun_hours
-        # The orbit is 3.3 % either side of its mean: 1.033/0.967 = 1.068, the rest is days that aren't quite half a year.
+        # The orbit is 3.3 % either side of its mean: 1.033/0.967 = 1.068; the days aren't quite half a year apart.
         assert 0.929 < ratio < 1.071
 
 
@@ -213,7 +213,7 @@ def test_no_hour_has_more_diffuse_than_beam_can_pay_for() -> None:
 def test_only_the_column_that_is_named_counts(resource: str, stated: dict[str, float], expected: float) -> None:
     """The resource names the column that counts, and a blank in it is none."""
     sun = Sun.model_validate({"resource": resource, "latitude_deg": 20, "shape_clearness": 0.6})
-    for month in year(sun, **stated):
+    for month in sun_months(sun, [Month.model_validate(stated)] * 12, Array()):
         got = month.global_kwh if resource == "global irradiation" else month.clearness
         assert got == pytest.approx(expected)
         if resource == "peak sun hours":

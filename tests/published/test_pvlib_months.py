@@ -63,7 +63,7 @@ def simulated(name: str, tilt_deg: float) -> Place:
 
     def per_day(watts: np.ndarray) -> np.ndarray:
         sums = pd.Series(np.nan_to_num(watts)).groupby(middle.month.to_numpy()).sum().to_numpy()
-        return sums / 1000 / LENGTHS
+        return np.asarray(sums / 1000 / LENGTHS)
 
     def on_slope(model: str) -> np.ndarray:
         zenith, azimuth = sun["apparent_zenith"].to_numpy(), sun["azimuth"].to_numpy()
