@@ -20,7 +20,7 @@ MAX_FORMATS: Final = 65_490
 """Most cell formats in a workbook, as in the programs."""
 MAX_CODES: Final = 5_000
 """Most number formats in a workbook."""
-MAX_CODE: Final = 2_000
+MAX_CODE: Final = 500
 """Longest number format."""
 MAX_DEFINED_NAMES: Final = 20_000
 DAYS_TO_1904: Final = 1_462.0

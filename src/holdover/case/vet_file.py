@@ -85,10 +85,14 @@ class Archive:
         member = self._members.get(path.casefold())
         if member is None:
             raise BadFile(f"{self.name} is damaged: its part {path} is missing.", AGAIN)
+        left = member.file_size
         try:
             with self._zip.open(member) as part:
                 while chunk := part.read(CHUNK):
+                    left -= len(chunk)
                     yield chunk
+            if left:
+                raise EOFError
         except UNREADABLE as wrong:
             raise BadFile(f"{self.name} is damaged: its part {path} does not unpack.", AGAIN) from wrong
 

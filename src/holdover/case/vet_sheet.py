@@ -75,6 +75,11 @@ def unescaped(text: str) -> str:
     return ESCAPE.sub(_character, text) if "_x" in text else text
 
 
+def _index(text: str) -> int:
+    """A whole number from 0 on; -1 if the text is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else -1
+
+
 def _character(match: re.Match[str]) -> str:
     code = int(match[1], 16)
     return "\ufffd" if 0xD800 <= code <= 0xDFFF else chr(code)
@@ -96,7 +101,8 @@ class SheetPart:
         self.in_cell = False
         self.words: list[str] | None = None  # the text being heard
         self.stored: str | None = None
-        self.inline = ""
+        self.runs: list[str] = []  # of a text within the cell
+        self.length = 0
         self.formula = ""
         self.formula_is: dict[str, str] | None = None
         self.reading_aid = False
@@ -135,20 +141,21 @@ class SheetPart:
         elif name == F:
             self.formula = self._heard()
         elif name == T:
-            self.inline += self._heard()
+            self.runs.append(self._heard())
         elif name == RPH:
             self.reading_aid = False
 
     def _heard(self) -> str:
         text = "".join(self.words or ())
         self.words = None
-        if len(text) + len(self.inline) > MAX_TEXT:
+        self.length += len(text)
+        if self.length > MAX_TEXT:
             self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
         return text
 
     def _open_row(self, attributes: dict[str, str]) -> None:
         at = attributes.get("r")
-        self.row = self.row + 1 if at is None else int(at) if at.isdecimal() and len(at) < 9 else 0
+        self.row = self.row + 1 if at is None else _index(at)
         self.column = 0
         if not 1 <= self.row <= MAX_ROW:
             raise BadFile(f"{self._where()} is damaged: it has a row outside of the grid.", AGAIN)
@@ -171,7 +178,9 @@ class SheetPart:
         self.type = attributes.get("t", "n")
         self.format = attributes.get("s", "")
         self.stored = self.formula_is = None
-        self.inline = self.formula = ""
+        self.runs = []
+        self.length = 0
+        self.formula = ""
 
     def _close_cell(self) -> None:
         formula = self._formula() if self.formula_is is not None else ""
@@ -204,7 +213,8 @@ class SheetPart:
     def _value(self) -> tuple[Value, Kind]:
         stored, kind = self.stored, self.type
         if kind == "inlineStr":
-            return (unescaped(self.inline), "text") if self.inline else (None, "blank")
+            inline = "".join(self.runs)
+            return (unescaped(inline), "text") if inline else (None, "blank")
         if stored is None or (stored == "" and kind != "str"):
             return None, "blank"
         if kind == "s":
@@ -222,12 +232,12 @@ class SheetPart:
         if kind != "n":
             self._refuse("is of an unknown kind")
         number = self._number(stored)
-        if self.format.isdecimal() and len(self.format) < 9 and int(self.format) in self.shelf.dates:
+        if self.format and _index(self.format) in self.shelf.dates:
             return number + self.shelf.shift, "date"
         return number, "number"
 
     def _string(self, stored: str) -> str:
-        index = int(stored) if stored.isascii() and stored.isdecimal() and len(stored) < 9 else -1
+        index = _index(stored)
         if not 0 <= index < len(self.shelf.strings):
             self._refuse("refers to a text that is not there")
         return self.shelf.strings[index]

@@ -22,7 +22,7 @@ MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
 MAX_MOVED: Final = 3_000_000
 """All text of formulas that were written once for many cells [characters]."""
-MAX_CELLS: Final = 300_000
+MAX_CELLS: Final = 200_000
 """Most cells in a workbook, empty ones with a format among them."""
 
 MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "
@@ -130,14 +130,15 @@ def _refuse_root(name: str, path: str, file: str) -> NoReturn:
 
 def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
     """The part in pieces, once its tags are counted and a document type is excluded."""
+    broken = f"{archive.name} is damaged: its part {path}"
     chunks: list[bytes] = []
     tail = b""
     for chunk in archive.chunks(path):
         budget.spend_tags(chunk.count(b"<"))
         if b"<!DOCTYPE" in tail + chunk:  # before expat sees it: it would go on expanding entities to the chunk's end
-            raise BadFile(
-                f"{archive.name} is damaged: its part {path} declares a document type, which no workbook needs.", AGAIN
-            )
+            raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+        if b"\0" in chunk:
+            raise BadFile(f"{broken} is not written in UTF-8.", AGAIN)
         tail = chunk[-8:]
         chunks.append(chunk)
     return chunks
