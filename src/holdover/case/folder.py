@@ -5,6 +5,7 @@ import stat
 from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
+from holdover.case.advice import advise
 from holdover.case.finish import Fields, read_row
 from holdover.case.inline import CaseFile, read_toml
 from holdover.case.marks import decide_marks
@@ -21,6 +22,7 @@ from holdover.case.schema import (
     is_needed,
 )
 from holdover.case.tables import read_table
+from holdover.case.typical import best
 from holdover.case.values import Reading, Row
 from holdover.findings import Findings, Place, show
 
@@ -211,8 +213,11 @@ def _build(content: CaseFile, reading: Reading) -> Case | None:
                 row.place,
                 remedy="put equal ones into one row with a quantity",
             )
+        if row.part == "loads" and content.use_typical:
+            _fill(row, fields, reading)
         if row.part in MOST:
             _require(row, fields, reading)
+    _check_points(sections.get("points"), content, reading)
     if reading.findings.errors:
         return None
     for part, model in FORMS.items():
@@ -221,7 +226,47 @@ def _build(content: CaseFile, reading: Reading) -> Case | None:
     for part, model in RECORDS.items():
         if part in sections or part in content.parts:
             made[part] = tuple(model(**fields) for fields in sections.get(part, []))
-    return Case(**made)
+    case = Case(**made)
+    reading.findings.extend(advise(case, reading.findings.places))
+    return None if reading.findings.errors else case
+
+
+def _fill(row: Row, fields: Fields, reading: Reading) -> None:
+    """Typical figures for a load that is named and has no watts of its own."""
+    known = {"running_w", "measured_wh_per_day"} & fields.keys()
+    figures = best(str(fields.get("name", "")))
+    if known or _was_tried("running_w", row) or figures is None:
+        return
+    for name in ("running_w", "starting_w", "duty", "power_factor"):
+        value = getattr(figures, name)
+        if value is not None and name not in fields and not _was_tried(name, row):
+            fields[name] = value
+    fields["basis"] = "typical"
+    reading.say(
+        "L007",
+        "warning",
+        f"no watts stated; typical figures of {figures.name} taken: {figures.running_w:g} W running",
+        row.place,
+        allowed=f"{figures.low_w:g} to {figures.high_w:g} W are common",
+        remedy=f"measure it; the figures are from {figures.source}",
+    )
+
+
+def _check_points(points: list[Fields] | None, content: CaseFile, reading: Reading) -> None:
+    """The line of capacity against temperature rises in temperature and has no gaps."""
+    if points is None and "points" not in content.parts:
+        return
+    whole = all({"temperature_c", "capacity_share"} <= point.keys() for point in points or [])
+    temperatures = [point.get("temperature_c", 0.0) for point in points or []]
+    if whole and len(temperatures) >= 2 and temperatures == sorted(set(temperatures)):
+        return
+    reading.say(
+        "T008",
+        "error",
+        "points must be two or more, each with temperature_c and capacity_share, the coldest first",
+        reading.findings.places.get(("points", 0), Place(file=CASE_FILE)),
+        remedy="write [[points]] temperature_c = 0, capacity_share = 0.85 and so on upward",
+    )
 
 
 def _settle(content: CaseFile, reading: Reading) -> None:
@@ -245,7 +290,11 @@ def _require(row: Row, fields: Fields, reading: Reading) -> None:
         spared = metered and name in {"running_w", "hours_per_day"}
         if not is_needed(info) or name in fields or spared or _was_tried(name, row):
             continue
-        reading.say("R001", "error", f"{str(info.title).lower()} is missing", row.place, remedy=_REMEDIES[name])
+        remedy = _REMEDIES[name]
+        figures = best(str(fields.get("name", ""))) if name == "running_w" else None
+        if figures:
+            remedy += f"; typical for {figures.name}: {figures.running_w:g} W (use_typical = true takes it)"
+        reading.say("R001", "error", f"{str(info.title).lower()} is missing", row.place, remedy=remedy)
 
 
 _REMEDIES: Final = {

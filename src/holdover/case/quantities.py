@@ -136,7 +136,7 @@ def _converted(line: str, value: float, end: int, written: str, unit: str) -> fl
         raise _unit_fault(line, end, written, unit)
     if unit == "km":  # a distance keeps the number; its unit is a setting of its own
         return value
-    return value * found.factor + found.offset
+    return found.convert(value)
 
 
 def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
@@ -171,7 +171,7 @@ def _load_watts(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
     for kind in ("VA", "A"):
         found = find_unit(written, kind) if written else None
         if found:
-            return Quantity(value=value * found.factor, unit=tail, kind=kind, count=count)
+            return Quantity(value=found.convert(value), unit=tail, kind=kind, count=count)
     if not written:
         return Quantity(value=value, count=count)
     return Quantity(value=_converted(line, value, end, written, "W"), unit=tail, count=count)
@@ -185,10 +185,10 @@ def _amps_and_volts(line: str, value: float, end: int, mark: Mark) -> Quantity |
     (first, unit), (second, other) = pair
     amps, volts = find_unit(unit, "A"), find_unit(other, "V")
     if amps and volts:
-        return Quantity(value=first * amps.factor, unit="A @ V", kind="A", volts=second)
+        return Quantity(value=amps.convert(first), unit="A @ V", kind="A", volts=second)
     volts, amps = find_unit(unit, "V"), find_unit(other, "A")
     if amps and volts:
-        return Quantity(value=second * amps.factor, unit="A @ V", kind="A", volts=first)
+        return Quantity(value=amps.convert(second), unit="A @ V", kind="A", volts=first)
     return None
 
 
@@ -200,7 +200,7 @@ def _storage(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
         for (first, unit), (second, other) in (pair, pair[::-1]):
             hours, volts = find_unit(unit, "Ah"), find_unit(other, "V")
             if hours and volts:
-                return Quantity(value=first * hours.factor * second, unit="Ah @ V", volts=second)
+                return Quantity(value=hours.convert(first) * second, unit="Ah @ V", volts=second)
     return _simple(line, start, "Wh", mark, bare_unit)
 
 

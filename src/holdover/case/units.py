@@ -22,14 +22,30 @@ DAYS_A_WEEK: Final = 7.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
-    """A way to write a unit: value in the field's unit = written * factor + offset."""
+    """A way to write a unit: value in the field's unit = written * factor / divisor + offset."""
 
     factor: float = 1.0
+    divisor: float = 1.0
     offset: float = 0.0
+
+    def convert(self, written: float) -> float:
+        """The value in the unit of the field."""
+        return written * self.factor / self.divisor + self.offset
+
+    @property
+    def is_own(self) -> bool:
+        """Whether it is the unit of the field under another spelling."""
+        return self.factor == self.divisor and self.offset == 0
+
+
+def _of(factor: float) -> Unit:
+    # 35 / 100 is exact to the last digit, 35 * 0.01 is not.
+    inverse = round(1 / factor) if factor < 1 else 0
+    return Unit(divisor=inverse) if inverse and 1 / inverse == factor else Unit(factor=factor)
 
 
 def _spread(factors: dict[float, str]) -> dict[str, Unit]:
-    return {word: Unit(factor=factor) for factor, words in factors.items() for word in words.split()}
+    return {word: _of(factor) for factor, words in factors.items() for word in words.split()}
 
 
 _PERIODS: Final = {
@@ -42,7 +58,7 @@ _PERIODS: Final = {
 
 def _per_period(amounts: dict[float, str]) -> dict[str, Unit]:
     return {
-        word + tail: Unit(factor=factor / days)
+        word + tail: Unit(factor=factor, divisor=days)
         for factor, words in amounts.items()
         for word in words.split()
         for days, tails in _PERIODS.items()
@@ -68,7 +84,8 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
     "°C": {
         **_spread({1.0: "°c c degc celsius degreescelsius degreesc ℃"}),
         **dict.fromkeys(
-            ("°f", "f", "degf", "fahrenheit", "degreesfahrenheit", "degreesf", "℉"), Unit(factor=5 / 9, offset=-160 / 9)
+            ("°f", "f", "degf", "fahrenheit", "degreesfahrenheit", "degreesf", "℉"),
+            Unit(factor=5, divisor=9, offset=-160 / 9),
         ),
     },
     "h": {**_spread(_HOURS), **_per_period(_HOURS)},

@@ -286,9 +286,9 @@ def _from_number(value: float, entry: Entry, asked: Asked, reading: Reading) -> 
     for kind in ("VA", "A") if asked.watts_of_load else ():
         found = find_unit(entry.unit, kind)
         if found:
-            return Quantity(value=value * found.factor, kind=kind)
+            return Quantity(value=found.convert(value), kind=kind)
     unit = find_unit(entry.unit, asked.unit)
-    return Quantity(value=value * unit.factor + unit.offset if unit else value)
+    return Quantity(value=unit.convert(value) if unit else value)
 
 
 def readings(entry: Entry, asked: Asked) -> dict[Mark, float]:
@@ -424,7 +424,7 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
         _check_currency(quantity, entry, reading)
         return
     unit = find_unit(quantity.unit, asked.unit)
-    same = not quantity.unit or (unit is not None and unit.factor == 1 and not unit.offset) or asked.unit == "share"
+    same = not quantity.unit or (unit is not None and unit.is_own) or asked.unit == "share"
     if same and not quantity.count:
         return
     if quantity.kind and quantity.volts is None:

@@ -1,0 +1,278 @@
+"""What an experienced adviser would remark on in a case that can be read. Pure over the case."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
+from holdover.case.words import folded
+from holdover.findings import Finding, Level, Place, at, show
+
+Places = Mapping[tuple[str, int], Place]
+
+MOTORS: Final = (
+    "fridge", "refrigerator", "freezer", "compressor", "pump", "motor", "air conditioner", "aircon", "heat pump",
+    "dehumidifier", "washing machine", "washer", "furnace fan", "furnace", "blower", "saw", "disposal", "cooler",
+)  # fmt: skip
+"""Words for loads that draw more at start than running."""
+CYCLING: Final = ("fridge", "refrigerator", "freezer", "dehumidifier", "pump", "compressor", "air conditioner")
+"""Words for loads that switch themselves off and on."""
+HEATERS: Final = (
+    "heater", "kettle", "range", "oven", "stove", "cooker", "hot plate", "hotplate", "cooktop", "radiator", "boiler",
+    "toaster", "hair dryer", "hairdryer", "geyser", "dryer", "coffee maker",
+)  # fmt: skip
+"""Words for loads that turn all they draw into heat."""
+MEDICAL: Final = (
+    "cpap", "bipap", "apap", "oxygen", "concentrator", "ventilator", "dialysis", "nebuliser", "nebulizer", "insulin",
+    "feeding pump", "infusion", "suction", "defibrillator", "patient", "hospital bed", "medical", "medicine",
+)  # fmt: skip
+"""Words for loads somebody's health depends on."""
+DISAGREE: Final = 0.25
+"""Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
+HEATS_LONG_SHARE: Final = 0.5
+"""A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
+
+
+def advise(case: Case, places: Places | None = None) -> list[Finding]:
+    """Remarks on a case; `places` says where its rows were read (`Findings.places`)."""
+    where = places or {}
+    found: list[Finding] = []
+    for index, load in enumerate(case.loads):
+        if not is_blank(load):
+            place = where.get(("loads", index), Place(item=load.name))
+            found.extend(at(remark, place) for remark in _load(load, case))
+    for index, unit in enumerate(case.candidates):
+        if not is_blank(unit):
+            place = where.get(("candidates", index), Place(item=unit.name))
+            found.extend(at(remark, place) for remark in _candidate(unit, case))
+    found.extend(_twice(case, where))
+    found.extend(at(remark, where.get((part, 0), Place(column=part))) for part, remark in _whole(case))
+    return found
+
+
+def _say(code: str, message: str, remedy: str, level: Level = "warning", **more: Any) -> Finding:
+    return Finding(code=code, level=level, message=message, remedy=remedy, **more)
+
+
+def _has(name: str, words: tuple[str, ...]) -> bool:
+    """Whether a name says one of the words, be it in the plural."""
+    said = f" {folded(name)} "
+    return any(f" {word} " in said or f" {word}s " in said for word in words)
+
+
+def _daily_wh(load: Load) -> float:
+    duty = 1.0 if load.duty is None else load.duty
+    return (load.running_w or 0.0) * duty * (load.hours_per_day or 0.0)
+
+
+def _load(load: Load, case: Case) -> Iterator[Finding]:
+    running, starting = load.running_w or 0.0, load.starting_w
+    heats = _has(load.name, HEATERS) and not _has(load.name, ("kerosene", "gas", "propane", "pump"))
+    if _has(load.name, MOTORS) and starting is None and not heats:
+        yield _say(
+            "A001",
+            "a motor without a starting figure; it is taken to start at its running watts",
+            f"state it; motors draw about four times running at start, here {4 * running:.0f} W (NDSU Extension, 2022)",
+        )
+    if starting is not None and starting < running:
+        yield _say(
+            "A002",
+            f"starts at {starting:g} W, less than it runs at ({running:g} W)",
+            "starting is the whole draw at start; what is only added to running belongs in starting_adds_w",
+        )
+    hours = load.hours_per_day or 0.0
+    cycles = _has(load.name, CYCLING) and hours >= 24 and load.duty in (None, 1.0)
+    if cycles and load.measured_wh_per_day is None:
+        yield _say(
+            "A003",
+            f"counted as running all day: {_daily_wh(load) / 1000:.3g} kWh",
+            "state its duty; a refrigerator runs about a third of the time (US DOE), or meter it",
+        )
+    computed, metered = _daily_wh(load), load.measured_wh_per_day
+    if metered is not None and computed > 0 and abs(computed - metered) > DISAGREE * metered:
+        yield _say(
+            "A004",
+            f"metered at {metered:g} Wh a day, but watts x duty x hours give {computed:g} Wh",
+            "the metered energy is counted; check that it is per day and for one of them, or correct the duty",
+        )
+    if metered is not None and load.running_w is None:
+        yield _say(
+            "A005",
+            "metered energy without watts: it counts for storage, not for the inverter",
+            "state its running watts",
+        )
+    if _has(load.name, MEDICAL) and load.tier != "critical":
+        yield _say(
+            "A006",
+            f"a medical load in tier {load.tier or 'essential'} may be shed",
+            'set tier = "critical"; ask the equipment supplier and the care team about backup',
+        )
+    if heats:
+        yield from _heater(load, case)
+    yield from _voltage(load, case)
+
+
+def _heater(load: Load, case: Case) -> Iterator[Finding]:
+    count = 1 if load.quantity is None else load.quantity
+    each = _daily_wh(load) if load.measured_wh_per_day is None else load.measured_wh_per_day
+    units = [unit for unit in case.candidates if not is_blank(unit)]
+    power = max((unit.continuous_w or 0.0 for unit in units), default=0.0)
+    storage = max((_most_wh(unit) for unit in units), default=0.0)
+    running = load.running_w or 0.0
+    if units and running > power:
+        yield _say(
+            "A007",
+            f"draws {running:g} W to make heat; the strongest candidate gives {power:g} W",
+            "leave it out: heat from storage is rarely practical, a fuel burner or less heat is",
+        )
+    elif units and count * each > HEATS_LONG_SHARE * storage > 0:
+        yield _say(
+            "A007",
+            f"makes heat of {count * each / 1000:.3g} kWh a day; the largest candidate stores {storage / 1000:.3g} kWh",
+            f"leave it out or cut its hours: alone it empties that in {storage / max(count * running, 1):.1f} h",
+        )
+
+
+def _most_wh(unit: Candidate) -> float:
+    return (unit.storage_wh or 0.0) + (unit.pack_wh or 0.0) * (unit.packs_max or 0)
+
+
+def _voltage(load: Load, case: Case) -> Iterator[Finding]:
+    feed = load.feed or case.sizing.feed
+    if feed not in AC_VOLTS:
+        return
+    house = AC_VOLTS[case.sizing.feed]
+    made = {
+        volts for unit in case.candidates if not is_blank(unit) for volts in (unit.ac_volts or house, unit.ac_volts_2)
+    }
+    if made and AC_VOLTS[feed] not in made:
+        yield _say(
+            "A008",
+            f"needs {feed} AC, which no candidate makes",
+            "check the nameplate, leave the load out, or add a candidate with that voltage",
+        )
+
+
+def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
+    for weight, what in ((unit.weight_kg, "unit"), (unit.pack_weight_kg, "pack")):
+        if weight is not None and weight > case.sizing.lift_kg:
+            yield _say(
+                "A009",
+                f"the {what} weighs {weight:g} kg; one person lifts {case.sizing.lift_kg:g} kg at most",
+                "plan for two persons or a cart, and where it is to stand",
+            )
+    lowest = case.assumed.charge_min_c if unit.charge_min_c is None else unit.charge_min_c
+    if case.sizing.storage_c < lowest:
+        yield _say(
+            "A010",
+            f"stands at {case.sizing.storage_c:g} °C, but is not charged below {lowest:g} °C",
+            "keep it where it is warmer; until then no sun and no generator refills it",
+        )
+    for message in _contradictions(unit):
+        yield _say("A011", f"the data sheet contradicts itself: {message}", "check the data sheet and correct the row")
+
+
+def _contradictions(unit: Candidate) -> Iterator[str]:
+    inputs = (unit.pv_inputs or 0) * (unit.pv_input_w or 0.0)
+    if unit.surge_w is not None and unit.continuous_w is not None and unit.surge_w < unit.continuous_w:
+        yield f"surge {unit.surge_w:g} W below continuous {unit.continuous_w:g} W"
+    if unit.continuous_va is not None and unit.continuous_w is not None and unit.continuous_va < unit.continuous_w:
+        yield f"continuous {unit.continuous_va:g} VA below {unit.continuous_w:g} W"
+    if unit.packs_max and unit.pack_wh is None:
+        yield f"up to {unit.packs_max} packs, but the energy of a pack is not stated"
+    if unit.pack_wh and unit.packs_max is None:
+        yield "a pack is stated, but not how many it takes"
+    if inputs and unit.pv_total_w is not None and unit.pv_total_w > inputs:
+        yield f"solar inputs together {unit.pv_total_w:g} W, above {unit.pv_inputs} x {unit.pv_input_w:g} W"
+    if unit.pv_min_v is not None and unit.pv_max_v is not None and unit.pv_min_v >= unit.pv_max_v:
+        yield f"lowest solar voltage {unit.pv_min_v:g} V not below the highest {unit.pv_max_v:g} V"
+    if unit.pv_max_a is not None and unit.pv_max_isc_a is not None and unit.pv_max_isc_a < unit.pv_max_a:
+        yield f"short-circuit current {unit.pv_max_isc_a:g} A below working current {unit.pv_max_a:g} A"
+    if unit.packs is not None and unit.packs > (unit.packs_max or 0):
+        yield f"{unit.packs} packs fixed by hand, {unit.packs_max or 0} at most"
+
+
+def _twice(case: Case, places: Places) -> Iterator[Finding]:
+    """Names that stand twice; both rows count."""
+    names = {"loads": [load.name for load in case.loads], "candidates": [unit.name for unit in case.candidates]}
+    for part, code in (("loads", "A012"), ("candidates", "A013")):
+        seen: dict[str, int] = {}
+        for index, name in enumerate(names[part]):
+            word = folded(name)
+            if not word:
+                continue
+            if word not in seen:
+                seen[word] = index
+                continue
+            first = places.get((part, seen[word]), Place()).row
+            before = f" (also row {first})" if first is not None else ""
+            yield at(
+                _say(code, f"{show(name)} stands twice{before}; both are counted", _TWICE[part]),
+                places.get((part, index), Place(item=name)),
+            )
+
+
+_TWICE: Final = {
+    "loads": "raise the quantity of one and delete the other if they are the same",
+    "candidates": "give them names of their own, so that a choice can be told",
+}
+
+
+def _whole(case: Case) -> Iterator[tuple[str, Finding]]:
+    """Remarks on settings, each with the part it belongs to."""
+    loads = [load for load in case.loads if not is_blank(load)]
+    units = [unit for unit in case.candidates if not is_blank(unit)]
+    if not loads:
+        yield "loads", _say("A014", "the case has no loads", "add loads.csv or [[loads]]")
+    if not units:
+        yield "candidates", _say("A015", "the case has no candidates", "add candidates.csv or [[candidates]]")
+    if case.outage.candidate and folded(case.outage.candidate) not in {folded(unit.name) for unit in units}:
+        yield (
+            "outage",
+            _say(
+                "A016",
+                f"the outage shows {show(case.outage.candidate)}, which is no candidate",
+                "write one of their names",
+            ),
+        )
+    if case.array.modules:
+        yield from _sun(case)
+
+
+def _sun(case: Case) -> Iterator[tuple[str, Finding]]:
+    latitude = case.sun.latitude_deg
+    if "latitude_deg" not in case.sun.model_fields_set:
+        yield (
+            "sun",
+            _say(
+                "A017",
+                "modules are planned, but the latitude is not set",
+                "write latitude_deg = 40.7 under [sun]",
+                "error",
+            ),
+        )
+    column = {"global irradiation": "global_kwh", "clearness index": "clearness"}.get(
+        case.sun.resource, "peak_sun_hours"
+    )
+    blank = [number for number, month in enumerate(case.months, 1) if getattr(month, column) is None]
+    needed = {case.sun.month, case.outage.month} & set(blank)
+    if blank:
+        level = " (among them the design month or the month of the outage)" if needed else ""
+        yield (
+            "months",
+            _say(
+                "A018",
+                f"no {case.sun.resource} for {len(blank)} of 12 months{level}; they count as no sun",
+                f"write {column} for every month, under [monthly]",
+            ),
+        )
+    toward = case.array.azimuth_deg % 360
+    from_equator = min(abs(toward - (180 if latitude > 0 else 0)), 360 - abs(toward - (180 if latitude > 0 else 0)))
+    if abs(latitude) > 10 and case.array.tilt_deg > 10 and from_equator > 90:
+        yield (
+            "array",
+            _say(
+                "A019",
+                f"the array faces {toward:g}°, away from the equator",
+                "check the facing: 180 is south, 0 is north",
+            ),
+        )

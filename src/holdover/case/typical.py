@@ -1,0 +1,83 @@
+"""Typical figures of household loads: a small table to start from until somebody measures."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from holdover.case.words import folded
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typical:
+    """A row of the table. Starting watts are the whole power at start."""
+
+    name: str
+    words: tuple[str, ...]
+    running_w: float
+    starting_w: float | None
+    duty: float | None
+    power_factor: float | None
+    hours_per_day: float
+    low_w: float
+    high_w: float
+    source: str
+
+
+@cache
+def table() -> tuple[Typical, ...]:
+    """The whole table, in the order of the file."""
+    text = (files("holdover") / "data" / "typical.csv").read_text(encoding="utf-8")
+    return tuple(
+        Typical(
+            name=row["name"],
+            words=tuple(_stem(word) for word in row["words"].split("|")),
+            running_w=float(row["running_w"]),
+            starting_w=_maybe(row["starting_w"]),
+            duty=_maybe(row["duty"]),
+            power_factor=_maybe(row["power_factor"]),
+            hours_per_day=float(row["hours_per_day"]),
+            low_w=float(row["low_w"]),
+            high_w=float(row["high_w"]),
+            source=row["source"],
+        )
+        for row in csv.DictReader(text.splitlines())
+    )
+
+
+def typical(word: str) -> tuple[Typical, ...]:
+    """Rows that a word may mean: those of which it says a name in full, else those that share its words."""
+    said = _stem(word).split()
+    if not said:
+        return table()
+    named = _named(said)
+    return named or tuple(
+        row
+        for row in table()
+        if all(any(each in name.split() for name in (*row.words, _stem(row.name))) for each in said)
+    )
+
+
+def best(name: str) -> Typical | None:
+    """The one row that the name of a load means; None where it means none, or two alike."""
+    rows = _named(_stem(name).split())
+    return rows[0] if len(rows) == 1 else None
+
+
+def _named(said: list[str]) -> tuple[Typical, ...]:
+    """Rows with the longest name of which every word was said."""
+    lengths = {
+        row: max((len(word.split()) for word in row.words if set(word.split()) <= set(said)), default=0)
+        for row in table()
+    }
+    longest = max(lengths.values())
+    return tuple(row for row, length in lengths.items() if length == longest) if longest else ()
+
+
+def _stem(text: str) -> str:
+    """Folded words, in the singular."""
+    return " ".join(word[:-1] if len(word) > 3 and word.endswith("s") else word for word in folded(text).split())
+
+
+def _maybe(text: str) -> float | None:
+    return float(text) if text else None
