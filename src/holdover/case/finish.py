@@ -3,11 +3,13 @@
 from typing import Any, Final
 
 from holdover.case.asked import ASKED, Asked
+from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.numbers import MARKS, Fault
 from holdover.case.quantities import Quantity, read_pair
 from holdover.case.schema import AC_VOLTS
+from holdover.case.texts import nominal_volts, read_text
 from holdover.case.units import LIKE
-from holdover.case.values import Entry, Reading, Row, is_empty, nominal_volts, read_number, read_text
+from holdover.case.values import read_number
 from holdover.findings import show
 
 AGREE: Final = 0.1

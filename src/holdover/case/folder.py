@@ -6,6 +6,7 @@ from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
 from holdover.case.advice import advise
+from holdover.case.entries import Reading, Row
 from holdover.case.finish import Fields, read_row
 from holdover.case.inline import CaseFile, read_toml
 from holdover.case.marks import decide_marks
@@ -23,7 +24,6 @@ from holdover.case.schema import (
 )
 from holdover.case.tables import read_table
 from holdover.case.typical import best
-from holdover.case.values import Reading, Row
 from holdover.findings import Findings, Place, show
 
 CASE_FILE: Final = "case.toml"

@@ -5,7 +5,7 @@ import io
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from holdover.case.values import Reading
+from holdover.case.entries import Reading
 from holdover.case.vet import BadFile, SheetData, read_xlsx
 from holdover.findings import Place, show
 

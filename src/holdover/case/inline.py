@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from holdover.case.asked import ALIASES, ASKED
+from holdover.case.entries import Entry, Reading, Row
 from holdover.case.schema import FORMS, MAX_DAYS, MAX_DELIVERIES, MAX_POINTS, RECORDS, SCHEMA
-from holdover.case.values import Entry, Reading, Row
 from holdover.case.words import nearest
 from holdover.findings import Place, show
 

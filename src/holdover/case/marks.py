@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 
 from holdover.case.asked import ASKED
+from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.numbers import Mark
-from holdover.case.values import Entry, Reading, Row, is_empty, readings
+from holdover.case.values import readings
 from holdover.findings import show
 
 

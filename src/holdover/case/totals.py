@@ -3,10 +3,10 @@
 import re
 from typing import Final
 
+from holdover.case.entries import Reading
 from holdover.case.grids import Grid
 from holdover.case.headers import Header
 from holdover.case.numbers import MARKS, Fault, plain, scan
-from holdover.case.values import Reading
 from holdover.case.words import folded
 from holdover.findings import show
 

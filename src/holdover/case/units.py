@@ -58,7 +58,7 @@ _PERIODS: Final = {
 
 def _per_period(amounts: dict[float, str]) -> dict[str, Unit]:
     return {
-        word + tail: Unit(factor=factor, divisor=days)
+        word + tail: Unit(factor=_of(factor).factor, divisor=_of(factor).divisor * days)
         for factor, words in amounts.items()
         for word in words.split()
         for days, tails in _PERIODS.items()
