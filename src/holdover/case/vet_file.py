@@ -178,6 +178,8 @@ def _checked_members(archive: zipfile.ZipFile, data: bytes, name: str) -> dict[s
             raise BadFile(f"{name} holds a part of more than {MAX_MEMBER // 1_000_000} MB.", SMALLER)
         members[path.casefold()] = info
         spans.append(_span(info, data, name))
+    if not members:
+        raise BadFile(f"{name} is cut off or damaged: its directory is empty.", AGAIN)
     if sum(info.file_size for info in members.values()) > MAX_TOTAL:
         raise BadFile(f"{name} unpacks to more than {MAX_TOTAL // 1_000_000} MB.", SMALLER)
     spans.sort()
