@@ -1,7 +1,9 @@
 """The outage against arithmetic, against an integrator that knows no hours, and against what must always hold."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -9,17 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
-from holdover.model.outage import (
-    OUTAGE_HOURS,
-    OutageRun,
-    Supply,
-    TierDay,
-    generator_by_clock,
-    run_outage,
-    state_after_wh,
-    sun_by_hour,
-    wasted_wh,
-)
+from holdover.model.inflow import OUTAGE_HOURS, generator_by_clock, sun_by_hour
+from holdover.model.outage import OutageRun, Supply, TierDay, run_outage, state_after_wh, wasted_wh
 
 DAY = (0.0,) * 24
 DARK = [0.0] * OUTAGE_HOURS
@@ -42,7 +35,7 @@ USUAL = Supply(
     charge_efficiency=0.95,
     may_charge=True,
 )
-PLAIN = {
+PLAIN: dict[str, Any] = {
     "days": 3,
     "starts_at": 0,
     "start_share": 1.0,
@@ -63,26 +56,26 @@ def tiers(critical: TierDay = NONE, essential: TierDay = NONE, convenience: Tier
     return {"critical": critical, "essential": essential, "convenience": convenience}
 
 
-def run(supply: Supply, drawn: dict[str, TierDay], **changed: object) -> OutageRun:
+def run(supply: Supply, drawn: dict[str, TierDay], **changed: Any) -> OutageRun:
     return run_outage(supply, drawn, **{**PLAIN, **changed})
 
 
 # Arithmetic
 
 
-def test_losses_and_idle_draw_shorten_a_steady_load_as_the_closed_form_says():
+def test_losses_and_idle_draw_shorten_a_steady_load_as_the_closed_form_says() -> None:
     """2000 Wh usable, 100 W AC, inverter 0.90, idle 10 W: 2000/(100/0.9 + 10) = 16.514 h."""
     supply = replace(IDEAL, full_wh=2000, inverter_efficiency=0.9, idle_w=10)
     assert run(supply, tiers(ac(100))).endurance_h == pytest.approx(16.514, abs=1e-3)  # last digit of the hand sum
 
 
-def test_without_idle_draw_the_same_load_lasts_eighteen_hours():
+def test_without_idle_draw_the_same_load_lasts_eighteen_hours() -> None:
     """2000 Wh usable, 100 W AC, inverter 0.90: 18 h, a whole number of hours that rounding must not break."""
     supply = replace(IDEAL, full_wh=2000, inverter_efficiency=0.9)
     assert run(supply, tiers(ac(100))).endurance_h == pytest.approx(18, rel=1e-12)
 
 
-def test_the_idle_draw_alone_is_240_wh_a_day():
+def test_the_idle_draw_alone_is_240_wh_a_day() -> None:
     """10 W for 24 h take 240 Wh out of storage though no load runs."""
     idle = run(replace(IDEAL, idle_w=10), tiers(), days=1)
     assert (idle.idle_wh, idle.demand_wh, idle.hours[23].state_wh) == (240, 240, 760)
@@ -91,32 +84,32 @@ def test_the_idle_draw_alone_is_240_wh_a_day():
 @pytest.mark.parametrize("watts", [30, 70, 90, 110, 333, 999])
 @pytest.mark.parametrize("reserve_wh", [0, 100])
 @pytest.mark.parametrize("start_share", [1.0, 0.62])
-def test_a_steady_load_without_sun_ends_when_division_says(watts, reserve_wh, start_share):
+def test_a_steady_load_without_sun_ends_when_division_says(watts: int, reserve_wh: float, start_share: float) -> None:
     """In whole and in broken hours the end is what is above the reserve over the load."""
     supply = replace(IDEAL, reserve_wh=reserve_wh)
     steady = run(supply, tiers(ac(watts)), start_share=start_share)
     assert steady.endurance_h == pytest.approx((1000 * start_share - reserve_wh) / watts, rel=1e-12)
 
 
-def test_an_hour_that_ends_exactly_at_the_reserve_is_a_served_hour():
+def test_an_hour_that_ends_exactly_at_the_reserve_is_a_served_hour() -> None:
     """900 Wh above the reserve at 100 W: nine hours are whole, the tenth has nothing."""
     steady = run(replace(IDEAL, reserve_wh=100), tiers(ac(100)))
     assert steady.endurance_h == 9
     assert [h.served_share for h in steady.hours[7:10]] == [1, 1, 0]
 
 
-def test_an_outage_that_is_outlasted_counts_its_whole_length():
+def test_an_outage_that_is_outlasted_counts_its_whole_length() -> None:
     """With nothing unserved the endurance is the outage itself."""
     assert run(replace(IDEAL, full_wh=1e6), tiers(ac(100)), days=14).endurance_h == 336
 
 
-def test_dust_in_the_last_bit_is_no_shortage():
+def test_dust_in_the_last_bit_is_no_shortage() -> None:
     """0.1 Wh taken ten times from 1 Wh leaves dust in binary; the tenth hour is served."""
     tenths = run(replace(IDEAL, full_wh=1), tiers(ac(0.1)))
     assert tenths.endurance_h == pytest.approx(10, abs=1e-9)
 
 
-def test_dc_loads_pass_by_the_inverter():
+def test_dc_loads_pass_by_the_inverter() -> None:
     """92 W at a DC port of 0.92 take 100 W out of storage, whatever the inverter's efficiency."""
     port = tiers(TierDay(ac_wh=DAY, dc_wh=(92.0,) * 24))
     supply = replace(USUAL, idle_w=0, inverter_efficiency=0.5, reserve_wh=0, full_wh=1000)
@@ -126,7 +119,7 @@ def test_dc_loads_pass_by_the_inverter():
 # Rules
 
 
-def test_a_start_below_the_reserve_stays_there_and_what_lacks_to_the_reserve_is_not_counted():
+def test_a_start_below_the_reserve_stays_there_and_what_lacks_to_the_reserve_is_not_counted() -> None:
     """At 5 % with a reserve of 10 % every draw is unserved, nothing more, and the state keeps."""
     low = run(replace(IDEAL, reserve_wh=100), tiers(ac(40)), start_share=0.05, days=1)
     assert low.endurance_h == 0
@@ -134,7 +127,7 @@ def test_a_start_below_the_reserve_stays_there_and_what_lacks_to_the_reserve_is_
     assert {h.state_wh for h in low.hours} == {50}
 
 
-def test_after_the_end_nothing_happens():
+def test_after_the_end_nothing_happens() -> None:
     """There are always 336 rows; those after the last day are inactive and keep the state."""
     short = run(USUAL, tiers(ac(100)), days=2, sun_wh=[50.0] * OUTAGE_HOURS, generator_wh=(20.0,) * 24)
     rest = short.hours[48:]
@@ -142,11 +135,12 @@ def test_after_the_end_nothing_happens():
     assert [h.t for h in short.hours] == list(range(336))
     assert {h.state_wh for h in rest} == {h.state_before_wh for h in rest} == {short.hours[47].state_wh}
     assert {h.served_share for h in rest} == {1}
-    counted = {"t", "day", "clock", "state_before_wh", "state_wh", "served_share"}
+    assert {(h.out_h, h.plot_h) for h in rest} == {("", 48)}
+    counted = {"t", "day", "clock", "state_before_wh", "state_wh", "served_share", "out_h", "plot_h"}
     assert {getattr(h, f.name) for h in rest for f in fields(h) if f.name not in counted} == {0}
 
 
-def test_days_count_from_the_start_and_hours_from_midnight():
+def test_days_count_from_the_start_and_hours_from_midnight() -> None:
     """An outage from 18:00 has its second day from the next 18:00; the clock goes over midnight."""
     evening = run(USUAL, tiers(), starts_at=18)
     assert [(h.t, h.day, h.clock) for h in evening.hours[:25:6]] == [
@@ -158,7 +152,7 @@ def test_days_count_from_the_start_and_hours_from_midnight():
     ]
 
 
-def test_a_tier_stays_on_exactly_at_its_share_and_drops_just_below():
+def test_a_tier_stays_on_exactly_at_its_share_and_drops_just_below() -> None:
     """Convenience loads at 50 %: the hour that starts with 500 of 1000 Wh still runs them, the next does not."""
     shed = run(IDEAL, tiers(critical=ac(50), convenience=ac(50)), drop_convenience_at=0.5, drop_essential_at=0.25)
     assert [h.convenience_on for h in shed.hours[4:7]] == [1, 1, 0]
@@ -166,21 +160,21 @@ def test_a_tier_stays_on_exactly_at_its_share_and_drops_just_below():
     assert [h.ac_wh for h in shed.hours[4:7]] == [100, 100, 50]
 
 
-def test_critical_loads_are_never_shed():
+def test_critical_loads_are_never_shed() -> None:
     """With both shares at 100 % the other tiers run one hour, the critical one to the end."""
     bare = run(IDEAL, tiers(ac(10), ac(20), ac(30)), days=1, drop_convenience_at=1, drop_essential_at=1)
     assert [h.ac_wh for h in bare.hours[:24]] == [60] + [10] * 23
     assert (bare.convenience_off_h, bare.essential_off_h) == (23, 23)
 
 
-def test_shedding_is_off_at_a_share_of_nothing():
+def test_shedding_is_off_at_a_share_of_nothing() -> None:
     """Shares of 0 keep every tier on in empty storage too, so the run is that of one critical tier."""
     together, apart = run(IDEAL, tiers(ac(60))), run(IDEAL, tiers(ac(10), ac(20), ac(30)))
     assert together.unserved_wh == apart.unserved_wh > 0
     assert apart.convenience_off_h == apart.essential_off_h == 0
 
 
-def test_shed_tiers_come_back_with_the_sun():
+def test_shed_tiers_come_back_with_the_sun() -> None:
     """What is dropped in the night is on again once the state is above its share."""
     sun = [0.0] * 8 + [300.0] * 8 + [0.0] * (OUTAGE_HOURS - 16)
     back = run(IDEAL, tiers(ac(50), convenience=ac(50)), sun_wh=sun, days=1, drop_convenience_at=0.5)
@@ -188,9 +182,9 @@ def test_shed_tiers_come_back_with_the_sun():
     assert on == "1" * 6 + "0" * 3 + "1" * 13 + "0" * 2
 
 
-def test_the_inverter_rests_where_no_ac_load_is_left_on():
+def test_the_inverter_rests_where_no_ac_load_is_left_on() -> None:
     """Switched by its loads it draws idle power in the hours of AC load only, and not when that load is shed."""
-    evening = TierDay(ac_wh=(0.0,) * 18 + (100.0,) * 4 + (0.0,) * 2, dc_wh=(5.0,) * 24)
+    evening = TierDay(ac_wh=(0.0,) * 18 + (100.0, 100.0, 100.0, 0.5) + (0.0,) * 2, dc_wh=(5.0,) * 24)
     supply = replace(IDEAL, idle_w=10)
     by_load = run(supply, tiers(convenience=evening), days=2, inverter_always_on=False)
     assert [h.clock for h in by_load.hours if h.inverter_on] == [18, 19, 20, 21] * 2
@@ -201,7 +195,7 @@ def test_the_inverter_rests_where_no_ac_load_is_left_on():
     assert always.idle_wh == 480
 
 
-def test_cold_cells_run_loads_from_the_sun_but_store_nothing():
+def test_cold_cells_run_loads_from_the_sun_but_store_nothing() -> None:
     """Below the lowest charging temperature the surplus is wasted and a draw is served as ever."""
     sun = [100.0] * 6 + [0.0] * (OUTAGE_HOURS - 6)
     cold = run(replace(IDEAL, may_charge=False), tiers(ac(40)), sun_wh=sun, start_share=0.5, days=1)
@@ -211,28 +205,31 @@ def test_cold_cells_run_loads_from_the_sun_but_store_nothing():
     assert cold.used_wh == 240
 
 
-def test_a_state_above_full_is_never_pushed_down_by_a_surplus():
+def test_a_state_above_full_is_never_pushed_down_by_a_surplus() -> None:
     """Should storage hold more than full, a surplus leaves it alone and is wasted."""
     assert state_after_wh(1100, 50, 1000, 100, 0.9, may_charge=True) == 1100
     assert wasted_wh(1100, 50, 1000, 0.9, may_charge=True) == 50
 
 
-def test_the_lowest_state_counts_the_start_and_nothing_after_the_end():
+def test_the_lowest_state_counts_the_start_and_nothing_after_the_end() -> None:
     """A state that only rises is lowest at the start; without storage the share is 0."""
     rising = run(IDEAL, tiers(), sun_wh=[10.0] * OUTAGE_HOURS, start_share=0.3, days=1)
     assert (rising.lowest_wh, rising.lowest_share) == (300, 0.3)
     assert run(replace(IDEAL, full_wh=0), tiers(ac(1)), days=1).lowest_share == 0
 
 
-def test_a_day_that_says_nothing_has_the_usual_sky():
+def test_a_day_that_says_nothing_has_the_usual_sky() -> None:
     """Each day of the outage has its own share; blank and missing days have the usual one."""
     noon = [0.0] * 12 + [100.0] + [0.0] * 11
     sun = sun_by_hour(noon, [1.0, None, 0.0], sky=0.6, starts_at=13)
     assert [(t, wh) for t, wh in enumerate(sun) if wh][:4] == [(23, 100), (47, 60), (95, 60), (119, 60)]
-    assert len(sun) == 336
+    ramp, skies = [float(h) for h in range(24)], [d / 10 for d in range(14)]
+    by_day = [h * sky for sky in skies for h in ramp[13:] + ramp[:13]]
+    assert sun_by_hour(ramp, skies, sky=9, starts_at=13) == by_day
+    assert len(by_day) == 336
 
 
-def test_what_if_loads_double_is_the_case_with_doubled_loads():
+def test_what_if_loads_double_is_the_case_with_doubled_loads() -> None:
     """The factor on loads leaves idle draw and sun alone."""
     once = tiers(ac(40), TierDay(ac_wh=DAY, dc_wh=(20.0,) * 24), ac(7))
     twice = tiers(ac(80), TierDay(ac_wh=DAY, dc_wh=(40.0,) * 24), ac(14))
@@ -252,13 +249,13 @@ def raster_h(start: float, length: float) -> list[float]:
 
 @given(st.integers(0, 1439), st.integers(0, 1440))
 @settings(derandomize=True, deadline=None)
-def test_the_generator_window_equals_a_raster_of_minutes(start, length):
+def test_the_generator_window_equals_a_raster_of_minutes(start: int, length: int) -> None:
     """Any window, over midnight too, gives each clock hour the minutes that a raster counts."""
     share = generator_by_clock(100, 100, 0.9, 0.9, start / 60, length / 60)
     assert share == pytest.approx([100 * h for h in raster_h(start / 60, length / 60)], abs=1e-9)
 
 
-def test_a_window_over_midnight_splits_between_the_days():
+def test_a_window_over_midnight_splits_between_the_days() -> None:
     """22:00 for 8 h is 8 h: one of them from 5 to 7, one from 21 to 23; no hours are none, 24 are all."""
     night = generator_by_clock(1, 1, 1, 1, 22, 8)
     assert (sum(night), sum(night[5:7]), sum(night[21:23])) == (8, 1, 1)
@@ -266,7 +263,7 @@ def test_a_window_over_midnight_splits_between_the_days():
     assert generator_by_clock(1, 1, 1, 1, 22, 24) == (1,) * 24
 
 
-def test_the_generator_stores_its_ac_energy_times_the_ac_charge_efficiency():
+def test_the_generator_stores_its_ac_energy_times_the_ac_charge_efficiency() -> None:
     """3 h of 600 W through a charger of 0.9 store 1620 Wh, whatever the solar charge efficiency."""
     for charge_efficiency in (0.85, 0.95, 1.0):
         window = generator_by_clock(2000, 600, 0.9, charge_efficiency, 6.5, 3)
@@ -285,7 +282,7 @@ efficiencies = st.integers(50, 100).map(lambda n: n / 100)
 
 
 @st.composite
-def supplies(draw):
+def supplies(draw: st.DrawFn) -> Supply:
     full = float(draw(st.integers(0, 20_000)))
     return Supply(
         full_wh=full,
@@ -316,7 +313,7 @@ searched = settings(derandomize=True, deadline=None, max_examples=40)
 
 @given(supplies(), loads, cases)
 @searched
-def test_energy_balances_in_each_hour(supply, drawn, case):
+def test_energy_balances_in_each_hour(supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]) -> None:
     """Storage changes by what is stored less what it serves; sun and generator are used, stored or wasted."""
     for h in run(supply, drawn, **case).hours:
         inflow = h.sun_wh + h.generator_wh
@@ -335,7 +332,7 @@ def test_energy_balances_in_each_hour(supply, drawn, case):
 
 @given(supplies(), loads, cases)
 @searched
-def test_energy_balances_over_the_outage(supply, drawn, case):
+def test_energy_balances_over_the_outage(supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]) -> None:
     """End less start is charge efficiency times inflow kept, less loads and idle draw through their losses."""
     whole = run(supply, drawn, **case)
     hours = whole.hours
@@ -352,7 +349,9 @@ def test_energy_balances_over_the_outage(supply, drawn, case):
 
 @given(loads, cases, st.integers(0, 20_000))
 @searched
-def test_without_losses_what_is_served_wasted_and_kept_is_the_sun(drawn, case, full_wh):
+def test_without_losses_what_is_served_wasted_and_kept_is_the_sun(
+    drawn: dict[str, TierDay], case: dict[str, Any], full_wh: int
+) -> None:
     """With every efficiency 1 and no idle draw: served + wasted + rise of storage = sun and generator."""
     whole = run(replace(IDEAL, full_wh=float(full_wh)), drawn, **case)
     served = sum(h.ac_wh + h.dc_wh for h in whole.hours) - whole.unserved_wh
@@ -362,7 +361,9 @@ def test_without_losses_what_is_served_wasted_and_kept_is_the_sun(drawn, case, f
 
 @given(supplies(), loads, cases)
 @searched
-def test_twice_the_watts_and_watt_hours_are_twice_the_energies(supply, drawn, case):
+def test_twice_the_watts_and_watt_hours_are_twice_the_energies(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]
+) -> None:
     """Doubling every power and energy doubles every energy and leaves hours and shares alone."""
     double = replace(supply, full_wh=2 * supply.full_wh, reserve_wh=2 * supply.reserve_wh, idle_w=2 * supply.idle_w)
     flow = {"sun_wh": [2 * w for w in case["sun_wh"]], "generator_wh": [2 * w for w in case["generator_wh"]]}
@@ -388,7 +389,9 @@ def not_worse(better: OutageRun, worse: OutageRun) -> None:
 
 @given(supplies(), loads, cases, st.integers(100, 300))
 @searched
-def test_without_shedding_more_storage_never_serves_less(supply, drawn, case, percent):
+def test_without_shedding_more_storage_never_serves_less(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any], percent: int
+) -> None:
     """A unit larger by any factor, started at or above its reserve, leaves no more unserved and lasts as long."""
     larger = replace(supply, full_wh=supply.full_wh * percent / 100, reserve_wh=supply.reserve_wh * percent / 100)
     reserve = supply.reserve_wh / supply.full_wh if supply.full_wh else 0
@@ -396,7 +399,7 @@ def test_without_shedding_more_storage_never_serves_less(supply, drawn, case, pe
     not_worse(run(larger, drawn, **plain), run(supply, drawn, **plain))
 
 
-def test_more_storage_started_below_its_reserve_has_the_deeper_hole_to_fill():
+def test_more_storage_started_below_its_reserve_has_the_deeper_hole_to_fill() -> None:
     """Empty at the start and with a reserve of 10 %, the larger unit serves later: the restriction is needed."""
     sun = [100.0] * 3 + [0.0] * (OUTAGE_HOURS - 3)
     load = tiers(TierDay(ac_wh=(0.0,) * 3 + (50.0,) * 21, dc_wh=DAY))
@@ -409,7 +412,9 @@ def test_more_storage_started_below_its_reserve_has_the_deeper_hole_to_fill():
 
 @given(supplies(), loads, cases, st.integers(100, 300))
 @searched
-def test_without_shedding_more_load_is_never_served_longer(supply, drawn, case, percent):
+def test_without_shedding_more_load_is_never_served_longer(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any], percent: int
+) -> None:
     """Loads raised by any factor leave no less unserved and do not last longer."""
     plain = {**case, "drop_convenience_at": 0, "drop_essential_at": 0}
     not_worse(run(supply, drawn, **plain), run(supply, drawn, **plain, scale=percent / 100))
@@ -417,7 +422,9 @@ def test_without_shedding_more_load_is_never_served_longer(supply, drawn, case, 
 
 @given(supplies(), loads, cases, st.integers(0, 100))
 @searched
-def test_without_shedding_more_idle_draw_never_lengthens(supply, drawn, case, extra_w):
+def test_without_shedding_more_idle_draw_never_lengthens(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any], extra_w: int
+) -> None:
     """A larger idle draw leaves no less unserved and does not last longer."""
     plain = {**case, "drop_convenience_at": 0, "drop_essential_at": 0}
     not_worse(run(supply, drawn, **plain), run(replace(supply, idle_w=supply.idle_w + extra_w), drawn, **plain))
@@ -425,7 +432,9 @@ def test_without_shedding_more_idle_draw_never_lengthens(supply, drawn, case, ex
 
 @given(supplies(), loads, cases, days_of_watts)
 @searched
-def test_without_shedding_more_sun_never_serves_less(supply, drawn, case, extra):
+def test_without_shedding_more_sun_never_serves_less(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any], extra: tuple[float, ...]
+) -> None:
     """Sun added in any hours leaves no more unserved and lasts as long."""
     plain = {**case, "drop_convenience_at": 0, "drop_essential_at": 0}
     more = [s + e for s, e in zip(case["sun_wh"], extra * 14, strict=True)]
@@ -434,14 +443,16 @@ def test_without_shedding_more_sun_never_serves_less(supply, drawn, case, extra)
 
 @given(supplies(), loads, cases)
 @searched
-def test_shedding_lies_between_everything_on_and_critical_alone(supply, drawn, case):
+def test_shedding_lies_between_everything_on_and_critical_alone(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]
+) -> None:
     """Shedding never lasts shorter than no shedding, and never longer than the critical loads by themselves."""
     shed = run(supply, drawn, **case)
     not_worse(shed, run(supply, drawn, **{**case, "drop_convenience_at": 0, "drop_essential_at": 0}))
     not_worse(run(supply, tiers(drawn["critical"]), **case), shed)
 
 
-def test_with_shedding_more_storage_can_end_sooner():
+def test_with_shedding_more_storage_can_end_sooner() -> None:
     """100 W critical and 500 W convenience, dropped below 50 %: 1000 Wh last 5 h, 1200 Wh last 2 h.
 
     The larger unit stands exactly at its share after an hour and so runs everything for another; 100 Wh of sun do the
@@ -458,7 +469,12 @@ def test_with_shedding_more_storage_can_end_sooner():
 
 
 def integrated(
-    supply: Supply, power_in, power_out, start_wh: float, hours: int, breaks
+    supply: Supply,
+    power_in: Callable[[float], float],
+    power_out: Callable[[float], float],
+    start_wh: float,
+    hours: int,
+    breaks: Sequence[float],
 ) -> tuple[list[float], float, float]:
     """State at each hour's end, moment of the first shortage, unserved energy; walls are found as events."""
     state, first, unserved, ends = start_wh, float(hours), 0.0, []
@@ -468,10 +484,10 @@ def integrated(
         slope = net * supply.charge_efficiency if net >= 0 else net
         wall = supply.full_wh if net >= 0 else supply.reserve_wh
 
-        def at_wall(_t, y, wall=wall):
+        def at_wall(_t: float, y: Sequence[float], wall: float = wall) -> float:
             return y[0] - wall
 
-        at_wall.terminal = True
+        at_wall.terminal = True  # type: ignore[attr-defined]  # the way scipy is told to stop there
         reached, end = left, state
         if abs(state - wall) > 1e-9:
             solved = solve_ivp(
@@ -488,7 +504,7 @@ def integrated(
     return ends, first, unserved
 
 
-def test_an_integrator_finds_the_same_states_shortage_and_end():
+def test_an_integrator_finds_the_same_states_shortage_and_end() -> None:
     """An ODE solver with events at full and reserve agrees on every hour's end, the moment of shortage, the rest."""
     load = TierDay(ac_wh=tuple(60.0 + 40 * (h % 5) for h in range(24)), dc_wh=tuple(10.0 * (h % 3) for h in range(24)))
     day = [0.0] * 8 + [100.0, 300.0, 600.0, 700.0, 650.0, 400.0, 150.0] + [0.0] * 9
@@ -496,10 +512,10 @@ def test_an_integrator_finds_the_same_states_shortage_and_end():
     starts_at, days = 15, 3
     sun = sun_by_hour(day, [None, 1.5, 0.1], sky=0.8, starts_at=starts_at)
 
-    def power_in(t):
+    def power_in(t: float) -> float:
         return sun[int(t)]
 
-    def power_out(t):
+    def power_out(t: float) -> float:
         h = (starts_at + int(t)) % 24
         return load.ac_wh[h] / 0.9 + 15 + load.dc_wh[h] / 0.92
 
@@ -512,7 +528,7 @@ def test_an_integrator_finds_the_same_states_shortage_and_end():
     assert model.wasted_wh > 0  # and does run full
 
 
-def test_a_generator_that_starts_within_an_hour_is_integrated_alike():
+def test_a_generator_that_starts_within_an_hour_is_integrated_alike() -> None:
     """On from 17:15 to 19:45 the energy of the broken hours agrees at their ends while nothing is lost in charging.
 
     With a charge loss an hour that holds both a draw and a surplus is netted first; the model says so.
@@ -520,13 +536,38 @@ def test_a_generator_that_starts_within_an_hour_is_integrated_alike():
     supply = replace(IDEAL, full_wh=6000, idle_w=12)
     window = generator_by_clock(900, 700, 1.0, 1.0, 17.25, 2.5)
 
-    def power_in(t):
+    def power_in(t: float) -> float:
         return 700.0 if 17.25 <= t % 24 < 19.75 else 0.0
 
-    def power_out(_t):
+    def power_out(_t: float) -> float:
         return 50.0 + 12
 
     ends, first, _ = integrated(supply, power_in, power_out, 3000, 48, (17.25, 19.75, 41.25, 43.75))
     model = run(supply, tiers(ac(50)), days=2, start_share=0.5, generator_wh=window)
     assert [h.state_wh for h in model.hours[:48]] == pytest.approx(ends, rel=1e-7)  # the solver's own tolerance
     assert model.endurance_h == first == 48
+
+
+# What the sheet and its chart show of an hour
+
+
+@given(supplies(), loads, cases)
+@searched
+def test_the_first_moment_of_giving_out_is_the_endurance(
+    supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]
+) -> None:
+    """`out_h` holds a moment in the hours with unserved energy alone, and its least is the endurance."""
+    whole = run(supply, drawn, **case)
+    moments = [h.out_h for h in whole.hours if isinstance(h.out_h, float | int)]
+    assert whole.endurance_h == min(moments, default=24 * case["days"])
+    assert len(moments) == sum(h.unserved_wh > 1e-6 for h in whole.hours)
+    assert [h.plot_h for h in whole.hours] == [min(t, 24 * case["days"]) for t in range(1, 337)]
+
+
+@given(supplies(), loads, cases)
+@searched
+def test_one_number_tells_both_switches(supply: Supply, drawn: dict[str, TierDay], case: dict[str, Any]) -> None:
+    """4 all on, 3 convenience shed, 2 essential shed, 1 both, 0 after the end."""
+    told = {(1, 1, 1): 4, (1, 1, 0): 3, (1, 0, 1): 2, (1, 0, 0): 1, (0, 0, 0): 0}
+    for h in run(supply, drawn, **case).hours:
+        assert h.kept == told[h.active, h.essential_on, h.convenience_on]

@@ -1,12 +1,12 @@
 """Drive and deliveries against arithmetic, against the outage model, and against what must always hold."""
 
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import ConsumptionUnit, Delivery, Vehicle
+from holdover.case.schema import ConsumptionUnit, Delivery, DistanceUnit, Vehicle
 from holdover.model.outage import OUTAGE_HOURS, Supply, TierDay, run_outage
 from holdover.model.vehicle import (
     DeliveryFit,
@@ -24,7 +24,7 @@ from holdover.model.vehicle import (
     vehicle_plan,
 )
 
-CANDIDATE = {
+CANDIDATE: dict[str, Any] = {
     "storage_wh": 2000.0,
     "pack_wh": 2000.0,
     "packs_max": 2,
@@ -37,19 +37,19 @@ CANDIDATE = {
 TRIP = Vehicle(distance=10, consumption=168, consumption_unit="Wh/km", distance_margin=0.25, charger_efficiency=0.84)
 
 
-def fit(vehicle: Vehicle = TRIP, **changed: object) -> VehicleFit:
+def fit(vehicle: Vehicle = TRIP, **changed: Any) -> VehicleFit:
     return vehicle_fit(vehicle_plan(vehicle, 0.25), **{**CANDIDATE, **changed})
 
 
-def deliver(delivery: Delivery, **changed: object) -> DeliveryFit:
-    usual = {"usable_wh": 1030.0, "inverter_efficiency": 0.9, "idle_w": 15.0, "continuous_w": 1000.0}
+def deliver(delivery: Delivery, **changed: Any) -> DeliveryFit:
+    usual: dict[str, Any] = {"usable_wh": 1030.0, "inverter_efficiency": 0.9, "idle_w": 15.0, "continuous_w": 1000.0}
     return delivery_fit(delivery_plan(delivery, 0.25), **{**usual, **changed})
 
 
 # The drive
 
 
-def test_the_drive_is_worked_out_by_hand():
+def test_the_drive_is_worked_out_by_hand() -> None:
     """10 km + 25 % at 168 Wh/km through 0.84 are 2500 Wh at the outlet and 2500/0.9 + 15 h·W out of storage."""
     plan = vehicle_plan(TRIP, 0.25)
     assert plan.outlet_wh_per_km == pytest.approx(200, rel=1e-12)
@@ -58,13 +58,13 @@ def test_the_drive_is_worked_out_by_hand():
     assert fit().storage_needed_wh == pytest.approx(2500 / 0.9 + 15 * 2500 / 1440, rel=1e-12)
 
 
-def test_a_label_is_not_divided_by_the_charger_again():
+def test_a_label_is_not_divided_by_the_charger_again() -> None:
     """Counted at the outlet the consumption stands; counted at the battery the charger's loss comes on top."""
     assert outlet_wh_per_km(200, "outlet", 0.84) == 200
     assert outlet_wh_per_km(168, "battery", 0.84) == pytest.approx(200, rel=1e-12)
 
 
-def test_a_whole_unit_given_to_the_charger_lasts_as_the_outage_says():
+def test_a_whole_unit_given_to_the_charger_lasts_as_the_outage_says() -> None:
     """The outage model, run with the charger as its only load, hands out the same energy at the outlet."""
     day = TierDay(ac_wh=(1440.0,) * 24, dc_wh=(0.0,) * 24)
     none = TierDay(ac_wh=(0.0,) * 24, dc_wh=(0.0,) * 24)
@@ -94,7 +94,7 @@ def test_a_whole_unit_given_to_the_charger_lasts_as_the_outage_says():
 
 @given(st.floats(1, 1e5), st.floats(100, 2e4), st.floats(0.3, 1), st.floats(0, 100))
 @settings(derandomize=True, deadline=None)
-def test_backwards_is_forwards(usable_wh, draw_w, efficiency, idle_w):
+def test_backwards_is_forwards(usable_wh: float, draw_w: float, efficiency: float, idle_w: float) -> None:
     """What storage gives at the outlet takes just that storage."""
     outlet_wh = outlet_from_storage_wh(usable_wh, draw_w, efficiency, idle_w)
     assert storage_needed_wh(outlet_wh, outlet_wh / draw_w, efficiency, idle_w) == pytest.approx(usable_wh, rel=1e-12)
@@ -102,7 +102,9 @@ def test_backwards_is_forwards(usable_wh, draw_w, efficiency, idle_w):
 
 @given(st.floats(1, 300), st.floats(0, 1), st.sampled_from(get_args(ConsumptionUnit)), st.sampled_from(("km", "mi")))
 @settings(derandomize=True, deadline=None)
-def test_the_packs_needed_are_the_fewest_whose_range_covers_distance_and_margin(distance, margin, unit, own):
+def test_the_packs_needed_are_the_fewest_whose_range_covers_distance_and_margin(
+    distance: float, margin: float, unit: ConsumptionUnit, own: DistanceUnit
+) -> None:
     """Packs by energy and range by distance tell the same, whatever the units."""
     vehicle = Vehicle(
         distance=distance,
@@ -119,7 +121,7 @@ def test_the_packs_needed_are_the_fewest_whose_range_covers_distance_and_margin(
     assert found.reaches == ("OK" if enough else "SHORT")
 
 
-def test_ranges_beyond_the_most_packs_are_blank():
+def test_ranges_beyond_the_most_packs_are_blank() -> None:
     """A candidate of two packs has three ranges and four blanks; one of nine has seven and no more."""
     two, nine = fit(), fit(packs_max=9)
     for ranges in (two.range_km, two.range_own, two.nameplate_km, two.nameplate_own):
@@ -129,7 +131,7 @@ def test_ranges_beyond_the_most_packs_are_blank():
     assert "" not in nine.range_km
 
 
-def test_a_distance_in_miles_has_its_range_in_miles_beside_kilometres():
+def test_a_distance_in_miles_has_its_range_in_miles_beside_kilometres() -> None:
     """The own unit is that of the distance; in kilometres both are the same."""
     miles = fit(TRIP.model_copy(update={"distance_unit": "mi"}))
     assert [km / 1.609344 for km in miles.range_km[:3]] == pytest.approx(miles.range_own[:3], rel=1e-12)
@@ -137,32 +139,32 @@ def test_a_distance_in_miles_has_its_range_in_miles_beside_kilometres():
     assert fit().range_own == fit().range_km
 
 
-def test_the_nameplate_range_knows_no_losses():
+def test_the_nameplate_range_knows_no_losses() -> None:
     """2000 Wh at 168 Wh/km read as 11.9 km whatever the inverter, the charger and the reserve take."""
     poor = fit(usable_per_wh=0.3, inverter_efficiency=0.5, idle_w=100)
     assert poor.nameplate_km[0] == pytest.approx(2000 / 168, rel=1e-12)
     assert poor.range_km[0] < poor.nameplate_km[0] / 4
 
 
-def test_packs_beyond_the_shown_ranges_are_still_counted():
+def test_packs_beyond_the_shown_ranges_are_still_counted() -> None:
     """The table ends at six packs, the count goes on to the most the candidate takes."""
     assert packs_needed(9000, 1000, 1000, 9, 1) == 8
     assert packs_needed(9000, 1000, 1000, 7, 1) == "out of reach"
 
 
-def test_a_need_met_exactly_does_not_flip_by_dust():
+def test_a_need_met_exactly_does_not_flip_by_dust() -> None:
     """0.1 + 0.2 in binary is above 0.3; the pack count takes no notice."""
     assert packs_needed(0.1 + 0.2, 0.1, 0.1, 5, 1.0) == 2
     assert packs_needed(0.3 + 2e-6, 0.1, 0.1, 5, 1.0) == 3
 
 
-def test_without_usable_storage_nothing_is_in_reach_but_nothing():
+def test_without_usable_storage_nothing_is_in_reach_but_nothing() -> None:
     """A share of 0 reaches no distance; a distance of 0 needs no pack."""
     assert packs_needed(1, 2000, 2000, 3, 0) == "out of reach"
     assert fit(TRIP.model_copy(update={"distance": 0.0})).packs_needed == 0
 
 
-def test_the_charger_must_be_held_with_its_margin_and_at_its_voltage():
+def test_the_charger_must_be_held_with_its_margin_and_at_its_voltage() -> None:
     """1440 W + 25 % are 1800 W: just held; a watt less, or the wrong voltage, is SHORT; a second voltage counts."""
     assert (fit().draw_margin_w, fit().holds) == (0, "OK")
     assert fit(continuous_w=1799).holds == "SHORT"
@@ -170,7 +172,7 @@ def test_the_charger_must_be_held_with_its_margin_and_at_its_voltage():
     assert fit(ac_volts=(240.0, 120.0)).holds == "OK"
 
 
-def test_what_the_losses_do_to_a_nameplate_that_just_arrives():
+def test_what_the_losses_do_to_a_nameplate_that_just_arrives() -> None:
     """4 kWh of nameplate just make 11 miles that took 4 kWh; with usual losses 4 kWh end after 6.2 of them.
 
     Usable 0.95, age 0.90, capacity at 20 °C 0.983, reserve 0.10: 4000 Wh are 3027 Wh. The charger's 0.84 asks
@@ -201,10 +203,10 @@ def test_what_the_losses_do_to_a_nameplate_that_just_arrives():
 # Units
 
 
-def test_every_unit_of_consumption_is_the_same_drive():
+def test_every_unit_of_consumption_is_the_same_drive() -> None:
     """100 mi on 25 kWh, told in all six units."""
     km = 100 * 1.609344
-    told = {
+    told: dict[ConsumptionUnit, float] = {
         "Wh/km": 25_000 / km,
         "kWh/100 km": 25 / km * 100,
         "km/kWh": km / 25,
@@ -217,7 +219,7 @@ def test_every_unit_of_consumption_is_the_same_drive():
         assert consumption_wh_per_km(consumption, unit) == pytest.approx(25_000 / km, rel=1e-12), unit
 
 
-def test_a_kilometre_is_left_alone():
+def test_a_kilometre_is_left_alone() -> None:
     """Only miles are converted."""
     assert distance_km(7, "km") == 7
     assert charger_w(230, 10) == 2300
@@ -226,13 +228,13 @@ def test_a_kilometre_is_left_alone():
 # Deliveries
 
 
-def test_a_delivery_is_worked_out_by_hand():
+def test_a_delivery_is_worked_out_by_hand() -> None:
     """Twice 450 Wh at 450 W: 900 Wh in 2 h are 900/0.9 + 30 = 1030 Wh out of storage, possible twice from 1030."""
     found = deliver(Delivery(name="tool", energy_wh=450, power_w=450, times=2))
-    assert found == DeliveryFit(storage_needed_wh=1030, times_possible=2, holds="OK")
+    assert found == DeliveryFit(once_wh=515, storage_needed_wh=1030, times_possible=2, holds="OK")
 
 
-def test_times_possible_do_not_flip_by_dust():
+def test_times_possible_do_not_flip_by_dust() -> None:
     """0.3 over 0.1 is below 3 in binary; three times are possible all the same, a thousandth less are two."""
     lossless = {"inverter_efficiency": 1.0, "idle_w": 0.0}
     cup = Delivery(energy_wh=0.1, power_w=10)
@@ -240,7 +242,7 @@ def test_times_possible_do_not_flip_by_dust():
     assert deliver(cup, usable_wh=0.2997, **lossless).times_possible == 2
 
 
-def test_blanks_of_a_delivery_are_once_and_nothing():
+def test_blanks_of_a_delivery_are_once_and_nothing() -> None:
     """Blank times are once; no energy needs nothing and is possible no times; no draw takes no hours."""
     assert delivery_plan(Delivery(energy_wh=300, power_w=100), 0.25).hours == 3
     blank = deliver(Delivery())
@@ -250,7 +252,7 @@ def test_blanks_of_a_delivery_are_once_and_nothing():
     assert deliver(Delivery(energy_wh=90, power_w=90, times=0)).storage_needed_wh == 0
 
 
-def test_a_delivery_must_be_held_with_the_margin():
+def test_a_delivery_must_be_held_with_the_margin() -> None:
     """800 W + 25 % are 1000 W: just held; 801 W are not."""
     assert deliver(Delivery(energy_wh=1, power_w=800)).holds == "OK"
     assert deliver(Delivery(energy_wh=1, power_w=801)).holds == "SHORT"

@@ -7,11 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import MAX_DAYS
-from holdover.model.loads import HOURS, overlap_h
-
-OUTAGE_HOURS: Final = 24 * MAX_DAYS
-"""Hours of the longest outage [h], source: the bound of the case; a shorter outage leaves the last ones inactive."""
+from holdover.model.inflow import OUTAGE_HOURS
+from holdover.model.loads import HOURS
 
 DUST: Final = 6
 """Decimals of a watt-hour below which a whole decision takes a difference for rounding [-], source: common practice."""
@@ -19,7 +16,10 @@ DUST: Final = 6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:
-    """What a candidate brings to the outage, at the temperature and age that the sizing assumes."""
+    """What a candidate brings to the outage, at the temperature and age that the sizing assumes.
+
+    `may_charge` is 1 where the cells are warm enough to be charged, else 0.
+    """
 
     full_wh: float
     reserve_wh: float
@@ -27,7 +27,7 @@ class Supply:
     idle_w: float
     dc_efficiency: float
     charge_efficiency: float
-    may_charge: bool
+    may_charge: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,11 @@ class TierDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutageHour:
-    """One hour. Energies are at the storage side, but for `ac_wh` and `dc_wh`, which are at the plugs."""
+    """One hour. Energies are at the storage side, but for `ac_wh` and `dc_wh`, which are at the plugs.
+
+    `kept` tells both switches in one: 4 all loads on, 3 convenience shed, 2 essential shed, 1 both, 0 after the end.
+    `out_h` is when storage gives out in the hour, "" where it does not; `plot_h` the end of the hour, on a chart.
+    """
 
     t: int
     day: int
@@ -49,6 +53,7 @@ class OutageHour:
     state_before_wh: float
     convenience_on: int
     essential_on: int
+    kept: int
     ac_wh: float
     dc_wh: float
     inverter_on: int
@@ -61,6 +66,8 @@ class OutageHour:
     unserved_wh: float
     state_wh: float
     served_share: float
+    out_h: float | str
+    plot_h: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,60 +87,6 @@ class OutageRun:
     generator_wh: float
     used_wh: float
     wasted_wh: float
-
-
-def sun_by_hour(
-    mean_day_wh: Sequence[float], skies: Sequence[float | None], *, sky: float, starts_at: int
-) -> list[float]:
-    """Sun in each hour of the longest outage, the sky of its day counted in [Wh].
-
-    Args:
-        mean_day_wh: Harvest in each clock hour of the month's mean day, 24 of them [Wh].
-        skies: Share of the sun on each day of the outage, None or missing where nothing is said [-].
-        sky: Share of the sun on the days that say nothing [-].
-        starts_at: Clock hour at which the outage begins, and each of its days [h].
-
-    Holds for: days counted from the start of the outage, not from midnight.
-    Source: arithmetic.
-
-    >>> sun_by_hour([0.0] * 12 + [100.0] * 12, [None, 0.2], sky=0.6, starts_at=11)[:26:8]
-    [0.0, 60.0, 0.0, 0.0]
-    >>> sun_by_hour([0.0] * 12 + [100.0] * 12, [None, 0.2], sky=0.6, starts_at=11)[25]
-    20.0
-    """
-    shares = [sky] * MAX_DAYS
-    for d, said in enumerate(skies[:MAX_DAYS]):
-        shares[d] = sky if said is None else said
-    return [mean_day_wh[(starts_at + t) % 24] * shares[t // 24] for t in range(OUTAGE_HOURS)]
-
-
-def generator_by_clock(
-    generator_w: float,
-    ac_charge_w: float,
-    ac_charge_efficiency: float,
-    charge_efficiency: float,
-    generator_from: float,
-    generator_hours: float,
-) -> tuple[float, ...]:
-    """What a generator brings in each clock hour, as solar energy of the same effect [Wh].
-
-    Args:
-        generator_w: Continuous output of the generator [W].
-        ac_charge_w: The most that the candidate charges from AC [W].
-        ac_charge_efficiency: Stored per AC energy [-].
-        charge_efficiency: Stored per solar energy [-].
-        generator_from: Clock time at which it is started [h].
-        generator_hours: Hours it runs a day, 0..24 [h].
-
-    Holds for: a generator that feeds the charger only. Divided by the charge efficiency, so that what is stored
-        is the AC energy times the AC charge efficiency.
-    Source: energy balance.
-
-    >>> generator_by_clock(2000, 950, 0.9, 0.95, 17.5, 2)[17:20]
-    (450.0, 900.0, 450.0)
-    """
-    bus_w = min(generator_w, ac_charge_w) * ac_charge_efficiency / charge_efficiency
-    return tuple(bus_w * overlap_h(h, generator_from, generator_hours) for h in HOURS)
 
 
 def stays_on(state_wh: float, drop_at: float, full_wh: float) -> int:
@@ -235,9 +188,9 @@ def unserved_wh(before_wh: float, net_wh: float, reserve_wh: float) -> float:
     Source: energy balance.
 
     >>> unserved_wh(150, -100, 100), unserved_wh(50, -20, 100), unserved_wh(150, 100, 100)
-    (50.0, 20.0, 0.0)
+    (50, 20, 0.0)
     """
-    return max(0.0, float(min(before_wh, reserve_wh) - (before_wh + net_wh))) if net_wh < 0 else 0.0
+    return max(0.0, min(before_wh, reserve_wh) - (before_wh + net_wh))
 
 
 def served_share(net_wh: float, unserved_wh: float) -> float:
@@ -308,7 +261,7 @@ def run_outage(
         inverter_on = active and int(inverter_always_on or ac_wh > 0)
         inflow = (sun_wh[t], generator_wh[clock]) if active else (0.0, 0.0)
         hour = _hour(
-            supply, t, clock, active, state_wh, convenience_on, essential_on, ac_wh, dc_wh, inverter_on, *inflow
+            supply, t, clock, active, state_wh, convenience_on, essential_on, ac_wh, dc_wh, inverter_on, *inflow, days
         )
         hours.append(hour)
         state_wh = hour.state_wh
@@ -344,12 +297,14 @@ def _hour(  # one record, built in one place
     inverter_on: int,
     sun_wh: float,
     generator_wh: float,
+    days: int,
 ) -> OutageHour:
-    full, efficiency, warm = supply.full_wh, supply.charge_efficiency, supply.may_charge
+    full, efficiency, warm = supply.full_wh, supply.charge_efficiency, bool(supply.may_charge)
     out_wh = demand_wh(ac_wh, dc_wh, inverter_on, supply.inverter_efficiency, supply.idle_w, supply.dc_efficiency)
     net_wh = sun_wh + generator_wh - out_wh
     state_wh = state_after_wh(before_wh, net_wh, full, supply.reserve_wh, efficiency, may_charge=warm)
     missing_wh = unserved_wh(before_wh, net_wh, supply.reserve_wh)
+    share = served_share(net_wh, missing_wh)
     return OutageHour(
         t=t,
         day=t // 24 + 1,
@@ -358,6 +313,7 @@ def _hour(  # one record, built in one place
         state_before_wh=before_wh,
         convenience_on=convenience_on,
         essential_on=essential_on,
+        kept=active * (1 + 2 * essential_on + convenience_on),
         ac_wh=ac_wh,
         dc_wh=dc_wh,
         inverter_on=inverter_on,
@@ -369,7 +325,9 @@ def _hour(  # one record, built in one place
         wasted_wh=wasted_wh(before_wh, net_wh, full, efficiency, may_charge=warm),
         unserved_wh=missing_wh,
         state_wh=state_wh,
-        served_share=served_share(net_wh, missing_wh),
+        served_share=share,
+        out_h=t + share if round(missing_wh, DUST) > 0 else "",
+        plot_h=min(t + 1, 24 * days),
     )
 
 

@@ -10,9 +10,11 @@ from typing import TypeVar
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, MAX_POINTS, Candidate, Case, Day, Delivery, Load, Point
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
 from holdover.model.fit import Fit, fit_of
+from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
+from holdover.model.ledger import ClockHour, LedgerHour, Levels, Mark, Plan, clock_hours, ledger, levels_of
 from holdover.model.loads import LoadLine, load_lines
 from holdover.model.money import Cost, cost_of
-from holdover.model.outage import OutageRun, Supply, TierDay, generator_by_clock, run_outage, sun_by_hour
+from holdover.model.outage import OutageRun, Supply, TierDay, run_outage
 from holdover.model.rank import Contender, Rank, ranks_of
 from holdover.model.recharge import Recharge, recharge
 from holdover.model.spoken import spoken
@@ -20,10 +22,12 @@ from holdover.model.storage import Capacity, Held, PointLine, Storage, capacity_
 from holdover.model.strings import Strings, module_hours, strings
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import (
+    Arrival,
     DeliveryFit,
     DeliveryPlan,
     VehicleFit,
     VehiclePlan,
+    arrival,
     delivery_fit,
     delivery_plan,
     vehicle_fit,
@@ -66,10 +70,13 @@ class Offer:
     strings: Strings
     recharge: Recharge
     vehicle: VehicleFit
+    arrival: Arrival
     deliveries: tuple[DeliveryFit, ...]
     fit: Fit
     rank: Rank
     supply: Supply
+    levels: Levels
+    generator_in_w: float
     generator_wh: tuple[float, ...]
     outage: OutageRun
     shown: int | str
@@ -89,6 +96,7 @@ class WhatIf:
 
     scale: float
     run: OutageRun
+    gained_h: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,8 +105,13 @@ class Shown:
 
     number: int
     name: str
+    supply: Supply
+    generator_in_w: float
+    levels: Levels
+    marks: tuple[Mark, Mark]
     run: OutageRun
     unshed: OutageRun
+    plans: tuple[Plan, Plan]
     gained_h: float
 
 
@@ -134,6 +147,8 @@ class Study:
     decision: Decision
     shown: Shown
     what_if: tuple[WhatIf, ...]
+    clock: tuple[ClockHour, ...]
+    ledger: tuple[LedgerHour, ...]
 
 
 def slots_for(case: Case) -> Slots:
@@ -172,6 +187,16 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     offers = tuple(desk.offer(draft, rank, i + 1) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True)))
     decision = _decision(offers, demand)
     shown, what_if = _shown(desk, offers, decision)
+    clock = clock_hours(
+        desk.tiers,
+        [offer.supply for offer in offers],
+        shown.supply,
+        SCALES,
+        inverter_always_on=case.sizing.inverter == "always on",
+        generator_from=case.outage.generator_from,
+        generator_hours=case.outage.generator_hours,
+    )
+    trials = [shown.unshed, *(tried.run for tried in what_if)]
     return Study(
         case=case,
         slots=slots,
@@ -189,6 +214,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         decision=decision,
         shown=shown,
         what_if=what_if,
+        clock=clock,
+        ledger=ledger([offer.outage for offer in offers], trials, [day.sky for day in skies], clock),
     )
 
 
@@ -206,6 +233,7 @@ class _Draft:
     cost: Cost
     strings: Strings
     vehicle: VehicleFit
+    arrival: Arrival
     deliveries: tuple[DeliveryFit, ...]
     fit: Fit
 
@@ -256,6 +284,7 @@ class _Desk:
             idle_w=storage.idle_w,
             continuous_w=c.continuous_w or 0.0,
             ac_volts=(self.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
+            listed=c.name != "",
         )
         held = held_of(c, storage, self._packs(c, storage, vehicle), self.capacity.kept_share, sizing.reserve)
         cost = cost_of(c, storage, held, case.money)
@@ -266,6 +295,13 @@ class _Desk:
             cost=cost,
             strings=layouts,
             vehicle=vehicle,
+            arrival=arrival(
+                self.trip,
+                nameplate_wh=held.nameplate_wh,
+                usable_wh=held.usable_wh,
+                inverter_efficiency=storage.inverter_efficiency,
+                idle_w=storage.idle_w,
+            ),
             deliveries=tuple(
                 delivery_fit(
                     line.plan,
@@ -273,6 +309,7 @@ class _Desk:
                     inverter_efficiency=storage.inverter_efficiency,
                     idle_w=storage.idle_w,
                     continuous_w=c.continuous_w or 0.0,
+                    listed=c.name != "" and line.plan.energy_wh > 0,
                 )
                 for line in self.deliveries
             ),
@@ -309,17 +346,17 @@ class _Desk:
             idle_w=storage.idle_w,
             dc_efficiency=storage.dc_efficiency,
             charge_efficiency=storage.charge_efficiency,
-            may_charge=case.sizing.storage_c >= storage.charge_min_c,
+            may_charge=int(case.sizing.storage_c >= storage.charge_min_c),
         )
-        generator_wh = generator_by_clock(
+        generator = (
             case.recharge.generator_w,
             c.ac_charge_w or 0.0,
             storage.ac_charge_efficiency,
             storage.charge_efficiency,
-            case.outage.generator_from,
-            case.outage.generator_hours,
         )
-        named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
+        plan = case.outage
+        generator_wh = generator_by_clock(*generator, plan.generator_from, plan.generator_hours)
+        named = c.name != "" and c.name.lower() == plan.candidate.lower()
         return Offer(
             given=c,
             number=number,
@@ -330,10 +367,13 @@ class _Desk:
             strings=draft.strings,
             recharge=refill,
             vehicle=draft.vehicle,
+            arrival=draft.arrival,
             deliveries=draft.deliveries,
             fit=draft.fit,
             rank=rank,
             supply=supply,
+            levels=levels_of(supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
+            generator_in_w=generator_in_w(*generator),
             generator_wh=generator_wh,
             outage=self.run(supply, refill.outage_w, generator_wh),
             shown=number if named else "",
@@ -399,14 +439,20 @@ def _shown(desk: _Desk, offers: Sequence[Offer], decision: Decision) -> tuple[Sh
     def again(*, scale: float = 1.0, shed: bool = True) -> OutageRun:
         return desk.run(offer.supply, offer.recharge.outage_w, offer.generator_wh, scale=scale, shed=shed)
 
-    unshed = again(shed=False)
+    lasts_h, unshed = offer.outage.endurance_h, again(shed=False)
+    tried = [(scale, again(scale=scale)) for scale in SCALES]
     return (
         Shown(
             number=offer.number,
             name=offer.name or "none",
+            supply=offer.supply,
+            generator_in_w=offer.generator_in_w,
+            levels=offer.levels,
+            marks=(Mark(h=0, levels=offer.levels), Mark(h=24 * desk.case.outage.days, levels=offer.levels)),
             run=offer.outage,
             unshed=unshed,
-            gained_h=offer.outage.endurance_h - unshed.endurance_h,
+            plans=(Plan(name="Shed as set above", run=offer.outage), Plan(name="Nothing shed", run=unshed)),
+            gained_h=lasts_h - unshed.endurance_h,
         ),
-        tuple(WhatIf(scale=scale, run=again(scale=scale)) for scale in SCALES),
+        tuple(WhatIf(scale=scale, run=run, gained_h=run.endurance_h - lasts_h) for scale, run in tried),
     )

@@ -22,7 +22,7 @@ DUST: Final = 6
 OUT_OF_REACH: Final = "out of reach"
 """Said where the most packs do not do [text], source: definition."""
 
-Verdict = Literal["OK", "SHORT"]
+Verdict = Literal["OK", "SHORT", ""]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +62,17 @@ class VehicleFit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Arrival:
+    """How far the vehicle comes with the packs the candidate gets, and how far the nameplate alone would promise."""
+
+    range_km: float
+    range_own: float
+    nameplate_km: float
+    nameplate_own: float
+    lost_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DeliveryPlan:
     """One delivery, whichever candidate is taken; `total_wh` and `hours` are for all its times."""
 
@@ -78,6 +89,7 @@ class DeliveryPlan:
 class DeliveryFit:
     """What a candidate does for one delivery; `times_possible` is out of usable storage, with nothing else on."""
 
+    once_wh: float
     storage_needed_wh: float
     times_possible: int
     holds: Verdict
@@ -253,6 +265,7 @@ def vehicle_fit(
     idle_w: float,
     continuous_w: float,
     ac_volts: Sequence[float | None],
+    listed: bool = True,
 ) -> VehicleFit:
     """What a candidate does for the drive, with none up to the most packs.
 
@@ -266,6 +279,7 @@ def vehicle_fit(
         idle_w: Draw of the inverter itself while it is on [W].
         continuous_w: Continuous output [W].
         ac_volts: The voltages it makes, None where it has no second one [V].
+        listed: False: a spare column, of which nothing is judged.
 
     Holds for: full storage given to the vehicle and nothing else.
     Source: energy balance.
@@ -287,8 +301,34 @@ def vehicle_fit(
         packs_needed=packs,
         draw_needed_w=plan.draw_needed_w,
         draw_margin_w=margin_w,
-        holds=_verdict(margin_w, also=plan.charger_v in ac_volts),
-        reaches="SHORT" if packs == OUT_OF_REACH else "OK",
+        holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if listed else "",
+        reaches="" if not listed else "SHORT" if packs == OUT_OF_REACH else "OK",
+    )
+
+
+def arrival(
+    plan: VehiclePlan, *, nameplate_wh: float, usable_wh: float, inverter_efficiency: float, idle_w: float
+) -> Arrival:
+    """How far the vehicle comes on the storage that is there.
+
+    Args:
+        plan: What the drive asks for.
+        nameplate_wh: Nameplate with its packs [Wh].
+        usable_wh: Usable storage with its packs [Wh].
+        inverter_efficiency: Added output per added storage draw [-].
+        idle_w: Draw of the inverter itself while it is on [W].
+
+    Holds for: full storage given to the vehicle and nothing else.
+    Source: energy balance.
+    """
+    arrives = outlet_from_storage_wh(usable_wh, plan.charger_w, inverter_efficiency, idle_w) / plan.outlet_wh_per_km
+    promised = nameplate_wh / plan.consumption_wh_per_km
+    return Arrival(
+        range_km=arrives,
+        range_own=_own(arrives, plan.distance_unit),
+        nameplate_km=promised,
+        nameplate_own=_own(promised, plan.distance_unit),
+        lost_share=1 - arrives / promised if promised else 0.0,
     )
 
 
@@ -308,7 +348,13 @@ def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
 
 
 def delivery_fit(
-    plan: DeliveryPlan, *, usable_wh: float, inverter_efficiency: float, idle_w: float, continuous_w: float
+    plan: DeliveryPlan,
+    *,
+    usable_wh: float,
+    inverter_efficiency: float,
+    idle_w: float,
+    continuous_w: float,
+    listed: bool = True,
 ) -> DeliveryFit:
     """What a candidate does for a delivery out of its usable storage.
 
@@ -318,6 +364,7 @@ def delivery_fit(
         inverter_efficiency: Added output per added storage draw [-].
         idle_w: Draw of the inverter itself while it is on [W].
         continuous_w: Continuous output [W].
+        listed: False: a spare column or a spare delivery, of which nothing is judged.
 
     Holds for: nothing else on at the time.
     Source: energy balance.
@@ -325,9 +372,10 @@ def delivery_fit(
     once_h = plan.energy_wh / plan.power_w if plan.power_w else 0.0
     once_wh = storage_needed_wh(plan.energy_wh, once_h, inverter_efficiency, idle_w)
     return DeliveryFit(
+        once_wh=once_wh,
         storage_needed_wh=storage_needed_wh(plan.total_wh, plan.hours, inverter_efficiency, idle_w),
         times_possible=math.floor(round(usable_wh / once_wh, 9)) if once_wh > 0 else 0,
-        holds=_verdict(continuous_w - plan.draw_needed_w),
+        holds=_verdict(continuous_w - plan.draw_needed_w) if listed else "",
     )
 
 

@@ -1,0 +1,84 @@
+"""What comes in during an outage: the sun of a mean day under each day's sky, and a generator's daily window."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from holdover.case.schema import MAX_DAYS
+from holdover.model.loads import HOURS, overlap_h
+
+OUTAGE_HOURS: Final = 24 * MAX_DAYS
+"""Hours of the longest outage [h], source: the bound of the case; a shorter outage leaves the last ones inactive."""
+
+
+def sun_by_hour(
+    mean_day_wh: Sequence[float], skies: Sequence[float | None], *, sky: float, starts_at: int
+) -> list[float]:
+    """Sun in each hour of the longest outage, the sky of its day counted in [Wh].
+
+    Args:
+        mean_day_wh: Harvest in each clock hour of the month's mean day, 24 of them [Wh].
+        skies: Share of the sun on each day of the outage, None or missing where nothing is said [-].
+        sky: Share of the sun on the days that say nothing [-].
+        starts_at: Clock hour at which the outage begins, and each of its days [h].
+
+    Holds for: days counted from the start of the outage, not from midnight.
+    Source: arithmetic.
+
+    >>> sun_by_hour([0.0] * 12 + [100.0] * 12, [None, 0.2], sky=0.6, starts_at=11)[:26:8]
+    [0.0, 60.0, 0.0, 0.0]
+    >>> sun_by_hour([0.0] * 12 + [100.0] * 12, [None, 0.2], sky=0.6, starts_at=11)[25]
+    20.0
+    """
+    shares = [sky] * MAX_DAYS
+    for d, said in enumerate(skies[:MAX_DAYS]):
+        shares[d] = sky if said is None else said
+    return [mean_day_wh[(starts_at + t) % 24] * shares[t // 24] for t in range(OUTAGE_HOURS)]
+
+
+def generator_in_w(
+    generator_w: float, ac_charge_w: float, ac_charge_efficiency: float, charge_efficiency: float
+) -> float:
+    """What a running generator brings, as solar power of the same effect [W].
+
+    Args:
+        generator_w: Continuous output of the generator [W].
+        ac_charge_w: The most that the candidate charges from AC [W].
+        ac_charge_efficiency: Stored per AC energy [-].
+        charge_efficiency: Stored per solar energy [-].
+
+    Holds for: a generator that feeds the charger only. Divided by the charge efficiency, so that what is stored
+        is the AC energy times the AC charge efficiency.
+    Source: energy balance.
+
+    >>> generator_in_w(2000, 950, 0.9, 0.95)
+    900.0
+    """
+    return min(generator_w, ac_charge_w) * ac_charge_efficiency / charge_efficiency
+
+
+def generator_by_clock(
+    generator_w: float,
+    ac_charge_w: float,
+    ac_charge_efficiency: float,
+    charge_efficiency: float,
+    generator_from: float,
+    generator_hours: float,
+) -> tuple[float, ...]:
+    """What a generator brings in each clock hour, as solar energy of the same effect [Wh].
+
+    Args:
+        generator_w: Continuous output of the generator [W].
+        ac_charge_w: The most that the candidate charges from AC [W].
+        ac_charge_efficiency: Stored per AC energy [-].
+        charge_efficiency: Stored per solar energy [-].
+        generator_from: Clock time at which it is started [h].
+        generator_hours: Hours it runs a day, 0..24 [h].
+
+    Holds for: a generator that feeds the charger only.
+    Source: energy balance.
+
+    >>> generator_by_clock(2000, 950, 0.9, 0.95, 17.5, 2)[17:20]
+    (450.0, 900.0, 450.0)
+    """
+    in_w = generator_in_w(generator_w, ac_charge_w, ac_charge_efficiency, charge_efficiency)
+    return tuple(in_w * overlap_h(h, generator_from, generator_hours) for h in HOURS)
