@@ -14,6 +14,7 @@ from holdover.model.strings import (
     cold_v,
     hot_v,
     input_limit_w,
+    isc_a,
     module_hours,
     module_w,
     strings,
@@ -100,6 +101,22 @@ def test_a_tie_goes_to_fewer_modules_then_lower_voltage() -> None:
     assert (found.series, found.parallel, found.modules_used, found.modules_idle) == (1, 1, 1, 3)
     found = lay(Candidate(pv_inputs=1, pv_max_v=200), PLAIN)
     assert (found.series, found.parallel) == (1, 4)
+
+
+def test_fewer_modules_count_before_lower_voltage() -> None:
+    """Two modules in series that fill the limit win over three apart that fill it at half the voltage."""
+    unit = Candidate(pv_inputs=3, pv_max_v=90, pv_max_isc_a=13, pv_total_w=500)
+    found = lay(unit, PLAIN.model_copy(update={"modules": 3}), [0.0] * 10 + [250.0] * 4 + [0.0] * 10)
+    assert (found.series, found.parallel, found.inputs_used, found.modules_used) == (2, 1, 1, 2)
+
+
+def test_a_layout_s_volts_and_amps_are_those_of_the_rules() -> None:
+    """Each layout's cold and hot voltage and its current are those of the three rules for its series and parallel."""
+    array = Array(modules=6)
+    for layout in lay(Candidate(pv_inputs=1, pv_max_v=200), array).layouts:
+        cold = cold_v(layout.series, array.voc_v, array.voc_tempco, -20, array.voltage_margin)
+        hot = hot_v(layout.series, array.vmp_v, array.power_tempco, 40, array.noct_c)
+        assert (layout.cold_v, layout.hot_v, layout.isc_a) == (cold, hot, isc_a(layout.parallel, array.isc_a))
 
 
 def test_the_working_current_clips_and_series_gets_round_it() -> None:

@@ -19,10 +19,10 @@ from holdover.model.sun import (
     diffuse_share,
     extraterrestrial_kw,
     extraterrestrial_kwh,
-    shape_a,
-    shape_b,
+    shape_constant,
     shape_diffuse,
     shape_global,
+    shape_slope,
     sun_months,
     sunset_deg,
 )
@@ -199,9 +199,9 @@ def test_example_2_12_1_diffuse_share() -> None:
 
 def test_equation_2_13_2_coefficients() -> None:
     """Eq. 2.13.2: a and b at sunsets of 60° and 90°, by hand from the transcribed coefficients."""
-    assert (shape_a(60), shape_b(60)) == pytest.approx((0.409, 0.6609))
-    assert shape_a(90) == pytest.approx(0.409 + 0.5016 / 2)
-    assert shape_b(90) == pytest.approx(0.6609 - 0.4767 / 2)
+    assert (shape_constant(60), shape_slope(60)) == pytest.approx((0.409, 0.6609))
+    assert shape_constant(90) == pytest.approx(0.409 + 0.5016 / 2)
+    assert shape_slope(90) == pytest.approx(0.6609 - 0.4767 / 2)
 
 
 @pytest.mark.parametrize(

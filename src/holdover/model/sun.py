@@ -143,7 +143,7 @@ def diffuse_share(clearness: float, sunset_deg: float) -> float:
     return 1.311 - 3.022 * k + 3.427 * k**2 - 1.821 * k**3
 
 
-def shape_a(sunset_deg: float) -> float:
+def shape_constant(sunset_deg: float) -> float:
     """First coefficient of the day's shape of global sun [-].
 
     Args:
@@ -152,13 +152,13 @@ def shape_a(sunset_deg: float) -> float:
     Holds for: monthly mean days.
     Source: Collares-Pereira and Rabl 1979; Duffie and Beckman eq. 2.13.2b.
 
-    >>> shape_a(60)
+    >>> shape_constant(60)
     0.409
     """
     return 0.409 + 0.5016 * sin(radians(sunset_deg - 60))
 
 
-def shape_b(sunset_deg: float) -> float:
+def shape_slope(sunset_deg: float) -> float:
     """Second coefficient of the day's shape of global sun [-].
 
     Args:
@@ -167,7 +167,7 @@ def shape_b(sunset_deg: float) -> float:
     Holds for: monthly mean days.
     Source: Collares-Pereira and Rabl 1979; Duffie and Beckman eq. 2.13.2c.
 
-    >>> shape_b(60)
+    >>> shape_slope(60)
     0.6609
     """
     return 0.6609 - 0.4767 * sin(radians(sunset_deg - 60))
@@ -258,7 +258,7 @@ def shape_global(hour_angle_deg: float, sunset_deg: float) -> float:
     >>> round(shape_global(0, 60), 3)
     0.535
     """
-    height = shape_a(sunset_deg) + shape_b(sunset_deg) * cos(radians(hour_angle_deg))
+    height = shape_constant(sunset_deg) + shape_slope(sunset_deg) * cos(radians(hour_angle_deg))
     return height * shape_diffuse(hour_angle_deg, sunset_deg)
 
 
@@ -354,8 +354,8 @@ def _sun_month(sun: Sun, month: Month, array: Array, number: int, day: int) -> S
         clearness=clearness,
         diffuse_share=share,
         diffuse_kwh=total * share,
-        shape_a=shape_a(sunset),
-        shape_b=shape_b(sunset),
+        shape_a=shape_constant(sunset),
+        shape_b=shape_slope(sunset),
         cos_zenith=zenith,
         cos_incidence=incidence,
         shape_global=of_global,
