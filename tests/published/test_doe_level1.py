@@ -16,7 +16,7 @@ LABEL = Vehicle(
 )
 
 
-def test_an_hour_of_level_1_brings_2_to_5_miles():
+def test_an_hour_of_level_1_brings_2_to_5_miles() -> None:
     """1.44 kW at 30 kWh/100 mi counted at the outlet are 4.8 mi/h, inside the published range."""
     plan = vehicle_plan(LABEL, 0.25)
     miles_per_hour = 40 / plan.charging_h
@@ -25,7 +25,7 @@ def test_an_hour_of_level_1_brings_2_to_5_miles():
 
 
 @pytest.mark.parametrize(("amperes", "hours"), [(12, 8.33), (16, 6.25)])  # arithmetic: 12 kWh over 1.44 and 1.92 kW
-def test_forty_miles_take_a_night(amperes, hours):
+def test_forty_miles_take_a_night(amperes: float, hours: float) -> None:
     """40 mi at 30 kWh/100 mi are 12.0 kWh at the outlet."""
     plan = vehicle_plan(LABEL.model_copy(update={"charger_a": float(amperes)}), 0.25)
     assert plan.needed_outlet_wh == pytest.approx(12_000, rel=1e-12)

@@ -12,7 +12,9 @@ KWH_PER_GALLON = 33.7  # EPA, as quoted
     ("mpge", "kwh_per_100_mi"),
     [(100, 33.70), (112, 30.09), (120, 28.08)],  # 3370/MPGe, arithmetic on the definition
 )
-def test_miles_per_gallon_equivalent_and_kwh_per_100_miles_are_one_consumption(mpge, kwh_per_100_mi):
+def test_miles_per_gallon_equivalent_and_kwh_per_100_miles_are_one_consumption(
+    mpge: float, kwh_per_100_mi: float
+) -> None:
     """A car of so many MPGe goes MPGe/33.7 miles on a kWh; both ways of telling it give the same Wh/km."""
     per_kwh = consumption_wh_per_km(mpge / KWH_PER_GALLON, "mi/kWh")
     per_100 = consumption_wh_per_km(kwh_per_100_mi, "kWh/100 mi")

@@ -14,7 +14,7 @@ from holdover.model.vehicle import charger_w
         (240, 80, 19.2, "19.2"),  # AC level 2, top
     ],
 )
-def test_charging_levels_are_volts_times_amperes(volts, amperes, kilowatts, printed):
+def test_charging_levels_are_volts_times_amperes(volts: float, amperes: float, kilowatts: float, printed: str) -> None:
     """The level's power is its voltage times its current, and reads as printed to one decimal."""
     assert charger_w(volts, amperes) / 1000 == pytest.approx(kilowatts, rel=1e-12)  # a product: exact
     assert f"{charger_w(volts, amperes) / 1000:.1f}" == printed
