@@ -1,17 +1,13 @@
-"""The outage against arithmetic, against an integrator that knows no hours, and against what must always hold."""
+"""The outage against arithmetic and against what must always hold."""
 
-from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
-from itertools import pairwise
 from typing import Any
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad, solve_ivp
 
-from holdover.model.inflow import OUTAGE_HOURS, generator_by_clock, sun_by_hour
+from holdover.model.inflow import OUTAGE_HOURS, generator_by_clock
 from holdover.model.outage import OutageRun, Supply, TierDay, run_outage, state_after_wh, wasted_wh
 
 DAY = (0.0,) * 24
@@ -218,49 +214,12 @@ def test_the_lowest_state_counts_the_start_and_nothing_after_the_end() -> None:
     assert run(replace(IDEAL, full_wh=0), tiers(ac(1)), days=1).lowest_share == 0
 
 
-def test_a_day_that_says_nothing_has_the_usual_sky() -> None:
-    """Each day of the outage has its own share; blank and missing days have the usual one."""
-    noon = [0.0] * 12 + [100.0] + [0.0] * 11
-    sun = sun_by_hour(noon, [1.0, None, 0.0], sky=0.6, starts_at=13)
-    assert [(t, wh) for t, wh in enumerate(sun) if wh][:4] == [(23, 100), (47, 60), (95, 60), (119, 60)]
-    ramp, skies = [float(h) for h in range(24)], [d / 10 for d in range(14)]
-    by_day = [h * sky for sky in skies for h in ramp[13:] + ramp[:13]]
-    assert sun_by_hour(ramp, skies, sky=9, starts_at=13) == by_day
-    assert len(by_day) == 336
-
-
 def test_what_if_loads_double_is_the_case_with_doubled_loads() -> None:
     """The factor on loads leaves idle draw and sun alone."""
     once = tiers(ac(40), TierDay(ac_wh=DAY, dc_wh=(20.0,) * 24), ac(7))
     twice = tiers(ac(80), TierDay(ac_wh=DAY, dc_wh=(40.0,) * 24), ac(14))
     sun = [30.0] * OUTAGE_HOURS
     assert run(USUAL, once, sun_wh=sun, scale=2, **SHEDDING) == run(USUAL, twice, sun_wh=sun, **SHEDDING)
-
-
-# The generator's window
-
-
-def raster_h(start: float, length: float) -> list[float]:
-    """Share of each clock hour inside the window, minute by minute over 1,440 of them."""
-    on = np.zeros(1440, dtype=bool)
-    on[(np.arange(round(length * 60)) + round(start * 60)) % 1440] = True
-    return list(on.reshape(24, 60).sum(axis=1) / 60)
-
-
-@given(st.integers(0, 1439), st.integers(0, 1440))
-@settings(derandomize=True, deadline=None)
-def test_the_generator_window_equals_a_raster_of_minutes(start: int, length: int) -> None:
-    """Any window, over midnight too, gives each clock hour the minutes that a raster counts."""
-    share = generator_by_clock(100, 100, 0.9, 0.9, start / 60, length / 60)
-    assert share == pytest.approx([100 * h for h in raster_h(start / 60, length / 60)], abs=1e-9)
-
-
-def test_a_window_over_midnight_splits_between_the_days() -> None:
-    """22:00 for 8 h is 8 h: one of them from 5 to 7, one from 21 to 23; no hours are none, 24 are all."""
-    night = generator_by_clock(1, 1, 1, 1, 22, 8)
-    assert (sum(night), sum(night[5:7]), sum(night[21:23])) == (8, 1, 1)
-    assert generator_by_clock(1, 1, 1, 1, 22, 0) == DAY
-    assert generator_by_clock(1, 1, 1, 1, 22, 24) == (1,) * 24
 
 
 def test_the_generator_stores_its_ac_energy_times_the_ac_charge_efficiency() -> None:
@@ -463,89 +422,6 @@ def test_with_shedding_more_storage_can_end_sooner() -> None:
     assert (small.endurance_h, large.endurance_h) == (5, 2)
     sunny = run(IDEAL, drawn, drop_convenience_at=0.5, sun_wh=[100.0] + [0.0] * (OUTAGE_HOURS - 1))
     assert sunny.endurance_h == pytest.approx(1 + 5 / 6, rel=1e-12)
-
-
-# An integrator that knows no hourly sums
-
-
-def integrated(
-    supply: Supply,
-    power_in: Callable[[float], float],
-    power_out: Callable[[float], float],
-    start_wh: float,
-    hours: int,
-    breaks: Sequence[float],
-) -> tuple[list[float], float, float]:
-    """State at each hour's end, moment of the first shortage, unserved energy; walls are found as events."""
-    state, first, unserved, ends = start_wh, float(hours), 0.0, []
-    for left, right in pairwise(sorted({*range(hours + 1), *breaks})):
-        middle = (left + right) / 2
-        net = quad(lambda t: power_in(t) - power_out(t), left, right)[0] / (right - left)
-        slope = net * supply.charge_efficiency if net >= 0 else net
-        wall = supply.full_wh if net >= 0 else supply.reserve_wh
-
-        def at_wall(_t: float, y: Sequence[float], wall: float = wall) -> float:
-            return y[0] - wall
-
-        at_wall.terminal = True  # type: ignore[attr-defined]  # the way scipy is told to stop there
-        reached, end = left, state
-        if abs(state - wall) > 1e-9:
-            solved = solve_ivp(
-                lambda _t, _y, k=slope: [k], (left, right), [state], events=at_wall, rtol=1e-10, atol=1e-10
-            )
-            reached, end = solved.t[-1], solved.y[0, -1]
-        state = end
-        if net < 0 and right - reached > 1e-9:
-            first = min(first, reached)
-            unserved += quad(lambda t: power_out(t) - power_in(t), reached, right)[0]
-        if right == int(right):
-            ends.append(state)
-        assert left < middle < right
-    return ends, first, unserved
-
-
-def test_an_integrator_finds_the_same_states_shortage_and_end() -> None:
-    """An ODE solver with events at full and reserve agrees on every hour's end, the moment of shortage, the rest."""
-    load = TierDay(ac_wh=tuple(60.0 + 40 * (h % 5) for h in range(24)), dc_wh=tuple(10.0 * (h % 3) for h in range(24)))
-    day = [0.0] * 8 + [100.0, 300.0, 600.0, 700.0, 650.0, 400.0, 150.0] + [0.0] * 9
-    supply = replace(USUAL, full_wh=2500, reserve_wh=250)
-    starts_at, days = 15, 3
-    sun = sun_by_hour(day, [None, 1.5, 0.1], sky=0.8, starts_at=starts_at)
-
-    def power_in(t: float) -> float:
-        return sun[int(t)]
-
-    def power_out(t: float) -> float:
-        h = (starts_at + int(t)) % 24
-        return load.ac_wh[h] / 0.9 + 15 + load.dc_wh[h] / 0.92
-
-    ends, first, unserved = integrated(supply, power_in, power_out, 0.9 * 2500, 24 * days, ())
-    model = run(supply, tiers(load), days=days, starts_at=starts_at, start_share=0.9, sun_wh=sun)
-    assert [h.state_wh for h in model.hours[:72]] == pytest.approx(ends, rel=1e-7)  # the solver's own tolerance
-    assert model.endurance_h == pytest.approx(first, rel=1e-7)
-    assert model.unserved_wh == pytest.approx(unserved, rel=1e-7)
-    assert 0 < first < 24  # the case does run short,
-    assert model.wasted_wh > 0  # and does run full
-
-
-def test_a_generator_that_starts_within_an_hour_is_integrated_alike() -> None:
-    """On from 17:15 to 19:45 the energy of the broken hours agrees at their ends while nothing is lost in charging.
-
-    With a charge loss an hour that holds both a draw and a surplus is netted first; the model says so.
-    """
-    supply = replace(IDEAL, full_wh=6000, idle_w=12)
-    window = generator_by_clock(900, 700, 1.0, 1.0, 17.25, 2.5)
-
-    def power_in(t: float) -> float:
-        return 700.0 if 17.25 <= t % 24 < 19.75 else 0.0
-
-    def power_out(_t: float) -> float:
-        return 50.0 + 12
-
-    ends, first, _ = integrated(supply, power_in, power_out, 3000, 48, (17.25, 19.75, 41.25, 43.75))
-    model = run(supply, tiers(ac(50)), days=2, start_share=0.5, generator_wh=window)
-    assert [h.state_wh for h in model.hours[:48]] == pytest.approx(ends, rel=1e-7)  # the solver's own tolerance
-    assert model.endurance_h == first == 48
 
 
 # What the sheet and its chart show of an hour
