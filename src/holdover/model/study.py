@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, MAX_POINTS, Candidate, Case, Day, Delivery, Load, Point
+from holdover.model.charted import Charted, charted, layout_lines
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
 from holdover.model.fit import Fit, fit_of
 from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
@@ -149,6 +150,7 @@ class Study:
     what_if: tuple[WhatIf, ...]
     clock: tuple[ClockHour, ...]
     ledger: tuple[LedgerHour, ...]
+    charted: Charted
 
 
 def slots_for(case: Case) -> Slots:
@@ -196,6 +198,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         generator_from=case.outage.generator_from,
         generator_hours=case.outage.generator_hours,
     )
+    pick = offers[max(1, decision.pick_number) - 1]
     trials = [shown.unshed, *(tried.run for tried in what_if)]
     return Study(
         case=case,
@@ -216,6 +219,18 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         what_if=what_if,
         clock=clock,
         ledger=ledger([offer.outage for offer in offers], trials, [day.sky for day in skies], clock),
+        charted=charted(
+            case,
+            hours,
+            months,
+            desk.module_w,
+            tuple(layout_lines(offer.strings, offer.name) for offer in offers),
+            column=pick.number,
+            name=pick.name,
+            words=pick.strings.words,
+            refill=pick.recharge,
+            storage=pick.storage,
+        ),
     )
 
 

@@ -1,0 +1,211 @@
+"""Modules on each candidate's solar inputs: every layout with its verdict, and the best of those allowed."""
+
+from holdover.workbook.grid import Column, Table
+from holdover.workbook.page import Sheet, Words
+
+_VERDICT = (
+    '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",IF({inputs_used}=0,"too many modules",'
+    'IF({candidates.pv_max_v[#]}+0=0,"no voltage limit stated",'
+    'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
+    'IF(ROUND({hot_v}-({candidates.pv_min_v[#]}+0),6)<0,"too low in the heat",'
+    'IF({candidates.pv_max_isc_a[#]}="","allowed",'
+    'IF(ROUND({isc_a}-{candidates.pv_max_isc_a[#]},6)>0,"too much current","allowed")))))))'
+)
+_STRING_V = "{series}*{array.vmp_v}"
+_STRINGS_A = "{parallel}*{array.imp_a}"
+# Where a data sheet leaves a limit blank, the array's own current or power stands in its place: it never cuts.
+_LIMIT = (
+    f"=MIN({{inputs_used}}*MIN({_STRING_V}*MIN({_STRINGS_A},"
+    f'IF({{candidates.pv_max_a[#]}}="",{_STRINGS_A},{{candidates.pv_max_a[#]}})),'
+    f'IF({{candidates.pv_input_w[#]}}="",{_STRING_V}*{_STRINGS_A},{{candidates.pv_input_w[#]}})),'
+    f'IF({{candidates.pv_total_w[#]}}="",{{inputs_used}}*{_STRING_V}*{_STRINGS_A},{{candidates.pv_total_w[#]}}))'
+)
+_HARVEST = (
+    '=IF({verdict}<>"allowed",0,{modules_used}*SUMPRODUCT(({module.design_w}<={limit_w}/{modules_used})*{module.design_w})'
+    "+{limit_w}*SUMPRODUCT(({module.design_w}>{limit_w}/{modules_used})*1))"
+)
+_MORE = "({layouts_c#.harvest_wh}>{harvest_wh}+0.0000005)"
+_AS_MUCH = "({layouts_c#.harvest_wh}>={harvest_wh}-0.0000005)*({layouts_c#.harvest_wh}<={harvest_wh}+0.0000005)"
+_FEWER = "({layouts_c#.modules_used}<{modules_used})"
+_AS_MANY = "({layouts_c#.modules_used}={modules_used})"
+_LOWER = "({layouts_c#.cold_v}<{cold_v})"
+_EARLIER = "({layouts_c#.cold_v}={cold_v})*({layouts_c#.number}<{number})"
+_RANK = (
+    '=IF({verdict}<>"allowed","",1+SUMPRODUCT(({layouts_c#.verdict}="allowed")'
+    f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_LOWER}+{_EARLIER})))))"
+)
+
+
+def layouts(k: int) -> Table:
+    """All layouts of one candidate, numbered from 0."""
+
+    def column(
+        name: str, title: str, unit: str = "", formula: str = "", *, path: str = "", role: str = "", note: str = ""
+    ) -> Column:
+        path = path or f"layout.{name}"
+        return Column(name, title, unit, path=path, formula=formula.replace("#", str(k)), role=role, note=note)
+
+    return Table(
+        f"layouts_c{k}",
+        f"Column {k + 1} of the Candidates sheet",
+        f"charted.layouts.{k}",
+        (
+            column("name", "Candidate", "", '=IF({candidates.name[#]}="","",{candidates.name[#]})', path="name"),
+            column("number", "Layout", "number", path="number"),
+            column("series", "In series", "number"),
+            column("parallel", "In parallel", "number"),
+            column(
+                "inputs_used",
+                "Inputs used",
+                "number",
+                "=MIN({candidates.pv_inputs[#]}+0,ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0))",
+                role="quiet",
+            ),
+            column("modules_used", "Modules used", "number", "={inputs_used}*{series}*{parallel}", role="quiet"),
+            column(
+                "cold_v",
+                "Voltage in the cold",
+                "V",
+                "={series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})",
+                note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
+            ),
+            column(
+                "hot_v",
+                "Voltage in the heat",
+                "V",
+                "={series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))",
+                note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
+            ),
+            column(
+                "isc_a",
+                "Short-circuit current",
+                "A",
+                "={parallel}*{array.isc_a}*1.25",
+                note="A quarter more than at the test, as at the edge of a cloud.",
+            ),
+            column(
+                "limit_w",
+                "Inputs take at most",
+                "W",
+                _LIMIT,
+                role="quiet",
+                note="Power and working current of each input, and of all together.",
+            ),
+            column("verdict", "Verdict", "", _VERDICT, role="verdict"),
+            column("harvest_wh", "Harvest, design month", "Wh/day", _HARVEST, role="quiet"),
+            column(
+                "rank",
+                "Place",
+                "number",
+                _RANK,
+                path="rank",
+                role="total",
+                note="Most harvest first; then fewer modules, then the lower voltage, then the earlier layout.",
+            ),
+        ),
+    )
+
+
+def layouts_sheet(slots: int) -> Sheet:
+    """The working sheet with a block of layouts for each candidate's column."""
+    return Sheet(
+        "String layouts",
+        "Working sheet: up to 8 modules in series and 6 strings in parallel on each input used. Nothing to type here.",
+        (
+            Words(
+                (
+                    (
+                        "The same layout stands on every input that is used. A layout is allowed when its voltage in "
+                        "the cold, its voltage in the heat and its short-circuit current all keep to the input's "
+                        "limits; of those the one with place 1 is taken."
+                    ),
+                )
+            ),
+            *(layouts(k) for k in range(slots)),
+        ),
+        widths=(26, 9, 9, 9, 9, 9, 11, 11, 11, 11, 22, 12, 9),
+        working=True,
+    )
+
+
+def _best(name: str, title: str, unit: str, group: str, note: str = "", role: str = "") -> Column:
+    return Column(
+        name,
+        title,
+        unit,
+        path=f"strings.{name}",
+        formula=f"=IF({{best}}=0,0,INDEX({{layouts_c@.{name}}},{{best}}))",
+        group=group,
+        note=note,
+        role=role,
+    )
+
+
+STRINGS = Table(
+    "strings",
+    "Modules on each candidate's inputs",
+    "offers",
+    (
+        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
+        Column(
+            "words",
+            "Best layout",
+            path="strings.words",
+            formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}+0=0,"no solar input",'
+            'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts_c@.verdict},1),'
+            'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" inputs"'
+            '&IF({modules_idle}=0,"","; "&ROUND({modules_idle},0)&" modules find no place"))))',
+            role="words",
+        ),
+        Column(
+            "allowed",
+            "Layouts allowed",
+            "number",
+            path="strings.allowed",
+            formula='=COUNTIF({layouts_c@.verdict},"allowed")',
+            role="total",
+            note="Of 48 that are tried, on the working sheet String layouts.",
+        ),
+        Column(
+            "best",
+            "Number of the best",
+            "number",
+            path="strings.best",
+            formula="=IF({allowed}=0,0,MATCH(1,{layouts_c@.rank},0))",
+            note="The layout that harvests most in the design month. 0 = none is allowed.",
+        ),
+        _best("series", "In series", "number", "Best layout"),
+        _best("parallel", "In parallel on an input", "number", "Best layout"),
+        _best("inputs_used", "Inputs used", "number", "Best layout"),
+        _best("modules_used", "Modules used", "number", "Best layout"),
+        Column(
+            "modules_idle",
+            "Modules that find no place",
+            "number",
+            path="strings.modules_idle",
+            formula="={array.modules}-{modules_used}",
+            group="Best layout",
+        ),
+        _best(
+            "cold_v",
+            "Voltage on the coldest morning",
+            "V",
+            "Against the limits of an input",
+            "Open circuit, with its margin.",
+        ),
+        Column(
+            "cold_margin_v",
+            "Margin to the highest voltage",
+            "V",
+            path="strings.cold_margin_v",
+            formula="=IF({best}=0,0,{candidates.pv_max_v[same]}-{cold_v})",
+            group="Against the limits of an input",
+            role="total",
+        ),
+        _best("hot_v", "Working voltage on the hottest noon", "V", "Against the limits of an input"),
+        _best("isc_a", "Short-circuit current, with a quarter more", "A", "Against the limits of an input"),
+        _best("limit_w", "All inputs take at most", "W", "What comes in"),
+        _best("harvest_wh", "Harvest, design month", "Wh/day", "What comes in", role="total"),
+    ),
+    kind="across",
+)
