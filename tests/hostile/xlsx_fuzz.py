@@ -33,7 +33,6 @@ TEXT = re.compile(r">([^<>]+)<")
 def rich_parts() -> dict[str, str | bytes]:
     """A small workbook with one of everything that the reader looks at."""
     base = "http://schemas.openxmlformats.org/officeDocument/2006"
-    about = (("custom", "custom.xml"), ("extended", "app.xml"))
     kinds = [("worksheet", "worksheets/sheet1.xml"), ("sharedStrings", "sharedStrings.xml"), ("styles", "styles.xml")]
     rows = (
         '<row r="1" hidden="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row>'

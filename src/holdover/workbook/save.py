@@ -62,11 +62,13 @@ def open_elsewhere(path: Path) -> str | None:
 
     A lock file may be left over from a crash: this is a reason to warn, not to stop.
     """
-    path = Path(os.path.realpath(path))
-    if _is_file(path.with_name(f".~lock.{path.name}#")):
-        return "LibreOffice"
-    owners = {f"~${path.name}", f"~${path.name[2:]}"}
-    return "Excel" if any(_is_file(path.with_name(owner)) for owner in owners) else None
+    with contextlib.suppress(OSError, ValueError):
+        path = Path(os.path.realpath(path))
+        if path.with_name(f".~lock.{path.name}#").is_file():
+            return "LibreOffice"
+        if any(path.with_name(owner).is_file() for owner in (f"~${path.name}", f"~${path.name[2:]}")):
+            return "Excel"
+    return None
 
 
 @contextlib.contextmanager
@@ -165,13 +167,6 @@ def _same_file(one: Path, other: Path) -> bool:
     try:
         return one.samefile(other)
     except OSError:
-        return False
-
-
-def _is_file(path: Path) -> bool:
-    try:
-        return path.is_file()
-    except (OSError, ValueError):
         return False
 
 
