@@ -8,6 +8,7 @@ from typing import Any, Final
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
+from holdover.case.digest import digest
 from holdover.case.schema import SCHEMA, bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
 from holdover.workbook.grid import FORM_COLUMN, NAME, Cell, Column, Grid, Table, letters, xl
@@ -24,7 +25,7 @@ class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
     """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one."""
 
     def _prepare_formula(self, formula: str, _expand: bool = False) -> str:  # noqa: FBT001, FBT002 (its signature)
-        return formula[1:]
+        return formula.removeprefix("=")
 
 
 class WriteError(Exception):
@@ -74,6 +75,7 @@ class _Writer:
             ("holdover_schema", SCHEMA),
             ("holdover_version", version),
             ("holdover_slots", f"{self.study.slots.loads} {self.study.slots.candidates}"),
+            ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
         for sheet in sheets:
@@ -98,8 +100,8 @@ class _Writer:
 
     def _sheet(self, sheet: Sheet, ws: Any, version: str) -> None:
         tables = [block for block in sheet.blocks if isinstance(block, Table)]
-        widest = max((last_column(t, self.grid.places[t.name].count) for t in tables), default=5)
-        widths = [*sheet.widths, *[11.0] * (widest + 1 - len(sheet.widths))]
+        widest = max((last_column(t, self.grid.places[t.name].count) for t in tables), default=len(sheet.widths) - 1)
+        widths = [*sheet.widths, *[11.0] * (widest + 1 - len(sheet.widths))][: max(widest + 1, 6)]
         for col, width in enumerate(widths):
             _done(ws.set_column(col, col, width), sheet.name)
         self.text(ws, 0, 0, sheet.name, style.TITLE)

@@ -1,0 +1,5 @@
+"""`python -m holdover`."""
+
+from holdover.cli import main
+
+main()

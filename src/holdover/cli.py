@@ -1,0 +1,137 @@
+"""The commands: each reads, computes, writes and reports. What is printed, and how, is in `report.py`."""
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from holdover import report
+
+app = typer.Typer(
+    name="holdover",
+    help="From a survey of loads to a live workbook that decides which portable battery-inverter unit to buy.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+CaseArgument = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder, a case file or a returned workbook.")]
+WorkbookArgument = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
+
+
+def _version(wanted: bool) -> None:  # noqa: FBT001 (typer calls it so)
+    if wanted:
+        from holdover import version
+
+        report.say(version())
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[  # noqa: ARG001 (its callback does the work)
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,  # noqa: FBT002 (typer's way to declare an option)
+) -> None:
+    """Options of every command."""
+
+
+@app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
+    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, too.")] = False,  # noqa: FBT002
+) -> None:
+    """Start a case folder from the starter case."""
+    from holdover.returned.starter import start_case
+
+    report.started(folder, start_case(folder, form=form))
+
+
+@app.command()
+def check(case: CaseArgument, json: Json = False) -> None:  # noqa: FBT002
+    """Read a case and tell everything that is wrong or odd with it."""
+    from holdover.returned.read import read_any
+
+    _, findings, _ = read_any(case)
+    report.checked(findings, json=json)
+
+
+@app.command()
+def build(
+    case: CaseArgument,
+    output: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,  # noqa: FBT002
+) -> None:
+    """Write the workbook, and say in short what it found."""
+    from holdover import version
+    from holdover.model.study import study
+    from holdover.returned.read import edited_since, read_any
+    from holdover.workbook.book import build as workbook
+    from holdover.workbook.save import interruptible, write_whole
+
+    with interruptible():
+        found, findings, slots = read_any(case)
+        report.stop_on_errors(findings)
+        target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
+        if target.exists() and not force:
+            report.refuse_if(edited_since(target), target)
+        worked_out = study(found, slots)
+        write_whole(target, workbook(worked_out, version=version()), inputs=[case] if case.is_file() else [])
+    report.built(worked_out, findings, target)
+
+
+@app.command()
+def show(case: CaseArgument, json: Json = False) -> None:  # noqa: FBT002
+    """Compute without a workbook."""
+    from holdover.model.study import study
+    from holdover.returned.read import read_any
+
+    found, findings, slots = read_any(case)
+    report.stop_on_errors(findings, json=json)
+    report.shown(study(found, slots), findings, json=json)
+
+
+@app.command()
+def typical(
+    word: Annotated[str, typer.Argument(help="Part of an appliance's name; all where none is given.")] = "",
+    json: Json = False,  # noqa: FBT002
+) -> None:
+    """Print typical draws of appliances, each with its source."""
+    from holdover.case.typical import typical as rows
+
+    report.typical(rows(word), word, json=json)
+
+
+@app.command()
+def extract(
+    workbook: WorkbookArgument,
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")],
+) -> None:
+    """Write a returned workbook back as a case folder."""
+    from holdover.returned.extract import write_case
+    from holdover.returned.read import read_any
+
+    found, findings, _ = read_any(workbook)
+    report.stop_on_errors(findings)
+    report.extracted(folder, write_case(found, folder), findings)
+
+
+@app.command()
+def audit(
+    workbook: WorkbookArgument,
+    against: Annotated[
+        Path | None, typer.Option("--against", metavar="CASE", help="The case that it was built from.")
+    ] = None,
+    json: Json = False,  # noqa: FBT002
+) -> None:
+    """Say what was changed in a returned workbook, and whether its numbers hold."""
+    from holdover.returned.audit import audit_file
+
+    report.audited(*audit_file(workbook, against), json=json)
+
+
+def main() -> None:
+    """Run the command line; every way out has its exit code."""
+    sys.exit(report.guarded(app))

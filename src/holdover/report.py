@@ -1,0 +1,287 @@
+"""The one place that prints: findings, summaries and tables, as text or JSON, and the exit code that follows.
+
+Exit codes: 0 done; 1 errors in what was read, or differences found by an audit; 2 wrong command line; 4 the output
+was not written; 70 a bug in holdover; 130 interrupted.
+"""
+
+import json as jsonlib
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, NoReturn
+
+if TYPE_CHECKING:
+    from holdover.findings import Finding, Findings
+    from holdover.model.study import Offer, Study
+
+DONE: Final = 0
+ERRORS: Final = 1
+USAGE: Final = 2
+NOT_WRITTEN: Final = 4
+BUG: Final = 70
+INTERRUPTED: Final = 130
+SHOW_SCHEMA: Final = "holdover show 1"
+
+
+def say(text: str, *, err: bool = False) -> None:
+    """Print a line; what the terminal can't show is replaced, a reader that left is no error."""
+    stream = sys.stderr if err else sys.stdout
+    encoding = stream.encoding or "utf-8"
+    stream.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
+
+
+def stop(code: int) -> NoReturn:
+    """Leave with an exit code."""
+    raise SystemExit(code)
+
+
+def guarded(app: Callable[[], None]) -> int:
+    """Run the application; every exception becomes a sentence and an exit code."""
+    try:
+        app()
+    except SystemExit as left:
+        return left.code if isinstance(left.code, int) else ERRORS
+    except KeyboardInterrupt:
+        say("Interrupted. Nothing was left half-written.", err=True)
+        return INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except Exception as wrong:
+        return _failed(wrong)
+    return DONE
+
+
+def _failed(wrong: Exception) -> int:
+    from holdover.workbook.save import NotWritten
+
+    if isinstance(wrong, NotWritten):
+        say(f"error: {wrong.message}\n   = help: {wrong.remedy}", err=True)
+        return NOT_WRITTEN
+    import tempfile
+    import traceback
+
+    with tempfile.NamedTemporaryFile("w", prefix="holdover-", suffix=".log", delete=False, encoding="utf-8") as log:
+        traceback.print_exception(wrong, file=log)
+    say(f"error: this is a bug in holdover ({type(wrong).__name__}). Details are in {log.name}", err=True)
+    return BUG
+
+
+def stop_on_errors(findings: "Findings", *, json: bool = False) -> None:
+    """Print the findings and leave where there is an error among them."""
+    if findings.errors:
+        if json:
+            _json({"findings": _dicts(findings.sorted())})
+        else:
+            _findings(findings, err=True)
+        stop(ERRORS)
+
+
+def refuse_if(edits: str, target: Path) -> None:
+    """Leave where the target holds somebody's edits."""
+    if edits:
+        from holdover.findings import show
+
+        say(
+            f"error: {show(target.name, 200)} was changed since it was written ({edits}); it is unchanged.\n"
+            "   = help: write elsewhere with -o, take the edits with `holdover build FILE -o NEW`, or add --force",
+            err=True,
+        )
+        stop(NOT_WRITTEN)
+
+
+def started(folder: Path, files: Sequence[str]) -> None:
+    """What `new` wrote."""
+    say(f"Started a case in {folder}: {', '.join(files)}.")
+    say(f"Edit the files, then: holdover build {folder}")
+
+
+def checked(findings: "Findings", *, json: bool) -> None:
+    """All findings; the exit code says whether there was an error."""
+    if json:
+        _json({"findings": _dicts(findings.sorted())})
+    else:
+        _findings(findings, err=False)
+    stop(ERRORS if findings.errors else DONE)
+
+
+def built(study: "Study", findings: "Findings", target: Path) -> None:
+    """The summary after a workbook was written."""
+    if findings.found:
+        _findings(findings, err=True)
+    _summary(study)
+    say(f"\nWrote {target}.")
+
+
+def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
+    """The study as text or JSON."""
+    if json:
+        _json(contract(study) | {"findings": _dicts(findings.sorted())})
+        return
+    if findings.found:
+        _findings(findings, err=True)
+    _summary(study)
+
+
+def typical(rows: Sequence[Any], word: str, *, json: bool) -> None:
+    """The table of typical figures."""
+    from dataclasses import asdict
+
+    if json:
+        _json({"typical": [asdict(row) for row in rows]})
+        return
+    if not rows:
+        from holdover.findings import show
+
+        say(f"Nothing is known by the name {show(word)!r}. `holdover typical` prints all.", err=True)
+        stop(ERRORS)
+    say("Typical figures; measure before relying on one. Starting is the whole draw at the start.\n")
+    _table(
+        ("appliance", "running W", "range W", "starting W", "duty", "source"),
+        [
+            (
+                row.name,
+                _number(row.running_w),
+                f"{_number(row.low_w)} to {_number(row.high_w)}",
+                _number(row.starting_w),
+                _number(row.duty),
+                row.source,
+            )
+            for row in rows
+        ],
+    )
+
+
+def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
+    """What `extract` wrote."""
+    if findings.found:
+        _findings(findings, err=True)
+    say(f"Wrote {', '.join(files)} to {folder}.")
+
+
+def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
+    """What an audit found; the exit code says whether anything differs."""
+    if audit is None:
+        stop_on_errors(findings, json=json)
+        stop(ERRORS)
+    if json:
+        _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
+    else:
+        say(audit.text())
+    stop(DONE if audit.clean else ERRORS)
+
+
+def contract(study: "Study") -> dict[str, Any]:
+    """The study as `show --json` gives it: a stable shape, keyed by the names of the fields."""
+    from holdover import version
+
+    return {
+        "schema": SHOW_SCHEMA,
+        "version": version(),
+        "case": study.case.model_dump(mode="json", exclude_unset=True),
+        "demand": _plain(study.demand),
+        "hours": [_plain(hour) for hour in study.hours],
+        "capacity": _plain(study.capacity),
+        "months": [_plain(month) for month in study.months],
+        "candidates": [_offer(offer) for offer in study.offers if offer.name],
+        "vehicle": _plain(study.vehicle),
+        "decision": _plain(study.decision),
+        "outage": {
+            "candidate": study.shown.name,
+            "shed": _plain(study.shown.run),
+            "unshed": _plain(study.shown.unshed, skip=("hours",)),
+            "what_if": [{"scale": w.scale, "endurance_h": w.run.endurance_h} for w in study.what_if],
+        },
+    }
+
+
+def _offer(offer: "Offer") -> dict[str, Any]:
+    parts = ("storage", "held", "cost", "fit", "rank", "recharge", "vehicle")
+    return {
+        "name": offer.name,
+        **{part: _plain(getattr(offer, part)) for part in parts},
+        "strings": _plain(offer.strings, skip=("layouts",)),
+        "outage": _plain(offer.outage, skip=("hours",)),
+    }
+
+
+def _plain(record: Any, skip: tuple[str, ...] = ()) -> dict[str, Any]:
+    from dataclasses import asdict, fields
+
+    return {
+        f.name: asdict(value) if hasattr(value, "__dataclass_fields__") else _listed(value)
+        for f in fields(record)
+        if f.name not in skip
+        for value in [getattr(record, f.name)]
+    }
+
+
+def _listed(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_plain(item) if hasattr(item, "__dataclass_fields__") else item for item in value]
+    return value
+
+
+def _summary(study: "Study") -> None:
+    from holdover.findings import show
+
+    demand, currency = study.demand, show(study.case.about.currency, 12)
+    say(f"{show(study.case.about.title, 80)}\n")
+    say(
+        f"Demand    {demand.energy_wh:,.0f} Wh a day from {demand.lines} loads; "
+        f"{demand.peak_running_w:,.0f} W running from {demand.peak_running_at}:00, "
+        f"{demand.peak_starting_w:,.0f} W starting"
+    )
+    say(f"Decision  {show(study.decision.headline, 200)}\n")
+    listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
+    if listed:
+        heads = ("rank", "candidate", "packs", "usable Wh", "days", "outage h", f"price {currency}", "verdict and reason")
+        _table(heads, [_row(o) for o in listed])
+    remarks = [f"{show(o.name)}: {o.fit.remarks}" for o in listed if o.fit.fits and o.fit.remarks]
+    if remarks:
+        say("\nWorth a look\n  " + "\n  ".join(remarks))
+
+
+def _row(offer: "Offer") -> tuple[str, ...]:
+    from holdover.findings import show
+
+    days = offer.held.days
+    return (
+        str(offer.rank.rank) or "-",
+        show(offer.name),
+        str(offer.held.packs),
+        f"{offer.held.usable_wh:,.0f}",
+        days if isinstance(days, str) else f"{days:.1f}",
+        f"{offer.outage.endurance_h:.1f}",
+        _number(offer.cost.total),
+        "fits" if offer.fit.fits else f"falls short: {offer.fit.reason}",
+    )
+
+
+def _number(value: Any) -> str:
+    if value is None:
+        return ""
+    return value if isinstance(value, str) else f"{value:,.2f}".rstrip("0").rstrip(".")
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    for row in (heads, ["-" * width for width in widths], *rows):
+        say("  ".join(f"{text:<{width}}" for text, width in zip(row, widths, strict=True)).rstrip())
+
+
+def _findings(findings: "Findings", *, err: bool) -> None:
+    from holdover.findings import render
+
+    say(render(findings.found), err=err)
+
+
+def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
+    from holdover.findings import as_dict
+
+    return [as_dict(finding) for finding in found]
+
+
+def _json(content: Mapping[str, Any]) -> None:
+    say(jsonlib.dumps(content, indent=1, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,49 @@
+"""The workbook's table of contents, and the one call that turns a study into a file's bytes."""
+
+from functools import lru_cache
+
+from holdover.model.study import Slots, Study
+from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
+from holdover.workbook.sheets.candidates import CANDIDATES_SHEET, STORAGE_SHEET
+from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
+from holdover.workbook.sheets.comparison import COMPARISON_SHEET
+from holdover.workbook.sheets.daily import DAILY_SHEET
+from holdover.workbook.sheets.lists import LISTS_SHEET
+from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
+from holdover.workbook.sheets.outage import outage_sheet, outage_working_sheets
+from holdover.workbook.sheets.recharge import solar_sheet
+from holdover.workbook.sheets.strings import layouts_sheet
+from holdover.workbook.sheets.summary import SUMMARY_SHEET
+from holdover.workbook.sheets.sun import SUN_SHEET
+from holdover.workbook.sheets.vehicle import vehicle_sheet
+
+
+@lru_cache(maxsize=8)
+def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
+    """Every sheet of a workbook with that many slots, in reading order."""
+    return (
+        SUMMARY_SHEET,
+        LOAD_SHEET,
+        DAILY_SHEET,
+        CANDIDATES_SHEET,
+        COMPARISON_SHEET,
+        STORAGE_SHEET,
+        solar_sheet(slots.candidates),
+        outage_sheet(slots.candidates),
+        vehicle_sheet(slots.candidates),
+        ASSUMPTIONS_SHEET,
+        CAUTIONS_SHEET,
+        HOURS_BY_LOAD,
+        SUN_SHEET,
+        layouts_sheet(slots.candidates),
+        *outage_working_sheets(slots.candidates),
+        LISTS_SHEET,
+    )
+
+
+def build(study: Study, *, version: str, poison: float | None = None) -> bytes:
+    """The workbook of a study, as a file's bytes; `poison` replaces every cached result, for tests."""
+    from holdover.workbook.write import workbook_bytes
+
+    return workbook_bytes(sheets_for(study.slots), study, version=version, poison=poison)

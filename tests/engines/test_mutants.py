@@ -1,0 +1,220 @@
+"""A wrong formula and a wrong model are both noticed: every token of every formula, every operator of the model."""
+
+import ast
+import copy
+import importlib
+import inspect
+import pkgutil
+import types
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from engines.cases import CORNERS, SAMPLES, generated, sample
+from engines.engines import Formualizer
+from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
+from engines.mutate import mutants
+from engines.walk import agree, cells_of, grid_of
+
+import holdover.model
+from holdover.model.study import Study, study
+from holdover.workbook.book import build
+from holdover.workbook.grid import Column, Grid, Table
+
+SPARE_ROW = 3000
+"""A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
+SEEDS = range(200, 224)
+PARTS = 4
+"""Shares into which the work is cut, for the test runner's workers."""
+
+
+class Field:
+    """Cases worked out once, with an engine that holds the workbook of each."""
+
+    def __init__(self) -> None:
+        cases = [*(sample(path) for path in SAMPLES), *CORNERS.values(), *(generated(seed) for seed in SEEDS)]
+        self.studies = [study(case) for case in cases]
+        self.grids = [grid_of(s) for s in self.studies]
+        self._engines: dict[int, Formualizer] = {}
+
+    def engine(self, i: int) -> Formualizer:
+        if i not in self._engines:
+            self._engines[i] = Formualizer(build(self.studies[i], version="test"))
+        return self._engines[i]
+
+    def notices(self, table_name: str, column: Column) -> bool:
+        """Whether a column of that formula would differ from the model anywhere in the field."""
+        for i, (worked_out, grid) in enumerate(zip(self.studies, self.grids, strict=True)):
+            table = grid.tables.get(table_name)
+            if table is not None and self._differs(i, grid, table, column, worked_out):
+                return True
+        return False
+
+    def _differs(self, i: int, grid: Grid, table: Table, column: Column, worked_out: Study) -> bool:
+        columns = tuple(column if c.name == column.name else c for c in table.columns)
+        spoiled = replace(table, columns=columns)
+        for cell in grid.cells_of(spoiled, worked_out):
+            if cell.column.name == column.name and cell.formula:
+                got = self.engine(i).evaluate(cell.sheet, SPARE_ROW, 0, cell.formula)
+                if not agree(got, cell.value):
+                    return True
+        return False
+
+
+@pytest.fixture(scope="module")
+def field() -> Field:
+    return Field()
+
+
+def columns() -> list[tuple[str, Column]]:
+    """Every computed column once: of the tables that repeat for each candidate the first, of 24 hours three."""
+    found = []
+    for table in grid_of(study(CORNERS["one of each"])).tables.values():
+        number = "".join(filter(str.isdigit, table.name))
+        if number not in ("", "1"):
+            continue
+        found += [(table.name, c) for c in table.columns if c.formula and _told(c)]
+    return found
+
+
+def _told(column: Column) -> bool:
+    last = column.name.rsplit("_", 1)[-1]
+    return not last.isdigit() or int(last) in (0, 7, 23)
+
+
+COLUMNS = columns()
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_token_of_every_formula_matters(part: int, field: Field) -> None:
+    """Each formula with one token changed disagrees with the model somewhere, or is listed as equivalent with a reason."""
+    made, survivors, excused = 0, [], 0
+    for table, column in COLUMNS[part::PARTS]:
+        for name in ("formula", "first"):
+            for text in mutants(getattr(column, name)):
+                made += 1
+                if not field.notices(table, replace(column, **{name: text})):
+                    if is_equivalent(table, column.name, text):
+                        excused += 1
+                    else:
+                        survivors.append(f"{table}.{column.name}: {text}")
+    print(f"formulas, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
+    assert made > 200
+    assert not survivors, "\n".join(survivors)
+
+
+def is_equivalent(table: str, column: str, text: str) -> bool:
+    return any(t in (table, "*") and c in (column, "*") and piece in text for t, c, piece, _ in EQUIVALENT)
+
+
+# ---- the same for the model ----
+
+OPERATORS: dict[type[ast.AST], type[ast.AST]] = {
+    ast.Add: ast.Sub,
+    ast.Sub: ast.Add,
+    ast.Mult: ast.Div,
+    ast.Div: ast.Mult,
+    ast.Lt: ast.Gt,
+    ast.Gt: ast.Lt,
+    ast.LtE: ast.GtE,
+    ast.GtE: ast.LtE,
+}
+
+
+def model_functions() -> list[types.FunctionType]:
+    """Every function and method of the model."""
+    found: list[types.FunctionType] = []
+    for info in pkgutil.iter_modules(holdover.model.__path__):
+        module = importlib.import_module(f"holdover.model.{info.name}")
+        for thing in vars(module).values():
+            if getattr(thing, "__module__", "") != module.__name__:
+                continue
+            if isinstance(thing, types.FunctionType):
+                found.append(thing)
+            elif isinstance(thing, type) and thing.__name__.startswith("_"):
+                found += [m for m in vars(thing).values() if isinstance(m, types.FunctionType) and m.__name__[0] != "_"]
+    return found
+
+
+def model_mutants(function: types.FunctionType) -> Iterator[tuple[str, types.CodeType]]:
+    """The function's code with one operator, comparison, min or max changed, or one number plus one."""
+    try:
+        tree = ast.parse(inspect.cleandoc("\n" + inspect.getsource(function)))
+    except (OSError, SyntaxError):
+        return
+    ast.increment_lineno(tree, function.__code__.co_firstlineno - 1)
+    size = sum(1 for _ in ast.walk(tree))
+    for place in range(size):
+        spoiled = copy.deepcopy(tree)
+        node = next(n for i, n in enumerate(ast.walk(spoiled)) if i == place)
+        told = _spoil(node)
+        if told is None:
+            continue
+        scope: dict[str, Any] = {}
+        try:
+            exec(compile(spoiled, function.__code__.co_filename, "exec"), dict(function.__globals__), scope)  # noqa: S102
+        except Exception:  # noqa: S112  (not code any more: nothing to test)
+            continue
+        made = scope.get(function.__name__)
+        if isinstance(made, types.FunctionType) and made.__code__.co_freevars == function.__code__.co_freevars:
+            line = getattr(node, "lineno", 0)
+            yield f"{function.__module__.split('.')[-1]}.{function.__name__}:{line}: {told}", made.__code__
+
+
+def _spoil(node: ast.AST) -> str | None:
+    if isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
+        before = ast.unparse(node)
+        node.op = OPERATORS[type(node.op)]()  # type: ignore[assignment]
+        return f"{before} -> {ast.unparse(node)}"
+    if isinstance(node, ast.Compare) and type(node.ops[0]) in OPERATORS:
+        before = ast.unparse(node)
+        node.ops[0] = OPERATORS[type(node.ops[0])]()  # type: ignore[call-overload]
+        return f"{before} -> {ast.unparse(node)}"
+    if isinstance(node, ast.Name) and node.id in ("min", "max"):
+        node.id = {"min": "max", "max": "min"}[node.id]
+        return f"-> {node.id}"
+    if isinstance(node, ast.Constant) and type(node.value) in (int, float):
+        node.value += 1
+        return f"{node.value - 1} -> {node.value}"
+    return None
+
+
+FUNCTIONS = model_functions()
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_operator_of_the_model_matters(part: int, field: Field) -> None:
+    """The model with one operator changed disagrees with the formulas somewhere, or is listed with a reason."""
+    order = [*range(2), *range(len(field.studies) - 8, len(field.studies)), *range(2, 13)]
+    made, survivors, excused = 0, [], 0
+    for function in FUNCTIONS[part::PARTS]:
+        original = function.__code__
+        for told, code in model_mutants(function):
+            made += 1
+            function.__code__ = code
+            try:
+                noticed = any(_model_differs(field.studies[i]) for i in order)
+            finally:
+                function.__code__ = original
+            if not noticed:
+                if any(piece in told for piece, _ in EQUIVALENT_MODEL):
+                    excused += 1
+                else:
+                    survivors.append(told)
+    print(f"model, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
+    assert made > 30
+    assert not survivors, "\n".join(survivors)
+
+
+def _model_differs(right: Study) -> bool:
+    """Whether the spoiled model gives another value for any formula cell, or none at all."""
+    try:
+        spoiled = study(right.case, right.slots)
+        return any(
+            not agree(was.value, now.value) if not isinstance(was.value, str) else was.value != now.value
+            for was, now in zip(cells_of(right), cells_of(spoiled), strict=True)
+            if was.formula
+        )
+    except Exception:
+        return True

@@ -1,0 +1,48 @@
+"""Holds every formula cell of a workbook against the reference model."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from engines.engines import Answer, Value
+
+from holdover.model.study import Study
+from holdover.workbook.book import sheets_for
+from holdover.workbook.grid import Cell, Grid
+from holdover.workbook.page import lay_out
+
+REL = 1e-9
+"""Largest relative difference between a formula and the model."""
+
+
+def grid_of(study: Study) -> Grid:
+    return lay_out(sheets_for(study.slots), study)[0]
+
+
+def cells_of(study: Study) -> Sequence[Cell]:
+    return list(grid_of(study).cells(study))
+
+
+def agree(got: Value, want: Any) -> bool:
+    """Numbers to 1e-9 relative, texts equal; an empty text may come back as a blank."""
+    if isinstance(want, str):
+        return got == want or (want == "" and got is None)
+    if not isinstance(got, float | int):
+        return False
+    return abs(got - want) <= REL * max(abs(got), abs(want), DUST)
+
+
+DUST = 1.0
+"""Differences of sums that cancel are measured against this many units: 1e-9 W, Wh or share."""
+
+
+def disagreeing(answer: Answer, cells: Iterable[Cell]) -> dict[str, tuple[Value, Any, str]]:
+    """Formula cells that the engine and the model compute differently."""
+    found = {}
+    for cell in cells:
+        if cell.formula:
+            got = answer(cell.sheet, cell.row, cell.col)
+            if not agree(got, cell.value):
+                found[str(cell)] = (got, cell.value, cell.formula)
+    return found
+
+

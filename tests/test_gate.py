@@ -1,0 +1,60 @@
+"""The gate: lint, format, types and import contracts are tests, so that one command tells all."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    return subprocess.run(
+        [sys.executable, "-m", *words], cwd=ROOT, capture_output=True, text=True, timeout=600, env=environment, check=False
+    )
+
+
+def test_ruff_finds_nothing() -> None:
+    """ruff check is clean over sources and tests."""
+    found = run("ruff", "check", "src", "tests")
+    assert found.returncode == 0, found.stdout
+    assert "All checks passed" in found.stdout
+
+
+def test_everything_is_formatted() -> None:
+    """ruff format would change no file, and there are files."""
+    found = run("ruff", "format", "--check", "src", "tests")
+    assert found.returncode == 0, found.stdout
+    assert int(re.findall(r"(\d+) files? already formatted", found.stdout)[0]) > 60
+
+
+def test_types_are_strict() -> None:
+    """mypy --strict is clean over the package, and looked at it all."""
+    found = run("mypy", "src/holdover")
+    assert found.returncode == 0, found.stdout
+    assert int(re.findall(r"in (\d+) source files", found.stdout)[0]) > 40
+
+
+def test_imports_go_one_way() -> None:
+    """The import contracts hold: cli, report, returned, workbook, model, case, findings, in that order."""
+    words = "import sys; from importlinter.cli import lint_imports_command; sys.argv = ['lint-imports']; lint_imports_command()"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    found = subprocess.run(
+        [sys.executable, "-c", words], cwd=ROOT, capture_output=True, text=True, timeout=600, env=environment, check=False
+    )
+    assert found.returncode == 0, found.stdout + found.stderr
+    assert re.search(r"[2-9] kept, 0 broken", found.stdout), found.stdout
+
+
+@pytest.mark.skipif("CI" not in os.environ, reason="a developer may run from the checkout")
+def test_the_tests_run_against_the_installed_wheel() -> None:
+    """In CI the package under test is the installed one, starter cases included."""
+    import holdover
+
+    folder = Path(holdover.__file__).parent
+    assert ROOT / "src" not in folder.parents
+    assert (folder / "templates" / "home" / "case.toml").is_file()

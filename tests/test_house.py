@@ -1,0 +1,149 @@
+"""The house rules that a reader can rely on: units, sources, sizes, words, and who may import what."""
+
+import ast
+import importlib
+import inspect
+import pkgutil
+import re
+import types
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import holdover
+import holdover.model
+
+PACKAGE = Path(holdover.__file__).parent
+ROOT = Path(__file__).resolve().parents[1]
+UNIT = {
+    "_w": "W", "_wh": "Wh", "_kwh": "kWh", "_kw": "kW", "_va": "VA", "_v": "V", "_a": "A", "_c": "°C", "_h": "h", "_kg": "kg",
+    "_km": "km", "_deg": "°", "_l": "l",
+}  # fmt: skip
+MODULES = sorted(PACKAGE.rglob("*.py"))
+ODD_NAMES = {"utils", "base", "core", "common", "helpers", "misc"}
+
+
+def formula_functions() -> Iterator[types.FunctionType]:
+    """Public functions of the model that take numbers and give one."""
+    for info in pkgutil.iter_modules(holdover.model.__path__):
+        module = importlib.import_module(f"holdover.model.{info.name}")
+        for name, thing in vars(module).items():
+            if isinstance(thing, types.FunctionType) and thing.__module__ == module.__name__ and name[0] != "_":
+                kinds = [p.annotation for p in inspect.signature(thing).parameters.values()]
+                if kinds and all(kind in (int, float, float | None, int | None) for kind in kinds):
+                    yield thing
+
+
+FORMULAS = list(formula_functions())
+
+
+def test_the_house_is_not_empty() -> None:
+    """The checks below look at something."""
+    assert len(FORMULAS) > 25
+    assert len(MODULES) > 40
+
+
+@pytest.mark.parametrize("function", FORMULAS, ids=lambda f: f"{f.__module__.rsplit('.', 1)[-1]}.{f.__name__}")
+def test_a_formula_states_units_range_source_and_an_example(function: types.FunctionType) -> None:
+    """A formula's docstring gives each unit, what it holds for, where it is from, and an example that runs."""
+    doc = inspect.getdoc(function) or ""
+    assert re.search(r"^Holds for: .+", doc, re.M)
+    assert re.search(r"^Source: .+", doc, re.M)
+    assert ">>> " in doc
+    told = dict(re.findall(r"^\s+(\w+): [^\[]*(?:\n[^\[\n]*)?\[(.+?)\]\.?$", doc, re.M))
+    assert list(told) == list(inspect.signature(function).parameters)
+    result = re.findall(r"\[(.+?)\]", doc.split("\n\n")[0])
+    assert result, "the first line ends with the result's unit in brackets"
+    told[function.__name__] = result[-1]
+    for word, unit in told.items():
+        suffix = next((s for s in sorted(UNIT, key=len, reverse=True) if word.endswith(s)), None)
+        assert suffix is None or UNIT[suffix] in unit, word
+
+
+def test_constants_of_the_model_say_what_they_are() -> None:
+    """Every upper-case number of the model has a line below it with its unit in brackets."""
+    seen = 0
+    for path in (PACKAGE / "model").glob("*.py"):
+        body = ast.parse(path.read_text(encoding="utf-8")).body
+        for node, after in zip(body, [*body[1:], None], strict=True):
+            target = node.target if isinstance(node, ast.AnnAssign) else node.targets[0] if isinstance(node, ast.Assign) else None
+            if not isinstance(target, ast.Name) or not target.id.isupper() or target.id.startswith("_"):
+                continue
+            value = node.value  # type: ignore[union-attr]
+            if not isinstance(value, ast.Constant | ast.UnaryOp) or isinstance(getattr(value, "value", None), str):
+                continue
+            seen += 1
+            told = isinstance(after, ast.Expr) and isinstance(after.value, ast.Constant) and str(after.value.value)
+            assert told and re.search(r"\[.+\]", told), f"{path.name}: {target.id}"
+    assert seen >= 5
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_modules_and_functions_are_short(path: Path) -> None:
+    """A module has at most 400 lines (a declaration of columns 600), a function body at most 60."""
+    text = path.read_text(encoding="utf-8")
+    declares = "sheets" in path.parts or path.name == "schema.py"
+    assert len(text.splitlines()) <= (650 if declares else 400)
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef) and node.body:
+            first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]
+            assert (node.end_lineno or 0) - first.lineno < 60, f"{path.name}: {node.name}"
+
+
+def test_no_module_is_a_drawer() -> None:
+    """No module is called utils, base, core or the like."""
+    assert not [path for path in MODULES if path.stem in ODD_NAMES]
+
+
+def test_the_command_line_is_a_list_of_commands() -> None:
+    """cli.py has at most 150 lines, and imports nothing heavy before a command runs."""
+    text = (PACKAGE / "cli.py").read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= 150
+    top = [line for line in text.splitlines() if re.match(r"(from|import) ", line)]
+    assert not [line for line in top if re.search(r"pydantic|openpyxl|xlsxwriter|rich|case|model|workbook|returned", line)]
+
+
+def test_only_the_report_prints() -> None:
+    """print and echo occur nowhere; standard streams are written in report.py alone."""
+    for path in MODULES:
+        text = path.read_text(encoding="utf-8")
+        assert not re.search(r"\bprint\(|typer\.echo|click\.echo", text.replace(">>> print(", "")), path.name
+        if path.name != "report.py":
+            assert "sys.stdout" not in text or path.name.startswith("vet"), path.name
+
+
+def test_only_the_writer_knows_xlsxwriter() -> None:
+    """XlsxWriter is imported by workbook/write.py and no other module."""
+    users = {p.name for p in MODULES if re.search(r"^(from|import) xlsxwriter", p.read_text(encoding="utf-8"), re.M)}
+    assert users == {"write.py"}
+
+
+def test_text_from_outside_is_never_guessed_into_a_formula() -> None:
+    """The writer calls no XlsxWriter method that turns text into formulas or links."""
+    text = (PACKAGE / "workbook" / "write.py").read_text(encoding="utf-8")
+    assert not re.search(r"\.write\(\w+, *\w+,|write_row|write_column|add_table|write_url|write_array|write_dynamic", text)
+
+
+def test_every_return_code_of_the_writer_is_checked() -> None:
+    """Each call of a worksheet method that returns a code stands inside _done(...)."""
+    text = (PACKAGE / "workbook" / "write.py").read_text(encoding="utf-8")
+    calls = re.findall(r"(\S+?)\b(?:ws|self\.book)\.(write_\w+|set_row|set_column|merge_range|data_validation|conditional_format|insert_chart|define_name|set_custom_property|repeat_rows|print_area)\(", text)
+    assert len(calls) > 12
+    assert [name for before, name in calls if not before.endswith("_done(")] == []
+
+
+def test_tests_mirror_the_source() -> None:
+    """Each room of the source has a room of tests of the same name."""
+    for room in ("case", "model", "workbook", "returned"):
+        assert (ROOT / "tests" / room).is_dir()
+        assert list((ROOT / "tests" / room).glob("test_*.py"))
+
+
+def test_published_checks_name_their_source() -> None:
+    """Every file under tests/published says in its docstring what the source is and how it was seen."""
+    files = list((ROOT / "tests" / "published").glob("test_*.py"))
+    assert len(files) >= 8
+    for path in files:
+        doc = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+        assert re.search(r"source|status|transcri|memory|verified|common practice|computed|pvlib", doc, re.I), path.name

@@ -1,0 +1,51 @@
+"""Formulas keep to the functions on which every tried spreadsheet program agrees."""
+
+import re
+
+import pytest
+from engines.cases import CORNERS, SAMPLES, sample
+from engines.walk import cells_of
+
+from holdover.model.study import study
+
+PORTABLE = frozenset(
+    """IF AND OR NOT IFERROR CHOOSE ISTEXT SUM MIN MAX COUNT COUNTA COUNTIF COUNTIFS SUMIF SUMIFS SUMPRODUCT INDEX MATCH
+    ROUND ROUNDUP ROUNDDOWN MOD SIN COS TAN ASIN ACOS ATAN RADIANS DEGREES PI EXP SQRT ABS SIGN LEFT RIGHT MID LEN
+    SUBSTITUTE REPT AVERAGE""".split()
+)
+"""Agreed by LibreOffice, Gnumeric, formualizer and IronCalc where they were tried; plain Excel 2007 functions."""
+CASES = {**{path.name: sample(path) for path in SAMPLES}, "one of each": CORNERS["one of each"]}
+
+
+@pytest.fixture(scope="module", params=CASES)
+def formulas(request: pytest.FixtureRequest) -> list[tuple[str, str]]:
+    found = {c.formula: str(c) for c in cells_of(study(CASES[request.param])) if c.formula}
+    return [(where, re.sub(r'"(?:[^"]|"")*"', '""', text)) for text, where in found.items()]
+
+
+def test_only_portable_functions(formulas: list[tuple[str, str]]) -> None:
+    """No function outside the list, so none volatile, array, new or program-specific."""
+    assert len(formulas) > 1000
+    for where, text in formulas:
+        assert set(re.findall(r"([A-Z][A-Z0-9.]*)\(", text)) <= PORTABLE, (where, text)
+
+
+def test_no_arrays_unions_or_odd_signs(formulas: list[tuple[str, str]]) -> None:
+    """No braces, no @ or #, no percent literal, no double minus, no INDEX of a whole row or column."""
+    for where, text in formulas:
+        assert not re.search(r"[{}@#%~\[\]!]{2}|--|[{}@#%~\[\]]", text), (where, text)
+        assert not re.search(r"INDEX\([^()]*,0[,)]", text), (where, text)
+        assert not re.search(r"\^", text) or re.search(r"\)\^|\w\^", text), (where, text)
+
+
+def test_no_scalar_function_over_a_range(formulas: list[tuple[str, str]]) -> None:
+    """Inside SUMPRODUCT stand only products and comparisons of plain ranges, not functions of ranges."""
+    for where, text in formulas:
+        for inside in re.findall(r"SUMPRODUCT\(((?:[^()]|\([^()]*\)|\((?:[^()]|\([^()]*\))*\))*)\)", text):
+            assert set(re.findall(r"([A-Z]+)\(", inside)) <= {"IF"}, (where, inside)
+
+
+def test_a_number_in_words_is_rounded(formulas: list[tuple[str, str]]) -> None:
+    """No raw quotient is joined to text: programs print different digits."""
+    for where, text in formulas:
+        assert not re.search(r"&[^&\"]*[/*][^&\"]*&\"\"", text), (where, text)

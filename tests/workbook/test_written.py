@@ -1,0 +1,133 @@
+"""The written file holds nothing for which a spreadsheet program offers a repair or shows a wrong type."""
+
+import io
+import re
+import zipfile
+from xml.etree import ElementTree
+
+import pytest
+from engines.cases import CORNERS, SAMPLES, generated, sample
+
+from holdover.model.study import study
+from holdover.workbook.book import build
+
+MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+CASES = {
+    **{path.name: sample(path) for path in SAMPLES},
+    **CORNERS,
+    **{f"generated {seed}": generated(seed) for seed in range(300, 304)},
+}
+RESERVED = re.compile(r"^[A-Za-z]{1,3}\d+$")
+
+
+@pytest.fixture(scope="module", params=CASES)
+def archive(request: pytest.FixtureRequest) -> zipfile.ZipFile:
+    return zipfile.ZipFile(io.BytesIO(build(study(CASES[request.param]), version="test")))
+
+
+def parts(archive: zipfile.ZipFile, folder: str) -> list[tuple[str, ElementTree.Element]]:
+    names = [n for n in archive.namelist() if n.startswith(folder) and n.endswith(".xml")]
+    return [(name, ElementTree.fromstring(archive.read(name))) for name in names]  # noqa: S314 (our own file)
+
+
+def test_every_part_is_xml(archive: zipfile.ZipFile) -> None:
+    """Each part parses, and none links outside."""
+    for name in archive.namelist():
+        if name.endswith((".xml", ".rels", ".vml")):
+            text = archive.read(name)
+            ElementTree.fromstring(text)  # noqa: S314 (our own file)
+            assert b'TargetMode="External"' not in text, name
+
+
+def test_cells_have_the_type_of_their_value(archive: zipfile.ZipFile) -> None:
+    """Numbers are finite numbers; texts are marked as texts; no cell holds an error, a boolean or nothing."""
+    cells = 0
+    for name, root in parts(archive, "xl/worksheets/sheet"):
+        for cell in root.iter(f"{MAIN}c"):
+            formula, value = cell.find(f"{MAIN}f"), cell.find(f"{MAIN}v")
+            kind = cell.get("t", "n")
+            where = f"{name} {cell.get('r')}"
+            assert kind in ("n", "s", "str"), where
+            if kind == "n" and value is not None:
+                assert re.fullmatch(r"-?\d+(\.\d+)?([eE][-+]?\d+)?", value.text or ""), (where, value.text)
+            if formula is not None:
+                cells += 1
+                assert value is not None, where
+                assert formula.get("t") is None, (where, "array or shared")
+                assert not (value.text or "").startswith("#"), where
+    assert cells > 3000
+
+
+def test_formulas_keep_within_what_every_program_takes(archive: zipfile.ZipFile) -> None:
+    """Literals up to 250 characters, formulas up to 2,000 characters and 20 levels, brackets in balance."""
+    for name, root in parts(archive, "xl/worksheets/sheet"):
+        texts = [(c.get("r"), c.findtext(f"{MAIN}f") or "") for c in root.iter(f"{MAIN}c")]
+        texts += [("rule", f.text or "") for f in root.iter(f"{MAIN}formula")]
+        for where, text in texts:
+            bare = re.sub(r'"(?:[^"]|"")*"', '""', text)
+            assert max((len(s) for s in re.findall(r'"((?:[^"]|"")*)"', text)), default=0) <= 250, (name, where)
+            assert len(text) <= 2000, (name, where, len(text))
+            depth = deepest = 0
+            for mark in bare:
+                depth += (mark == "(") - (mark == ")")
+                deepest = max(deepest, depth)
+                assert depth >= 0
+            assert depth == 0, (name, where, text)
+            assert deepest <= 20, (name, where, deepest)
+            assert not re.search(r"[\n\r;]|_xlfn|\bTRUE\b|\bFALSE\b|\d[eE][-+]?\d", bare), (name, where, text)
+
+
+def test_names_are_unique_safe_and_point_to_cells(archive: zipfile.ZipFile) -> None:
+    """Defined names are ASCII, no cell addresses, unique ignoring case, and point to one sheet that exists."""
+    root = ElementTree.fromstring(archive.read("xl/workbook.xml"))  # noqa: S314 (our own file)
+    sheets = [s.get("name") or "" for s in root.iter(f"{MAIN}sheet")]
+    assert len({s.lower() for s in sheets}) == len(sheets)
+    for sheet in sheets:
+        assert re.fullmatch(r"[A-Za-z][A-Za-z0-9 _-]{0,30}", sheet)
+        assert not RESERVED.match(sheet)
+        assert sheet.lower() != "history"
+    names: set[str] = set()
+    for defined in root.iter(f"{MAIN}definedName"):
+        name = defined.get("name") or ""
+        if name.startswith("_xlnm."):
+            continue
+        assert re.fullmatch(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*", name), name
+        assert len(name) <= 60, name
+        assert name.lower() not in names, name
+        names.add(name.lower())
+        target = re.fullmatch(r"(?:'([^']+)'|(\w+))!\$[A-Z]+\$\d+(?::\$[A-Z]+\$\d+)?", defined.text or "")
+        assert target, defined.text
+        assert (target[1] or target[2]) in sheets
+    assert len(names) > 150
+
+
+def test_rules_and_validations_are_within_limits(archive: zipfile.ZipFile) -> None:
+    """Messages up to 255 characters, titles up to 32; list choices come from names; sheets are protected without a word."""
+    validations = 0
+    for name, root in parts(archive, "xl/worksheets/sheet"):
+        for rule in root.iter(f"{MAIN}dataValidation"):
+            validations += 1
+            for attribute, limit in (("promptTitle", 32), ("errorTitle", 32), ("prompt", 255), ("error", 255)):
+                assert len(rule.get(attribute, "")) <= limit, (name, attribute)
+            if rule.get("type") == "list":
+                assert re.fullmatch(r"[a-z]+_\w+", rule.findtext(f"{MAIN}formula1") or "")
+        guard = root.find(f"{MAIN}sheetProtection")
+        assert guard is not None, name
+        assert guard.get("password") is None
+        assert root.find(f"{MAIN}pageSetup") is not None
+        assert root.find(f"{MAIN}headerFooter") is not None
+    assert validations > 80
+
+
+def test_there_are_charts_and_properties(archive: zipfile.ZipFile) -> None:
+    """At least two native charts; schema and version among the custom properties, as texts."""
+    charts = [n for n in archive.namelist() if n.startswith("xl/charts/chart")]
+    assert len(charts) >= 2
+    text = archive.read("docProps/custom.xml").decode()
+    assert "holdover_schema" in text
+    assert "holdover_version" in text
+    for chart in charts:
+        root = ElementTree.fromstring(archive.read(chart))  # noqa: S314 (our own file)
+        references = [e.text or "" for e in root.iter() if e.tag.endswith("}f")]
+        assert references
+        assert all(re.match(r"('[^']+'|\w+)!\$", r) for r in references), references
