@@ -6,7 +6,7 @@ from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
 from holdover.case.advice import advise
-from holdover.case.entries import Reading, Row
+from holdover.case.entries import Reading, Row, is_empty, typed_text
 from holdover.case.finish import Fields, read_row
 from holdover.case.inline import CaseFile, read_toml
 from holdover.case.marks import decide_marks
@@ -23,6 +23,7 @@ from holdover.case.schema import (
     is_needed,
 )
 from holdover.case.tables import read_table
+from holdover.case.text import safe_text
 from holdover.case.typical import best
 from holdover.findings import Findings, Place, show
 
@@ -310,4 +311,4 @@ _REMEDIES: Final = {
 def _was_tried(name: str, row: Row) -> bool:
     """Whether something stands there that was refused already."""
     entry = row.entries.get(name)
-    return entry is not None and entry.value not in (None, "") and str(entry.value).strip() != ""
+    return entry is not None and not is_empty(entry.value) and bool(safe_text(typed_text(entry.value)))

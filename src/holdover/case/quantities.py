@@ -35,7 +35,9 @@ _LOOSE: Final = re.compile(r"(?:~|≈|about|approximately|approx\.?|circa|ca\.?|
 _LIMIT: Final = re.compile(r"(?:<=|>=|<|>|≤|≥|up to|max\.?|min\.?|less than|under|at least|over)\s*", re.IGNORECASE)
 LIMITED: Final = frozenset({"ms", "dB(A)", "cycles", "years"})
 """Units in which data sheets state a limit (`< 20 ms`, `3500+ cycles`); the limit itself is read."""
-_COUNT: Final = re.compile(r"(?P<count>[0-9]{1,3}) ?(?:x|\*|pcs?\.? (?:of|at|@)?|@) ?(?=[0-9.,½¼¾])", re.IGNORECASE)
+_COUNT: Final = re.compile(
+    r"(?P<count>[1-9][0-9]{0,2}) ?(?:x|\*|pcs?\.? (?:of|at|@)?|@) ?(?=[0-9.,½¼¾])", re.IGNORECASE
+)
 _PAIR: Final = re.compile(r"\s*(?:@|x|\*|/|at|,)?\s*", re.IGNORECASE)
 _MONTHS: Final = [
     "january",

@@ -1,6 +1,7 @@
 """Texts, choices and feeds."""
 
 import datetime
+import re
 
 from holdover.case.asked import Asked
 from holdover.case.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
@@ -81,10 +82,10 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
 
 
 def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
-    """A feed, "" for the feed of the house, None where the word means none."""
+    """A feed, None where the word means none; "" for the feed of the house, and where a finding was given."""
     if folded(word) in data("words.toml")["house"]["words"] and asked.part == "loads":
         return ""
-    taken = choice_of("feed", word, asked.choices)
+    taken = choice_of("feed", _parted(word), asked.choices)
     if taken is not None:
         return taken
     try:
@@ -92,8 +93,15 @@ def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | No
     except Fault:
         return None
     nominal = nominal_volts(volts, entry, reading)
-    meant = None if nominal is None else f"{nominal:g} V"
+    if nominal is None:
+        return ""
+    meant = f"{nominal:g} V"
     return meant if meant in asked.choices else None
+
+
+def _parted(word: str) -> str:
+    """`12VDC` as `12 V DC`."""
+    return re.sub(r"(?i)(?<=[0-9]) ?v(?:olts?)? ?(?=[ad]c|$)", " v ", word).strip()
 
 
 def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
