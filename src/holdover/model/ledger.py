@@ -3,7 +3,7 @@
 It works nothing out that `outage.py` does not say: it sets runs beside each other, as the workbook does.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from holdover.model.loads import HOURS, overlap_h
@@ -58,7 +58,10 @@ class ClockHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerHour:
-    """An hour of the outage: `runs` has one hour a candidate, `trials` one a trial of the candidate shown."""
+    """An hour of the outage: `runs` has one hour a candidate, `trials` one a what-if of the candidate shown.
+
+    The last of the trials is the one in which nothing is shed. `comes_wh` is what sun and generator bring that one.
+    """
 
     t: int
     day: int
@@ -66,6 +69,7 @@ class LedgerHour:
     active: int
     sky: float
     generator_h: float
+    comes_wh: float
     runs: tuple[OutageHour, ...]
     trials: tuple[OutageHour, ...]
 
@@ -147,6 +151,7 @@ def ledger(
             active=beside[0].active,
             sky=beside[0].active * skies[beside[0].day - 1],
             generator_h=beside[0].active * clock[beside[0].clock].generator_h,
+            comes_wh=tried[0].sun_wh + tried[0].generator_wh,
             runs=beside,
             trials=tried,
         )
@@ -156,3 +161,7 @@ def ledger(
             strict=True,
         )
     )
+
+
+def _beside(runs: Sequence[OutageRun]) -> Iterator[tuple[OutageHour, ...]]:
+    return zip(*(run.hours for run in runs), strict=True)

@@ -88,6 +88,7 @@ class DeliveryLine:
     """One delivery."""
 
     given: Delivery
+    number: int
     plan: DeliveryPlan
 
 
@@ -176,8 +177,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     )
     trip = vehicle_plan(case.vehicle, case.sizing.running_margin)
     deliveries = tuple(
-        DeliveryLine(given=d, plan=delivery_plan(d, case.sizing.running_margin))
-        for d in _padded(case.deliveries, MAX_DELIVERIES, Delivery())
+        DeliveryLine(given=d, number=i + 1, plan=delivery_plan(d, case.sizing.running_margin))
+        for i, d in enumerate(_padded(case.deliveries, MAX_DELIVERIES, Delivery()))
     )
     desk = _Desk(case, lines, demand, hours, capacity, months, skies, trip, deliveries)
     drafts = [desk.draft(c) for c in _padded(case.candidates, slots.candidates, Candidate())]
@@ -199,7 +200,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         generator_hours=case.outage.generator_hours,
     )
     pick = offers[max(1, decision.pick_number) - 1]
-    trials = [shown.unshed, *(tried.run for tried in what_if)]
+    trials = [*(tried.run for tried in what_if), shown.unshed]
     return Study(
         case=case,
         slots=slots,

@@ -1,0 +1,349 @@
+"""A vehicle that must reach the next charger, and other one-off deliveries."""
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from holdover.case.schema import MAX_DELIVERIES, Delivery, Vehicle
+from holdover.model.vehicle import KM_PER_MILE, PACKS_SHOWN
+from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.page import Chart, Series, Sheet, Words
+
+VEHICLE = Table("vehicle", "The drive", "case.vehicle", asked(Vehicle), kind="form")
+
+
+def _by_unit(**parts: str) -> str:
+    """The figure in Wh/km, by the unit it is given in; the last is what is left."""
+    *tests, (_, last) = [(key.replace("_per_", "/").replace("_", " "), value) for key, value in parts.items()]
+    text = last
+    for unit, value in reversed(tests):
+        text = f'IF({{vehicle.consumption_unit}}="{unit}",{value},{text})'
+    return f"={text}"
+
+
+DRIVE = Table(
+    "drive",
+    "What the drive asks for",
+    "vehicle",
+    (
+        Column("distance_unit", "Distance is in", formula="={vehicle.distance_unit}"),
+        Column(
+            "distance_km",
+            "Distance",
+            "km",
+            formula=f'={{vehicle.distance}}*IF({{vehicle.distance_unit}}="mi",{KM_PER_MILE},1)',
+        ),
+        Column(
+            "consumption_wh_per_km",
+            "Consumption",
+            "Wh/km",
+            formula=_by_unit(
+                Wh_per_km="{vehicle.consumption}",
+                kWh_per_100_km="{vehicle.consumption}*1000/100",
+                km_per_kWh="1000/{vehicle.consumption}",
+                Wh_per_mi=f"{{vehicle.consumption}}/{KM_PER_MILE}",
+                kWh_per_100_mi=f"{{vehicle.consumption}}*1000/100/{KM_PER_MILE}",
+                mi_per_kWh=f"1000/({{vehicle.consumption}}*{KM_PER_MILE})",
+            ),
+            note="As stated, in one unit.",
+        ),
+        Column(
+            "outlet_wh_per_km",
+            "At the outlet",
+            "Wh/km",
+            formula='={consumption_wh_per_km}/IF({vehicle.consumption_at}="battery",{vehicle.charger_efficiency},1)',
+            note="A label's figure holds the charging loss already.",
+        ),
+        Column("charger_v", "Charger voltage", "V", formula="={vehicle.charger_v}"),
+        Column("charger_w", "Charger draw", "W", formula="={vehicle.charger_v}*{vehicle.charger_a}"),
+        Column(
+            "needed_outlet_wh",
+            "Needed at the outlet",
+            "Wh",
+            formula="={distance_km}*(1+{vehicle.distance_margin})*{outlet_wh_per_km}",
+            role="total",
+            note="Distance with its margin x consumption.",
+        ),
+        Column("charging_h", "Charging takes", "h", formula="={needed_outlet_wh}/{charger_w}", role="total"),
+        Column(
+            "draw_needed_w",
+            "Output needed",
+            "W",
+            formula="={charger_w}*(1+{sizing.running_margin})",
+            role="total",
+            note="Charger draw with the running margin: it draws for hours.",
+        ),
+    ),
+    kind="across",
+)
+
+DELIVERIES = Table(
+    "deliveries",
+    "Other deliveries",
+    "deliveries",
+    (
+        Column("number", "Delivery", "number"),
+        *asked(Delivery, prefix="given."),
+        Column("count", "Times in use", "number", path="plan.times", formula='=IF({times}="",1,{times})', role="quiet"),
+        Column("total_wh", "All times", "Wh", path="plan.total_wh", formula="={energy_wh}*{count}", role="quiet"),
+        Column(
+            "hours",
+            "It takes",
+            "h",
+            path="plan.hours",
+            formula="=IF({power_w}+0>0,{total_wh}/{power_w},0)",
+            role="quiet",
+        ),
+        Column(
+            "draw_needed_w",
+            "Output needed",
+            "W",
+            path="plan.draw_needed_w",
+            formula="={power_w}*(1+{sizing.running_margin})",
+            role="quiet",
+            note="Draw with the running margin.",
+        ),
+    ),
+    note="A tool battery, an e-bike, a pump run: one a line. What each candidate makes of them stands below.",
+)
+
+_ARRIVES = "With the packs it gets: what arrives, and what the nameplate seems to promise"
+_TRIP = "The drive"
+_BARE = "({candidates.storage_wh[same]}*{storage.per_wh[same]})"
+_EACH = "({candidates.pack_wh[same]}*{storage.per_wh[same]})"
+_FEWEST = f"ROUNDUP(({{storage_needed_wh}}-0.0000005-{_BARE})/{_EACH},0)"
+_PER_OUTLET_WH = "(1/{storage.inverter_efficiency[same]}+{storage.idle_w[same]}/{drive.charger_w})"
+_FEED = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
+
+
+def _own(km: str) -> str:
+    return f'{km}/IF({{drive.distance_unit}}="mi",{KM_PER_MILE},1)'
+
+
+def _arrival(name: str, title: str, unit: str, formula: str, role: str = "", note: str = "") -> Column:
+    return Column(
+        f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role=role, note=note, group=_ARRIVES
+    )
+
+
+def _ranges(n: int) -> Iterator[Column]:
+    """The range with n packs, and the nameplate's, in the unit of the distance and in km."""
+    group = "Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}"
+    nameplate = f"({{candidates.storage_wh[same]}}+{n}*{{candidates.pack_wh[same]}})"
+    takes = f"{n}>{{candidates.packs_max[same]}}+0"
+    for name, title, unit, formula in (
+        ("range_own", "arrives", "km or mi", _own(f"{{range_km_{n}}}")),
+        ("nameplate_own", "nameplate promises", "km or mi", _own(f"{{nameplate_km_{n}}}")),
+        (
+            "range_km",
+            "arrives",
+            "km",
+            f"{nameplate}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
+        ),
+        ("nameplate_km", "nameplate promises", "km", f"{nameplate}/{{drive.consumption_wh_per_km}}"),
+    ):
+        yield Column(
+            f"{name}_{n}",
+            title,
+            unit,
+            path=f"vehicle.{name}.{n}",
+            formula=f'=IF({takes},"",{formula})',
+            group=group,
+            role="quiet" if unit == "km" else "",
+        )
+
+
+def _delivery(j: int) -> Iterator[Column]:
+    group = f"Delivery {j + 1}"
+    energy, power = f"{{deliveries.energy_wh[{j}]}}", f"{{deliveries.power_w[{j}]}}"
+    for name, title, unit, formula, role in (
+        (
+            "once_wh",
+            "Out of storage, each time",
+            "Wh",
+            (
+                f"={energy}/{{storage.inverter_efficiency[same]}}"
+                f"+IF({power}+0>0,{{storage.idle_w[same]}}*{energy}/{power},0)"
+            ),
+            "quiet",
+        ),
+        (
+            "storage_needed_wh",
+            "Out of storage, all times",
+            "Wh",
+            (
+                f"={{deliveries.total_wh[{j}]}}/{{storage.inverter_efficiency[same]}}"
+                f"+{{storage.idle_w[same]}}*{{deliveries.hours[{j}]}}"
+            ),
+            "quiet",
+        ),
+        (
+            "times_possible",
+            "Times possible",
+            "number",
+            f"=IF({{delivery_{j}_once_wh}}>0,ROUNDDOWN(ROUND({{storage.usable_wh[same]}}/{{delivery_{j}_once_wh}},9),0),0)",
+            "quiet",
+        ),
+        (
+            "holds",
+            "Holds its draw",
+            "",
+            (
+                f'=IF(OR({{name}}="",{energy}+0<=0),"",'
+                f'IF(ROUND({{candidates.continuous_w[same]}}-{{deliveries.draw_needed_w[{j}]}},6)>=0,"OK","SHORT"))'
+            ),
+            "verdict",
+        ),
+    ):
+        yield Column(
+            f"delivery_{j}_{name}", title, unit, path=f"deliveries.{j}.{name}", formula=formula, role=role, group=group
+        )
+
+
+TRIP = Table(
+    "trip",
+    "What each candidate does for it",
+    "offers",
+    (
+        Column("name", "Candidate", formula="={storage.name[same]}", role="head"),
+        Column(
+            "storage_needed_wh",
+            "Out of storage",
+            "Wh",
+            path="vehicle.storage_needed_wh",
+            formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
+            "+{storage.idle_w[same]}*{drive.charging_h}",
+            role="total",
+            group=_TRIP,
+        ),
+        Column(
+            "packs_needed",
+            "Packs needed",
+            "number",
+            path="vehicle.packs_needed",
+            formula=f'=IF(ROUND({_BARE}-{{storage_needed_wh}},6)>=0,0,IF({_EACH}<=0,"out of reach",'
+            f'IF({_FEWEST}>{{candidates.packs_max[same]}}+0,"out of reach",{_FEWEST})))',
+            role="total",
+            group=_TRIP,
+            note="The fewest whose usable storage brings the vehicle there, and nothing else.",
+        ),
+        Column(
+            "reaches",
+            "Gets there",
+            path="vehicle.reaches",
+            formula='=IF({name}="","",IF(ISTEXT({packs_needed}),"SHORT","OK"))',
+            role="verdict",
+            group=_TRIP,
+        ),
+        Column(
+            "charging_h", "Charging takes", "h", path="vehicle.charging_h", formula="={drive.charging_h}", group=_TRIP
+        ),
+        Column(
+            "draw_needed_w",
+            "Output needed",
+            "W",
+            path="vehicle.draw_needed_w",
+            formula="={drive.draw_needed_w}",
+            group=_TRIP,
+        ),
+        Column(
+            "draw_margin_w",
+            "Margin",
+            "W",
+            path="vehicle.draw_margin_w",
+            formula="={candidates.continuous_w[same]}-{drive.draw_needed_w}",
+            group=_TRIP,
+            note="Continuous output less what is needed.",
+        ),
+        Column(
+            "holds",
+            "Holds the charger",
+            path="vehicle.holds",
+            formula='=IF({name}="","",IF(AND(ROUND({draw_margin_w},6)>=0,'
+            f"OR({{drive.charger_v}}={_FEED},{{drive.charger_v}}={{candidates.ac_volts_2[same]}})),"
+            '"OK","SHORT"))',
+            role="verdict",
+            group=_TRIP,
+            note="Its draw with the margin, at the charger's voltage.",
+        ),
+        _arrival("range_own", "arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
+        _arrival(
+            "nameplate_own",
+            "nameplate promises",
+            "km or mi",
+            f"={_own('{nameplate_km_held}')}",
+            note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
+        ),
+        _arrival(
+            "lost_share",
+            "lost on the way",
+            "share",
+            "=IF({nameplate_km_held}>0,1-{range_km_held}/{nameplate_km_held},0)",
+        ),
+        _arrival(
+            "range_km",
+            "arrives",
+            "km",
+            f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
+            "quiet",
+        ),
+        _arrival(
+            "nameplate_km",
+            "nameplate promises",
+            "km",
+            "={storage.nameplate_wh[same]}/{drive.consumption_wh_per_km}",
+            "quiet",
+        ),
+        *(column for n in range(PACKS_SHOWN + 1) for column in _ranges(n)),
+        *(column for j in range(MAX_DELIVERIES) for column in _delivery(j)),
+    ),
+    kind="across",
+    note="Full storage, given to this and to nothing else.",
+)
+
+VEHICLE_SHEET = Sheet(
+    "Vehicle",
+    "Whether the vehicle comes to the next charger, and what else storage delivers once. A distance of 0: no vehicle.",
+    (
+        Words(
+            (
+                (
+                    "many vehicle chargers refuse a supply whose neutral floats. Bonding neutral to ground is a matter "
+                    "for the maker's instructions and a licensed electrician, and is never done on a supply that a "
+                    "building also feeds."
+                ),
+                (
+                    "a charger draws its full current for hours. Use one short cord of the right gauge, unrolled; no "
+                    "strips, no adapters; keep plugs out of the rain and feel them for heat. A hot plug or cord is a "
+                    "reason to stop."
+                ),
+                (
+                    "a generator that refills storage runs outdoors only, at least 20 feet (6 m) from the house, "
+                    "exhaust away from doors, windows and vents, and never in a garage beside the vehicle."
+                ),
+                (
+                    "what goes into the vehicle is gone from the house. Loads that keep somebody alive or well come "
+                    "first, and are planned with the device's maker and the clinician."
+                ),
+            ),
+            look="caution",
+        ),
+        VEHICLE,
+        DRIVE,
+        DELIVERIES,
+        Chart(
+            "Range: what the nameplate seems to promise, and what arrives",
+            "column",
+            (Series("Nameplate promises", "trip", "nameplate_own_held"), Series("Arrives", "trip", "range_own_held")),
+            names=("trip", "name"),
+            y_title="km or mi, as the distance",
+        ),
+        TRIP,
+    ),
+    widths=(32, 14, *[14] * 40),
+)
+
+
+@lru_cache(maxsize=8)
+def vehicle_sheet(_candidates: int) -> Sheet:
+    """What the client sets and reads; it grows by itself with the number of candidates."""
+    return VEHICLE_SHEET

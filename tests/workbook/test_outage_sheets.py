@@ -1,0 +1,227 @@
+"""The outage sheets: an engine that starts from nothing computes what the reference model says, cell by cell."""
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+import formualizer
+import pytest
+
+from holdover.case.schema import (
+    Array,
+    Candidate,
+    Case,
+    Day,
+    Load,
+    Month,
+    Outage,
+    Recharge,
+    Sizing,
+    Sun,
+    is_whole,
+)
+from holdover.model.study import SCALES, Slots, Study, study
+from holdover.workbook.book import build, sheets_for
+from holdover.workbook.grid import Cell, Grid
+from holdover.workbook.page import lay_out
+
+MINE = ("outage", "skies", "shown", "shedding", "what_if", "endurance", "marks", "hourly", "clock", "ledger", "trial")
+POISON = -999.0
+SLOTS = Slots(loads=30, candidates=4)
+
+LOADS = (
+    Load(name="Fridge", running_w=150, starting_w=600, duty=0.4, hours_per_day=24, tier="critical"),
+    Load(name="Lamps", running_w=60, hours_per_day=5, starts_at=18.5),
+    Load(name="Screen", running_w=120, hours_per_day=4, starts_at=22, tier="convenience"),
+    Load(name="Phones", running_w=20, hours_per_day=6, feed="USB", tier="convenience"),
+    Load(name="Modem", running_w=9, hours_per_day=24, feed="12 V DC", tier="critical"),
+)
+SMALL = Candidate(
+    name="Small",
+    storage_wh=1000,
+    continuous_w=1000,
+    surge_w=2000,
+    dc_w=200,
+    pack_wh=1000,
+    packs_max=2,
+    ac_charge_w=600,
+    price=900,
+    pack_price=500,
+    pv_inputs=1,
+    pv_min_v=12,
+    pv_max_v=60,
+    pv_max_a=15,
+    pv_input_w=500,
+)
+LARGE = Candidate(
+    name="Large",
+    storage_wh=5000,
+    continuous_w=3000,
+    surge_w=6000,
+    dc_w=300,
+    idle_w=40,
+    inverter_efficiency=0.92,
+    charge_efficiency=0.93,
+    charge_min_c=5,
+    ac_charge_w=1500,
+    price=3500,
+    pv_inputs=2,
+    pv_min_v=20,
+    pv_max_v=150,
+    pv_max_a=12,
+    pv_input_w=800,
+)
+DC_ONLY = Candidate(name="Bank", storage_wh=300, continuous_w=0, surge_w=0, dc_w=100, idle_w=0)
+PLAIN = Case(
+    loads=LOADS,
+    candidates=(SMALL, LARGE, DC_ONLY),
+    array=Array(modules=3),
+    months=(Month(peak_sun_hours=3.1),) * 12,
+    sun=Sun(latitude_deg=45, coldest_c=-10),
+)
+
+
+def changed(**parts: object) -> Case:
+    return PLAIN.model_copy(update=parts)
+
+
+CASES = {
+    "as it comes": PLAIN,
+    "no candidates": changed(candidates=()),
+    "no loads": changed(loads=()),
+    "nothing at all": Case(),
+    "too cold to charge": changed(sizing=Sizing(storage_c=-5), outage=Outage(days=3, start_share=0.6)),
+    "generator over midnight": changed(
+        recharge=Recharge(generator_w=1000),
+        outage=Outage(days=4, generator_from=22.25, generator_hours=6.5, sky=0.1, candidate="large"),
+    ),
+    "starts below its reserve": changed(sizing=Sizing(reserve=0.3), outage=Outage(start_share=0.1, candidate="SMALL")),
+    "starts empty": changed(outage=Outage(start_share=0, starts_at=0, sky=1)),
+    "never sheds": changed(outage=Outage(drop_convenience_at=0, drop_essential_at=0, days=5, candidate="Small")),
+    "always sheds": changed(outage=Outage(drop_convenience_at=1, drop_essential_at=1, days=2)),
+    "essential shed before convenience": changed(
+        outage=Outage(drop_convenience_at=0.2, drop_essential_at=0.8, candidate="Small", days=6)
+    ),
+    "one day": changed(outage=Outage(days=1, starts_at=23, candidate="Small")),
+    "fourteen days under changing skies": changed(
+        outage=Outage(days=14, starts_at=7, month=6, candidate="Small"),
+        days=tuple(Day(sky=s) for s in (1.2, 0, None, 0.3, None, 1.5, 0.05)),
+    ),
+    "inverter off between": changed(
+        sizing=Sizing(inverter="only with AC loads"), loads=LOADS[1:], outage=Outage(days=4)
+    ),
+    "direct current only": changed(
+        loads=LOADS[3:], sizing=Sizing(inverter="only with AC loads"), outage=Outage(days=14, candidate="bank")
+    ),
+    "a candidate that is not there": changed(outage=Outage(candidate="Nobody's")),
+    "two of one name": changed(candidates=(SMALL, LARGE, LARGE), outage=Outage(candidate="Large")),
+    "no storage, no capacity": changed(candidates=(Candidate(name="Empty", storage_wh=0, idle_w=0),)),
+}
+
+
+class Engine:
+    """A workbook with every cached result spoiled, computed anew."""
+
+    def __init__(self, made: Study, folder: Path) -> None:
+        path = folder / "book.xlsx"
+        path.write_bytes(build(made, version="test", poison=POISON))
+        self.book = formualizer.load_workbook(str(path))
+        self.grid, _ = lay_out(sheets_for(made.slots), made)
+        self.made = made
+        self.book.evaluate_all()
+
+    def cells(self) -> Iterator[Cell]:
+        for name in MINE:
+            yield from self.grid.cells_of(self.grid.tables[name], self.made)
+
+    def value(self, cell: Cell) -> object:
+        return self.book.get_value(cell.sheet, cell.row + 1, cell.col + 1)
+
+    def type_in(self, table: str, column: str, value: object) -> None:
+        place = self.grid.places[table]
+        row, col = self.grid.at(self.grid.tables[table], column, 0, "set")
+        self.book.set_value(place.sheet, row + 1, col + 1, value)
+
+    def differences(self) -> list[str]:
+        found = ((cell, self.value(cell)) for cell in self.cells() if cell.formula)
+        return [f"{cell}: {got!r}, not {cell.value!r}" for cell, got in found if not same(cell.value, got)]
+
+
+def same(said: object, got: object) -> bool:
+    if isinstance(said, str):
+        return got == said or (said == "" and got is None)
+    return isinstance(got, int | float) and math.isclose(float(said), got, rel_tol=1e-9, abs_tol=1e-9)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
+def test_the_engine_computes_what_the_model_says(case: Case, tmp_path: Path) -> None:
+    """Every formula of the outage, computed from spoiled results, is the model's value."""
+    engine = Engine(study(case, SLOTS), tmp_path)
+    assert engine.differences()[:5] == []
+
+
+def test_there_is_something_to_compare(tmp_path: Path) -> None:
+    """Every table has formulas, and the fixture has hours that shed, waste, charge and give out."""
+    made = study(CASES["fourteen days under changing skies"], SLOTS)
+    engine = Engine(made, tmp_path)
+    counts = {name: sum(bool(c.formula) for c in engine.cells() if c.table.name == name) for name in MINE}
+    assert min(counts.values()) > 0
+    assert counts["ledger"] == 336 * (4 + 9 * SLOTS.candidates)
+    assert counts["trial"] == 336 * (3 + 5 * (len(SCALES) + 1))
+    runs = [offer.outage for offer in made.offers[:3]]
+    assert all(
+        any(getattr(run, name) > 0 for run in runs) for name in ("unserved_wh", "wasted_wh", "convenience_off_h")
+    )
+    assert {hour.kept for run in runs for hour in run.hours} == {1, 3, 4}
+
+
+def test_typing_into_the_form_is_the_same_as_a_case_with_those_values(tmp_path: Path) -> None:
+    """Values typed into the yellow cells give what a case with those values gives, with nothing rebuilt."""
+    typed = {
+        "days": 9,
+        "starts_at": 5,
+        "start_share": 0.35,
+        "drop_convenience_at": 0.9,
+        "drop_essential_at": 0.6,
+        "sky": 0.9,
+        "generator_from": 23.5,
+        "generator_hours": 3,
+        "candidate": "sMALL",
+    }
+    before = Engine(study(changed(recharge=Recharge(generator_w=700)), SLOTS), tmp_path)
+    for name, value in typed.items():
+        before.type_in("outage", name, value)
+    before.book.evaluate_all()
+    before.made = study(changed(recharge=Recharge(generator_w=700), outage=Outage(**typed)), SLOTS)
+    assert before.differences()[:5] == []
+
+
+def test_cleared_and_bounding_inputs_make_no_error(tmp_path: Path) -> None:
+    """Each input of the form cleared, at its lowest and at its highest, leaves numbers and text only."""
+    engine = Engine(study(CASES["generator over midnight"], SLOTS), tmp_path)
+    for name, info in Outage.model_fields.items():
+        limits = [m.ge if hasattr(m, "ge") else m.le for m in info.metadata]
+        for value in (None, *(int(v) if is_whole(info) else v for v in limits)):
+            engine.type_in("outage", name, value)
+            engine.book.evaluate_all()
+            wrong = [str(c) for c in engine.cells() if c.formula and not isinstance(engine.value(c), int | float | str)]
+            assert [w for w in wrong if not w.startswith("outage.candidate")] == [], (name, value)
+
+
+def test_the_candidate_followed_is_the_same_in_both_tables() -> None:
+    """The hours in sight and the working table of all candidates are two formulas for one outage."""
+    made = study(CASES["generator over midnight"], SLOTS)
+    assert (made.shown.number, made.shown.name) == (2, "Large")
+    assert [hour.runs[1] for hour in made.ledger] == list(made.shown.run.hours)
+    assert [hour.trials[SCALES.index(1.0)] for hour in made.ledger] == list(made.shown.run.hours)
+    assert [hour.trials[-1] for hour in made.ledger] == list(made.shown.unshed.hours)
+
+
+def test_formulas_stay_within_what_every_program_takes() -> None:
+    """No formula is long, deep, an array or volatile, and no bare exponent stands in one."""
+    made = study(PLAIN, SLOTS)
+    grid: Grid = lay_out(sheets_for(SLOTS), made)[0]
+    texts = [c.formula for name in MINE for c in grid.cells_of(grid.tables[name], made) if c.formula]
+    assert max(len(text) for text in texts) <= 500
+    for word in ("OFFSET(", "INDIRECT(", "NOW(", "TODAY(", "RAND", "LET(", "--", "{", "N(", "E-", "OR({"):
+        assert not any(word in text.replace("COLUMN(", "").replace("MIN(", "") for text in texts), word
