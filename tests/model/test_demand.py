@@ -1,0 +1,194 @@
+"""Sums and peaks of the day against minutes and brute force."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from holdover.case.schema import Load, Sizing
+from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
+from holdover.model.loads import HOURS, LoadLine, load_lines
+
+FRIDGE = Load(name="fridge", running_w=150, starting_w=900, duty=0.35, hours_per_day=24)
+PUMP = Load(name="pump", quantity=2, running_w=600, starting_w=1800, hours_per_day=1, starts_at=6)
+LAMP = Load(name="lamp", quantity=4, running_w=10, hours_per_day=5, starts_at=18, tier="convenience")
+RADIO = Load(name="radio", running_w=6, hours_per_day=24, feed="12 V DC", tier="critical")
+
+
+def day(*loads: Load, **sizing: object) -> tuple[tuple[LoadLine, ...], tuple[Hour, ...], Demand]:
+    lines = load_lines(loads, "120 V")
+    hours = hours_of_day(lines)
+    return lines, hours, demand_of(lines, hours, Sizing.model_validate(sizing))
+
+
+def test_the_day_is_split_into_ac_and_dc() -> None:
+    """The inverter carries the AC energy, the ports carry the DC energy, and nothing is lost between."""
+    _, hours, demand = day(FRIDGE, LAMP, RADIO)
+    assert demand.dc_wh == pytest.approx(144, rel=1e-12)
+    assert demand.ac_wh == pytest.approx(1260 + 200, rel=1e-12)
+    assert demand.energy_wh == pytest.approx(demand.ac_wh + demand.dc_wh, rel=1e-12)
+    assert sum(hour.dc_wh for hour in hours) == pytest.approx(144, rel=1e-12)
+
+
+def test_dc_loads_do_not_load_the_inverter() -> None:
+    """Running, apparent and starting power are of AC loads only; the ports have a peak of their own."""
+    _, _, demand = day(FRIDGE, RADIO)
+    assert (demand.peak_running_w, demand.peak_apparent_va, demand.peak_start_one_w) == (150, 150, 900)
+    assert demand.peak_dc_w == 6
+
+
+def test_one_motor_starts_while_the_others_run() -> None:
+    """The worst single start: all running, and the one with the largest step starting."""
+    _, hours, demand = day(FRIDGE, PUMP)
+    assert hours[6].running_w == 150 + 1200
+    assert demand.peak_start_one_w == 150 + 600 + 1800
+    assert (demand.peak_start_one_at, hours[5].start_one_w) == (6, 900)
+
+
+def test_together_every_motor_starts() -> None:
+    """When power comes back to everything each of them draws its starting watts at once."""
+    _, _, demand = day(FRIDGE, PUMP, LAMP)
+    assert demand.peak_start_all_w == 900 + 2 * 1800
+
+
+@pytest.mark.parametrize(("starting", "watts"), [("one at a time", 2550), ("together", 4500)])
+def test_the_case_says_which_start_is_checked(starting: str, watts: float) -> None:
+    """Both are worked out; the check takes the one that the sizing names."""
+    _, _, demand = day(FRIDGE, PUMP, starting=starting)
+    assert demand.peak_starting_w == watts
+    assert (demand.peak_start_one_w, demand.peak_start_all_w) == (2550, 4500)
+
+
+def test_the_worst_start_need_not_fall_in_the_hour_of_most_running() -> None:
+    """A small load with a hard start at night may ask for more than the busiest evening."""
+    heater = Load(name="heater", running_w=1500, hours_per_day=2, starts_at=18)
+    motor = Load(name="motor", running_w=400, starting_w=2400, hours_per_day=1, starts_at=3)
+    _, _, demand = day(heater, motor)
+    assert (demand.peak_running_w, demand.peak_running_at) == (1500, 18)
+    assert (demand.peak_start_one_w, demand.peak_start_one_at) == (2400, 3)
+
+
+def test_a_load_whose_turn_it_is_not_may_still_start() -> None:
+    """Starting looks at every load that is on, so that a start outside its turn is covered."""
+    oven = Load(name="oven", running_w=1200, hours_per_day=1, starts_at=7, turns="t")
+    motor = Load(name="motor", running_w=300, starting_w=1000, hours_per_day=1, starts_at=7, turns="t")
+    _, _, demand = day(oven, motor)
+    assert demand.peak_running_w == 1200
+    assert demand.peak_start_one_w == 1200 + 700
+
+
+def test_a_peak_is_told_with_its_first_hour() -> None:
+    """Of equal hours the first is named."""
+    _, _, demand = day(Load(name="x", running_w=90, hours_per_day=3, starts_at=20))
+    assert (demand.peak_running_at, demand.busiest_at, demand.peak_apparent_at) == (20, 20, 20)
+
+
+def test_apparent_power_may_peak_where_watts_do_not() -> None:
+    """1,000 W at 0.5 ask for more volt-amperes than 1,500 W at 1."""
+    heater = Load(name="heater", running_w=1500, hours_per_day=1, starts_at=8)
+    motor = Load(name="motor", running_w=1000, power_factor=0.5, hours_per_day=1, starts_at=12)
+    _, _, demand = day(heater, motor)
+    assert (demand.peak_running_w, demand.peak_running_at) == (1500, 8)
+    assert (demand.peak_apparent_va, demand.peak_apparent_at) == (2000, 12)
+
+
+def test_the_tiers_share_the_energy() -> None:
+    """Each tier's energy is that of its loads."""
+    _, _, demand = day(FRIDGE, LAMP, RADIO)
+    assert (demand.critical_wh, demand.essential_wh, demand.convenience_wh) == pytest.approx(
+        (144, 1260, 200), rel=1e-12
+    )
+
+
+def test_the_inverter_is_on_all_day_or_where_ac_is_wanted() -> None:
+    """Always on are 24 hours; switched off between are the clock hours that hold AC energy."""
+    lamp, radio = LAMP, RADIO
+    assert day(lamp, radio)[2].inverter_hours == 24
+    assert day(lamp, radio, inverter="only with AC loads")[2].inverter_hours == 5
+    assert day(radio, inverter="only with AC loads")[2].inverter_hours == 0
+
+
+def test_the_shortest_gap_decides() -> None:
+    """The load that takes the shortest gap sets the limit; where none is stated, so it says."""
+    first = Load(name="a", running_w=1, hours_per_day=1, gap_ms=30)
+    second = Load(name="b", running_w=1, hours_per_day=1, gap_ms=16)
+    assert day(first, second, LAMP)[2].shortest_gap_ms == 16
+    assert day(LAMP)[2].shortest_gap_ms == "none stated"
+
+
+def test_every_one_of_a_line_wants_a_socket() -> None:
+    """AC items are counted one by one; what hangs on a DC port wants no AC socket."""
+    assert day(FRIDGE, PUMP, LAMP, RADIO)[2].ac_items == 1 + 2 + 4
+
+
+def test_no_load_is_no_demand() -> None:
+    """An empty inventory gives zeros, not errors."""
+    _, hours, demand = day(Load(), Load())
+    assert len(hours) == 24
+    assert (demand.lines, demand.energy_wh, demand.peak_running_w, demand.peak_starting_w) == (0, 0, 0, 0)
+
+
+loads = st.builds(
+    Load,
+    name=st.just("x"),
+    tier=st.sampled_from([None, "critical", "essential", "convenience"]),
+    quantity=st.integers(1, 4) | st.none(),
+    running_w=st.integers(1, 3000).map(float),
+    starting_w=st.none() | st.integers(0, 9000).map(float),
+    power_factor=st.none() | st.sampled_from([0.5, 0.8, 1.0]),
+    duty=st.none() | st.sampled_from([0.1, 0.5, 1.0]),
+    hours_per_day=st.integers(1, 96).map(lambda n: n / 4),
+    starts_at=st.integers(0, 95).map(lambda n: n / 4),
+    feed=st.none() | st.sampled_from(["120 V", "USB"]),
+    measured_wh_per_day=st.none() | st.integers(0, 3000).map(float),
+)
+
+
+@given(st.lists(loads, max_size=6))
+@settings(derandomize=True, deadline=None)
+def test_hours_and_tiers_add_up_to_the_day(rows: list[Load]) -> None:
+    """The energy of the 24 hours, of the three tiers, and of AC and DC is each the energy of the day."""
+    _, hours, demand = day(*rows)
+    for parts in (
+        sum(hour.total_wh for hour in hours),
+        sum(hour.ac_wh + hour.dc_wh for hour in hours),
+        demand.critical_wh + demand.essential_wh + demand.convenience_wh,
+        demand.ac_wh + demand.dc_wh,
+        demand.mean_w * 24,
+    ):
+        assert parts == pytest.approx(demand.energy_wh, rel=1e-9, abs=1e-9)
+    assert demand.busiest_wh == max(hour.total_wh for hour in hours)
+
+
+@given(st.lists(loads, max_size=6))
+@settings(derandomize=True, deadline=None)
+def test_a_peak_lies_between_the_minutes_and_the_sum(rows: list[Load]) -> None:
+    """No minute draws more than the peak; the peak is at least the largest load and at most the sum of all."""
+    lines, _, demand = day(*rows)
+    ac = [(one, row) for one, row in zip(lines, rows, strict=True) if one.is_ac]
+    drawn = [0.0] * 1440
+    for one, row in ac:
+        start, length = round((row.starts_at or 0) * 60), round((row.hours_per_day or 0) * 60)
+        for minute in range(start, start + length):
+            drawn[minute % 1440] += one.total_w
+    assert demand.peak_running_w >= max(drawn) - 1e-9
+    assert demand.peak_running_w >= max((one.total_w for one, _ in ac), default=0)
+    assert demand.peak_running_w <= sum(one.total_w for one, _ in ac) + 1e-9
+
+
+@given(st.lists(loads, max_size=6))
+@settings(derandomize=True, deadline=None)
+def test_starts_and_volt_amperes_are_no_less_than_running(rows: list[Load]) -> None:
+    """In every hour: running <= one start <= all starts, and watts <= volt-amperes."""
+    lines, hours, _ = day(*rows)
+    for hour in hours:
+        assert hour.running_w <= hour.start_one_w <= hour.start_all_w + 1e-9
+        assert hour.running_w <= hour.apparent_va + 1e-9
+        on = [one for one in lines if one.is_ac and one.share[hour.hour] > 0]
+        # Brute force: every load in turn is the one that starts, the others run.
+        worst = max((sum(each.total_w for each in on) + one.step_w for one in on), default=0)
+        assert hour.start_one_w == pytest.approx(worst, rel=1e-12)
+
+
+def test_the_hours_are_those_of_the_clock() -> None:
+    """24 records, hour 0 first."""
+    assert [hour.hour for hour in day(FRIDGE)[1]] == list(HOURS)
