@@ -30,6 +30,8 @@ from holdover.findings import Findings, Place, show
 CASE_FILE: Final = "case.toml"
 FILE_BYTES: Final = 20_000_000
 """Largest table [bytes]."""
+DIGITS: Final = 15
+"""Digits of a number that are kept [count]."""
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
 MOST: Final = {"loads": MAX_LOADS, "candidates": MAX_CANDIDATES}
 DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
@@ -48,7 +50,7 @@ def read_case(path: Path) -> tuple[Case | None, Findings]:
         return None, reading.findings
     for part in ("loads", "candidates"):
         content.rows.extend(_table_rows(part, content, file.parent, reading))
-    case = _build(content, reading)
+    case = build_case(content, reading)
     return case, reading.findings
 
 
@@ -197,12 +199,13 @@ def _outside(name: str) -> str:
     return "it is too long" if len(name.encode()) > 250 else ""
 
 
-def _build(content: CaseFile, reading: Reading) -> Case | None:
+def build_case(content: CaseFile, reading: Reading) -> Case | None:
+    """The case of what its files say; None where there is an error."""
     _settle(content, reading)
     made: dict[str, Any] = {}
     sections: dict[str, list[Fields]] = {}
     for row in content.rows:
-        fields = read_row(row, reading)
+        fields = _kept(read_row(row, reading))
         index = len(sections.setdefault(row.part, []))
         reading.findings.places[row.part, index] = row.place
         sections[row.part].append(fields)
@@ -230,6 +233,11 @@ def _build(content: CaseFile, reading: Reading) -> Case | None:
     case = Case(**made)
     reading.findings.extend(advise(case, reading.findings.places))
     return None if reading.findings.errors else case
+
+
+def _kept(fields: Fields) -> Fields:
+    """Numbers with the digits that every spreadsheet program keeps, so that a case comes back from one unchanged."""
+    return {name: float(f"{value:.{DIGITS}g}") if isinstance(value, float) else value for name, value in fields.items()}
 
 
 def _fill(row: Row, fields: Fields, reading: Reading) -> None:

@@ -1,0 +1,1 @@
+"""The workbook comes back: read it, audit it, build on it."""

@@ -1,0 +1,99 @@
+"""A survey form to fill in: the inventory and the candidates as plain tables, which any reader of tables takes back."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType, SimpleNamespace
+from typing import Final
+
+from holdover.case.entries import Reading
+from holdover.case.folder import build_case
+from holdover.case.inline import CaseFile
+from holdover.case.schema import Candidate, Case, Load, Section
+from holdover.case.tables import read_table
+from holdover.case.vet import Book
+from holdover.findings import Findings
+from holdover.model.study import Slots
+from holdover.workbook.grid import Table, asked
+from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.lists import LISTS_SHEET
+
+LINES: Final = Slots(loads=60, candidates=12)
+"""Rows to fill in."""
+SHEETS: Final[Mapping[str, str]] = MappingProxyType({"loads": "Loads", "candidates": "Candidates"})
+"""Sheets of the form by part of the case."""
+
+
+def form_bytes(version: str = "") -> bytes:
+    """A blank form, as a file's bytes."""
+    from holdover.workbook.write import workbook_bytes
+
+    study = SimpleNamespace(
+        case=Case(), slots=LINES, loads=(Load(),) * LINES.loads, candidates=(Candidate(),) * LINES.candidates
+    )
+    return workbook_bytes((*FORM_SHEETS, LISTS_SHEET), study, version=version)
+
+
+def is_form(book: Book) -> bool:
+    """Whether a workbook is a survey form, filled or not."""
+    return "form_loads_name" in book.names
+
+
+def read_form(data: bytes, file: str) -> tuple[Case | None, Findings]:
+    """The case of a filled form, or of any workbook with a table of loads; what it doesn't ask is as usual."""
+    reading = Reading(findings=Findings())
+    content = CaseFile(parts=set())
+    content.rows.extend(read_table("loads", data, file, reading))
+    quiet = Reading(findings=Findings())
+    candidates = read_table("candidates", data, file, quiet)
+    if candidates:
+        content.rows.extend(candidates)
+        reading.findings.extend(quiet.findings.found)
+    return build_case(content, reading), reading.findings
+
+
+def _table(part: str, title: str, section: type[Section]) -> Table:
+    """A table of inputs; shares and prices bear no unit, so that 35 % may be typed as people type it."""
+    columns = tuple(
+        replace(column, unit="" if column.unit in {"share", "money"} else column.unit) for column in asked(section)
+    )
+    return Table(f"form_{part}", title, part, columns)
+
+
+_LOADS: Final = _table("loads", "Load inventory", Load)
+_CANDIDATES: Final = _table("candidates", "Units on offer", Candidate)
+
+FORM_SHEETS: Final = (
+    Sheet(
+        SHEETS["loads"],
+        "Walk through the rooms and write a line for each thing that must run. Point at a heading to see what it asks.",
+        (
+            Words(
+                (
+                    "Needed are the name, the watts while it runs and the hours a day; or the name and metered energy.",
+                    "Everything else may stay blank: the usual is taken.",
+                    "Quantities may bear a unit: 1.5 kW, 340 kWh/yr, 18:00-22:30. Shares may be typed as 35 % or 0.35.",
+                    "Lines may be left blank. Rows and columns are not inserted; headings are not changed.",
+                )
+            ),
+            Words(
+                (
+                    "loads that keep somebody alive or well are planned with the device's maker and the clinician.",
+                ),
+                look="caution",
+            ),
+            _LOADS,
+        ),
+        widths=(26, 14, 12, 9, 10, 10, 9, 9, 9, 9, 11, 11, 11, 9, 11, 24),
+        freeze="form_loads",
+    ),
+    Sheet(
+        SHEETS["candidates"],
+        "A line for each unit on offer, from its data sheet. What the data sheet leaves out stays blank.",
+        (_CANDIDATES,),
+        widths=(26, *[12] * 34),
+        freeze="form_candidates",
+    ),
+)
+"""What is to be filled in."""
+
+__all__ = ["FORM_SHEETS", "form_bytes", "is_form", "read_form"]

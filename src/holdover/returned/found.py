@@ -1,0 +1,321 @@
+"""Where the tables of a returned workbook stand now: sheets renamed and reordered, rows and columns inserted.
+
+Defined names are looked up first. They follow every edit, but a program may drop them: then headings are.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from difflib import SequenceMatcher
+from functools import lru_cache
+from typing import Final
+
+from holdover.case.schema import Case
+from holdover.case.vet import Book, SheetData
+from holdover.model.study import Slots, study
+from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
+from holdover.returned.spelling import column_of, references
+from holdover.workbook.book import sheets_for
+from holdover.workbook.grid import Grid, Part, Table
+from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
+
+TITLE_WITHIN: Final = 30
+"""Rows of a sheet in which its title is looked for [count]."""
+
+Area = tuple[str, int, int, int, int]
+Lines = dict[int, frozenset[int]]
+
+
+@dataclass(frozen=True)
+class Shipped:
+    """A workbook as it is written: its layout, and every formula."""
+
+    slots: Slots
+    sheets: tuple[Sheet, ...]
+    grid: Grid
+    rows: Mapping[int, int]
+    formulas: Mapping[str, Mapping[tuple[int, int], str]]
+    """By sheet, row and column from 0."""
+
+
+@lru_cache(maxsize=8)
+def shipped(slots: Slots) -> Shipped:
+    """The workbook with that many slots. Its layout depends on nothing else."""
+    empty = study(Case(), slots)
+    sheets = sheets_for(slots)
+    grid, rows = lay_out(sheets, empty)
+    formulas: dict[str, dict[tuple[int, int], str]] = {sheet.name: {} for sheet in sheets}
+    for cell in grid.cells(empty):
+        if cell.formula:
+            formulas[cell.sheet][cell.row, cell.col] = cell.formula
+    return Shipped(slots, sheets, grid, rows, formulas)
+
+
+class FoundGrid(Grid):
+    """The tables where they now stand. Sheets keep the names they were written under; `sheets` has today's."""
+
+    def __init__(self, grid: Grid, sheets: Mapping[str, str], rows: Mapping[str, Shift], cols: Mapping[str, Shift]):
+        super().__init__(grid.tables, grid.places)
+        self.sheets, self.rows, self.cols = sheets, rows, cols
+        self.strayed: dict[tuple[str, str, Part], tuple[int, int]] = {}
+        """Columns whose name points elsewhere than their table stands: their first cell."""
+
+    def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
+        """Row and column of a cell now, from 0; GONE for one that was deleted."""
+        row, col = super().at(table, column, record, part)
+        sheet = self.places[table.name].sheet
+        stray = self.strayed.get((table.name, column, part))
+        if stray is None:
+            return self.rows[sheet].at(row), self.cols[sheet].at(col)
+        first = super().at(table, column, 0, part)
+        return stray[0] + row - first[0], stray[1] + col - first[1]
+
+    def is_here(self, table: Table) -> bool:
+        """Whether its sheet was found."""
+        return bool(self.sheets[self.places[table.name].sheet])
+
+    def inserted(self, table: Table) -> tuple[int, ...]:
+        """Rows of a table, or columns where its records stand side by side, that were put between its records."""
+        if table.kind == "form" or not self.is_here(table):
+            return ()
+        place = self.places[table.name]
+        down = table.kind == "down"
+        shift = (self.rows if down else self.cols)[place.sheet]
+        start = place.top if down else place.left
+        stand = [now for i in range(place.count) if (now := shift.at(start + i)) != GONE]
+        return tuple(sorted(set(range(min(stand), max(stand) + 1)) - set(stand))) if stand else ()
+
+
+@dataclass(slots=True)
+class Search:
+    """What is looked through to place the tables."""
+
+    book: Book
+    shipped: Shipped
+    by_name: dict[str, SheetData] = field(init=False)
+    areas: dict[str, Area] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.by_name = {sheet.name: sheet for sheet in self.book.sheets}
+        self.areas = {name: _corners(*area) for name, area in self.book.names.items()}
+
+    def place(self) -> FoundGrid:
+        """The tables where they now stand."""
+        homes = self._homes()
+        sheets = {sheet.name: self._sheet_of(sheet, homes) for sheet in self.shipped.sheets}
+        rows, cols = {name: Sightings() for name in sheets}, {name: Sightings() for name in sheets}
+        for name, (sheet, *was) in self.shipped.grid.names.items():
+            area = self.areas.get(name.casefold())
+            if area and area[0] == sheets[sheet]:
+                for one, now in ((was[0], area[1]), (was[2], area[3])):
+                    rows[sheet].add(one, now, 3)
+                for one, now in ((was[1], area[2]), (was[3], area[4])):
+                    cols[sheet].add(one, now, 3)
+        for each in self.shipped.sheets:
+            if sheets[each.name]:
+                self._see_headings(each, self.by_name[sheets[each.name]], rows[each.name], cols[each.name])
+        self._see_references(sheets, rows, cols)
+        grid = FoundGrid(
+            self.shipped.grid,
+            sheets,
+            {name: self._shift(name, sheets[name], seen, 0) for name, seen in rows.items()},
+            {name: self._shift(name, sheets[name], seen, 1) for name, seen in cols.items()},
+        )
+        self._see_strays(grid)
+        return grid
+
+    def _homes(self) -> dict[str, Counter[str]]:
+        """By sheet as written, the sheets on which its names now stand."""
+        homes: dict[str, Counter[str]] = {}
+        for name, (sheet, *_) in self.shipped.grid.names.items():
+            area = self.areas.get(name.casefold())
+            if area:
+                homes.setdefault(sheet, Counter())[area[0]] += 1
+        return homes
+
+    def _sheet_of(self, sheet: Sheet, homes: Mapping[str, Counter[str]]) -> str:
+        """The sheet with its names; else with its own name; else with its title; "" where there is none."""
+        if sheet.name in homes:
+            return homes[sheet.name].most_common(1)[0][0]
+        taken = {counts.most_common(1)[0][0] for counts in homes.values()}
+        rest = [each for each in self.book.sheets if each.name not in taken]
+        for each in rest:
+            if each.name.casefold() == sheet.name.casefold():
+                return each.name
+        return next((each.name for each in rest if _title_of(each, sheet) is not None), "")
+
+    def _see_headings(self, sheet: Sheet, found: SheetData, rows: Sightings, cols: Sightings) -> None:
+        title = _title_of(found, sheet)
+        labels = title[1] if title else 1
+        cols.add(0, labels - 1)
+        was = _labels(sheet, self.shipped)
+        now = [(row, text) for row, cells in sorted(found.rows.items()) if (text := _text(cells, labels))]
+        for one, other in _matches(was, now):
+            rows.add(one, other - 1)
+        known = rows.known()
+        for table in (block for block in sheet.blocks if isinstance(block, Table)):
+            place = self.shipped.grid.places[table.name]
+            head = place.top - 2 if table.kind == "down" else place.top - 1
+            if table.kind == "across" or head not in known:
+                continue
+            titles = [c.title for c in table.columns] if table.kind == "down" else FORM_HEADS
+            cells = found.rows.get(known[head] + 1, {})
+            heads = [(col, text) for col in sorted(cells) if (text := _text(cells, col))]
+            for one, other in _matches(list(enumerate(titles)), heads):
+                cols.add(one, other - 1)
+
+    def _see_references(
+        self, sheets: Mapping[str, str], rows: Mapping[str, Sightings], cols: Mapping[str, Sightings]
+    ) -> None:
+        """Formulas of sheets that nobody cut into say where the rows of the others went."""
+        cut = {name.upper() for name in sheets if gaps(rows[name].known()) or gaps(cols[name].known())}
+        if not cut:
+            return
+        names = {name.upper(): name for name in sheets}
+        back = {now.upper(): was.upper() for was, now in sheets.items()}
+        for name, formulas in self.shipped.formulas.items():
+            if name.upper() in cut or not sheets[name]:
+                continue
+            down, along = (_plainly(seen[name]) for seen in (rows, cols))
+            cells = self.by_name[sheets[name]].rows
+            for (row, col), formula in formulas.items():
+                cell = cells.get(down.at(row) + 1, {}).get(along.at(col) + 1)
+                said = references(formula, name)
+                if cell is None or not any(sheet in cut for sheet, *_ in said):
+                    continue
+                says = [(back.get(s, s), r, c) for s, r, c in references(cell.formula, sheets[name])]
+                if len(said) == len(says):
+                    for (sheet, r, c), (other, r_now, c_now) in zip(said, says, strict=True):
+                        if sheet == other and sheet in cut:
+                            rows[names[sheet]].add(r, r_now)
+                            cols[names[sheet]].add(c, c_now)
+
+    def _shift(self, name: str, now: str, seen: Sightings, axis: int) -> Shift:
+        """The shift of a sheet's rows (axis 0) or columns (axis 1)."""
+
+        def break_of(gap: Gap) -> int:
+            low, high, first, after = gap
+            was, is_ = self._lines_of(name, now, axis)
+
+            def score(last: int) -> tuple[int, int]:
+                before = sum(was.get(i) == is_.get(i + first) for i in range(low, last + 1) if i in was)
+                beyond = sum(was.get(i) == is_.get(i + after) for i in range(last + 1, high) if i in was)
+                return before + beyond, last
+
+            return max(range(low, high), key=score)
+
+        ends = [area[3:][axis] for area in self.shipped.grid.names.values() if area[0] == name]
+        size = 1 + max(ends, default=0)
+        return shift_of(seen.known(), size + 60, break_of)
+
+    def _lines_of(self, name: str, now: str, axis: int) -> tuple[Lines, Lines]:
+        """Where formulas stood, and stand now: by row the columns (axis 0), by column the rows."""
+        cells = self.by_name[now].rows if now else {}
+        here = ((row - 1, col - 1) for row, line in cells.items() for col, cell in line.items() if cell.formula)
+        return _lines(self.shipped.formulas[name], axis), _lines(here, axis)
+
+    def _see_strays(self, grid: FoundGrid) -> None:
+        """Input columns whose name does not stand where the rest of their table stands: the name counts."""
+        for table in grid.tables.values():
+            sheet = grid.places[table.name].sheet
+            part: Part = "set" if table.kind == "form" else ""
+            for column in table.columns:
+                name = f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
+                area = self.areas.get(name.casefold())
+                if column.field is None or not area or area[0] != grid.sheets[sheet]:
+                    continue
+                if (area[1], area[2]) != grid.at(table, column.name, 0, part):
+                    grid.strayed[table.name, column.name, part] = area[1], area[2]
+
+
+FORM_HEADS: Final = ("", "Set here", "Usual", "In use", "Unit", "Note")
+
+
+def slots_of(book: Book) -> Slots | None:
+    """How many rows and columns a workbook was written with: from its property, else from the sizes of its names."""
+    words = book.properties.get("holdover_slots", "").split()
+    if len(words) == 2 and all(word.isdecimal() and 0 < int(word) <= 999 for word in words):
+        return Slots(loads=int(words[0]), candidates=int(words[1]))
+    sizes: dict[str, Counter[int]] = {"lines": Counter(), "offers": Counter()}
+    grid = shipped(Slots(loads=30, candidates=8)).grid
+    for table in grid.tables.values():
+        if table.records not in sizes:
+            continue
+        for column in table.columns:
+            found = book.names.get(f"{table.name}_{column.name}".casefold())
+            if found:
+                _, top, left, bottom, right = _corners(*found)
+                sizes[table.records][bottom - top + 1 if table.kind == "down" else right - left + 1] += 1
+    if not all(sizes.values()):
+        return None
+    loads, candidates = (counts.most_common(1)[0][0] for counts in sizes.values())
+    return Slots(loads=loads, candidates=candidates)
+
+
+def _corners(sheet: str, area: str) -> Area:
+    first, _, last = area.replace("$", "").partition(":")
+    (top, left), (bottom, right) = (_cell(text or first) for text in (first, last))
+    return sheet, top, left, bottom, right
+
+
+def _cell(text: str) -> tuple[int, int]:
+    letters = text.rstrip("0123456789")
+    return int(text[len(letters) :]) - 1, column_of(letters)
+
+
+def _title_of(found: SheetData, sheet: Sheet) -> tuple[int, int] | None:
+    """Row and column of a sheet's title, with the sentence below it."""
+    for row in range(1, TITLE_WITHIN):
+        for col, cell in found.rows.get(row, {}).items():
+            below = found.rows.get(row + 1, {}).get(col)
+            if cell.value == sheet.name and below is not None and below.value == sheet.title:
+                return row, col
+    return None
+
+
+def _text(cells: Mapping[int, object], col: int) -> str:
+    value = getattr(cells.get(col), "value", None)
+    return value.strip() if isinstance(value, str) else ""
+
+
+def _labels(sheet: Sheet, shipped: Shipped) -> list[tuple[int, str]]:
+    """What stands in a sheet's first column from the beginning, by row from 0."""
+    labels = [(0, sheet.name), (1, sheet.title)]
+    for block in sheet.blocks:
+        row = shipped.rows[id(block)]
+        if isinstance(block, Words):
+            lead = "Caution: " if block.look == "caution" else ""
+            labels += [(row + i, lead + line) for i, line in enumerate(block.lines)]
+        elif isinstance(block, Table):
+            labels.append((row, block.title))
+            top = shipped.grid.places[block.name].top
+            if block.kind == "down":
+                labels.append((row + heading_rows(block) - 1, block.columns[0].title))
+                continue
+            group = ""
+            for column, offset in zip(block.columns, block.rows, strict=True):
+                if column.group and column.group != group:
+                    group = column.group
+                    labels.append((top + offset - 1, group))
+                labels.append((top + offset, column.title))
+    return labels
+
+
+def _matches(was: Sequence[tuple[int, str]], now: Sequence[tuple[int, str]]) -> Iterable[tuple[int, int]]:
+    """Places of equal texts in equal order."""
+    matcher = SequenceMatcher(None, [text for _, text in was], [text for _, text in now], autojunk=False)
+    for block in matcher.get_matching_blocks():
+        for i in range(block.size):
+            yield was[block.a + i][0], now[block.b + i][0]
+
+
+def _lines(cells: Iterable[tuple[int, int]], axis: int) -> Lines:
+    """By row, the columns in which formulas stand; by column, the rows."""
+    found: dict[int, set[int]] = {}
+    for cell in cells:
+        found.setdefault(cell[axis], set()).add(cell[1 - axis])
+    return {line: frozenset(places) for line, places in found.items()}
+
+
+def _plainly(seen: Sightings) -> Shift:
+    return shift_of(seen.known(), 600, lambda gap: gap[1] - 1)

@@ -1,0 +1,179 @@
+"""What stands in the input cells of a returned workbook, as fields of the case."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+from holdover.case.asked import ASKED, Asked
+from holdover.case.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
+from holdover.case.finish import read_row
+from holdover.case.marks import decide_marks
+from holdover.case.schema import AC_VOLTS
+from holdover.case.texts import read_text
+from holdover.case.units import LIKE
+from holdover.case.values import read_number
+from holdover.case.vet import CellData
+from holdover.case.words import nearest
+from holdover.findings import Place, show
+from holdover.returned.found import FoundGrid
+from holdover.workbook.grid import Table, xl
+
+Fields = dict[str, Any]
+
+METERED: Final = ("running_w", "hours_per_day")
+"""Fields that a metered load does without."""
+
+
+def fields_of(rows: Sequence[Row], reading: Reading) -> list[Fields]:
+    """The fields of each row; what can't be taken is left out, with a finding."""
+    for row in rows:
+        row.entries = {name: entry for name, entry in row.entries.items() if not _is_unstored(entry, reading)}
+    decide_marks(rows, reading)
+    _settle(rows, reading)
+    return [_fields(row, reading) for row in rows]
+
+
+def require(row: Row, fields: Fields, reading: Reading) -> None:
+    """Say what a filled row lacks. The workbook counts it all the same, a missing number as 0."""
+    if not fields or row.part not in {"loads", "candidates"}:
+        return
+    for name, asked in ASKED[row.part].items():
+        spared = "measured_wh_per_day" in fields and name in METERED
+        if asked.needed and name not in fields and name not in row.entries and not spared:
+            reading.say(
+                "R001",
+                "warning",
+                f"{asked.title.lower()} is missing" + ("" if asked.text else "; the workbook counts 0"),
+                row.place,
+                remedy="fill it in, or clear the rest" if asked.text else f"write it like {LIKE[asked.unit]}",
+            )
+
+
+def look_about(
+    grid: FoundGrid,
+    tables: Iterable[Table],
+    look: Callable[[str, int, int], CellData | None],
+    file: str,
+    reading: Reading,
+) -> None:
+    """Say what was typed right before the first or behind the last record of a table, where nothing counts it."""
+    for table in tables:
+        place = grid.places[table.name]
+        if table.kind == "form" or place.count < 1:
+            continue
+        down = table.kind == "down"
+        shift = (grid.rows if down else grid.cols)[place.sheet]
+        start = place.top if down else place.left
+        before = range(shift.at(start - 1) + 1, shift.at(start)) if shift.at(start - 1) >= 0 else range(0)
+        behind = range(shift.at(start + place.count - 1) + 1, shift.at(start + place.count - 1) + 2)
+        for line in (*before, *behind):
+            for column in table.columns:
+                row, col = grid.at(table, column.name, 0)
+                at = (line, col) if down else (row, line)
+                cell = look(place.sheet, *at) if column.field is not None and min(at) >= 0 else None
+                if cell is not None and not is_empty(cell.value) and not cell.formula:
+                    reading.say(
+                        "W005",
+                        "warning",
+                        f"this stands outside of the table {table.title}; nothing counts it",
+                        Place(
+                            file=file, sheet=grid.sheets[place.sheet], row=at[0] + 1, cell=xl(*at), column=column.title
+                        ),
+                        found=show(cell.value),
+                        remedy="move it into a spare yellow line of the table",
+                    )
+                    break
+
+
+def _is_unstored(entry: Entry, reading: Reading) -> bool:
+    if entry.kind != "unstored":
+        return False
+    reading.say(
+        "X004",
+        "error",
+        "a formula without its last result",
+        entry.place,
+        remedy="open the workbook in a spreadsheet program, let it calculate and save it, or type the value",
+    )
+    return True
+
+
+def _settle(rows: Sequence[Row], reading: Reading) -> None:
+    """What texts depend on: the currency and the feed of the house."""
+    for row in rows:
+        currency, feed = row.entries.get("currency"), row.entries.get("feed")
+        if row.part == "about" and currency:
+            reading.currency = typed_text(currency.value)
+        if row.part == "sizing" and feed and feed.value in AC_VOLTS:
+            reading.house, reading.house_is_set = str(feed.value), True
+
+
+def _fields(row: Row, reading: Reading) -> Fields:
+    asked = ASKED[row.part]
+    choices = {name: _choice(e, asked[name], reading) for name, e in row.entries.items() if asked[name].choices}
+    words = [name for name, e in row.entries.items() if not asked[name].text and _is_words(e)]
+    entries = {
+        name: replace(entry, value=choices[name]) if name in choices else entry
+        for name, entry in row.entries.items()
+        if choices.get(name, "") is not None
+    }
+    if words:
+        return _from_words(replace(row, entries=entries), words, reading)
+    fields: Fields = {}
+    for name, entry in entries.items():
+        if asked[name].choices:
+            fields[name] = entry.value
+        elif asked[name].text:
+            text = read_text(entry, asked[name], reading)
+            if text is not None:
+                fields[name] = text
+        else:
+            number = read_number(entry, asked[name], reading)
+            if number is not None:
+                fields[name] = round(number.value) if asked[name].whole else number.value
+    return fields
+
+
+def _is_words(entry: Entry) -> bool:
+    return isinstance(entry.value, str) and not entry.kind
+
+
+def _from_words(row: Row, words: Sequence[str], reading: Reading) -> Fields:
+    """A row with numbers typed as text, such as `1.5 kW`: read as such a row of a survey is."""
+    fields = {name: value for name, value in read_row(row, reading).items() if value is not None}
+    for name, entry in row.entries.items():
+        if name in fields and isinstance(entry.value, float) and not entry.kind and not ASKED[row.part][name].text:
+            fields[name] = round(entry.value) if ASKED[row.part][name].whole else entry.value
+    for name in words:
+        if name in fields:
+            reading.say(
+                "W006",
+                "warning",
+                f"a number typed as text, read as {fields[name]:.10g}; the workbook can't count with it",
+                row.entries[name].place,
+                found=show(row.entries[name].value),
+                remedy=f"type the bare number, {fields[name]:.10g}, or write the workbook anew from this one",
+            )
+    return fields
+
+
+def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
+    """The choice that stands here, whatever its case; the workbook's formulas know no other word."""
+    if entry.kind == "error":
+        say_error_cell(entry, reading)
+        return None
+    typed = typed_text(entry.value)
+    for choice in asked.choices:
+        if typed.casefold() == choice.casefold():
+            return choice
+    close = nearest(typed, list(asked.choices))
+    reading.say(
+        "Q007",
+        "error",
+        f"{asked.title} is not one of the words known",
+        entry.place,
+        found=show(typed),
+        allowed=allowed(asked),
+        remedy=f"did you mean {close}?" if close else f"choose {asked.choices[0]}",
+    )
+    return None

@@ -1,0 +1,319 @@
+"""A returned workbook as a case: its inputs, wherever they stand now and whichever program saved it."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final
+
+from holdover.case.advice import advise
+from holdover.case.entries import Entry, Reading, Row, is_empty
+from holdover.case.folder import read_case
+from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
+from holdover.case.vet import BadFile, Book, CellData, read_xlsx
+from holdover.findings import Findings, Place, render, show
+from holdover.model.study import Slots
+from holdover.returned.form import is_form, read_form
+from holdover.returned.found import FoundGrid, Search, Shipped, shipped, slots_of
+from holdover.returned.inputs import fields_of, look_about, require
+from holdover.workbook.grid import Column, Grid, Table, xl
+
+FILE_BYTES: Final = 20_000_000
+"""Largest workbook [bytes]."""
+DIGITS: Final = 15
+"""Digits of a number that every program keeps [count]."""
+GROWING: Final = ("loads", "candidates")
+"""Parts that may take rows put between their own."""
+
+Value = float | str | None
+Look = Callable[[str, int, int], CellData | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Returned:
+    """A workbook that came back."""
+
+    case: Case
+    counted: Case
+    """The case without the rows that were put in: what the workbook's formulas count."""
+    slots: Slots
+    shipped: Shipped
+    book: Book
+    grid: FoundGrid
+    spots: Mapping[tuple[str, int, str], "Spot"]
+    """By part, record and field, where an input stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One input: where it stands, and which field of the case it is."""
+
+    part: str
+    field: str
+    record: int
+    table: Table
+    column: Column
+    row: int
+    col: int
+    added: bool = False
+    """Whether its row, or column, was put in between the others."""
+
+
+FIELDS: Final = {
+    id(info): (part, name) for part, section in (FORMS | RECORDS).items() for name, info in section.model_fields.items()
+}
+"""Which field of which part an input column holds, by the identity of its declaration."""
+
+
+def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
+    """A case from wherever it is: a folder, a case file, a returned workbook or a filled survey form."""
+    if path.suffix.casefold() != ".xlsx" or path.is_dir():
+        return *read_case(path), None
+    found, findings = _book_of(path)
+    if found is None:
+        return None, findings, None
+    book, data = found
+    if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
+        return *read_form(data, path.name), None
+    returned = _returned(book, path.name, findings)
+    return (returned.case if returned else None), findings, (returned.slots if returned else None)
+
+
+def read_returned(path: Path) -> tuple[Returned | None, Findings]:
+    """A workbook of ours, as it came back; None with errors among the findings where it can't be read."""
+    found, findings = _book_of(path)
+    return (_returned(found[0], path.name, findings) if found else None), findings
+
+
+def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int], Value]) -> Case:
+    """The case whose inputs stand in a grid; `get` gives the value of a cell by sheet, row and column from 0.
+
+    Raises:
+        ValueError: an input is not one that a case may hold.
+    """
+    reading = Reading(findings=Findings())
+
+    def look(sheet: str, row: int, col: int) -> CellData | None:
+        value = get(sheet, row, col)
+        return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
+
+    spots = list(spots_of(grid, tables))
+    case = _case_of(_rows(spots, grid, look, "", {}), reading)
+    if reading.findings.errors:
+        raise ValueError(render(reading.findings.errors))
+    return case
+
+
+def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
+    """Every input of a grid, with rows that were put in between the others."""
+    for table in tables:
+        added = grid.inserted(table) if isinstance(grid, FoundGrid) else ()
+        for column in table.columns:
+            if id(column.field) not in FIELDS:
+                continue
+            part, field = FIELDS[id(column.field)]
+            if table.kind == "form":
+                yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
+                continue
+            stand = [grid.at(table, column.name, i) for i in range(grid.places[table.name].count)]
+            here = [at for at in stand if min(at) >= 0]
+            if part in GROWING and here:
+                down = table.kind == "down"
+                here = sorted({*here, *((line, here[0][1]) if down else (here[0][0], line) for line in added)})
+            for i, at in enumerate(here):
+                line = at[0] if table.kind == "down" else at[1]
+                yield Spot(part, field, i, table, column, *at, added=line in added)
+
+
+def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
+    """The workbook of a file, vetted."""
+    findings = Findings()
+    say = Reading(findings=findings).say
+    place = Place(file=path.name)
+    try:
+        if not path.is_file():
+            say("F001", "error", "there is no such file", Place(file=str(path)), remedy="check the name")
+            return None, findings
+        if path.stat().st_size > FILE_BYTES:
+            say(
+                "F004",
+                "error",
+                f"a workbook has at most {FILE_BYTES // 10**6} MB",
+                place,
+                remedy="delete what is not ours",
+            )
+            return None, findings
+        data = path.read_bytes()
+        book = read_xlsx(data, path.name)
+    except OSError as fault:
+        say("F010", "error", f"the file can't be opened: {fault.strerror or 'unknown reason'}", place)
+        return None, findings
+    except BadFile as bad:
+        say("X001", "error", show(bad.message, 200), place, remedy=show(bad.remedy, 200))
+        return None, findings
+    for remark in book.remarks:
+        say("W001", "note", remark, place)
+    return (book, data), findings
+
+
+def _is_foreign(book: Book) -> bool:
+    """Whether nothing tells that the workbook is one of ours."""
+    return not any(key.startswith("holdover_") for key in book.properties)
+
+
+def _returned(book: Book, file: str, findings: Findings) -> Returned | None:
+    reading = Reading(findings=findings)
+    schema = book.properties.get("holdover_schema", SCHEMA)
+    if schema != SCHEMA:
+        reading.say(
+            "T006",
+            "error",
+            "the workbook is written for another schema",
+            Place(file=file),
+            found=show(schema),
+            allowed=SCHEMA,
+            remedy="read it with the version of holdover that wrote it",
+        )
+        return None
+    slots = slots_of(book)
+    if slots is None:
+        reading.say(
+            "W002",
+            "error",
+            "this is not a workbook of holdover, or its load inventory is gone",
+            Place(file=file),
+            found=show(", ".join(sheet.name for sheet in book.sheets), 120),
+            allowed="looked for the property holdover_slots and for defined names such as load_name",
+            remedy="take the workbook as it was delivered, and type the changes into it",
+        )
+        return None
+    written = shipped(slots)
+    grid = Search(book, written).place()
+    return _read(book, file, written, grid, reading)
+
+
+def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Reading) -> Returned | None:
+    sheets = {sheet.name: sheet.rows for sheet in book.sheets}
+
+    def look(sheet: str, row: int, col: int) -> CellData | None:
+        return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
+
+    tables = [table for table in grid.tables.values() if any(id(c.field) in FIELDS for c in table.columns)]
+    here = [table for table in tables if grid.is_here(table)]
+    for table in tables:
+        if table not in here:
+            _say_gone(table, grid, file, reading)
+    spots = list(spots_of(grid, here))
+    rows = _rows(spots, grid, look, file, grid.sheets)
+    look_about(grid, here, look, file, reading)
+    case = _case_of(rows, reading)
+    if reading.findings.errors:
+        return None
+    added = {(spot.part, spot.record) for spot in spots if spot.added}
+    for part, record in sorted(added):
+        _say_added(part, record, case, reading)
+    counted = case.model_copy(
+        update={
+            part: tuple(row for i, row in enumerate(getattr(case, part)) if (part, i) not in added) for part in GROWING
+        }
+    )
+    sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
+    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
+    reading.findings.extend(advise(case, reading.findings.places))
+    return Returned(
+        case=case,
+        counted=counted,
+        slots=slots,
+        shipped=written,
+        book=book,
+        grid=grid,
+        spots={(s.part, s.record, s.field): s for s in spots},
+    )
+
+
+def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
+    """What is typed, as rows of the case: one a form, and the records without the blank ones at their end."""
+    rows: dict[tuple[str, int], Row] = {}
+    for spot in spots:
+        was = grid.places[spot.table.name].sheet
+        sheet = sheets.get(was, was)
+        row = rows.setdefault(
+            (spot.part, spot.record), Row(part=spot.part, place=Place(file=file, sheet=sheet, row=spot.row + 1))
+        )
+        cell = look(was, spot.row, spot.col) if min(spot.row, spot.col) >= 0 else None
+        if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
+            continue
+        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=xl(spot.row, spot.col))
+        if spot.field == "name":
+            row.place = replace(row.place, item=str(cell.value))
+        kind: str = cell.kind if cell.kind in {"date", "error"} else ""
+        value: Any = cell.value
+        if cell.kind in {"number", "date"}:
+            value = float(f"{value:.{DIGITS}g}")
+        elif cell.value is None:
+            kind = "unstored"
+        row.entries[spot.field] = Entry(value=value, place=place, kind=kind)
+    for row in rows.values():
+        row.entries = {name: replace(e, place=replace(e.place, item=row.place.item)) for name, e in row.entries.items()}
+    return _trimmed(rows)
+
+
+def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:
+    last = {part: max((i for (p, i), row in rows.items() if p == part and row.entries), default=-1) for part, _ in rows}
+    return [
+        row for (part, i), row in sorted(rows.items(), key=lambda each: each[0]) if part == "months" or i <= last[part]
+    ]
+
+
+def _case_of(rows: list[Row], reading: Reading) -> Case:
+    """The case of its rows; where a value can't be taken its field is left out, and an error says so."""
+    sections: dict[str, list[dict[str, Any]]] = {part: [] for part in RECORDS}
+    fields = fields_of(rows, reading)
+    for row, values in zip(rows, fields, strict=True):
+        index = len(sections.setdefault(row.part, []))
+        reading.findings.places[row.part, index] = row.place
+        sections[row.part].append(values)
+        require(row, values, reading)
+    made: dict[str, Any] = {
+        part: FORMS[part](**found[0]) for part, found in sections.items() if part in FORMS and found
+    }
+    for part, model in RECORDS.items():
+        if any(row.part == part for row in rows) or part != "months":
+            made[part] = tuple(model(**values) for values in sections[part])
+    case = Case(**made)
+    if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
+        reading.say(
+            "R002",
+            "error",
+            f"a case has at most {MAX_LOADS} loads",
+            Place(),
+            remedy="put equal ones into one row with a quantity",
+        )
+    return case
+
+
+def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
+    sheet = grid.places[table.name].sheet
+    vital = any(FIELDS[id(c.field)][0] in GROWING for c in table.columns if id(c.field) in FIELDS)
+    first = next(c for c in table.columns if id(c.field) in FIELDS)
+    name = f"set_{table.name}_{first.name}" if table.kind == "form" else f"{table.name}_{first.name}"
+    reading.say(
+        "W003",
+        "error" if vital else "warning",
+        f"{table.title} was not found; " + ("it is needed" if vital else "its usual values are taken"),
+        Place(file=file, sheet=sheet),
+        allowed=f"looked for names such as {name}, for a sheet {sheet} and for a sheet with its title",
+        remedy="take the workbook as it was delivered, and type the changes into it",
+    )
+
+
+def _say_added(part: str, record: int, case: Case, reading: Reading) -> None:
+    rows: tuple[Section, ...] = getattr(case, part)
+    filled = record < len(rows) and not is_blank(rows[record])
+    place = reading.findings.places.get((part, record), Place(file=""))
+    reading.say(
+        "W004",
+        "warning" if filled else "note",
+        f"a {'row' if part == 'loads' else 'column'} was put in between the {part}; no formula counts it",
+        place,
+        remedy="it was read: write the workbook anew, and it counts" if filled else "",
+    )

@@ -1,0 +1,98 @@
+"""Formula text as programs re-spell it: compared token by token, never as text.
+
+Programs drop spaces and quotes of sheet names, write numbers with other digits and functions under newer names or with
+a prefix. None of that is an edit.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+TOKEN: Final = re.compile(
+    r"""(?P<text>"(?:[^"]|"")*")
+    |(?P<sheet>'(?:[^']|'')+'!|[^\W\d][\w.]*!)
+    |(?P<error>\#(?:REF!|DIV/0!|VALUE!|NAME\?|NUM!|NULL!|N/A))
+    |(?P<number>(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)
+    |(?P<cell>\$?[A-Za-z]{1,3}\$?[0-9]{1,7})(?![\w.(])
+    |(?P<word>[^\W\d][\w.]*)
+    |(?P<sign><>|<=|>=|[^\s])
+    |\s+""",
+    re.VERBOSE,
+)
+PREFIXES: Final = re.compile(r"^(?:_XLFN\.|_XLWS\.|_XLPM\.|_XLFNGNUMERIC\.)+")
+ALIASES: Final = {
+    "RANK.EQ": "RANK",
+    "STDEV.S": "STDEV",
+    "VAR.S": "VAR",
+    "PERCENTILE.INC": "PERCENTILE",
+    "FORECAST.LINEAR": "FORECAST",
+}
+"""Newer names of functions, and the ones they replace."""
+CELL: Final = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")
+
+
+def tokens(formula: str, sheets: Mapping[str, str] | None = None) -> list[str]:
+    """What a formula says, whoever wrote it down.
+
+    Args:
+        formula: its text, with or without the sign of equality
+        sheets: by name in capitals, what a renamed sheet was called
+
+    >>> tokens("=if( 'Q1'!$a$1 >=1.50, _xlfn.STDEV.S(B2),TRUE())")
+    ['IF', '(', 'Q1!', '$A$1', '>=', '1.5', ',', 'STDEV', '(', 'B2', ')', ',', 'TRUE', ')']
+    """
+    found = [_plain(kind, text, sheets or {}) for kind, text in _scan(formula.removeprefix("="))]
+    for place in range(len(found) - 3, -1, -1):
+        if found[place] in {"TRUE", "FALSE"} and found[place + 1 : place + 3] == ["(", ")"]:
+            del found[place + 1 : place + 3]
+    return found
+
+
+def same(one: str, other: str, sheets: Mapping[str, str] | None = None) -> bool:
+    """Whether two formulas say the same; `sheets` are names that `other` has for the sheets of `one`."""
+    return one == other or tokens(one) == tokens(other, sheets)
+
+
+def references(formula: str, home: str) -> list[tuple[str, int, int]]:
+    """The single cells a formula names, in order: sheet in capitals, row and column from 0."""
+    found: list[tuple[str, int, int]] = []
+    sheet = home.upper()
+    for token in tokens(formula):
+        match = CELL.fullmatch(token)
+        if match:
+            found.append((sheet, int(match[2]) - 1, column_of(match[1])))
+        elif token == "#REF!":  # noqa: S105  a cell that was deleted
+            found.append((sheet, -1, -1))
+        names_sheet = token.endswith("!") and not token.startswith("#")
+        sheet = token[:-1] if names_sheet else home.upper()
+    return found
+
+
+def column_of(letters: str) -> int:
+    """Column number from 0 of column letters."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number - 1
+
+
+def _scan(formula: str) -> Iterator[tuple[str, str]]:
+    for match in TOKEN.finditer(formula):
+        if match.lastgroup:
+            yield match.lastgroup, match.group()
+
+
+def _plain(kind: str, text: str, sheets: Mapping[str, str]) -> str:
+    if kind == "text":
+        return text
+    if kind == "number":
+        return f"{float(text):.15g}"
+    if kind == "sheet":
+        name = text[:-1]
+        name = name[1:-1].replace("''", "'") if name.startswith("'") else name
+        return sheets.get(name.upper(), name).upper() + "!"
+    plain = text.upper()
+    if kind == "word":
+        plain = PREFIXES.sub("", plain)
+        return ALIASES.get(plain, plain)
+    return plain
