@@ -8,11 +8,11 @@ whole column of a table, the one value of a form), `{table.name[same]}` the cell
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, NamedTuple
 
 from pydantic.fields import FieldInfo
 
@@ -111,8 +111,7 @@ class Place:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell of the map."""
 
     table: Table
@@ -140,6 +139,8 @@ class Grid:
     def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Place]) -> None:
         self.tables = tables
         self.places = places
+        self.used: set[str] = set()
+        """Names that a formula asked for so far."""
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -189,13 +190,15 @@ class Grid:
             return
         sheet = self.places[table.name].sheet
         records = table.constants or many(follow(study, table.records))
+        down, right = (1, 0) if table.kind == "down" else (0, 1)
         for place, column in enumerate(table.columns):
-            steps = steps_of(column.path or column.name)
-            fill, first = self._filled(table, column.formula), self._filled(table, column.first or column.formula)
+            row, col = self.at(table, column.name, 0)
+            steps = (place,) if table.constants else steps_of(column.path or column.name)
+            fill = self._filled(table, column.formula)
+            first = self._filled(table, column.first) if column.first else fill
             for i, record in enumerate(records):
-                value = record[place] if table.constants else walk(record, steps)
-                formula = (fill if i else first)(i) if column.formula else ""
-                yield Cell(table, column, i, "", sheet, *self.at(table, column.name, i), formula, value)
+                formula = (fill if i else first)(i)
+                yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
@@ -213,50 +216,69 @@ class Grid:
             yield self._part(table, column, "set", getattr(section, path) if given else None)
             yield self._part(table, column, "usual", usual)
             used = getattr(section, path)
-            yield Cell(
-                table, column, 0, "", sheet, *at, f'=IF({typed}="",{silent},{typed})', "" if used is None else used
-            )
+            formula = f'=IF({typed}="",{silent},{typed})'
+            yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
         at = self.at(table, column.name, 0, part)
         return Cell(table, column, 0, part, self.places[table.name].sheet, *at, "", None if value == "" else value)
 
-    def _filled(self, table: Table, text: str) -> Any:
+    def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
-        pieces: list[Any] = []
-        end = 0
+        template, end = "", 0
+        moving: list[Callable[[int], str]] = []
         for match in REFERENCE.finditer(text):
-            pieces += [text[end : match.start()], self._reference(table, *match.groups())]
+            template += text[end : match.start()].replace("%", "%%")
             end = match.end()
-        pieces.append(text[end:])
+            found = self._reference(table, *match.groups())
+            if isinstance(found, str):
+                template += found
+            else:
+                before, after, move = found
+                template += f"{before}%s{after}"
+                moving.append(move)
+        template += text[end:].replace("%", "%%")
+        if not moving:
+            standing = template.replace("%%", "%")
+            return lambda _: standing
+        return lambda record: template % tuple([move(record) for move in moving])
 
-        def fill(record: int) -> str:
-            return "".join(p if isinstance(p, str) else p(record) for p in pieces)
-
-        return fill
-
-    def _reference(self, table: Table, other: str | None, name: str, record: str | None) -> Any:
+    def _reference(
+        self, table: Table, other: str | None, name: str, record: str | None
+    ) -> str | tuple[str, str, Callable[[int], str]]:
+        """What stands for a name: an address or defined name, or one of which a part moves with the record."""
         if other is None:
-            shift = -1 if record == "-1" else 0
-            return lambda i: xl(*self.at(table, name.replace("@", str(i)), i + shift))
+            return self._moving(table, "", name, -1 if record == "-1" else 0)
         if record is None:
             full = f"{other}_{name}"
-            if "@" in full:
-                return lambda i: self._known(full.replace("@", str(i)))
-            return self._known(full)
+            return ("", "", lambda i: self._known(full.replace("@", str(i)))) if "@" in full else self._known(full)
         if other not in self.tables:
             raise KeyError(f"no table {other!r}, named by table {table.name!r}")
-        target = self.tables[other]
-        sheet = self.places[other].sheet
+        target, sheet = self.tables[other], self.places[other].sheet
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
-            return lambda i: there + xl(*self.at(target, name.replace("@", str(i)), i))
-        fixed = int(record)
-        return lambda i: there + xl(*self.at(target, name.replace("@", str(i)), fixed), fixed=True)
+            return self._moving(target, there, name, 0)
+        if "@" in name:
+            return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
+        return there + xl(*self.at(target, name, int(record)), fixed=True)
+
+    def _moving(self, table: Table, there: str, name: str, shift: int) -> tuple[str, str, Callable[[int], str]]:
+        """The record's own cell: its row moves down a table, its column moves across one, a form's stands."""
+        if "@" in name:
+            return "", "", lambda i: there + xl(*self.at(table, name.replace("@", str(i)), i + shift))
+        row, col = self.at(table, name, 0)
+        if table.kind == "down":
+            first = row + 1 + shift
+            return f"{there}{letters(col)}", "", lambda i: str(first + i)
+        if table.kind == "across":
+            left = col + shift
+            return there, str(row + 1), lambda i: letters(left + i)
+        return there, "", lambda _: xl(row, col)
 
     def _known(self, name: str) -> str:
         if name not in self.names:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
+        self.used.add(name)
         return name
 
 

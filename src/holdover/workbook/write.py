@@ -17,7 +17,6 @@ from holdover.workbook.page import ACROSS_LEFT, Chart, Sheet, Words, heading_row
 TEXT_LIMIT: Final = 32_000
 PIXELS: Final = 20
 """Height of a row in a chart's reckoning."""
-USED: Final = re.compile(r"\b[A-Za-z]+_\w+")
 TRIGGERS: Final = ("=", "+", "-", "@")
 
 
@@ -62,7 +61,7 @@ class _Writer:
     def __init__(self, book: Any, grid: Grid, rows: Mapping[int, int], study: Any, poison: float | None) -> None:
         self.book, self.grid, self.rows, self.study, self.poison = book, grid, rows, study, poison
         self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
-        self.used: set[str] = set()
+        self.shapes: dict[tuple[int, str], Any] = {}
         self.case = study.case
         self.sheets: dict[str, Any] = {}
 
@@ -224,20 +223,21 @@ class _Writer:
             _done(ws.write_comment(row, col, column.note, {"x_scale": 1.8, "font_size": 9}), column.name)
 
     def _cell(self, ws: Any, cell: Cell) -> None:
-        properties = style.cell_style(cell.column, cell.part, typed=cell.typed)
-        shape = self.format(properties)
+        key = (id(cell.column), cell.part)
+        shape = self.shapes.get(key)
+        if shape is None:
+            shape = self.shapes[key] = self.format(style.cell_style(cell.column, cell.part, typed=cell.typed))
         value = cell.value
         if cell.formula:
             if value is None or isinstance(value, bool):
                 raise WriteError(f"{cell}: the model gives {value!r}")
-            self.used.update(USED.findall(cell.formula))
             cached = value if isinstance(value, str) else float(value) + 0.0  # no minus before a zero
             cached = cached if self.poison is None else self.poison
             _done(ws.write_formula(cell.row, cell.col, cell.formula, shape, cached), cell)
         elif value is None or value == "":
             _done(ws.write_blank(cell.row, cell.col, None, shape), cell)
         elif isinstance(value, str):
-            self.text(ws, cell.row, cell.col, value, properties)
+            self.text(ws, cell.row, cell.col, value, style.cell_style(cell.column, cell.part, typed=cell.typed))
         else:
             _done(ws.write_number(cell.row, cell.col, float(value), shape), cell)
 
@@ -338,7 +338,7 @@ class _Writer:
             if c.field is not None or self.grid.places[table.name].count == 1 or table.name.startswith("list_")
         }
         for name, (sheet, top, left, bottom, right) in self.grid.names.items():
-            if name not in inputs and name not in self.used:
+            if name not in inputs and name not in self.grid.used:
                 continue
             if not NAME.fullmatch(name):
                 raise WriteError(f"{name}: not a safe defined name")
