@@ -1,12 +1,28 @@
 """The solar sheets, recalculated by a spreadsheet engine from poisoned results, against the reference model."""
 
+import random
+import re
 from functools import lru_cache
 from typing import Any
 
 import formualizer
 import pytest
 
-from holdover.case.schema import Array, Candidate, Case, Load, Month, Outage, Recharge, Sizing, Sun, Vehicle
+from holdover.case.schema import (
+    Array,
+    Candidate,
+    Case,
+    Load,
+    Month,
+    Outage,
+    Recharge,
+    Sizing,
+    Sun,
+    Vehicle,
+    bounds_of,
+    choices_of,
+    is_whole,
+)
 from holdover.model.study import Study, study
 from holdover.workbook.grid import Cell, Column, Grid, Table, asked
 from holdover.workbook.page import Sheet, lay_out
@@ -170,3 +186,106 @@ def test_every_solar_formula_gives_what_the_model_gives(name: str) -> None:
     }
     assert len(cells) > 6000
     assert not wrong, dict(list(wrong.items())[:8])
+
+
+EDITED = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
+"""Tables of the Solar recharge sheet that people type in."""
+
+
+def typed_cells(grid: Grid, found: Study) -> list[Cell]:
+    return [cell for cell in grid.cells(found) if cell.typed and cell.table.name in EDITED]
+
+
+def drawn(cell: Cell, draw: str, rng: random.Random) -> float | str | None:
+    """A value for a cell: nothing, a bound, or something between."""
+    info = cell.column.field
+    assert info is not None
+    if draw == "blank":
+        return None
+    if choices_of(info):
+        return rng.choice(choices_of(info))
+    low, high = bounds_of(info)
+    assert low is not None and high is not None
+    value = {"low": low, "high": high}.get(draw) if draw != "mixed" else rng.choice([low, high, None, "between"])
+    value = round(rng.uniform(low, high), 3) if value == "between" else value
+    return value if value is None or not is_whole(info) else int(value)
+
+
+def with_typed(base: Case, values: dict[tuple[str, int, str], float | str | None]) -> Case:
+    """The case that holds what the cells hold."""
+    parts: dict[str, Any] = {}
+    for part in ("sun", "array", "recharge"):
+        fields = {name: v for (table, _, name), v in values.items() if table == part and v is not None}
+        parts[part] = EDITED[part](**fields)
+    parts["months"] = tuple(
+        Month(**{name: v for (table, i, name), v in values.items() if table == "months" and i == m}) for m in range(12)
+    )
+    return base.model_copy(update=parts)
+
+
+EDITS = [("blank", 0), ("low", 0), ("high", 0), *(("mixed", seed) for seed in range(4))]
+
+
+@pytest.mark.parametrize(("draw", "seed"), EDITS)
+def test_edited_inputs_still_give_what_the_model_gives(draw: str, seed: int) -> None:
+    """With every solar input cleared, at its lowest, at its highest or anywhere, the sheets follow the model."""
+    base = CASES["global irradiation in the south"]
+    before = study(base)
+    book = sheets(before.slots.candidates)
+    grid = lay_out(book, before)[0]
+    engine = formualizer.load_workbook_bytes(workbook_bytes(book, before, version="test", poison=POISON))
+    rng = random.Random(seed)
+    values = {}
+    for cell in typed_cells(grid, before):
+        value = drawn(cell, draw, rng)
+        values[cell.table.name, cell.record, cell.column.name] = value
+        engine.set_value(cell.sheet, cell.row + 1, cell.col + 1, value)
+    engine.evaluate_all()
+    after = study(with_typed(base, values), before.slots)
+    wrong = {
+        str(cell): (got, cell.value)
+        for cell in solar_formulas(lay_out(book, after)[0], after)
+        if not agrees(got := engine.get_value(cell.sheet, cell.row + 1, cell.col + 1), cell.value)
+    }
+    assert len(values) == 12 * 4 + sum(len(EDITED[part].model_fields) for part in ("sun", "array", "recharge"))
+    assert not wrong, dict(list(wrong.items())[:8])
+
+
+def test_the_comparison_sees_results_that_nobody_recalculated() -> None:
+    """Poison that is left in the cells is found in every one of them."""
+    name = "peak sun hours in the north"
+    found, grid, _ = worked_out(name)
+    cells = solar_formulas(grid, found)
+    assert not any(agrees(POISON, cell.value) for cell in cells)
+
+
+def test_the_place_of_a_layout_is_unbroken_and_the_first_is_the_best() -> None:
+    """Places run from 1 without a gap over the allowed layouts, and place 1 is the layout that is taken."""
+    found = study(CASES["peak sun hours in the north"])
+    for offer, lines in zip(found.offers, found.charted.layouts, strict=True):
+        places = sorted(line.rank for line in lines if line.rank != "")
+        assert places == list(range(1, offer.strings.allowed + 1))
+        assert [line.number for line in lines if line.rank == 1] == ([offer.strings.best] if places else [])
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_hours_of_the_design_day_sum_to_the_days_draw_and_harvest(name: str) -> None:
+    """The 24 hours drawn in the chart hold the same energy as the day's figures."""
+    found = study(CASES[name])
+    solar, hours = found.charted.solar, found.charted.hours
+    assert sum(hour.draw_wh for hour in hours) == pytest.approx(solar.need_wh, rel=1e-12)
+    assert sum(hour.harvest_w for hour in hours) == pytest.approx(solar.harvest_wh, rel=1e-12)
+    assert found.charted.year[found.case.sun.month - 1].harvest_wh == pytest.approx(solar.harvest_wh, rel=1e-12)
+
+
+def test_no_solar_formula_breaks_a_rule_of_old_spreadsheet_programs() -> None:
+    """No literal over 250 characters, no formula over 2,000, none of the functions that engines disagree on."""
+    found = study(CASES["no solar planned"])
+    grid = lay_out(sheets(found.slots.candidates), found)[0]
+    banned = re.compile(
+        r"\b(XLOOKUP|LET|FILTER|OFFSET|INDIRECT|IFS|SWITCH|AGGREGATE|MINIFS|MAXIFS|INT|N|TRIM)\(|--|\dE-"
+    )
+    for cell in solar_formulas(grid, found):
+        assert len(cell.formula) <= 2000
+        assert all(len(literal) <= 250 for literal in re.findall(r'"([^"]*)"', cell.formula))
+        assert not banned.search(cell.formula), cell

@@ -67,11 +67,11 @@ MONTHS = Table(
         *asked(Month, prefix="given.", group="Type one of the three columns of sun"),
         Column(
             "sun_hours",
-            "Peak sun hours",
+            "Peak sun hours in the plane of the array",
             "h/day",
             path="sun.peak_sun_hours",
             formula="={sky.peak_sun_hours[same]}",
-            group="In the plane of the array",
+            group="In use",
             role="total",
         ),
         Column(

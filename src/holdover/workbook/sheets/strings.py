@@ -149,7 +149,7 @@ STRINGS = Table(
         Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
         Column(
             "words",
-            "Best layout",
+            "In words",
             path="strings.words",
             formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}+0=0,"no solar input",'
             'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts_c@.verdict},1),'

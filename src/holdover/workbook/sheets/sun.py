@@ -272,31 +272,34 @@ MODULE = _by_clock(
     ),
 )
 
-SUNNY = Table(
-    "sunny",
-    "Output of each candidate's array",
-    "offers",
-    (
-        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})'),
-        *(
-            column
-            for month in ("design", "outage")
-            for column in each(
+
+def _arrays(name: str, month: str, prefix: str) -> Table:
+    """Output of each candidate's array in the 24 hours of the design or the outage month."""
+    return Table(
+        name,
+        f"Array output, {month} month",
+        "offers",
+        (
+            Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})'),
+            *each(
                 range(24),
                 Column(
-                    f"{month}_w_#",
+                    f"{prefix}w_#",
                     "#:00",
                     "W",
                     path=f"recharge.{month}_w.#",
                     formula=f"=MIN({{strings.modules_used[same]}}*{{module.{month}_w[#]}},{{strings.limit_w[same]}})",
                     role="quiet",
-                    group=f"Mean day of the {month} month, cut at the limit of the inputs",
                 ),
-            )
+            ),
         ),
-    ),
-    spans=(("design_w", "design_w_0", "design_w_23"), ("outage_w", "outage_w_0", "outage_w_23")),
-)
+        note="Modules times output of one, cut at the limit of the inputs.",
+        spans=((f"{prefix}w", f"{prefix}w_0", f"{prefix}w_23"),),
+    )
+
+
+SUNNY = _arrays("sunny", "outage", "outage_")
+SUNNY_DESIGN = _arrays("sunny_design", "design", "")
 
 _SHOWN = "1,{solar.column}"
 
@@ -306,7 +309,7 @@ DAY = Table(
     "charted.hours",
     (
         Column("hour", "Hour from", "o'clock"),
-        Column("harvest_w", "Harvest", "W", formula="=INDEX({sunny.design_w_@},{solar.column})"),
+        Column("harvest_w", "Harvest", "W", formula="=INDEX({sunny_design.w_@},{solar.column})"),
         Column(
             "draw_wh",
             "Out of storage",
@@ -343,8 +346,9 @@ SUN_SHEET = Sheet(
         TILTED,
         MODULE,
         DAY,
+        SUNNY_DESIGN,
         SUNNY,
     ),
-    widths=(20, 10),
+    widths=(34, 10),
     working=True,
 )
