@@ -77,6 +77,9 @@ def at(finding: Finding, place: Place) -> Finding:
     """The finding, set down at a place."""
     return replace(
         finding,
+        message=show(finding.message, 500),
+        allowed=show(finding.allowed, 500),
+        remedy=show(finding.remedy, 500),
         file=show(place.file, 200),
         sheet=show(place.sheet),
         row=place.row,
@@ -95,10 +98,11 @@ def show(text: object, limit: int = SHOWN) -> str:
 
 
 def _escaped(mark: str) -> str:
-    number = ord(mark)
-    # Every control, format, surrogate, private or unassigned character, and the line and paragraph separators.
-    if unicodedata.category(mark) not in {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}:
+    if mark.isprintable():
         return mark
+    if unicodedata.category(mark) == "Zs":
+        return " "
+    number = ord(mark)
     short = {"\n": "\\n", "\r": "\\r", "\t": "\\t"}.get(mark)
     if short:
         return short

@@ -146,6 +146,14 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
     word = plain_unit(tail)
     if word in REFUSED:
         return Fault(f"{tail} can't be turned into {unit or 'a number'}", place, REFUSED[word], code="Q006")
+    first = re.match(r"[^\s(\[{,;]+", tail)
+    rest = tail[first.end() :].strip() if first else ""
+    if first and rest and find_unit(first.group(), unit):
+        return Fault(
+            f"`{rest}` stands behind the unit",
+            line.index(rest, place + first.end()),
+            f"write {line[:place].strip()} {first.group()} here and the rest in a column of its own",
+        )
     if re.match(r"(-|to\b|\.\.|/)\s*[0-9]", tail) and unit != "V":
         return Fault("a range is not one figure", place, "write the one figure to count with, the higher to be safe")
     if unit == "Wh/day" and find_unit(tail, "Wh"):

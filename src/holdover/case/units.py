@@ -140,6 +140,7 @@ LIKE: Final = {
     "VA": "900 VA or 1.2 kVA",
     "Wh": "2048 Wh, 2.05 kWh or 100 Ah @ 12.8 V",
     "Wh/day": "900 Wh/day, 0.9 kWh/day or 340 kWh/yr",
+    "Ah": "100 Ah",
     "V": "120 V",
     "A": "12 A",
     "°C": "20 °C or 68 °F",

@@ -1,0 +1,155 @@
+"""Tables: the dress of a file never changes what stands in it."""
+
+import csv
+import io
+import itertools
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from holdover.case.asked import ASKED, field_order
+from holdover.case.entries import Reading
+from holdover.case.folder import read_case
+from holdover.case.headers import read_header
+from holdover.case.schema import RECORDS
+from holdover.case.tables import read_table
+from holdover.case.words import data
+from holdover.findings import Findings, render
+
+EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
+NAMES = st.text(
+    alphabet=st.characters(codec="utf-16", categories=("L", "N", "P", "S", "Zs"), exclude_characters="\u00ad"),
+    min_size=1,
+    max_size=12,
+).map(str.strip)
+HEAD = ["name", "running_w", "hours_per_day"]
+
+
+def as_csv(rows: list[list[str]], delimiter: str, end: str) -> str:
+    text = io.StringIO(newline="")
+    csv.writer(text, delimiter=delimiter, lineterminator=end).writerows(rows)
+    return text.getvalue()
+
+
+@EXAMPLES
+@given(
+    st.lists(
+        st.tuples(NAMES.filter(lambda n: len(n) > 3), st.integers(1, 9999), st.integers(0, 24)), min_size=1, max_size=5
+    ),
+    st.sampled_from(",;\t|"),
+    st.sampled_from(["\n", "\r\n"]),
+    st.sampled_from(["utf-8", "utf-8-sig", "utf-16"]),
+)
+def test_dress(rows: list[tuple[str, int, int]], delimiter: str, end: str, encoding: str) -> None:
+    """Every delimiter, line end and encoding gives the rows that were written."""
+    reading = Reading(findings=Findings())
+    # The words by which a table's own rows are told are not names of loads.
+    rows = [("Load " + name, watts, hours) for name, watts, hours in rows]
+    text = as_csv([HEAD, *([name, str(watts), str(hours)] for name, watts, hours in rows)], delimiter, end)
+    read = read_table("loads", text.encode(encoding), "loads.csv", reading)
+    assert not reading.findings.errors, render(reading.findings.found)
+    assert [[row.entries[name].value for name in HEAD] for row in read] == [[n, str(w), str(h)] for n, w, h in rows]
+
+
+def test_rows_are_numbered_as_in_the_sheet() -> None:
+    """A finding names the row the spreadsheet shows, below titles, blank lines and the header."""
+    text = "Survey\n\nname,running_w,hours_per_day\n\nLamp,10,5\nPump,x,5\n"
+    reading = Reading(findings=Findings())
+    rows = read_table("loads", text.encode(), "loads.csv", reading)
+    assert [row.place.row for row in rows] == [5, 6]
+
+
+def headers() -> list[tuple[str, str, str]]:
+    table = data("headers.toml")
+    return [
+        (part, name, word) for part in ("loads", "candidates") for name, words in table[part].items() for word in words
+    ]
+
+
+def test_no_header_means_two_fields() -> None:
+    """No word of the trade stands for two fields of one part, and every field of the words exists."""
+    for part in ("loads", "candidates"):
+        words = [(word.partition(" [")[0], name) for each, name, word in headers() if each == part]
+        meant: dict[str, set[str]] = {}
+        for word, name in words:
+            meant.setdefault(word, set()).add(name)
+            assert name in ASKED[part]
+        assert {word: names for word, names in meant.items() if len(names) > 1} == {}
+
+
+@pytest.mark.parametrize(("part", "name", "word"), headers())
+def test_header_words(part: str, name: str, word: str) -> None:
+    """Each word is known in any case and punctuation, with its unit."""
+    text, _, unit = word.partition(" [")
+    for typed in (text, text.upper(), text.title() + " *", text.replace(" ", "_"), f" {text}: "):
+        header = read_header(typed, part)
+        assert header is not None, typed
+        assert (header.field, header.unit) == (name, unit.rstrip("]")), typed
+
+
+def test_every_field_can_be_a_column() -> None:
+    """The names of the schema are headers themselves."""
+    for part in ("loads", "candidates"):
+        for name in field_order(part):
+            header = read_header(name, part)
+            assert header is not None
+            assert header.field == name
+
+
+def test_field_order_is_that_of_the_schema() -> None:
+    """Columns written back stand in the order of the schema."""
+    assert field_order("loads")[:4] == ("name", "place", "tier", "quantity")
+    assert all(set(field_order(part)) == set(RECORDS[part].model_fields) for part in RECORDS)
+
+
+def test_order_of_columns_is_free(tmp_path: Path) -> None:
+    """Every order of the columns gives the same load."""
+    cells = {"name": "Fan", "running_w": "50 W", "hours_per_day": "3 h", "tier": "critical"}
+    found = set()
+    for order in itertools.permutations(cells):
+        (tmp_path / "case.toml").write_text("")
+        (tmp_path / "loads.csv").write_text(",".join(order) + "\n" + ",".join(cells[name] for name in order) + "\n")
+        case, findings = read_case(tmp_path)
+        assert case is not None, render(findings.found)
+        found.add(case.loads[0].model_dump_json())
+    assert len(found) == 1
+
+
+def test_case_holds_only_what_was_set(tmp_path: Path) -> None:
+    """A setting the case leaves out is not among the fields set."""
+    (tmp_path / "case.toml").write_text(
+        '[sizing]\nreserve = 0.2\n[[loads]]\nname = "A"\nrunning_w = 5\nhours_per_day = 1\n'
+    )
+    case, _ = read_case(tmp_path)
+    assert case is not None
+    assert case.model_fields_set == {"sizing", "loads"}
+    assert case.sizing.model_fields_set == {"reserve"}
+    assert case.loads[0].model_fields_set == {"name", "running_w", "hours_per_day"}
+
+
+def test_places_of_rows(tmp_path: Path) -> None:
+    """The findings know where each row of the case was read."""
+    (tmp_path / "case.toml").write_text("")
+    (tmp_path / "loads.csv").write_text("name,running_w,hours_per_day\nA,5,1\n\nB,6,1\n")
+    _, findings = read_case(tmp_path)
+    place = findings.places["loads", 1]
+    assert (place.file, place.row, place.item) == ("loads.csv", 4, "B")
+
+
+def test_whole_finding(tmp_path: Path) -> None:
+    """A finding names file, row, load, column as typed, the text with a caret, the bounds and a remedy."""
+    (tmp_path / "case.toml").write_text("")
+    (tmp_path / "loads.csv").write_text("Survey\nAppliance,Rated power,Hours/day\nCompressor,1.5 kW (start 4 kW),2\n")
+    _, findings = read_case(tmp_path)
+    assert render(findings.errors) == (
+        "error[Q001]: Running can't be read: `(start 4 kW)` stands behind the unit\n"
+        '  --> loads.csv, row 3 ("Compressor"), column Rated power\n'
+        "   |  1.5 kW (start 4 kW)\n"
+        "   |         ^\n"
+        "   = allowed: 0 to 50 000 W\n"
+        "   = help: write 1.5 kW here and the rest in a column of its own\n"
+        "\n"
+        "1 error\n"
+    )
