@@ -103,7 +103,7 @@ ZIPS: list[Case] = [
     ("twice_but_for_case", lambda: raw_book().add("XL/Workbook.xml", b"<x/>").bytes(), "refused twice"),
     ("twice_but_for_slash", lambda: raw_book().add("xl\\workbook.xml", b"<x/>").bytes(), "refused twice"),
     ("1100_parts", lambda: many(1_100), "refused more than 1,000 parts"),
-    ("60000_parts", lambda: many(60_000), "refused more than 1,000 parts"),
+    ("10000_parts", lambda: many(10_000), "refused more than 1,000 parts"),
     ("900_parts", lambda: many(900), "read 1 sheet"),
     ("outside", lambda: pack(parts() | {"../../evil": "x"}), "refused points outside"),
     ("absolute", lambda: pack(parts() | {"/etc/passwd": "x"}), "refused points outside"),
