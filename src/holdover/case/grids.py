@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -12,6 +13,8 @@ from holdover.findings import Place, show
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 ROWS_MAX: Final = 5_000
 """Most rows of a table [count]."""
+GUARDED: Final = re.compile(r"'+[=+\-@\t\r]")
+"""A text that would be a formula in a spreadsheet program, with an apostrophe before it so that it is none."""
 COLUMNS_MAX: Final = 256
 """Most columns of a table [count]."""
 
@@ -117,10 +120,15 @@ def csv_grid(text: str, delimiter: str, file: str) -> Grid:
     grid = Grid(file=file)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
     for number, row in enumerate(reader, 1):
-        cells = {column: Cell(value=value) for column, value in enumerate(row, 1) if value.strip()}
+        cells = {column: Cell(value=_unguarded(value)) for column, value in enumerate(row, 1) if value.strip()}
         if cells:
             grid.rows[number] = cells
         # The rest is refused by its count; there is no need to hold it.
         if len(grid.rows) > ROWS_MAX + 100:
             break
     return grid
+
+
+def _unguarded(value: str) -> str:
+    """The text without the one apostrophe that keeps it from being a formula."""
+    return value[1:] if GUARDED.match(value) else value

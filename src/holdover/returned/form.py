@@ -71,14 +71,12 @@ FORM_SHEETS: Final = (
                 (
                     "Needed are the name, the watts while it runs and the hours a day; or the name and metered energy.",
                     "Everything else may stay blank: the usual is taken.",
-                    "Quantities may bear a unit: 1.5 kW, 340 kWh/yr, 18:00-22:30. Shares may be typed as 35 % or 0.35.",
+                    "Watts, hours and clock hours are bare numbers: 1500, 4.5, 18.5 for half past six.",
                     "Lines may be left blank. Rows and columns are not inserted; headings are not changed.",
                 )
             ),
             Words(
-                (
-                    "loads that keep somebody alive or well are planned with the device's maker and the clinician.",
-                ),
+                ("loads that keep somebody alive or well are planned with the device's maker and the clinician.",),
                 look="caution",
             ),
             _LOADS,

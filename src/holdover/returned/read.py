@@ -75,7 +75,9 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
         return *read_form(data, path.name), None
     returned = _returned(book, path.name, findings)
-    return (returned.case if returned else None), findings, (returned.slots if returned else None)
+    if returned is None or findings.errors:
+        return None, findings, None
+    return returned.case, findings, returned.slots
 
 
 def read_returned(path: Path) -> tuple[Returned | None, Findings]:

@@ -1,0 +1,162 @@
+"""A case as its folder of files, in one spelling: what was set, in the schema's order, so that a diff shows the edits.
+
+A table that a spreadsheet opens must not compute: a text that begins like a formula gets an apostrophe before it,
+which the reader of tables takes off again. Blank rows between others are closed up; nothing depends on them.
+"""
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+from holdover.case.folder import CASE_FILE, TABLES
+from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
+from holdover.case.totals import WORDS
+from holdover.case.words import folded
+from holdover.findings import Findings
+from holdover.returned.read import read_any
+from holdover.workbook.save import NotWritten, write_whole
+
+FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
+"""Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not."""
+DIGITS: Final = 15
+"""Digits of a number that are written [count]."""
+LISTED: Final = {"months": "monthly", "days": "daily"}
+"""Parts that are written as a list for each field."""
+
+
+def extract_case(workbook: Path, folder: Path) -> tuple[list[str] | None, Findings]:
+    """Write a workbook's case as a folder; the names of the files, None where there are errors.
+
+    Raises:
+        NotWritten: the folder holds something already, or can't be written to.
+    """
+    case, findings, _ = read_any(workbook)
+    return (None if case is None else write_case(case, folder)), findings
+
+
+def write_case(case: Case, folder: Path, *, over: bool = False) -> list[str]:
+    """Write a case as a folder; `over` lets it replace the files of the case that is there.
+
+    Raises:
+        NotWritten: the folder holds something already, or can't be written to.
+    """
+    files = case_files(case)
+    _make_room(folder, files, over=over)
+    for name, text in files.items():
+        write_whole(folder / name, text.encode())
+    return list(files)
+
+
+def case_files(case: Case) -> dict[str, str]:
+    """The text of each file of a case's folder, by name."""
+    rows = {part: [row for row in getattr(case, part) if not is_blank(row)] for part in ("loads", "candidates")}
+    inside = [part for part, filled in rows.items() if any(map(_looks_like_total, filled))]
+    blocks = [f"[[{part}]]\n" + "\n".join(_keys(row)) for part in inside for row in rows[part]]
+    return {
+        CASE_FILE: "\n\n".join([*_toml(case), *blocks]) + "\n",
+        **{
+            f"{part}.csv": _csv(RECORDS[part], filled) for part, filled in rows.items() if filled and part not in inside
+        },
+    }
+
+
+def _looks_like_total(row: Section) -> bool:
+    """Whether a reader of tables would take the row for one that adds up the others; in the case file it can't."""
+    return any(WORDS.fullmatch(folded(value)) for _, value in row if isinstance(value, str))
+
+
+def _make_room(folder: Path, files: dict[str, str], *, over: bool) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        there = {each.name for each in folder.iterdir()}
+    except OSError as wrong:
+        raise NotWritten(f"{folder} can't be made: {wrong.strerror}.", "choose a folder you may write to") from wrong
+    others = {f"{part}{tail}" for part in ("loads", "candidates") for tail in TABLES} - files.keys()
+    if there and not over:
+        raise NotWritten(f"{folder} is there already, and not empty.", "name a new folder")
+    if there & others:
+        raise NotWritten(
+            f"{folder} holds {', '.join(sorted(there & others))}, which would be read beside the new files.",
+            "name a new folder",
+        )
+
+
+def _toml(case: Case) -> Iterator[str]:
+    """The paragraphs of the case file."""
+    head = [f'schema = "{SCHEMA}"']
+    if not case.points:
+        head.append("points = []")
+    yield "\n".join(head)
+    for part in Case.model_fields:
+        value = getattr(case, part)
+        if part in FORMS:
+            lines = [
+                f"{name} = {_literal(getattr(value, name))}"
+                for name in FORMS[part].model_fields
+                if _is_set(value, name)
+            ]
+            if lines:
+                yield "\n".join([f"[{part}]", *lines])
+        elif part in LISTED and value != Case.model_fields[part].default:
+            yield "\n".join([f"[{LISTED[part]}]", *_lists(RECORDS[part], value)])
+        elif part in {"points", "deliveries"} and value != Case.model_fields[part].default:
+            for row in value:
+                yield "\n".join([f"[[{part}]]", *_keys(row)])
+
+
+def _is_set(section: Section, name: str) -> bool:
+    """Whether a setting says anything that its absence would not."""
+    return name in section.model_fields_set and getattr(section, name) not in (None, "")
+
+
+def _keys(row: Section) -> list[str]:
+    return [f"{name} = {_literal(value)}" for name, value in row if value not in (None, "")]
+
+
+def _lists(section: type[Section], rows: Sequence[Section]) -> list[str]:
+    """A list for each field that any row fills; a blank is an empty text."""
+    filled = [name for name in section.model_fields if any(getattr(row, name) is not None for row in rows)]
+    return [
+        f"{name} = [{', '.join(_literal(getattr(row, name)) for row in rows)}]"
+        for name in filled or list(section.model_fields)[:1]
+    ]
+
+
+def _literal(value: float | str | None) -> str:
+    """A value as TOML has it."""
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    return '""' if value is None else _number(value)
+
+
+def _number(value: float) -> str:
+    """A number with no more digits than it has."""
+    return str(int(value)) if value == int(value) else f"{value:.{DIGITS}g}"
+
+
+def _csv(section: type[Section], rows: Sequence[Section]) -> str:
+    """A table of the columns that any row fills, and of those without which none can be read."""
+    columns = [
+        name
+        for name, info in section.model_fields.items()
+        if is_needed(info) or any(getattr(row, name) not in (None, "") for row in rows)
+    ]
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(columns)
+    table.writerows([_field(getattr(row, name)) for name in columns] for row in rows)
+    return out.getvalue()
+
+
+def _field(value: Any) -> str:
+    """A value as a cell of a table; three decimals get a fourth, lest the point be read as one between thousands."""
+    if isinstance(value, str):
+        return f"'{value}" if FORMULA.match(value) else value
+    if value is None:
+        return ""
+    text = _number(value)
+    return f"{text}0" if re.fullmatch(r"-?[0-9]{1,3}\.[0-9]{3}", text) else text
