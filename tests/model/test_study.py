@@ -1,0 +1,231 @@
+"""The whole case: pure, in scale, with spare room that changes nothing."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from holdover.case.folder import read_case
+from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Vehicle
+from holdover.model.study import SCALES, Slots, Study, slots_for, study
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+LOADS = (
+    Load(name="fridge", running_w=150, starting_w=900, duty=0.35, hours_per_day=24),
+    Load(name="lamps", quantity=5, running_w=9, hours_per_day=5, starts_at=18, tier="convenience"),
+    Load(name="device", running_w=40, hours_per_day=8, starts_at=22, tier="critical"),
+)
+SMALL = Candidate(
+    name="small",
+    storage_wh=1870,
+    continuous_w=1730,
+    surge_w=3390,
+    pack_wh=1870,
+    packs_max=3,
+    price=1145,
+    pack_price=590,
+)
+LARGE = Candidate(name="large", storage_wh=4690, continuous_w=1910, surge_w=3850, price=2570)
+WEAK = Candidate(name="weak", storage_wh=4690, continuous_w=190, surge_w=700, price=990)
+
+
+def case(**parts: Any) -> Case:
+    return Case(**{"loads": LOADS, "candidates": (LARGE, SMALL, WEAK), **parts})
+
+
+def sample(name: str) -> Case:
+    found, _ = read_case(SAMPLES / name)
+    assert found is not None
+    return found
+
+
+def offer(found: Study, name: str) -> Any:
+    return next(one for one in found.offers if one.name == name)
+
+
+def test_one_case_gives_one_study() -> None:
+    """Nothing but the case decides: the same case gives the same study, record for record."""
+    assert study(case()) == study(case())
+
+
+def test_spare_rows_and_columns_change_nothing() -> None:
+    """Room for more loads and candidates leaves demand, decision and every offer as they are."""
+    close, wide = study(case(), Slots(loads=3, candidates=3)), study(case(), Slots(loads=60, candidates=12))
+    assert close.demand == wide.demand
+    assert close.decision == wide.decision
+    assert close.offers == wide.offers[:3]
+    assert (len(wide.lines), len(wide.offers)) == (60, 12)
+
+
+def test_there_is_always_room_for_more() -> None:
+    """At least 8 spare loads and 2 spare candidates, and 30 and 8 in all."""
+    for count in (0, 1, 22, 23, 57, 500):
+        slots = slots_for(Case(loads=LOADS[:1] * count, candidates=(SMALL,) * min(count, 40)))
+        assert slots.loads >= max(30, count + 8)
+        assert slots.candidates >= max(8, min(count, 40) + 2)
+
+
+def test_the_pick_is_the_first_in_rank_of_those_that_fit() -> None:
+    """The cheapest that fits is the pick; the cheaper one that does not fit is passed over."""
+    found = study(case())
+    assert (found.decision.listed, found.decision.fitting) == (3, 2)
+    assert (found.decision.pick, found.decision.pick_number) == ("small", 2)
+    assert found.decision.headline.startswith("small with ")
+    assert offer(found, "small").rank.rank == 1
+    assert offer(found, "weak").rank.rank == ""
+
+
+def test_where_nothing_fits_nothing_is_picked() -> None:
+    """No candidate, or none that fits, is said in words and picks number 0."""
+    none = study(case(candidates=()))
+    assert (none.decision.pick, none.decision.pick_number, none.decision.headline) == (
+        "none",
+        0,
+        "No candidate is listed yet.",
+    )
+    unfit = study(case(candidates=(WEAK,)))
+    assert unfit.decision.pick_number == 0
+    assert unfit.decision.headline.startswith("None of the 1 candidates fits.")
+
+
+def test_an_empty_case_is_worked_out_too() -> None:
+    """No loads and no candidates give a whole study of zeros and words."""
+    found = study(Case())
+    assert found.demand.energy_wh == 0
+    assert found.decision.why == "No load is listed yet."
+    assert found.shown.name == "none"
+
+
+def test_the_outage_sheet_follows_the_one_named_else_the_pick_else_the_first() -> None:
+    """A name counts whatever its case; a name that nobody has, or none, leaves the pick."""
+    assert study(case(outage=Outage(candidate="LARGE"))).shown.name == "large"
+    assert study(case(outage=Outage(candidate="nobody"))).shown.name == "small"
+    assert study(case()).shown.name == "small"
+    assert study(case(candidates=(WEAK,))).shown.name == "weak"
+
+
+def test_the_what_if_of_no_change_is_the_outage_itself() -> None:
+    """With every load at 1.0 the table repeats the run that is shown; more load never lasts longer."""
+    found = study(case(outage=Outage(days=4)))
+    by_scale = {one.scale: one.run for one in found.what_if}
+    assert tuple(by_scale) == SCALES
+    assert by_scale[1.0] == found.shown.run
+    lasts = [by_scale[scale].endurance_h for scale in SCALES]
+    assert lasts == sorted(lasts, reverse=True)
+    assert lasts[0] > lasts[-1]
+
+
+def test_shedding_buys_the_difference() -> None:
+    """What shedding gains is endurance with it less endurance without, and is a gain here."""
+    shown = study(case(outage=Outage(days=4))).shown
+    assert shown.gained_h == shown.run.endurance_h - shown.unshed.endurance_h
+    assert shown.gained_h > 0
+
+
+def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
+    """The packs are the fewest for loads and for vehicle, whichever asks for more, within what the unit takes."""
+    roomy = SMALL.model_copy(update={"packs_max": 9, "continuous_w": 2290.0})
+    alone = offer(study(case(candidates=(roomy,))), "small")
+    driven = offer(study(case(candidates=(roomy,), vehicle=Vehicle(distance=30))), "small")
+    assert alone.held.packs == alone.storage.packs_for_loads
+    assert driven.held.packs == driven.vehicle.packs_needed > alone.held.packs
+    far = offer(study(case(candidates=(roomy,), vehicle=Vehicle(distance=300))), "small")
+    assert far.vehicle.packs_needed == "out of reach"
+    assert far.held.packs <= 9
+
+
+def test_packs_fixed_by_hand_stay() -> None:
+    """A number typed for the packs is kept, however little it holds."""
+    fixed = offer(study(case(candidates=(SMALL.model_copy(update={"packs": 0}),))), "small")
+    assert (fixed.held.packs, fixed.fit.storage.verdict) == (0, "SHORT")
+
+
+# Everything twice as large
+
+DOUBLED = {
+    Load: ("running_w", "starting_w", "measured_wh_per_day"),
+    Candidate: (
+        "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "idle_w", "pack_wh", "ac_charge_w",
+        "pv_max_a", "pv_max_isc_a", "pv_input_w", "pv_total_w",
+    ),
+    Delivery: ("energy_wh", "power_w"),
+}  # fmt: skip
+ENERGIES = {
+    "demand": ("energy_wh", "ac_wh", "dc_wh", "critical_wh", "mean_w", "peak_running_w", "peak_apparent_va",
+               "peak_dc_w", "peak_start_one_w", "peak_start_all_w"),
+    "storage": ("day_draw_wh", "needed_wh", "usable_bare_wh", "usable_most_wh", "idle_draw_wh"),
+    "held": ("nameplate_wh", "full_wh", "reserve_wh", "usable_wh"),
+    "recharge": ("monthly_wh", "design_w", "generator_w_used", "generator_fuel_l"),
+    "outage": ("unserved_wh", "lowest_wh", "demand_wh", "idle_wh", "sun_wh", "generator_wh", "used_wh", "wasted_wh"),
+}  # fmt: skip
+KEPT = {
+    "held": ("packs", "runtime_h", "days"),
+    "fit": ("verdict", "shorts", "fits"),
+    "recharge": ("refill_days_on", "refill_days_off", "mains_h", "generator_h", "share_of_need"),
+    "outage": ("endurance_h", "lowest_share", "convenience_off_h", "essential_off_h"),
+    "rank": ("rank",),
+}
+
+
+def twice(row: Any) -> Any:
+    """A row with its watts, watt-hours and amperes doubled; volts, shares, hours and temperatures stay."""
+    return row.model_copy(update={name: 2 * v for name in DOUBLED[type(row)] if (v := getattr(row, name)) is not None})
+
+
+def doubled(one: Case) -> Case:
+    """The same case in a world twice as large; modules have twice the area."""
+
+    def section(part: Section, *names: str) -> Any:
+        return part.model_copy(update={name: 2 * getattr(part, name) for name in names})
+
+    return one.model_copy(
+        update={
+            "loads": tuple(map(twice, one.loads)),
+            "candidates": tuple(map(twice, one.candidates)),
+            "deliveries": tuple(map(twice, one.deliveries)),
+            "assumed": section(one.assumed, "idle_w"),
+            "array": section(one.array, "power_w", "isc_a", "imp_a"),
+            "recharge": section(one.recharge, "generator_w"),
+            "vehicle": section(one.vehicle, "distance", "charger_a"),
+        }
+    )
+
+
+def numbers(value: Any) -> list[Any]:
+    return list(value) if isinstance(value, tuple) else [value]
+
+
+@pytest.mark.parametrize("name", ["wrenfold-120v", "tolmere-230v"])
+def test_twice_the_watts_are_twice_the_energy(name: str) -> None:
+    """Every energy and power doubles when every W, Wh and m² doubles; hours, packs and verdicts stay."""
+    one = sample(name)
+    before, after = study(one), study(doubled(one))
+    pairs = [(before, after), *zip(before.offers, after.offers, strict=True)]
+    looked = 0
+    for small, large in pairs:
+        for part, names in ENERGIES.items():
+            for each in names if hasattr(small, part) else ():
+                first, second = getattr(getattr(small, part), each), getattr(getattr(large, part), each)
+                assert numbers(second) == pytest.approx([2 * v for v in numbers(first)], rel=1e-9, abs=1e-6), each
+                looked += any(numbers(first))
+        for part, names in KEPT.items():
+            for each in names if hasattr(small, part) else ():
+                first, second = (
+                    numbers(getattr(getattr(small, part), each)),
+                    numbers(getattr(getattr(large, part), each)),
+                )
+                words = [v if isinstance(v, str) else "" for v in first]
+                assert words == [v if isinstance(v, str) else "" for v in second], each
+                assert [v for v in second if not isinstance(v, str)] == pytest.approx(
+                    [v for v in first if not isinstance(v, str)], rel=1e-9, abs=1e-9
+                ), each
+    assert looked > 100
+
+
+def test_a_world_twice_as_large_is_another_case() -> None:
+    """The doubling doubles something in every part that it names."""
+    one = sample("wrenfold-120v")
+    two = doubled(one)
+    for part in ("loads", "candidates", "deliveries", "assumed", "array", "recharge", "vehicle"):
+        assert getattr(one, part) != getattr(two, part)
+    assert two.recharge == Recharge(generator_w=3500, fuel_price=0.98)
