@@ -1,0 +1,149 @@
+"""The sample cases and the starter case: they read cleanly, and tell a story worth showing."""
+
+import re
+import shutil
+from collections import Counter
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from holdover.case.folder import read_case
+from holdover.case.schema import FORMS, RECORDS, Case, Criterion
+from holdover.model.fit import SHORT
+from holdover.model.study import Study, study
+
+ROOT = Path(__file__).resolve().parents[1]
+SAMPLES = {"wrenfold-120v": (21, 8), "tolmere-230v": (15, 7)}
+"""By folder: how many loads and candidates."""
+STARTER = ROOT / "templates" / "home"
+HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", "vehicle")
+
+
+def read(folder: Path) -> tuple[Case, Counter[str]]:
+    case, findings = read_case(folder)
+    assert case is not None, [one.message for one in findings.errors]
+    return case, Counter(one.level for one in findings.found)
+
+
+def shortfalls(found: Study) -> set[tuple[str, ...]]:
+    """For each candidate that falls short, the checks that failed."""
+    return {
+        tuple(name for name in HARD if getattr(offer.fit, name).verdict == SHORT)
+        for offer in found.offers
+        if offer.name and not offer.fit.fits
+    }
+
+
+def test_these_are_all_samples() -> None:
+    """No sample stands there unread by the tests below."""
+    assert {each.name for each in (ROOT / "samples").iterdir()} == set(SAMPLES)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_sample_reads_without_error(name: str) -> None:
+    """Every row is read; the only warnings are weights that one person does not lift, which is so."""
+    case, findings = read_case(ROOT / "samples" / name)
+    assert case is not None
+    assert (len(case.loads), len(case.candidates)) == SAMPLES[name]
+    assert {one.code for one in findings.found if one.level != "note"} == {"A009"}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_two_rows_of_a_sample_have_one_name(name: str) -> None:
+    """Loads and candidates are told apart by name."""
+    case, _ = read(ROOT / "samples" / name)
+    for rows in (case.loads, case.candidates):
+        assert len({row.name.casefold() for row in rows}) == len(rows)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_some_fit_and_others_fall_short_for_different_reasons(name: str) -> None:
+    """At least two candidates fit; at least three fall short, no two of them for the same checks."""
+    case, _ = read(ROOT / "samples" / name)
+    found = study(case)
+    assert found.decision.fitting >= 2
+    misfits = found.decision.listed - found.decision.fitting
+    assert misfits >= 3
+    assert len(shortfalls(found)) == misfits
+    assert all(offer.fit.reason for offer in found.offers if offer.name)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_pick_of_a_sample_changes_with_what_decides(name: str) -> None:
+    """Of the five criteria at least two put another candidate first."""
+    case, _ = read(ROOT / "samples" / name)
+    picks = {
+        study(case.model_copy(update={"money": case.money.model_copy(update={"rank_by": word})})).decision.pick
+        for word in get_args(Criterion)
+    }
+    assert len(picks) >= 2
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_shedding_carries_the_critical_loads_through(name: str) -> None:
+    """With shedding the pick lasts the whole outage, without it not: the sample shows what tiers are for."""
+    case, _ = read(ROOT / "samples" / name)
+    found = study(case)
+    assert found.shown.run.endurance_h == 24 * case.outage.days
+    assert found.shown.unshed.endurance_h < 24 * case.outage.days
+    assert found.demand.critical_wh > 0
+
+
+def test_the_two_samples_together_use_every_part() -> None:
+    """Turns, meters, DC ports, gaps, modules, generator, vehicle, deliveries, days: each is in one of them at least."""
+    cases = [read(ROOT / "samples" / name)[0] for name in SAMPLES]
+    assert {case.sizing.feed for case in cases} == {"120 V", "230 V"}
+    assert any(case.vehicle.distance > 0 for case in cases)
+    assert any(case.sun.latitude_deg < 0 for case in cases)
+    assert any(case.sun.latitude_deg > 0 for case in cases)
+    for case in cases:
+        assert any(load.turns for load in case.loads)
+        assert any(load.measured_wh_per_day is not None for load in case.loads)
+        assert any(load.gap_ms is not None for load in case.loads)
+        assert {load.tier for load in case.loads} == {"critical", "essential", "convenience"}
+        assert case.array.modules and case.recharge.generator_w and case.outage.generator_hours
+        assert case.deliveries and case.days
+        assert len(case.months) == 12
+
+
+# The starter case
+
+
+def test_the_starter_case_has_nothing_to_remark() -> None:
+    """As it stands it reads without a finding, one candidate fits and one does not."""
+    case, levels = read(STARTER)
+    assert not levels
+    assert 3 <= len(case.loads) <= 4
+    assert 3 <= len(case.candidates) <= 4
+    found = study(case)
+    assert 0 < found.decision.fitting < found.decision.listed
+
+
+def uncommented(folder: Path) -> Path:
+    """The starter case with every line that only shows a value brought to life."""
+    shutil.copytree(STARTER, folder)
+    file = folder / "case.toml"
+    file.write_text(re.sub(r"(?m)^#(?=[a-z\[])", "", file.read_text(encoding="utf-8")), encoding="utf-8")
+    return folder
+
+
+def test_the_starter_case_tells_every_setting_with_its_usual_value(tmp_path: Path) -> None:
+    """With the # taken away every setting of the schema stands there, and is what silence would mean."""
+    case, levels = read(uncommented(tmp_path / "case"))
+    assert not levels["error"]
+    for part, model in FORMS.items():
+        section = getattr(case, part)
+        if part != "about":
+            assert section.model_dump() == model().model_dump(), part
+    text = (STARTER / "case.toml").read_text(encoding="utf-8")
+    for part, model in FORMS.items():
+        body = re.split(r"\n#?\[", text.split(f"\n[{part}]")[1])[0]
+        assert set(re.findall(r"(?m)^#?([a-z_0-9]+) = ", body)) == set(model.model_fields), part
+
+
+def test_the_starter_case_shows_every_kind_of_row(tmp_path: Path) -> None:
+    """Points, months, days and deliveries are shown too, ready to be used."""
+    case, _ = read(uncommented(tmp_path / "case"))
+    assert (len(case.points), len(case.months), len(case.days), len(case.deliveries)) == (2, 12, 2, 1)
+    assert all(row.model_dump(exclude_none=True) for part in RECORDS for row in getattr(case, part))
