@@ -91,9 +91,11 @@ def at(finding: Finding, place: Place) -> Finding:
 
 def show(text: object, limit: int = SHOWN) -> str:
     """Outside text as it may stand in a message: on one line, nothing that acts on a terminal, capped."""
-    shown = ""
-    for mark in str(text)[: limit + 1]:
-        shown += _escaped(mark)
+    try:
+        line = str(text)[: limit + 1]
+    except (ValueError, RecursionError):  # a whole number of thousands of digits, a list of lists without end
+        line = "something too large to show"
+    shown = line if line.isprintable() else "".join(_escaped(mark) for mark in line)
     return shown if len(shown) <= limit else shown[: limit - 1] + "…"
 
 

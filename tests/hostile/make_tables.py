@@ -34,6 +34,7 @@ def _csv() -> Iterator[Example]:
     )
     yield case("open quote", 'name,running_w,hours_per_day\n"Pan,10,5\n', errors="C001")
     yield case("inch mark", 'name,running_w,hours_per_day\n"12" pipe",10,5\n', errors="C001")
+    yield case("inch mark later", 'name,running_w,hours_per_day,note\nLamp,10,5,"12" pipe"\n', errors="C001")
     yield case("empty file", b"", errors="F012")
     yield case("blank file", b" \n\n\t\n", errors="F012")
     yield case("only a mark", b"\xef\xbb\xbf", errors="C002")
@@ -208,6 +209,9 @@ def _large() -> Iterator[Example]:
         units=b"name,storage_wh,continuous_w,surge_w\n" + b"".join(b"U%d,1,2,3\n" % n for n in range(41)),
         errors="R002",
     )
+    yield case("19 MB", head + b"L,10,5\n" * 2_700_000, errors="C007")
+    yield case("a long row", head + b"L,10,5" + b",9" * 45_000 + b"\n", errors="C006")
+    yield case("values beyond, many", head + (b"L,10,5" + b",9" * 1000 + b"\n") * 2000, errors="C006 R002")
     yield case("21 MB", head + b"L,10,5\n" * 3_000_001, errors="F004")
     yield case(
         "wide", b"name,running_w,hours_per_day" + b"," * 10_000 + b"\nL,10,5\n", values={"loads.0.running_w": 10}

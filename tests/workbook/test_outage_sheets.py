@@ -27,7 +27,7 @@ from holdover.workbook.page import lay_out
 
 MINE = ("outage", "skies", "shown", "shedding", "what_if", "endurance", "marks", "hourly", "clock", "ledger", "trial")
 POISON = -999.0
-SLOTS = Slots(loads=30, candidates=4)
+SLOTS = Slots(loads=30, candidates=3)
 
 LOADS = (
     Load(name="Fridge", running_w=150, starting_w=600, duty=0.4, hours_per_day=24, tier="critical"),

@@ -75,9 +75,13 @@ def _enough(part: str, table: Table, columns: dict[int, Header], reading: Readin
     missing = [
         name for name in NEEDED[part] if name not in fields and not (name == "storage_wh" and "storage_ah" in fields)
     ]
-    if part == "loads" and not fields & {"running_w", "running_a", "running_va", "measured_wh_per_day"}:
+    if (
+        part == "loads"
+        and not reading.use_typical
+        and not fields & {"running_w", "running_a", "running_va", "measured_wh_per_day"}
+    ):
         missing.append("running_w")
-    if part == "loads" and not fields & {"hours_per_day", "ends_at", "measured_wh_per_day"}:
+    if part == "loads" and not reading.use_typical and not fields & {"hours_per_day", "ends_at", "measured_wh_per_day"}:
         missing.append("hours_per_day")
     for name in missing:
         reading.say(
@@ -153,6 +157,7 @@ def _row(
     name = cells.get(name_column)
     item = str(name.value) if name and name.value is not None else ""
     row = Row(part=part, place=replace(grid.place(number), item=item))
+    beyond = False
     for column, cell in cells.items():
         title = table.titles.get(column, "")
         place = grid.place(number, column, title, item)
@@ -168,7 +173,8 @@ def _row(
             header = columns[column]
             kind = cell.kind if cell.kind in {"date", "error"} else ""
             row.entries[header.field] = Entry(value=cell.value, place=place, unit=header.unit, kind=kind)
-        elif column not in table.titles:
+        elif column not in table.titles and not beyond:
+            beyond = True  # once for a row
             _say_beyond(table, cell, place, column, reading)
     return row
 
@@ -202,7 +208,7 @@ def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], 
         reading.say("X008", "note", "a hidden row was read", grid.place(number))
     formulas = sum(cell.formula for number in used for c, cell in grid.rows[number].items() if c in columns)
     if formulas:
-        reading.say("X010", "note", f"{formulas} cells hold formulas; their last results were read", grid.place(None))
+        reading.say("X010", "note", f"formulas in {formulas} cells: their last results were read", grid.place(None))
     filled = set(used)
     for top, left, bottom, right in grid.merged:
         rows = [number for number in filled if top <= number <= bottom]

@@ -49,6 +49,7 @@ class Reading:
     currency: str = "$"
     house: str = "120 V"
     house_is_set: bool = False
+    use_typical: bool = False
 
     def say(self, code: str, level: Level, message: str, place: Place, **more: Any) -> None:
         """Collect a finding at a place."""
@@ -60,11 +61,16 @@ def is_empty(value: object) -> bool:
     return value is None or (isinstance(value, str) and not value.strip())
 
 
+def shown_unit(asked: Asked) -> str:
+    """The unit as people see it, "" where it is only a kind of number."""
+    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km"} else asked.unit
+
+
 def allowed(asked: Asked) -> str:
     """The bounds in words."""
     if asked.choices:
         return ", ".join(asked.choices)
-    unit = "" if asked.unit in {"", "share", "money", "clock", "1-12", "weight", "km"} else f" {asked.unit}"
+    unit = f" {shown_unit(asked)}".rstrip()
     if asked.low is None or asked.high is None:
         return ""
     if asked.unit == "share":
@@ -82,7 +88,7 @@ def typed_text(value: object) -> str:
         return "a whole number of very many digits"
     if isinstance(value, datetime.date | datetime.time):
         return value.isoformat()
-    return str(value)
+    return show(value, 10**6) if isinstance(value, list | dict) else str(value)
 
 
 def say_error_cell(entry: Entry, reading: Reading) -> None:

@@ -48,6 +48,7 @@ def read_case(path: Path) -> tuple[Case | None, Findings]:
     content = read_toml(data, file.name, reading) if file and data is not None else None
     if not file or content is None:
         return None, reading.findings
+    reading.use_typical = content.use_typical
     for part in ("loads", "candidates"):
         content.rows.extend(_table_rows(part, content, file.parent, reading))
     case = build_case(content, reading)
@@ -303,7 +304,7 @@ def _require(row: Row, fields: Fields, reading: Reading) -> None:
         figures = best(str(fields.get("name", ""))) if name == "running_w" else None
         if figures:
             remedy += f"; typical for {figures.name}: {figures.running_w:g} W (use_typical = true takes it)"
-        reading.say("R001", "error", f"{str(info.title).lower()} is missing", row.place, remedy=remedy)
+        reading.say("R001", "error", f"{info.title} is missing ({name})", row.place, remedy=remedy)
 
 
 _REMEDIES: Final = {

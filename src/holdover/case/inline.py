@@ -19,6 +19,13 @@ LISTS: Final = {"monthly": "months", "daily": "days"}
 MOST: Final = {"points": MAX_POINTS, "months": 12, "days": MAX_DAYS, "deliveries": MAX_DELIVERIES}
 """Most rows of a part."""
 
+ROWS_MAX: Final = 5_000
+"""Most rows of a part that are looked at [count]."""
+UNKNOWN_MAX: Final = 50
+"""Unknown keys that are told [count]; a file with more of them is no case."""
+DOTTED: Final = re.compile(r"(?<![\w-])(?:(?>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){50}")
+"""A dotted key that would take seconds to read: the time grows with the square of its parts."""
+
 Lines = dict[tuple[str, ...], int]
 
 
@@ -53,9 +60,8 @@ def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
         reading.say("F006", "error", "the case file is not UTF-8 text", place, remedy="save it as UTF-8 and try again")
         return None
     text = text.replace("\r\n", "\n")
-    if max((len(line) for line in re.findall(r"^[^=\n#\"']*", text, re.MULTILINE)), default=0) > 1000:
-        # A dotted key of thousands of parts takes seconds.
-        reading.say("T002", "error", "a key of more than 1000 characters", place, remedy="use the keys of the schema")
+    if DOTTED.search(text):
+        reading.say("T002", "error", "a key of 50 parts or more", place, remedy="use the keys of the schema")
         return None
     try:
         tree = tomllib.loads(text)
@@ -90,6 +96,7 @@ class _Source:
     name: str
     lines: Lines
     reading: Reading
+    unknown: list[str] = field(default_factory=list)
 
     def place(self, *path: str) -> Place:
         """Where a key stands; the column is the dotted key without the numbers of rows."""
@@ -132,14 +139,17 @@ def _walk(tree: dict[str, Any], source: _Source) -> CaseFile:
             _lists(key, value, case, source)
         else:
             known = [*FORMS, *RECORDS, *LISTS, *SETTINGS]
-            _unknown("T004", f"the schema has no part {show(key)}", key, known, source.place(key), source.reading)
+            _unknown("T004", f"the schema has no part {show(key)}", key, known, source.place(key), source)
     return case
 
 
-def _unknown(code: str, message: str, key: str, known: list[str], place: Place, reading: Reading) -> None:
+def _unknown(code: str, message: str, key: str, known: list[str], place: Place, source: _Source) -> None:
+    source.unknown.append(key)
+    if len(source.unknown) > UNKNOWN_MAX:
+        return
     close = nearest(key, known)
     remedy = f"did you mean {close}?" if close else "delete it or move it to a remark"
-    reading.say(code, "error", message, place, found=show(key), allowed=show(", ".join(known), 400), remedy=remedy)
+    source.reading.say(code, "error", message, place, found=show(key), allowed=", ".join(known), remedy=remedy)
 
 
 def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:
@@ -205,7 +215,7 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
         at = source.place(*path, key)
         place = Place(file=at.file, row=at.row, column=at.column, item=item)
         if name not in ASKED[part]:
-            _unknown("T003", f"{part} has no key {show(key)}", key, list(ASKED[part]), place, source.reading)
+            _unknown("T003", f"{part} has no key {show(key)}", key, list(ASKED[part]), place, source)
         elif name in row.entries:
             source.reading.say("C004", "error", f"two keys for {name}", place, remedy="keep one of them")
         else:
@@ -238,17 +248,19 @@ def _records(part: str, value: Any, case: CaseFile, source: _Source) -> None:
             allowed="12",
             remedy="write [[months]] twelve times, January first",
         )
-    elif len(value) > MOST.get(part, len(value)):
+    elif len(value) > MOST.get(part, ROWS_MAX):
         source.reading.say(
             "T007",
             "error",
             f"too many {part}",
             source.place(part),
             found=f"{len(value)} rows",
-            allowed=f"at most {MOST[part]}",
+            allowed=f"at most {MOST.get(part, ROWS_MAX)}",
             remedy="leave the rest out",
         )
-    case.rows.extend(_row(part, table, source, part, str(number)) for number, table in enumerate(value))
+    case.rows.extend(
+        _row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST.get(part, ROWS_MAX)])
+    )
 
 
 def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
@@ -268,7 +280,7 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
     for name, values in value.items():
         place = source.place(key, name)
         if name not in ASKED[part]:
-            _unknown("T003", f"{key} has no key {show(name)}", name, list(ASKED[part]), place, source.reading)
+            _unknown("T003", f"{key} has no key {show(name)}", name, list(ASKED[part]), place, source)
         elif not isinstance(values, list) or (part == "months" and len(values) != 12) or len(values) > MOST[part]:
             allowed = "12 values" if part == "months" else f"1 to {MOST[part]} values"
             found = f"{len(values)} values" if isinstance(values, list) else show(values)

@@ -1,6 +1,7 @@
 """From the bytes of a file to the rows of a part: where the header is and what the columns mean."""
 
 import csv
+import io
 from typing import Final
 
 from holdover.case.asked import ASKED
@@ -11,6 +12,8 @@ from holdover.case.headers import Header, known_headers, read_header
 from holdover.case.words import folded, nearest
 from holdover.findings import Place, show
 
+LINE_MAX: Final = 100_000
+"""Longest line of a CSV [characters]."""
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
 
@@ -40,7 +43,7 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
     text = csv_text(data, file, reading)
     if text is None:
         return None
-    if len(text) > 200_000 and max(map(len, text.splitlines())) > 100_000:
+    if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
         reading.say("C001", "error", "a line of more than 100 000 characters", Place(file=file), remedy="save it again")
         return None
     best: Table | None = None
@@ -53,28 +56,29 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
             continue
         if table and (best is None or table.score > best.score):
             best = table
-    if best is None and faults:
-        _say_broken(text, max(faults)[1], file, reading)
-        return None
     if best and _has_header(best, part):
         return best
-    first = next((line for line in text.splitlines() if line.strip()), "")
+    if faults:
+        _say_broken(text, max(faults)[1], file, reading)
+        return None
+    first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
     _say_header_missing(part, first, Place(file=file), reading)
     return None
 
 
 def _say_broken(text: str, fault: str, file: str, reading: Reading) -> None:
-    row = next((n for n, line in enumerate(text.splitlines(), 1) if line.count('"') % 2), None)
+    row, typed = next(
+        ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
+    )
     message = "a quotation mark is not closed" if "end of data" in fault else "a quotation mark stands within a field"
     if "field larger" in fault:
         message = "a field of more than 131 072 characters"
-    typed = text.splitlines()[row - 1] if row else ""
     reading.say(
         "C001",
         "error",
         f"the table is broken: {message}",
         Place(file=file, row=row),
-        found=show(typed),
+        found=show(typed.rstrip("\n")),
         remedy='write inches as 12 in, and a quotation mark within a quoted field twice: "12"" pipe"',
     )
 

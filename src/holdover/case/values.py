@@ -5,7 +5,18 @@ import math
 from typing import Final
 
 from holdover.case.asked import Asked
-from holdover.case.entries import BLANK, LARGEST, UNKNOWN, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
+from holdover.case.entries import (
+    BLANK,
+    LARGEST,
+    UNKNOWN,
+    Entry,
+    Reading,
+    allowed,
+    is_empty,
+    say_error_cell,
+    shown_unit,
+    typed_text,
+)
 from holdover.case.numbers import MARKS, Fault, Mark, plain
 from holdover.case.quantities import Quantity, read_quantity
 from holdover.case.units import LIKE, find_unit
@@ -154,7 +165,7 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
             f"{asked.title} may be read as {small:g} or as {large:g}",
             entry.place,
             found=show(value),
-            remedy=f"nothing else in the file tells which: write {large:g} or {_sure(small)} {asked.unit}".rstrip(),
+            remedy=f"nothing else in the file tells which: write {large:g} or {_sure(small)} {shown_unit(asked)}".rstrip(),
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)

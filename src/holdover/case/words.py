@@ -3,7 +3,7 @@
 import re
 import tomllib
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, Final
 
@@ -17,6 +17,7 @@ def data(name: str) -> dict[str, Any]:
     return tomllib.loads((files("holdover") / "data" / name).read_text(encoding="utf-8"))
 
 
+@lru_cache(maxsize=8192)
 def folded(text: str) -> str:
     """Lower case, punctuation and repeated spaces left out."""
     return " ".join(re.sub(r"[\W_]+", " ", text.casefold()).split())

@@ -167,7 +167,7 @@ def _reason(hard: dict[str, Check], strings: Strings) -> str:
         if found.verdict != SHORT:
             continue
         if name == "voltage":
-            parts.append(f"voltage: {spoken(-float(found.margin))} AC loads need another one")
+            parts.append(f"voltage: another one is needed by {spoken(-float(found.margin))} of the AC loads")
         elif name == "solar":
             parts.append(f"solar: {strings.words}")
         elif name == "vehicle":

@@ -81,6 +81,7 @@ class Offer:
     generator_wh: tuple[float, ...]
     outage: OutageRun
     shown: int | str
+    need_shown_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +128,12 @@ class Decision:
     pick: str
     headline: str
     why: str
+    pick_packs: int
+    pick_usable_wh: float | str
+    pick_days: float | str
+    pick_endurance_h: float | str
+    pick_weight_kg: float | str
+    pick_total: float | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -393,6 +400,7 @@ class _Desk:
             generator_wh=generator_wh,
             outage=self.run(supply, refill.outage_w, generator_wh),
             shown=number if named else "",
+            need_shown_wh=storage.needed_wh if c.name else 0.0,
         )
 
     def run(
@@ -425,7 +433,8 @@ def _decision(offers: Sequence[Offer], demand: Demand) -> Decision:
     fitting = [offer for offer in listed if offer.fit.fits]
     pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
     if pick:
-        packs = f" with {pick.held.packs} expansion packs" if pick.held.packs else ""
+        many = "" if pick.held.packs == 1 else "s"
+        packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
         headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit."
     elif listed:
         headline = f"None of the {len(listed)} candidates fits. Lower the loads, or look at larger units."
@@ -444,6 +453,12 @@ def _decision(offers: Sequence[Offer], demand: Demand) -> Decision:
         pick=pick.name if pick else "none",
         headline=headline,
         why=why,
+        pick_packs=pick.held.packs if pick else 0,
+        pick_usable_wh=pick.held.usable_wh if pick else "none",
+        pick_days=pick.held.days if pick else "none",
+        pick_endurance_h=pick.outage.endurance_h if pick else "none",
+        pick_weight_kg=pick.fit.weight_kg if pick else "none",
+        pick_total=pick.cost.total if pick else "none",
     )
 
 

@@ -24,7 +24,9 @@ def start_case(folder: Path, *, form: bool) -> list[str]:
         folder.mkdir(parents=True, exist_ok=True)
         files = {each.name: each.read_bytes() for each in sorted((template_folder() / "home").iterdir())}
     except OSError as wrong:
-        raise NotWritten(f"{folder} can't be made: {wrong.strerror}.", "choose a folder that you may write to") from wrong
+        raise NotWritten(
+            f"{folder} can't be made: {wrong.strerror}.", "choose a folder that you may write to"
+        ) from wrong
     if form:
         from holdover.returned.form import form_bytes
 

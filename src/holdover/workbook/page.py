@@ -63,6 +63,7 @@ class Sheet:
     freeze: str = ""  # the table whose headings stay in sight
     working: bool = False  # arithmetic that a reader rarely opens
     tall: bool = False  # printed upright
+    wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
 
 def heading_rows(table: Table) -> int:

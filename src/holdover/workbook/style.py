@@ -74,7 +74,7 @@ HEAD: Final = {
 }
 UNIT: Final = {**BASE, "font_color": GREY, "bg_color": TEAL_PALE, "align": "center", "border": 1, "border_color": LINE}
 GROUP: Final = {**BASE, "bold": True, "font_color": TEAL, "bg_color": TEAL_PALE}
-LABEL: Final = {**BASE, "border": 1, "border_color": LINE}
+LABEL: Final = {**BASE, "border": 1, "border_color": LINE, "indent": 1}
 LABEL_UNIT: Final = {**LABEL, "font_color": GREY, "align": "center"}
 PLAIN: Final = {**BASE, "text_wrap": True, "valign": "top"}
 CAUTION: Final = {**PLAIN, "font_color": LOOK[0], "bg_color": LOOK[1]}
@@ -87,15 +87,26 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "head": {"bold": True, "align": "center", "text_wrap": True, "bg_color": TEAL_PALE},
     "words": {"text_wrap": True, "valign": "top"},
     "quiet": {"font_color": GREY},
-    "big": {"bold": True, "font_size": 12, "font_color": TEAL},
+    "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
+    "line": {"text_wrap": True},
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
+
+HEIGHTS: Final = {"words": 88, "head": 38, "banner": 40, "line": 20}
+"""Heights of the rows of an across table that need more than one line."""
+BANNERS: Final = ("banner", "line")
+"""Roles of sentences that run across the sheet."""
+BANNER_COLUMNS: Final = 7
+STRONG: Final = ("total", "verdict", "head", "banner")
+"""Roles whose titles are bold."""
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
     number = FORMATS.get(column.unit)
+    if column.unit or column.role == "quiet":
+        style["align"] = "right"
     if number:
         style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
     if typed:

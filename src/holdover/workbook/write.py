@@ -11,8 +11,8 @@ from xlsxwriter.worksheet import Worksheet
 from holdover.case.digest import digest
 from holdover.case.schema import SCHEMA, bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
-from holdover.workbook.grid import FORM_COLUMN, NAME, Cell, Column, Grid, Table, letters, xl
-from holdover.workbook.page import ACROSS_LEFT, Chart, Sheet, Words, heading_rows, height, last_column, lay_out
+from holdover.workbook.grid import NAME, Cell, Column, Grid, Table, follow, letters, xl
+from holdover.workbook.page import Chart, Sheet, Words, heading_rows, height, last_column, lay_out
 
 TEXT_LIMIT: Final = 32_000
 PIXELS: Final = 20
@@ -118,8 +118,12 @@ class _Writer:
             else:
                 self._table(ws, row, block)
                 place = self.grid.places[block.name]
-                bottom = place.top + height(block, place.count)
+                bottom = place.top + self._printed(block, place.count)
         self._page(sheet, ws, bottom, len(widths) - 1, version)
+
+    def _printed(self, table: Table, count: int) -> int:
+        """Rows of a table that are worth paper: hours past the outage are not."""
+        return min(count, 24 * self.case.outage.days) if "active" in table.index else height(table, count)
 
     def _page(self, sheet: Sheet, ws: Any, bottom: int, right: int, version: str) -> None:
         ws.hide_gridlines(2)
@@ -140,6 +144,8 @@ class _Writer:
             ws.freeze_panes(place.top + (1 if across else 0), place.left if across else 1)
             first = place.top if across else place.top - heading_rows(table)
             _done(ws.repeat_rows(first, place.top if across else place.top - 1), sheet.name)
+        if sheet.wanted and not follow(self.study, sheet.wanted):
+            ws.hide()
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     def _words(self, ws: Any, row: int, words: Words, widths: list[float]) -> None:
@@ -193,11 +199,14 @@ class _Writer:
                 for col in range(place.left + place.count):
                     _done(ws.write_blank(row - 1, col, None, self.format(style.GROUP)), group)
                 self.text(ws, row - 1, 0, group, style.GROUP)
-            self.text(ws, row, 0, column.title, {**style.LABEL, "bold": column.role in ("total", "verdict", "head")})
+            self.text(ws, row, 0, column.title, {**style.LABEL, "bold": column.role in style.STRONG})
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
             self._comment(ws, row, 0, column)
-            if column.role in ("words", "head"):
-                _done(ws.set_row(row, 88 if column.role == "words" else 38), column.name)
+            if column.role in style.HEIGHTS:
+                _done(ws.set_row(row, style.HEIGHTS[column.role]), column.name)
+            if column.role in style.BANNERS:
+                wide = (row, place.left, row, place.left + style.BANNER_COLUMNS)
+                _done(ws.merge_range(*wide, "", self.format(style.cell_style(column, "", typed=False))), column.name)
 
     def _form(self, ws: Any, row: int, table: Table) -> None:
         for col, title in enumerate(("", "Set here", "Usual", "In use", "Unit", "Note")):
@@ -257,17 +266,20 @@ class _Writer:
                         "format": self.format({"font_color": ink, "bg_color": fill}),
                     }
                     _done(ws.conditional_format(*first, *last, rule), column.name)
-        if table.records == "offers" and "name" in table.index and table.kind != "form":
-            self._hide_unnamed(ws, table)
+        if table.records == "offers" and "name" in table.index:
+            self._hide(ws, table, "name", '=""')
+        if "active" in table.index:
+            self._hide(ws, table, "active", "=0")
 
-    def _hide_unnamed(self, ws: Any, table: Table) -> None:
-        """Numbers of a spare candidate are there, but not shown."""
+    def _hide(self, ws: Any, table: Table, column: str, test: str) -> None:
+        """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
         place = self.grid.places[table.name]
-        row, col = self.grid.at(table, "name", 0)
+        first = self.grid.at(table, table.columns[0].name, 0)
         last = self.grid.at(table, table.columns[-1].name, place.count - 1)
-        test = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
-        rule = {"type": "formula", "criteria": f'={test}=""', "format": self.format({"num_format": ";;;"})}
-        _done(ws.conditional_format(row, col, *last, rule), table.name)
+        row, col = self.grid.at(table, column, 0)
+        cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
+        rule = {"type": "formula", "criteria": f"={cell}{test}", "format": self.format({"num_format": ";;;"})}
+        _done(ws.conditional_format(*first, *last, rule), table.name)
 
     def _validate(self, ws: Any, area: tuple[int, int, int, int], column: Column) -> None:
         info = column.field
@@ -311,7 +323,7 @@ class _Writer:
             categories = (series.table, series.x) if series.x else chart.names
             what["categories"] = self._range(*categories)
             if chart.kind in ("line", "scatter"):
-                what["line"] = line
+                what |= {"line": line, "smooth": False}
             else:
                 what |= {"fill": {"color": color}, "gap": 60}
             made.add_series(what)
@@ -349,6 +361,3 @@ class _Writer:
 def list_name(choices: tuple[str, ...]) -> str:
     """Defined name of the list that a drop-down offers."""
     return f"list_{re.sub('[^a-z]', '', choices[0].lower()) or 'volts'}{len(choices)}_word"
-
-
-__all__ = ["ACROSS_LEFT", "FORM_COLUMN", "WriteError", "list_name", "workbook_bytes"]

@@ -1,5 +1,7 @@
 """The candidates as their data sheets state them, and what their storage really holds."""
 
+from dataclasses import replace
+
 from holdover.case.schema import Assumed, Candidate
 from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Sheet, Words
@@ -38,7 +40,7 @@ CANDIDATES = Table(
     "Data sheets",
     "offers",
     (
-        *asked(Candidate, "name", prefix="given."),
+        replace(*asked(Candidate, "name", prefix="given."), role="head"),
         *(
             column
             for group, names in _GROUPS.items()

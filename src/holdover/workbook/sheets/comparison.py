@@ -92,7 +92,7 @@ _REASON = "&".join(
         _saying("apparent", "apparent power", "VA", "VA there"),
         _saying("starting", "starting", "W", "W there"),
         _saying("dc", "DC ports", "W", "W there"),
-        'IF({voltage_verdict}="SHORT","; voltage: "&ROUND(-{voltage_margin},0)&" AC loads need another one","")',
+        'IF({voltage_verdict}="SHORT","; voltage: another one is needed by "&ROUND(-{voltage_margin},0)&" of the AC loads","")',
         _saying("storage", "storage", "Wh", "Wh usable at most"),
         'IF({solar_verdict}="SHORT","; solar: "&{strings.words[same]},"")',
         'IF({vehicle_verdict}="SHORT","; vehicle: it does not arrive, or its charger draws too much","")',
@@ -174,6 +174,15 @@ _VERDICT = (
         "Wh",
         path="storage.needed_wh",
         formula="={storage.needed_wh[same]}",
+        group="At a glance",
+    ),
+    Column(
+        "shown_wh",
+        "Storage needed, for the chart",
+        "Wh",
+        path="need_shown_wh",
+        formula='=IF({name}="",0,{needed_wh})',
+        role="quiet",
         group="At a glance",
     ),
     Column(
@@ -488,7 +497,7 @@ COMPARISON_SHEET = Sheet(
         Chart(
             "Usable storage against the need",
             "column",
-            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "needed_wh")),
+            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
             names=("fit", "name"),
             y_title="Wh",
         ),

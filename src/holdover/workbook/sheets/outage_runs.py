@@ -101,24 +101,31 @@ def clock_table(candidates: int) -> Table:
 
 
 class _Run:
-    """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour."""
+    """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour.
+
+    It has a column of its own: with references to the row above in several columns, a spreadsheet program that works
+    out whole columns at once took them for a circle.
+    """
 
     def __init__(self, stem: str, path: str, group: str, start: str) -> None:
         self.stem, self.path, self.group, self.start = stem, path, group, start
 
     def column(self, name: str, title: str, unit: str, formula: str, note: str = "") -> Column:
-        text = formula.replace("OWN_", f"{self.stem}_")
+        text = formula.replace("BEFORE", "{OWN_state_before_wh}").replace("OWN_", f"{self.stem}_")
         return Column(
             f"{self.stem}_{name}",
             title,
             unit,
             path=f"{self.path}.{name}",
-            formula=text.replace("BEFORE", f"{{{self.stem}_state_wh[-1]}}"),
-            first=text.replace("BEFORE", self.start),
+            formula=text,
+            first=self.start if name == "state_before_wh" else "",
             group=self.group,
             role="quiet",
             note=note,
         )
+
+    def before(self) -> Column:
+        return self.column("state_before_wh", "State before", "Wh", "={OWN_state_wh[-1]}")
 
     def kept(self, active: str, essential_at: str, convenience_at: str) -> Column:
         return self.column(
@@ -156,10 +163,11 @@ class _Run:
 
 
 def _candidate(k: int) -> tuple[Column, ...]:
-    run = _Run(f"c{k}", f"runs.{k}", f"Candidate in column {k + 1}", f"{{endurance.start_wh[{k}]}}")
+    run = _Run(f"c{k}", f"runs.{k}", f"Candidate in column {k + 1}", f"={{endurance.start_wh[{k}]}}")
     full, efficiency = f"{{storage.full_wh[{k}]}}", f"{{storage.charge_efficiency[{k}]}}"
     may_charge = f"{{endurance.may_charge[{k}]}}"
     return (
+        run.before(),
         run.kept("{active}", f"{{endurance.essential_at_wh[{k}]}}", f"{{endurance.convenience_at_wh[{k}]}}"),
         run.column(
             "inverter_on",
@@ -218,13 +226,14 @@ def ledger_table(candidates: int) -> Table:
 
 
 def _trial(stem: str, number: int, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
-    run = _Run(stem, f"trials.{number}", group, "{shown.start_wh}")
+    run = _Run(stem, f"trials.{number}", group, "={shown.start_wh}")
     kept = (
         run.kept("{active}", "{shown.essential_at_wh}", "{shown.convenience_at_wh}")
         if shed
         else run.column("kept", "On", "number", "=IF({active}=0,0,4)", _KEPT_NOTE)
     )
     return (
+        run.before(),
         kept,
         run.column(
             "net_wh",

@@ -1,32 +1,48 @@
 """The page that the client reads first."""
 
 from holdover.workbook.grid import Column, Table
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Chart, Series, Sheet, Words
+
+_HEADLINE = (
+    '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,"None of the "&{listed}&" candidates fits. '
+    'Lower the loads, or look at larger units.",{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
+    '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit."))'
+)
+_WHY = (
+    '=IF({demand.lines}=0,"No load is listed yet.",ROUND({demand.energy_wh},0)&" Wh a day, "'
+    '&ROUND({demand.peak_running_w},0)&" W running and "&ROUND({demand.peak_starting_w},0)&" W starting at the peak.")'
+)
+
+
+def _of_pick(name: str, title: str, unit: str, source: str, role: str = "") -> Column:
+    return Column(
+        f"pick_{name}",
+        title,
+        unit,
+        formula=f'=IF({{pick_number}}=0,"none",INDEX({{{source}}},1,MAX(1,{{pick_number}})))',
+        role=role,
+        group="The pick",
+    )
+
+
+ABOUT_LINE = Table(
+    "told",
+    "The case",
+    "case.about",
+    tuple(
+        Column(name, title, formula=f"={{about.{name}}}", role="line")
+        for name, title in (("title", "Title"), ("client", "Client"), ("place", "Place"), ("date", "Date"))
+    ),
+    kind="across",
+)
 
 DECISION = Table(
     "decision",
     "The decision",
     "decision",
     (
-        Column(
-            "headline",
-            "Advice",
-            role="big",
-            formula=(
-                '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,"None of the "&{listed}&'
-                '" candidates fits. Lower the loads, or look at larger units.",{pick}&IF(INDEX({fit.packs},1,{pick_number})>0,'
-                '" with "&INDEX({fit.packs},1,{pick_number})&" expansion packs","")&" fits and ranks first of "&{fitting}&" that fit."))'
-            ),
-        ),
-        Column(
-            "why",
-            "What it must carry",
-            formula=(
-                '=IF({demand.lines}=0,"No load is listed yet.",ROUND({demand.energy_wh},0)&" Wh a day, "&ROUND({demand.peak_running_w},0)'
-                '&" W running and "&ROUND({demand.peak_starting_w},0)&" W starting at the peak.")'
-            ),
-        ),
-        Column("pick", "Pick", formula='=IF({pick_number}=0,"none",INDEX({fit.name},1,{pick_number}))', role="total"),
+        Column("headline", "Advice", role="banner", formula=_HEADLINE),
+        Column("why", "What it must carry", role="line", formula=_WHY),
         Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
         Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
         Column(
@@ -34,8 +50,27 @@ DECISION = Table(
             "Column of the pick",
             "number",
             formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))",
-            note="0 = none fits.",
+            note="Counted on the Candidates sheet; 0 = none fits.",
         ),
+        Column(
+            "pick",
+            "Candidate",
+            formula='=IF({pick_number}=0,"none",INDEX({fit.name},1,MAX(1,{pick_number})))',
+            role="total",
+            group="The pick",
+        ),
+        Column(
+            "pick_packs",
+            "Expansion packs",
+            "number",
+            formula="=IF({pick_number}=0,0,INDEX({fit.packs},1,MAX(1,{pick_number})))",
+            group="The pick",
+        ),
+        _of_pick("usable_wh", "Usable storage", "Wh", "fit.usable_wh"),
+        _of_pick("days", "Days at the mean draw, no sun", "days", "fit.days"),
+        _of_pick("endurance_h", "Lasts in the planned outage", "h", "endurance.endurance_h", "total"),
+        _of_pick("weight_kg", "Weight with packs", "kg", "fit.weight_kg"),
+        _of_pick("total", "Price with packs", "money", "fit.total", "total"),
     ),
     kind="across",
 )
@@ -57,19 +92,37 @@ FIELD = Table(
             "h",
             path="outage.endurance_h",
             formula="={endurance.endurance_h[same]}",
+            note="Sun, generator and shedding counted; the whole outage where it never runs short.",
         ),
         Column("weight_kg", "Weight with packs", "kg", path="fit.weight_kg", formula="={fit.weight_kg[same]}"),
-        Column("total", "Price with packs", "money", path="cost.total", formula="={fit.total[same]}"),
+        Column("total", "Price with packs", "money", path="cost.total", formula="={fit.total[same]}", role="total"),
         Column("reason", "Reason", path="fit.reason", formula="={fit.reason[same]}", role="words"),
     ),
 )
 
 SUMMARY_SHEET = Sheet(
     "Summary",
-    "What to buy, and why. Every number is a formula; change a yellow cell on any sheet and this page follows.",
+    "What to buy, and why. Every number is a formula: change a yellow cell on any sheet and this page follows.",
     (
         DECISION,
         FIELD,
+        Words(
+            (
+                "Never connect a unit or generator to a building's wiring without a transfer switch or interlock "
+                "installed by a licensed electrician. Medical loads are planned with the device's maker and the "
+                "clinician. The Cautions sheet has the rest.",
+            ),
+            look="caution",
+        ),
+        Chart(
+            "Usable storage against the need",
+            "column",
+            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
+            names=("fit", "name"),
+            y_title="Wh",
+            rows=15,
+        ),
+        ABOUT_LINE,
         Words(
             (
                 "How to read this workbook: yellow cells with blue figures go in (Load, Candidates, Assumptions, Solar "
@@ -77,14 +130,6 @@ SUMMARY_SHEET = Sheet(
                 "found; the numbers stand beside the word.",
             )
         ),
-        Words(
-            (
-                "never connect a unit or generator to a building's wiring without a transfer switch or interlock "
-                "installed by a licensed electrician. Medical loads are planned with the device's maker and the "
-                "clinician. The Cautions sheet has the rest.",
-            ),
-            look="caution",
-        ),
     ),
-    widths=(26, 13, 12, 12, 12, 12, 12, 12, 13, 70),
+    widths=(30, 13, 14, 12, 13, 12, 12, 12, 13, 74),
 )
