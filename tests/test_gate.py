@@ -14,7 +14,13 @@ ROOT = Path(__file__).resolve().parents[1]
 def run(*words: str) -> subprocess.CompletedProcess[str]:
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
     return subprocess.run(
-        [sys.executable, "-m", *words], cwd=ROOT, capture_output=True, text=True, timeout=600, env=environment, check=False
+        [sys.executable, "-m", *words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=600,
+        env=environment,
+        check=False,
     )
 
 
@@ -44,7 +50,13 @@ def test_imports_go_one_way() -> None:
     words = "import sys; from importlinter.cli import lint_imports_command; sys.argv = ['lint-imports']; lint_imports_command()"
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
     found = subprocess.run(
-        [sys.executable, "-c", words], cwd=ROOT, capture_output=True, text=True, timeout=600, env=environment, check=False
+        [sys.executable, "-c", words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=600,
+        env=environment,
+        check=False,
     )
     assert found.returncode == 0, found.stdout + found.stderr
     assert re.search(r"[2-9] kept, 0 broken", found.stdout), found.stdout

@@ -67,7 +67,13 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     for path in (PACKAGE / "model").glob("*.py"):
         body = ast.parse(path.read_text(encoding="utf-8")).body
         for node, after in zip(body, [*body[1:], None], strict=True):
-            target = node.target if isinstance(node, ast.AnnAssign) else node.targets[0] if isinstance(node, ast.Assign) else None
+            target = (
+                node.target
+                if isinstance(node, ast.AnnAssign)
+                else node.targets[0]
+                if isinstance(node, ast.Assign)
+                else None
+            )
             if not isinstance(target, ast.Name) or not target.id.isupper() or target.id.startswith("_"):
                 continue
             value = node.value  # type: ignore[union-attr]
@@ -101,7 +107,9 @@ def test_the_command_line_is_a_list_of_commands() -> None:
     text = (PACKAGE / "cli.py").read_text(encoding="utf-8")
     assert len(text.splitlines()) <= 150
     top = [line for line in text.splitlines() if re.match(r"(from|import) ", line)]
-    assert not [line for line in top if re.search(r"pydantic|openpyxl|xlsxwriter|rich|case|model|workbook|returned", line)]
+    assert not [
+        line for line in top if re.search(r"pydantic|openpyxl|xlsxwriter|rich|case|model|workbook|returned", line)
+    ]
 
 
 def test_only_the_report_prints() -> None:
@@ -122,13 +130,18 @@ def test_only_the_writer_knows_xlsxwriter() -> None:
 def test_text_from_outside_is_never_guessed_into_a_formula() -> None:
     """The writer calls no XlsxWriter method that turns text into formulas or links."""
     text = (PACKAGE / "workbook" / "write.py").read_text(encoding="utf-8")
-    assert not re.search(r"\.write\(\w+, *\w+,|write_row|write_column|add_table|write_url|write_array|write_dynamic", text)
+    assert not re.search(
+        r"\.write\(\w+, *\w+,|write_row|write_column|add_table|write_url|write_array|write_dynamic", text
+    )
 
 
 def test_every_return_code_of_the_writer_is_checked() -> None:
     """Each call of a worksheet method that returns a code stands inside _done(...)."""
     text = (PACKAGE / "workbook" / "write.py").read_text(encoding="utf-8")
-    calls = re.findall(r"(\S+?)\b(?:ws|self\.book)\.(write_\w+|set_row|set_column|merge_range|data_validation|conditional_format|insert_chart|define_name|set_custom_property|repeat_rows|print_area)\(", text)
+    calls = re.findall(
+        r"(\S+?)\b(?:ws|self\.book)\.(write_\w+|set_row|set_column|merge_range|data_validation|conditional_format|insert_chart|define_name|set_custom_property|repeat_rows|print_area)\(",
+        text,
+    )
     assert len(calls) > 12
     assert [name for before, name in calls if not before.endswith("_done(")] == []
 

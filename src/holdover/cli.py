@@ -16,7 +16,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-CaseArgument = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder, a case file or a returned workbook.")]
+CaseArgument = Annotated[
+    Path, typer.Argument(metavar="CASE", help="A case folder, a case file or a returned workbook.")
+]
 WorkbookArgument = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
 
@@ -67,7 +69,8 @@ def build(
     """Write the workbook, and say in short what it found."""
     from holdover import version
     from holdover.model.study import study
-    from holdover.returned.read import edited_since, read_any
+    from holdover.returned.audit import edited_since
+    from holdover.returned.read import read_any
     from holdover.workbook.book import build as workbook
     from holdover.workbook.save import interruptible, write_whole
 

@@ -236,7 +236,16 @@ def _summary(study: "Study") -> None:
     say(f"Decision  {show(study.decision.headline, 200)}\n")
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
-        heads = ("rank", "candidate", "packs", "usable Wh", "days", "outage h", f"price {currency}", "verdict and reason")
+        heads = (
+            "rank",
+            "candidate",
+            "packs",
+            "usable Wh",
+            "days",
+            "outage h",
+            f"price {currency}",
+            "verdict and reason",
+        )
         _table(heads, [_row(o) for o in listed])
     remarks = [f"{show(o.name)}: {o.fit.remarks}" for o in listed if o.fit.fits and o.fit.remarks]
     if remarks:

@@ -117,7 +117,13 @@ def generated(seed: int) -> Case:
     """A case drawn at random: small, odd, but within the bounds."""
     rng = random.Random(seed)
     loads = [
-        drawn(Load, rng, fill=0.6, name=f"Load {i}", running_w=drawn_value(Load.model_fields["running_w"], "running_w", rng))
+        drawn(
+            Load,
+            rng,
+            fill=0.6,
+            name=f"Load {i}",
+            running_w=drawn_value(Load.model_fields["running_w"], "running_w", rng),
+        )
         if rng.random() < 0.85
         else (Load() if rng.random() < 0.5 else drawn(Load, rng, fill=0.4))
         for i in range(rng.randint(0, 12))

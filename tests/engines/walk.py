@@ -44,5 +44,3 @@ def disagreeing(answer: Answer, cells: Iterable[Cell]) -> dict[str, tuple[Value,
             if not agree(got, cell.value):
                 found[str(cell)] = (got, cell.value, cell.formula)
     return found
-
-

@@ -36,7 +36,7 @@ def _toml() -> Iterator[Example]:
     yield only("toml long number in a list", "[about]\ntitle = [0x" + "f" * 10_000 + "]\n", "Q009")
     yield only("toml many keys", "".join(f"k{n} = 1\n" for n in range(20_000)), "T004")
     yield only("toml many keys in a part", "[about]\n" + "".join(f"k{n} = 1\n" for n in range(20_000)), "T003")
-    yield only("toml many rows", "[[loads]]\n" * 20_000, "R001 R002 T007")
+    yield only("toml many rows", "[[loads]]\n" * 20_000, "R001 T007")
     yield only("toml many days", "[[days]]\nx = 1\n" * 10_000, "T003 T007")
     yield only("toml long word", "x" * 200_000 + " = 1\n", "T004")
     yield only("toml long string", 'a = "' + "b." * 100_000 + '"\n', "T002")

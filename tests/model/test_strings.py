@@ -49,7 +49,8 @@ def test_all_layouts_stand_in_order() -> None:
     [
         ({}, 1, 1, "no solar input"),
         ({"pv_inputs": 0, "pv_max_v": 100}, 1, 1, "no solar input"),
-        ({"pv_inputs": 1}, 5, 1, "too many modules"),
+        ({"pv_inputs": 1, "pv_max_v": 500}, 5, 1, "too many modules"),
+        ({"pv_inputs": 1, "pv_max_v": 60}, 5, 1, "too high in the cold"),
         ({"pv_inputs": 1}, 1, 1, "no voltage limit stated"),
         ({"pv_inputs": 1, "pv_max_v": 0}, 1, 1, "no voltage limit stated"),
         ({"pv_inputs": 1, "pv_max_v": 79}, 2, 1, "too high in the cold"),
@@ -160,7 +161,7 @@ def test_input_limit_takes_blanks_as_no_limit() -> None:
         ({}, 4, "no solar input"),
         ({"pv_inputs": 1}, 4, "no layout is allowed; a single module: no voltage limit stated"),
         ({"pv_inputs": 1, "pv_max_v": 20}, 4, "no layout is allowed; a single module: too high in the cold"),
-        ({"pv_inputs": 1, "pv_max_v": 90, "pv_max_isc_a": 13}, 1, "1 in series, 1 in parallel, on 1 inputs"),
+        ({"pv_inputs": 1, "pv_max_v": 90, "pv_max_isc_a": 13}, 1, "1 in series, 1 in parallel, on 1 input"),
         ({"pv_inputs": 2, "pv_max_v": 90, "pv_min_v": 50}, 7, "2 in series, 1 in parallel, on 2 inputs"),
     ],
 )
@@ -169,7 +170,7 @@ def test_words(stated: dict[str, float], modules: int, words: str) -> None:
     unit = Candidate.model_validate({**stated, "pv_max_isc_a": 13})
     found = lay(unit, PLAIN.model_copy(update={"modules": modules}))
     assert found.words.startswith(words)
-    assert ("find no place" in found.words) == (found.best > 0 and found.modules_idle > 0)
+    assert ("no place" in found.words) == (found.best > 0 and found.modules_idle > 0)
 
 
 def test_modules_that_find_no_place_are_counted() -> None:

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from holdover.case.asked import ALIASES, ASKED
 from holdover.case.entries import Entry, Reading, Row
-from holdover.case.schema import FORMS, MAX_DAYS, MAX_DELIVERIES, MAX_POINTS, RECORDS, SCHEMA
+from holdover.case.schema import FORMS, MAX_CANDIDATES, MAX_DAYS, MAX_DELIVERIES, MAX_LOADS, MAX_POINTS, RECORDS, SCHEMA
 from holdover.case.words import nearest
 from holdover.findings import Place, show
 
@@ -16,11 +16,16 @@ TOML_BYTES: Final = 256_000
 SETTINGS: Final = {"schema", "use_typical", "loads", "candidates"}
 LISTS: Final = {"monthly": "months", "daily": "days"}
 """Sections that hold one list per field in place of one table per row."""
-MOST: Final = {"points": MAX_POINTS, "months": 12, "days": MAX_DAYS, "deliveries": MAX_DELIVERIES}
+MOST: Final = {
+    "loads": MAX_LOADS,
+    "candidates": MAX_CANDIDATES,
+    "points": MAX_POINTS,
+    "months": 12,
+    "days": MAX_DAYS,
+    "deliveries": MAX_DELIVERIES,
+}
 """Most rows of a part."""
 
-ROWS_MAX: Final = 5_000
-"""Most rows of a part that are looked at [count]."""
 UNKNOWN_MAX: Final = 50
 """Unknown keys that are told [count]; a file with more of them is no case."""
 DOTTED: Final = re.compile(r"(?<![\w-])(?:(?>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){50}")
@@ -248,19 +253,17 @@ def _records(part: str, value: Any, case: CaseFile, source: _Source) -> None:
             allowed="12",
             remedy="write [[months]] twelve times, January first",
         )
-    elif len(value) > MOST.get(part, ROWS_MAX):
+    elif len(value) > MOST[part]:
         source.reading.say(
             "T007",
             "error",
             f"too many {part}",
             source.place(part),
             found=f"{len(value)} rows",
-            allowed=f"at most {MOST.get(part, ROWS_MAX)}",
+            allowed=f"at most {MOST[part]}",
             remedy="leave the rest out",
         )
-    case.rows.extend(
-        _row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST.get(part, ROWS_MAX)])
-    )
+    case.rows.extend(_row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST[part]]))
 
 
 def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:

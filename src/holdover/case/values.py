@@ -165,7 +165,8 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
             f"{asked.title} may be read as {small:g} or as {large:g}",
             entry.place,
             found=show(value),
-            remedy=f"nothing else in the file tells which: write {large:g} or {_sure(small)} {shown_unit(asked)}".rstrip(),
+            remedy="nothing else in the file tells which: "
+            f"write {large:g} or {_sure(small)} {shown_unit(asked)}".rstrip(),
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)

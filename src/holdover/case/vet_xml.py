@@ -22,7 +22,7 @@ MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
 MAX_MOVED: Final = 3_000_000
 """All text of formulas that were written once for many cells [characters]."""
-MAX_CELLS: Final = 200_000
+MAX_CELLS: Final = 400_000
 """Most cells in a workbook, empty ones with a format among them."""
 
 MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "

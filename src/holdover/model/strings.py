@@ -321,8 +321,6 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
     if not candidate.pv_inputs:
         return "no solar input"
-    if not inputs_used:
-        return "too many modules"
     if not candidate.pv_max_v:
         return "no voltage limit stated"
     if round(cold - candidate.pv_max_v, 6) > 0:
@@ -331,7 +329,7 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
         return "too low in the heat"
     if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, 6) > 0:
         return "too much current"
-    return "allowed"
+    return "allowed" if inputs_used else "too many modules"
 
 
 def _words(candidate: Candidate, array: Array, best: Layout | None, single: str) -> str:
@@ -341,6 +339,9 @@ def _words(candidate: Candidate, array: Array, best: Layout | None, single: str)
         return "no solar input"
     if best is None:
         return f"no layout is allowed; a single module: {single}"
-    told = f"{best.series} in series, {best.parallel} in parallel, on {best.inputs_used} inputs"
+    inputs = "1 input" if best.inputs_used == 1 else f"{best.inputs_used} inputs"
+    told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
     idle = array.modules - best.modules_used
-    return f"{told}; {idle} modules find no place" if idle else told
+    if idle:
+        told += "; 1 module finds no place" if idle == 1 else f"; {idle} modules find no place"
+    return told

@@ -16,8 +16,6 @@ from holdover.case.folder import CASE_FILE, TABLES
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
 from holdover.case.totals import WORDS
 from holdover.case.words import folded
-from holdover.findings import Findings
-from holdover.returned.read import read_any
 from holdover.workbook.save import NotWritten, write_whole
 
 FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
@@ -26,16 +24,6 @@ DIGITS: Final = 15
 """Digits of a number that are written [count]."""
 LISTED: Final = {"months": "monthly", "days": "daily"}
 """Parts that are written as a list for each field."""
-
-
-def extract_case(workbook: Path, folder: Path) -> tuple[list[str] | None, Findings]:
-    """Write a workbook's case as a folder; the names of the files, None where there are errors.
-
-    Raises:
-        NotWritten: the folder holds something already, or can't be written to.
-    """
-    case, findings, _ = read_any(workbook)
-    return (None if case is None else write_case(case, folder)), findings
 
 
 def write_case(case: Case, folder: Path, *, over: bool = False) -> list[str]:

@@ -97,7 +97,7 @@ class Search:
 
     def __post_init__(self) -> None:
         self.by_name = {sheet.name: sheet for sheet in self.book.sheets}
-        self.areas = {name: _corners(*area) for name, area in self.book.names.items()}
+        self.areas = {name: corners_of(*area) for name, area in self.book.names.items()}
 
     def place(self) -> FoundGrid:
         """The tables where they now stand."""
@@ -244,7 +244,7 @@ def slots_of(book: Book) -> Slots | None:
         for column in table.columns:
             found = book.names.get(f"{table.name}_{column.name}".casefold())
             if found:
-                _, top, left, bottom, right = _corners(*found)
+                _, top, left, bottom, right = corners_of(*found)
                 sizes[table.records][bottom - top + 1 if table.kind == "down" else right - left + 1] += 1
     if not all(sizes.values()):
         return None
@@ -252,7 +252,8 @@ def slots_of(book: Book) -> Slots | None:
     return Slots(loads=loads, candidates=candidates)
 
 
-def _corners(sheet: str, area: str) -> Area:
+def corners_of(sheet: str, area: str) -> Area:
+    """Sheet and corners, from 0, of an absolute area."""
     first, _, last = area.replace("$", "").partition(":")
     (top, left), (bottom, right) = (_cell(text or first) for text in (first, last))
     return sheet, top, left, bottom, right

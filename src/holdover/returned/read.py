@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover.case.advice import advise
+from holdover.case.digest import digest
 from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
@@ -24,6 +25,9 @@ DIGITS: Final = 15
 GROWING: Final = ("loads", "candidates")
 """Parts that may take rows put between their own."""
 
+ADDED: Final = -1
+"""Number of a record that no formula counts."""
+
 Value = float | str | None
 Look = Callable[[str, int, int], CellData | None]
 
@@ -34,13 +38,23 @@ class Returned:
 
     case: Case
     counted: Case
-    """The case without the rows that were put in: what the workbook's formulas count."""
+    """The case as the workbook's formulas count it: without rows that were put in, blank where some were deleted."""
     slots: Slots
     shipped: Shipped
     book: Book
     grid: FoundGrid
     spots: Mapping[tuple[str, int, str], "Spot"]
     """By part, record and field, where an input stands."""
+
+    @property
+    def by_count(self) -> dict[tuple[str, int, str], "Spot"]:
+        """The same by the record that the workbook's formulas count."""
+        return {(s.part, s.counted, s.field): s for s in self.spots.values() if s.counted != ADDED}
+
+    @property
+    def untouched(self) -> bool:
+        """Whether the inputs are those it was written with."""
+        return self.book.properties.get("holdover_digest") == digest(self.case)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +68,8 @@ class Spot:
     column: Column
     row: int
     col: int
-    added: bool = False
-    """Whether its row, or column, was put in between the others."""
+    counted: int = 0
+    """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
 
 
 FIELDS: Final = {
@@ -116,14 +130,13 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
             if table.kind == "form":
                 yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
                 continue
-            stand = [grid.at(table, column.name, i) for i in range(grid.places[table.name].count)]
-            here = [at for at in stand if min(at) >= 0]
+            stand = {grid.at(table, column.name, i): i for i in range(grid.places[table.name].count)}
+            here = {at: i for at, i in stand.items() if min(at) >= 0}
             if part in GROWING and here:
-                down = table.kind == "down"
-                here = sorted({*here, *((line, here[0][1]) if down else (here[0][0], line) for line in added)})
-            for i, at in enumerate(here):
-                line = at[0] if table.kind == "down" else at[1]
-                yield Spot(part, field, i, table, column, *at, added=line in added)
+                row, col = next(iter(here))
+                here |= {((line, col) if table.kind == "down" else (row, line)): ADDED for line in added}
+            for i, at in enumerate(sorted(here)):
+                yield Spot(part, field, i, table, column, *at, counted=here[at])
 
 
 def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
@@ -210,14 +223,9 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     case = _case_of(rows, reading)
     if reading.findings.errors:
         return None
-    added = {(spot.part, spot.record) for spot in spots if spot.added}
-    for part, record in sorted(added):
+    for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
         _say_added(part, record, case, reading)
-    counted = case.model_copy(
-        update={
-            part: tuple(row for i, row in enumerate(getattr(case, part)) if (part, i) not in added) for part in GROWING
-        }
-    )
+    counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
     reading.findings.extend(advise(case, reading.findings.places))
@@ -230,6 +238,14 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
         grid=grid,
         spots={(s.part, s.record, s.field): s for s in spots},
     )
+
+
+def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...]:
+    """The records of a part in the places where the workbook's formulas count them."""
+    rows: tuple[Section, ...] = getattr(case, part)
+    found = {spot.counted: rows[spot.record] for spot in spots if spot.part == part and spot.record < len(rows)}
+    blank = RECORDS[part]()
+    return tuple(found.get(i, blank) for i in range(max(found, default=ADDED) + 1)) if found else rows
 
 
 def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:

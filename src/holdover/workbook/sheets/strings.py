@@ -4,12 +4,12 @@ from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Words
 
 _VERDICT = (
-    '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",IF({inputs_used}=0,"too many modules",'
+    '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",'
     'IF({candidates.pv_max_v[#]}+0=0,"no voltage limit stated",'
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-({candidates.pv_min_v[#]}+0),6)<0,"too low in the heat",'
-    'IF({candidates.pv_max_isc_a[#]}="","allowed",'
-    'IF(ROUND({isc_a}-{candidates.pv_max_isc_a[#]},6)>0,"too much current","allowed")))))))'
+    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({isc_a}-{candidates.pv_max_isc_a[#]},6)>0),"too much current",'
+    'IF({inputs_used}=0,"too many modules","allowed"))))))'
 )
 _STRING_V = "{series}*{array.vmp_v}"
 _STRINGS_A = "{parallel}*{array.imp_a}"
@@ -153,8 +153,9 @@ STRINGS = Table(
             path="strings.words",
             formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}+0=0,"no solar input",'
             'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts_c@.verdict},1),'
-            'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" inputs"'
-            '&IF({modules_idle}=0,"","; "&ROUND({modules_idle},0)&" modules find no place"))))',
+            'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
+            '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module finds no place",'
+            '"; "&ROUND({modules_idle},0)&" modules find no place")))))',
             role="words",
         ),
         Column(
