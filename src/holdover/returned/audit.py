@@ -1,0 +1,165 @@
+"""What was changed in a returned workbook, and whether its numbers hold."""
+
+from collections import Counter
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from holdover.case.schema import Case
+from holdover.findings import Findings, show
+from holdover.model.study import study
+from holdover.returned.compare import Change, compare, input_changes
+from holdover.returned.read import Returned, read_any, read_returned
+
+SCHEMA: Final = "holdover audit 1"
+SHOWN: Final = 20
+"""Changes of a kind that are told in full [count]."""
+LISTED: Final = 1_000
+"""Changes of a kind that the JSON lists [count]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Audit:
+    """A returned workbook held against the case it was built from and against the model."""
+
+    file: str
+    application: str
+    version: str
+    compared: bool
+    """Whether there was a case to hold the inputs against."""
+    inputs: tuple[Change, ...]
+    formulas: tuple[Change, ...]
+    """Formulas, standing figures, names and tables that are not as they were written."""
+    values: tuple[Change, ...]
+    """Results that are not what the model computes from the inputs in the file."""
+    numbers: int
+    """Results that were held against the model."""
+    unstored: int
+    """Formulas without a stored result: the program that saved the file does not calculate."""
+    remarks: tuple[str, ...]
+    before: str
+    after: str
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing differs."""
+        return not (self.inputs or self.formulas or self.values)
+
+    @property
+    def stale(self) -> bool:
+        """Whether formulas are as written, but show results of other inputs."""
+        return bool(self.values) and not self.formulas
+
+    def as_dict(self) -> dict[str, Any]:
+        """The audit for JSON."""
+        parts = {"inputs": self.inputs, "formulas": self.formulas, "values": self.values}
+        return {
+            "schema": SCHEMA,
+            "file": self.file,
+            "application": self.application,
+            "version": self.version,
+            "clean": self.clean,
+            "stale": self.stale,
+            "counts": {name: len(changes) for name, changes in parts.items()}
+            | {"numbers": self.numbers, "unstored": self.unstored},
+            **{name: [asdict(change) for change in changes[:LISTED]] for name, changes in parts.items()},
+            "remarks": list(self.remarks),
+            "verdict": {"before": self.before, "after": self.after},
+        }
+
+    def text(self) -> str:
+        """The audit for people."""
+        saved = show(self.application, 60) or "a program that does not name itself"
+        lines = [f"Audit of {show(self.file, 200)}, written by holdover {show(self.version)}, saved by {saved}", ""]
+        lines += _told("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
+        lines += _told("formula", "not as written", self.formulas)
+        lines += self._numbers(saved)
+        lines += [f"note: {remark}" for remark in self.remarks]
+        lines += ["", *self._verdict()]
+        return "\n".join(lines)
+
+    def _numbers(self, saved: str) -> list[str]:
+        lines = _told("number", "not what the model computes from the inputs in the file", self.values)
+        if not self.values and self.numbers:
+            lines = [f"All {self.numbers:,} results are what the model computes from the inputs in the file."]
+        if self.stale:
+            lines.append(f"  The formulas are as written: {saved} did not recalculate. {RECALCULATE}")
+        elif self.values:
+            lines.append("  They follow from what is not as written.")
+        if self.unstored:
+            lines.append(f"{self.unstored:,} formulas have no stored result: {saved} does not calculate. {RECALCULATE}")
+        return lines
+
+    def _verdict(self) -> list[str]:
+        if not self.compared:
+            return [f"Verdict: {show(self.after, 200)}"]
+        if self.before == self.after:
+            return [f"Verdict, unchanged: {show(self.after, 200)}"]
+        return [f"Verdict before: {show(self.before, 200)}", f"Verdict now:    {show(self.after, 200)}"]
+
+
+NOT_COMPARED: Final = "Inputs: give the case with --against to see which were changed."
+RECALCULATE: Final = "Open it in a spreadsheet program, recalculate all and save it."
+
+
+def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Findings]:
+    """The audit of a file; None, with errors among the findings, where it or the case can't be read."""
+    returned, findings = read_returned(workbook)
+    if returned is None:
+        return None, findings
+    if against is None:
+        return audit(returned, None, file=workbook.name), findings
+    case, told, _ = read_any(against)
+    if case is None:
+        return None, told
+    return audit(returned, case, file=workbook.name), findings
+
+
+def audit(returned: Returned, against: Case | None, *, file: str = "") -> Audit:
+    """Hold a returned workbook against the case it was built from, and against the model."""
+    found = compare(returned)
+    after = study(returned.case, returned.slots).decision.headline
+    return Audit(
+        file=file,
+        application=returned.book.application,
+        version=returned.book.properties.get("holdover_version", "of unknown version"),
+        compared=against is not None,
+        inputs=() if against is None else tuple(input_changes(returned, against)),
+        formulas=found.formulas,
+        values=found.values,
+        numbers=found.numbers,
+        unstored=found.unstored,
+        remarks=found.remarks,
+        before=after if against is None else study(against).decision.headline,
+        after=after,
+    )
+
+
+def edited_since(path: Path) -> str:
+    """What was edited in a workbook since it was written, in few words; "" where nothing was."""
+    returned, _ = read_returned(path)
+    if returned is None:
+        return "it can't be read as a workbook that holdover wrote"
+    found = compare(returned)
+    edits = [] if returned.untouched else ["inputs"]
+    if found.formulas:
+        edits.append("formulas")
+    return " and ".join(edits)
+
+
+def _told(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
+    """The changes of a kind, the first ones in full and the others by their count."""
+    count = len(changes)
+    things = thing if count == 1 else f"{thing}s"
+    lines = [f"{thing.capitalize()}s: {f'{count:,} {things} {what}' if count else f'none {what}'}"]
+    lines += [f"  {_line(change)}" for change in changes[:SHOWN]]
+    rest = Counter(show(change.sheet) for change in changes[SHOWN:])
+    if rest:
+        lines.append("  and " + ", ".join(f"{number:,} more on {sheet}" for sheet, number in rest.items()))
+    return lines
+
+
+def _line(change: Change) -> str:
+    place = " ".join(show(part) for part in (change.sheet, change.cell) if part)
+    became = f"{change.was_shown} -> {change.now_shown}" if change.was_shown or change.now_shown else ""
+    return ": ".join(part for part in (place, show(change.label, 120), change.what, became) if part)

@@ -1,0 +1,276 @@
+"""Every cell of a returned workbook against what was written there and against the model."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.case.schema import FORMS, RECORDS, Case, Section, is_blank
+from holdover.case.text import safe_text
+from holdover.case.vet import CellData
+from holdover.findings import show
+from holdover.model.study import Study, study
+from holdover.returned.found import Area, corners_of
+from holdover.returned.read import ADDED, Returned
+from holdover.returned.spelling import same
+from holdover.workbook.grid import Cell, Grid, xl
+
+AGREE: Final = 1e-9
+"""Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""
+NAME: Final = re.compile(r"\b[A-Za-z]+_\w+")
+
+Value = float | str | bool | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One difference: where, what it is, what was there, what is there."""
+
+    what: str
+    sheet: str
+    cell: str = ""
+    label: str = ""
+    was: Value = None
+    now: Value = None
+
+    @property
+    def was_shown(self) -> str:
+        """What was there, as it may be shown."""
+        return _shown(self.was)
+
+    @property
+    def now_shown(self) -> str:
+        """What is there, as it may be shown."""
+        return _shown(self.now)
+
+
+@dataclass(slots=True, kw_only=True)
+class Compared:
+    """What a walk through a workbook found."""
+
+    formulas: tuple[Change, ...] = ()
+    values: tuple[Change, ...] = ()
+    numbers: int = 0
+    unstored: int = 0
+    remarks: tuple[str, ...] = ()
+
+
+def compare(returned: Returned) -> Compared:
+    """Walk through all cells that were written."""
+    walk = _Walk(returned)
+    walk.cells()
+    return Compared(
+        formulas=(*walk.places(), *walk.formulas, *walk.names()),
+        values=tuple(walk.values),
+        numbers=walk.numbers,
+        unstored=walk.unstored,
+        remarks=tuple(walk.remarks()),
+    )
+
+
+def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
+    """Inputs that are not those of a case."""
+    now = returned.counted
+    for part in Case.model_fields:
+        if part in FORMS:
+            yield from _changed(returned, part, 0, getattr(against, part), getattr(now, part))
+        elif part in RECORDS:
+            old, new = getattr(against, part), getattr(now, part)
+            blank = RECORDS[part]()
+            for i in range(max(len(old), len(new))):
+                pair = (rows[i] if i < len(rows) else blank for rows in (old, new))
+                yield from _changed(returned, part, i, *pair)
+    for (part, record, name), spot in returned.spots.items():
+        rows = getattr(returned.case, part) if spot.counted == ADDED else ()
+        if record < len(rows) and getattr(rows[record], name) not in (None, ""):
+            place = returned.grid.sheets[returned.grid.places[spot.table.name].sheet], xl(spot.row, spot.col)
+            label = _label(part, record, name, rows[record])
+            yield Change(what="added", sheet=place[0], cell=place[1], label=label, now=getattr(rows[record], name))
+
+
+def _changed(returned: Returned, part: str, record: int, old: Section, new: Section) -> Iterator[Change]:
+    for name in (FORMS | RECORDS)[part].model_fields:
+        was, now = (_given(section, name, part) for section in (old, new))
+        if was == now:
+            continue
+        spot = returned.by_count.get((part, record, name))
+        sheet = returned.grid.sheets[returned.grid.places[spot.table.name].sheet] if spot else ""
+        label = _label(part, record, name, new if getattr(new, "name", "") else old)
+        cell = xl(spot.row, spot.col) if spot and min(spot.row, spot.col) >= 0 else ""
+        yield Change(what="", sheet=sheet, cell=cell, label=label, was=was, now=now)
+
+
+def _given(section: Section, name: str, part: str) -> Value:
+    """What is typed: of a setting that was not set nothing is."""
+    value: Value = getattr(section, name)
+    return None if value == "" or (part in FORMS and name not in section.model_fields_set) else value
+
+
+def _label(part: str, record: int, name: str, row: Section) -> str:
+    title = str((FORMS | RECORDS)[part].model_fields[name].title)
+    if part in FORMS:
+        return title
+    return f"{getattr(row, 'name', '') or f'{part} {record + 1}'}, {title}"
+
+
+class _Walk:
+    def __init__(self, returned: Returned) -> None:
+        self.returned = returned
+        self.grid = returned.grid
+        self.study: Study = study(returned.counted, returned.shipped.slots)
+        self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
+        self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
+        self.formulas: list[Change] = []
+        self.values: list[Change] = []
+        self.numbers = self.unstored = 0
+
+    def cells(self) -> None:
+        """Formulas and standing figures, each against what was written; results against the model."""
+        for table in self.grid.tables.values():
+            if not self.grid.is_here(table):
+                continue
+            grid: Grid = self.returned.shipped.grid if self._unmoved() else self.grid
+            rows = self.rows[self.grid.sheets[self.grid.places[table.name].sheet]]
+            for cell in grid.cells_of(table, self.study):
+                if cell.typed:
+                    continue
+                found = rows.get(cell.row + 1, {}).get(cell.col + 1)
+                if min(cell.row, cell.col) < 0:
+                    self.formulas.append(self._change("deleted", cell, cell.formula or cell.value, None))
+                elif cell.formula:
+                    self._formula(cell, found)
+                elif not _agree(found, cell.value):
+                    now = found.value if found else None
+                    self.formulas.append(self._change("a standing figure was changed", cell, cell.value, now))
+
+    def _unmoved(self) -> bool:
+        """Whether nothing has moved; then addresses are as they were written."""
+        return all(shift.unmoved for shifts in (self.grid.rows, self.grid.cols) for shift in shifts.values())
+
+    def _formula(self, cell: Cell, found: CellData | None) -> None:
+        if found is None or (found.kind == "blank" and not found.formula):
+            self.formulas.append(self._change("the formula is missing", cell, cell.formula, None))
+        elif not found.formula:
+            if cell.value == "" and found.value == "":
+                return  # a text of no characters, kept as such by a program that drops such formulas
+            self.formulas.append(self._change("overwritten by a value", cell, cell.formula, found.value))
+        elif not same(cell.formula, found.formula, self.spelled):
+            self.formulas.append(self._change("the formula was altered", cell, cell.formula, found.formula))
+        elif found.kind == "blank":
+            self.unstored += cell.value != ""
+        else:
+            self.numbers += 1
+            if not _agree(found, cell.value):
+                self.values.append(self._change("", cell, cell.value, found.value))
+
+    def _change(self, what: str, cell: Cell, was: Value, now: Value) -> Change:
+        gone = min(cell.row, cell.col) < 0
+        return Change(
+            what=what,
+            sheet=self.grid.sheets[cell.sheet],
+            cell="" if gone else xl(cell.row, cell.col),
+            label=self._cell_label(cell),
+            was=was,
+            now=now,
+        )
+
+    def _cell_label(self, cell: Cell) -> str:
+        if cell.table.kind == "form":
+            return f"{cell.table.title}: {cell.column.title}" + (f" ({cell.part})" if cell.part else "")
+        alone = self.grid.places[cell.table.name].count == 1
+        return f"{cell.table.title}: {cell.column.title}" + ("" if alone else f", {cell.record + 1}")
+
+    def places(self) -> Iterator[Change]:
+        """Sheets that are gone, and rows that were put in where no formula counts them."""
+        for was, now in self.grid.sheets.items():
+            if not now:
+                yield Change(what="the sheet is gone", sheet=was)
+        told = set()
+        for (part, record, _), spot in self.returned.spots.items():
+            rows = getattr(self.returned.case, part)
+            if spot.counted != ADDED or (part, record) in told or record >= len(rows) or is_blank(rows[record]):
+                continue
+            told.add((part, record))
+            yield Change(
+                what=f"a {'row' if spot.table.kind == 'down' else 'column'} was put in; no formula counts it",
+                sheet=self.grid.sheets[self.grid.places[spot.table.name].sheet],
+                cell=xl(spot.row, spot.col),
+                label=spot.table.title,
+            )
+
+    def names(self) -> Iterator[Change]:
+        """Defined names that formulas use, and that are gone or mean other cells than they did."""
+        written = self.returned.shipped.grid.names
+        used = {
+            name
+            for formulas in self.returned.shipped.formulas.values()
+            for formula in formulas.values()
+            for name in NAME.findall(formula)
+        }
+        for name in sorted(used & written.keys()):
+            area = self.returned.book.names.get(name.casefold())
+            expected = self._expected(name)
+            if area is None:
+                yield Change(what="the defined name is gone", sheet=self.grid.sheets[written[name][0]], label=name)
+            elif expected and corners_of(*area) != expected:
+                yield Change(
+                    what="the defined name means other cells",
+                    sheet=expected[0],
+                    label=name,
+                    was=_area(expected),
+                    now=_area(corners_of(*area)),
+                )
+
+    def _expected(self, name: str) -> Area | None:
+        """Where a name should stand now; None where its sheet, or an end of it, is gone."""
+        sheet, top, left, bottom, right = self.returned.shipped.grid.names[name]
+        rows, cols = self.grid.rows[sheet], self.grid.cols[sheet]
+        ends = rows.at(top), cols.at(left), rows.at(bottom), cols.at(right)
+        return (self.grid.sheets[sheet], *ends) if self.grid.sheets[sheet] and min(ends) >= 0 else None
+
+    def remarks(self) -> Iterator[str]:
+        """What was rearranged and changes nothing."""
+        for was, now in self.grid.sheets.items():
+            if now and now != was:
+                yield f"the sheet {show(was)} is now called {show(now)}"
+        here = [now for now in self.grid.sheets.values() if now]
+        order = [sheet.name for sheet in self.returned.book.sheets]
+        for name in order:
+            if name not in here:
+                yield f"the sheet {show(name)} was added"
+        if [name for name in order if name in here] != here:
+            yield "the sheets stand in another order"
+        for was, now in self.grid.sheets.items():
+            moved = [
+                kind
+                for kind, shifts in (("rows", self.grid.rows), ("columns", self.grid.cols))
+                if not shifts[was].unmoved
+            ]
+            if now and moved:
+                yield f"{' and '.join(moved)} were inserted or deleted on the sheet {show(now)}"
+
+
+def _agree(found: CellData | None, want: Value) -> bool:
+    """Whether a cell shows what it should: numbers to 1e-9, texts equal once they are safe to show."""
+    if want is None or want == "":
+        return found is None or found.value in (None, "")
+    if found is None or found.kind in {"error", "bool"}:
+        return False
+    if isinstance(want, str):
+        got = f"{found.value:.10g}" if isinstance(found.value, float) else str(found.value)
+        return got == want or safe_text(got) == safe_text(want)
+    if not isinstance(found.value, float):
+        return False
+    return abs(found.value - want) <= AGREE * max(abs(found.value), abs(want), 1.0)
+
+
+def _area(area: Area) -> str:
+    sheet, top, left, bottom, right = area
+    ends = dict.fromkeys((xl(top, left), xl(bottom, right)))
+    return f"{sheet}!{':'.join(ends)}"
+
+
+def _shown(value: Value) -> str:
+    if value is None:
+        return "blank"
+    return f"{value:.12g}" if isinstance(value, float) else show(value, 120)
