@@ -211,7 +211,7 @@ def _large() -> Iterator[Example]:
     )
     yield case("19 MB", head + b"L,10,5\n" * 2_700_000, errors="C007")
     yield case("a long row", head + b"L,10,5" + b",9" * 45_000 + b"\n", errors="C006")
-    yield case("values beyond, many", head + (b"L,10,5" + b",9" * 1000 + b"\n") * 2000, errors="C006 R002")
+    yield case("values beyond, many", head + (b"L,10,5" + b",9" * 1000 + b"\n") * 1000, errors="C006 R002")
     yield case("21 MB", head + b"L,10,5\n" * 3_000_001, errors="F004")
     yield case(
         "wide", b"name,running_w,hours_per_day" + b"," * 10_000 + b"\nL,10,5\n", values={"loads.0.running_w": 10}

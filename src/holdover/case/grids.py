@@ -120,6 +120,8 @@ def csv_grid(text: str, delimiter: str, file: str) -> Grid:
     grid = Grid(file=file)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
     for number, row in enumerate(reader, 1):
+        if len(row) > COLUMNS_MAX:  # one cell stands for all that lie beyond
+            row = [*row[:COLUMNS_MAX], next((value for value in row[COLUMNS_MAX:] if value.strip()), "")]
         cells = {column: Cell(value=_unguarded(value)) for column, value in enumerate(row, 1) if value.strip()}
         if cells:
             grid.rows[number] = cells
