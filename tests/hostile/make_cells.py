@@ -304,6 +304,14 @@ def _candidates() -> Iterator[Example]:
     ]
     for column, text, code in bad:
         yield case(f"unit refuse {column} {text}", units=unit(column, text), errors=code)
+    for text in ("12-60 V", "12 V to 60V", "12 – 60", "12~60V"):
+        yield case(
+            f"unit solar window {text}",
+            units=unit("PV voltage range", text),
+            values={"candidates.0.pv_min_v": 12, "candidates.0.pv_max_v": 60},
+        )
+    for text in ("60 V", "60-12 V", "12-60-90", "12-6000 V", "12-x"):
+        yield case(f"unit solar window refused {text}", units=unit("PV voltage", text), errors="Q001")
     yield case("unit without surge column", units="name,storage_wh,continuous_w\nU,1,2\n", errors="C010")
     yield case("unit without surge value", units="name,storage_wh,continuous_w,surge_w\nU,1,2,\n", errors="R001")
     yield case("unit ah without volts", units="name,Ah,continuous_w,surge_w\nU,100,2,3\n", errors="Q012 R001")

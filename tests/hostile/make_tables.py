@@ -93,6 +93,16 @@ def _headers() -> Iterator[Example]:
     yield case("two columns alike", "name,Watts,Power,hours\nFan,200,300,5\n", errors="C004")
     yield case("wrong unit", "name,Running (V),hours\nFan,200,5\n", errors="C012")
     yield case("energy column", "name,Watts,hours,kWh/day\nFan,200,5,1\n", errors="C016")
+    yield case(
+        "aside in brackets", "name,Watts (see plate),hours\nFan,200,5\n", said="C017", values={"loads.0.running_w": 200}
+    )
+    yield case("aside that is known", "name,Watts (each),hours\nFan,200,5\n", values={"loads.0.running_w": 200})
+    yield case(
+        "header in two languages",
+        "Gerät / Appliance,Leistung / Power,hours\nFan,200,5\n",
+        values={"loads.0.running_w": 200},
+    )
+    yield case("header of two meanings", "name,Qty,Watts / Hours\nFan,1,200\n", errors="C003 C010")
     yield case("horsepower column", "name,Watts,hours,HP\nFan,200,5,1\n", errors="C016")
     yield case("hours a week", "name,Watts,Hours/week\nFan,200,5\n", errors="C010 C016")
     yield case("row numbers", "#,name,Watts,hours\n1,Fan,200,5\n", said="C015", values={"loads.0.running_w": 200})

@@ -39,6 +39,7 @@ CODES: Final[dict[str, str]] = {
     "C014": "rows above the header were left out",
     "C015": "a column that numbers the rows was left out",
     "C016": "a column can't be taken because it says something worked out",
+    "C017": "words in brackets of a header that are no unit",
     "C018": "no rows below the header",
     "X001": "a workbook can't be read safely",
     "X003": "more than one sheet fits",

@@ -3,9 +3,9 @@
 from typing import Any, Final
 
 from holdover.case.asked import ASKED, Asked
-from holdover.case.entries import Entry, Reading, Row, is_empty
+from holdover.case.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
 from holdover.case.numbers import MARKS, Fault
-from holdover.case.quantities import Quantity, read_pair
+from holdover.case.quantities import Quantity, read_pair, read_range
 from holdover.case.schema import AC_VOLTS
 from holdover.case.texts import nominal_volts, read_text
 from holdover.case.units import LIKE
@@ -32,6 +32,8 @@ def read_row(row: Row, reading: Reading) -> Fields:
                 fields[name] = text
         elif (row.part, name) == ("candidates", "ac_volts") and isinstance(entry.value, str):
             _output_volts(entry, fields, reading)
+        elif (row.part, name) == ("candidates", "pv_volts"):
+            _solar_volts(entry, row, fields, reading)
         else:
             number = read_number(entry, asked[name], reading)
             if number is not None:
@@ -239,6 +241,29 @@ def _output_volts(entry: Entry, fields: Fields, reading: Reading) -> None:
         nominal = nominal_volts(volts, entry, reading)
         if nominal is not None:
             fields[name] = nominal
+
+
+def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> None:
+    """The lowest and highest voltage of a solar input, such as `12-60 V`."""
+    if is_empty(entry.value) or str(entry.value).strip().casefold() in BLANK:
+        return
+    try:
+        low, high = read_range(typed_text(entry.value), reading.marks.get(entry.place.file) or MARKS[0])
+    except Fault as fault:
+        reading.say(
+            "Q001",
+            "error",
+            f"Solar input voltage can't be read: {fault.message}",
+            entry.place,
+            found=show(entry.value),
+            remedy="write 12-60 V",
+        )
+        return
+    for name, volts in (("pv_min_v", low), ("pv_max_v", high)):
+        if name in row.entries and not is_empty(row.entries[name].value):
+            _disagree("solar voltage", name, entry.place.column, row, reading)
+        fields[name] = volts
+    reading.say("Q005", "note", f"{show(entry.value)} read as {low:g} V to {high:g} V", entry.place)
 
 
 def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:

@@ -3,11 +3,11 @@
 import re
 import unicodedata
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from holdover.case.asked import ASKED
-from holdover.case.units import UNITS, find_unit
+from holdover.case.units import REFUSED, UNITS, find_unit, plain_unit
 from holdover.case.words import data, folded
 
 _BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
@@ -25,6 +25,8 @@ class Header:
     """Why a column can't be taken, with what to do."""
     bad_unit: str = ""
     """A unit in brackets that the field can't be in."""
+    aside: str = ""
+    """Words in brackets that are no unit."""
 
 
 @cache
@@ -50,6 +52,7 @@ def spellings(part: str, name: str) -> list[str]:
     return [word for word, (field, _) in _known(part).items() if field == name]
 
 
+@lru_cache(maxsize=4096)
 def read_header(text: str, part: str) -> Header | None:
     """What a header means; None where it is not known."""
     plain = unicodedata.normalize("NFKC", text).strip().rstrip("*:").strip()
@@ -77,9 +80,12 @@ def _meaning(plain: str, part: str) -> Header | None:
         return Header(field=whole[0], unit=whole[1])
     tail = _TAIL.search(plain)
     if tail and folded(plain[: tail.start()]) in known:
-        found = _with_unit(known[folded(plain[: tail.start()])], tail[1], part, None)
-        return None if found.bad_unit else found
-    return None
+        tailed = _with_unit(known[folded(plain[: tail.start()])], tail[1], part, None)
+        return None if tailed.bad_unit or tailed.aside else tailed
+    # One header in two languages, such as `Gerät / Appliance`.
+    parts = [half for half in re.split(r"\s+/\s+|\n|\|", plain)[:4] if half != plain]
+    halves = [found for half in parts if (found := _meaning(half, part))]
+    return halves[0] if len({found.field for found in halves}) == 1 else None
 
 
 def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, str] | None) -> Header:
@@ -95,19 +101,11 @@ def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, s
             return Header(field=other, unit=unit)
     if find_unit(unit, asked.unit):
         return Header(field=name, unit=unit)
-    if asked.unit == "money" or folded(unit) in {
-        "",
-        "0 24",
-        "24h",
-        "hh mm",
-        "0 1",
-        "1 or blank",
-        "optional",
-        "required",
-    }:
+    if asked.unit == "money" or folded(unit) in data("headers.toml")["asides"]:
         return Header(field=name, unit=usual)
-    is_unit = any(find_unit(unit, each) for each in UNITS)
-    return Header(field=name, unit=usual, bad_unit=unit if is_unit or len(unit) <= 6 else "")
+    if plain_unit(unit) in REFUSED or any(find_unit(unit, each) for each in UNITS):
+        return Header(field=name, unit=usual, bad_unit=unit)
+    return Header(field=name, unit=usual, aside=unit)
 
 
 _OTHER_KIND: Final = {

@@ -33,6 +33,8 @@ class Quantity:
 
 _LOOSE: Final = re.compile(r"(?:~|≈|about|approximately|approx\.?|circa|ca\.?|c\.|around)\s*", re.IGNORECASE)
 _LIMIT: Final = re.compile(r"(?:<=|>=|<|>|≤|≥|up to|max\.?|min\.?|less than|under|at least|over)\s*", re.IGNORECASE)
+VOLTS_MAX: Final = 1_500.0
+"""Highest voltage of a solar input [V]; the schema's bound."""
 LIMITED: Final = frozenset({"ms", "dB(A)", "cycles", "years"})
 """Units in which data sheets state a limit (`< 20 ms`, `3500+ cycles`); the limit itself is read."""
 _COUNT: Final = re.compile(
@@ -258,6 +260,17 @@ def _skip_currency(line: str, start: int) -> int:
     else:
         return start
     return place + len(line[place:]) - len(line[place:].lstrip())
+
+
+def read_range(text: str, mark: Mark) -> tuple[float, float]:
+    """Lowest and highest volts of an input such as `12-60 V` or `12 V to 60 V`."""
+    ends = re.split(r"\s*(?:-|~|\bto\b|\.\.+|…)\s*", plain(text).strip())
+    if len(ends) != 2 or not all(ends):
+        raise Fault("it is not two voltages", 0)
+    low, high = (read_quantity(end, "V", mark).value for end in ends)
+    if not 0 <= low < high <= VOLTS_MAX:
+        raise Fault(f"{low:g} V to {high:g} V is no range up to {VOLTS_MAX:g} V", 0)
+    return low, high
 
 
 def read_pair(text: str, mark: Mark) -> tuple[float, float | None]:

@@ -62,7 +62,7 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
         _say_broken(text, max(faults)[1], file, reading)
         return None
     first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
-    _say_header_missing(part, first, Place(file=file), reading)
+    _say_header_missing(part, first.strip(), Place(file=file), reading)
     return None
 
 
@@ -199,6 +199,15 @@ def _check_unit(part: str, header: Header, title: str, place: Place, reading: Re
             found=show(title),
             allowed=unit or "a bare number",
             remedy=f"head it with {unit or 'no unit'} or write the unit into the cells",
+        )
+    elif header.aside:
+        reading.say(
+            "C017",
+            "warning",
+            f"({show(header.aside)}) is no unit; bare numbers in this column read as {unit or 'they stand'}",
+            place,
+            found=show(title),
+            remedy="put the unit into the brackets",
         )
     elif header.unit and header.unit != unit:
         reading.say("C011", "note", f"bare numbers in column {show(title)} read as {header.unit}", place)
