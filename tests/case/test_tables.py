@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from holdover.case.asked import ASKED, field_order
 from holdover.case.entries import Reading
-from holdover.case.folder import read_case
+from holdover.case.folder import build_case, read_case
 from holdover.case.headers import read_header
+from holdover.case.inline import CaseFile
 from holdover.case.schema import RECORDS
 from holdover.case.tables import read_table
 from holdover.case.words import data
@@ -102,6 +103,38 @@ def test_field_order_is_that_of_the_schema() -> None:
     """Columns written back stand in the order of the schema."""
     assert field_order("loads")[:4] == ("name", "place", "tier", "quantity")
     assert all(set(field_order(part)) == set(RECORDS[part].model_fields) for part in RECORDS)
+
+
+@EXAMPLES
+@given(
+    st.lists(st.tuples(st.integers(0, 9999), st.integers(0, 999)), min_size=1, max_size=6), st.booleans(), st.booleans()
+)
+def test_one_cell_decides_the_mark(parts: list[tuple[int, int]], comma: bool, thousands: bool) -> None:  # noqa: FBT001
+    """In a file where one cell can be read one way only, every other number is read that way."""
+    mark, other = (",", ".") if comma else (".", ",")
+    values = [float(f"{whole}.{part:03d}") for whole, part in parts]
+    texts = [f"{whole:,}".replace(",", other if thousands else "") + f"{mark}{part:03d}" for whole, part in parts]
+    lines = [f"Load {n};{text} W;5" for n, text in enumerate(texts)] + [f"Lamp;7{mark}5;5"]
+    table = "name;running_w;hours_per_day\n" + "\n".join(lines)
+    reading = Reading(findings=Findings())
+    case = build_case(CaseFile(rows=read_table("loads", table.encode(), "loads.csv", reading)), reading)
+    assert case is not None, render(reading.findings.found)
+    assert [load.running_w for load in case.loads] == [*values, 7.5]
+
+
+def test_whole_finding_of_a_case_file(tmp_path: Path) -> None:
+    """In a case file the place is line and key."""
+    (tmp_path / "case.toml").write_text("[sizing]\n\nreserve = 15\n")
+    _, findings = read_case(tmp_path)
+    assert render(findings.errors) == (
+        "error[Q002]: Reserve never planned on must be between 0 % and 90 %\n"
+        "  --> case.toml, line 3, key sizing.reserve\n"
+        "   |  15\n"
+        "   = allowed: 0 % to 90 %\n"
+        "   = help: 15 means 1500 %: write 15 %\n"
+        "\n"
+        "1 error\n"
+    )
 
 
 def test_order_of_columns_is_free(tmp_path: Path) -> None:

@@ -115,6 +115,12 @@ def _headers() -> Iterator[Example]:
     )
     yield case("share among %", "name,Watts,hours,Duty (%)\nA,200,5,0.35\nB,20,5,50\n", errors="Q022")
     yield case("watts and va", "name,W,VA,hours\nA,80,100,5\n", said="L005", values={"loads.0.power_factor": 0.8})
+    yield case(
+        "starting amps with power factor",
+        "name,W,PF,Starting amps,hours\nA,100,0.8,10,5\n",
+        said="L005",
+        values={"loads.0.starting_w": 1200},
+    )
     yield case("va with power factor", "name,VA,PF,hours\nA,100,0.8,5\n", said="L005", values={"loads.0.running_w": 80})
     yield case("watts against amps", "name,W,Amps,PF,hours\nA,500,1,1,5\n", errors="L004")
     yield case("watts within amps", "name,W,Amps,hours\nA,80,1,5\n", values={"loads.0.running_w": 80})

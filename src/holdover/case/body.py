@@ -159,6 +159,8 @@ def _row(
     row = Row(part=part, place=replace(grid.place(number), item=item))
     beyond = False
     for column, cell in cells.items():
+        if beyond and column not in table.titles:
+            continue
         title = table.titles.get(column, "")
         place = grid.place(number, column, title, item)
         if cell.formula and cell.value is None:
@@ -173,7 +175,7 @@ def _row(
             header = columns[column]
             kind = cell.kind if cell.kind in {"date", "error"} else ""
             row.entries[header.field] = Entry(value=cell.value, place=place, unit=header.unit, kind=kind)
-        elif column not in table.titles and not beyond:
+        elif column not in table.titles:
             beyond = True  # once for a row
             _say_beyond(table, cell, place, column, reading)
     return row

@@ -98,12 +98,14 @@ def _watts(kind: str, row: Row, fields: Fields, numbers: dict[str, Quantity], re
         if value is not None:
             others.append(Quantity(value=value, kind=tail.upper()))
     for number in others:
-        other = _apparent(number, fields, reading) * fields.get("power_factor", 1.0)
+        other = _apparent(number, fields, reading) * (fields.get("power_factor", 1.0) if kind == "running" else 1.0)
         if watts is None:
             watts = other
             _say_watts(number, kind, other, row, fields, reading)
         # Volt-amperes are no less than watts: with the power factor unknown only an excess of watts contradicts them.
-        elif watts > other * (1 + AGREE) or ("power_factor" in fields and watts < other * (1 - AGREE)):
+        elif watts > other * (1 + AGREE) or (
+            kind == "running" and "power_factor" in fields and watts < other * (1 - AGREE)
+        ):
             _disagree(f"{kind} power", f"{watts:g} W", f"{other:g} W", row, reading)
     return watts
 
@@ -120,6 +122,8 @@ def _say_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fiel
     volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
     said = f"{number.value:g} A at {volts:g} V" if number.kind == "A" else f"{apparent:g} VA"
     factor = f"power factor {fields['power_factor']:g}" if "power_factor" in fields else "power factor unknown, so 1"
+    if kind == "starting":  # a motor's power factor is low at start, but the inverter carries the whole current
+        factor = "all of it counts at start"
     if fields.get("feed") in DC_VOLTS:
         factor = "direct current"
     reading.say("L005", "note", f"{kind} {said} read as {watts:g} W ({factor})", row.place)
@@ -130,7 +134,7 @@ def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
     adds = fields.pop("starting_adds_w", None)
     stated = numbers.get("starting_adds_w")
     if stated and stated.kind:
-        adds = _apparent(stated, fields, reading) * fields.get("power_factor", 1.0)
+        adds = _apparent(stated, fields, reading)
     if adds is None:
         return
     running, starting = fields.get("running_w"), fields.get("starting_w")
