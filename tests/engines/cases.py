@@ -17,9 +17,11 @@ from holdover.case.schema import (
     Day,
     Delivery,
     Load,
+    Money,
     Month,
     Outage,
     Point,
+    Recharge,
     Section,
     Sizing,
     Sun,
@@ -29,6 +31,7 @@ from holdover.case.schema import (
     is_text,
     is_whole,
 )
+from holdover.model.study import Slots, Study, study
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLES = tuple(sorted(path for path in (ROOT / "samples").iterdir() if path.is_dir()))
@@ -72,6 +75,11 @@ LIKELY: dict[str, tuple[float, float]] = {
     "times": (0, 9),
 }
 """Ranges in which a drawn number is likely to decide something; elsewhere the bounds themselves."""
+
+
+def small(case: Case) -> Study:
+    """The study with few spare slots, so that its workbook is soon recalculated."""
+    return study(case, Slots(loads=len(case.loads) + 3, candidates=len(case.candidates) + 1))
 
 
 def sample(path: Path) -> Case:
@@ -152,6 +160,13 @@ _UNIT = Candidate(
 )  # fmt: skip
 _FRIDGE = Load(name="Fridge", running_w=110, starting_w=640, duty=0.35, hours_per_day=24)
 
+_DOLL = {
+    "storage_wh": 5.2, "continuous_w": 1.1, "surge_w": 1.2, "dc_w": 0.5, "idle_w": 0.02, "price": 0.8, "weight_kg": 0.4,
+    "pv_min_v": 0.5, "pv_max_v": 13.4, "pv_max_a": 0.6, "pv_input_w": 1.5, "pv_total_w": 2.4, "pv_inputs": 2, "ac_charge_w": 0.5,
+    "noise_db": 49.6, "transfer_ms": 0.2, "ac_sockets": 2, "pack_wh": 0.6, "packs_max": 2, "pack_price": 0.3,
+    "pack_weight_kg": 0.5,
+}  # fmt: skip
+
 CORNERS: dict[str, Case] = {
     "empty": Case(),
     "no candidates": Case(loads=(_FRIDGE,)),
@@ -183,5 +198,27 @@ CORNERS: dict[str, Case] = {
         vehicle=Vehicle(distance=11, distance_unit="mi", consumption=3.1, consumption_unit="mi/kWh"),
         deliveries=(Delivery(name="E-bike", energy_wh=520, power_w=130, times=3),),
     ),
+    "doll's house": Case(
+        loads=(
+            Load(name="Lamp", running_w=0.3, starting_w=0.5, hours_per_day=10, starts_at=18, tier="critical"),
+            Load(name="Fan", running_w=0.2, starting_w=0.25, hours_per_day=2, starts_at=9.5, turns="a", power_factor=0.9),
+            Load(name="Bell", running_w=0.2, hours_per_day=1, starts_at=9, turns="a", tier="convenience", gap_ms=0.5),
+            Load(name="Charm", running_w=0.1, hours_per_day=3, feed="USB", starts_at=1),
+        ),
+        candidates=(
+            _UNIT.model_copy(update=_DOLL),
+            _UNIT.model_copy(update=_DOLL | {"name": "Second", "price": 0.9, "surge_w": 0.4, "weight_kg": 0.3}),
+            _UNIT.model_copy(update=_DOLL | {"name": "Third", "storage_wh": 0.7, "cycles": 1, "price": 0.4}),
+        ),
+        sizing=Sizing(lift_kg=5, energy_margin=0, reserve=0.05, age_share=1, storage_c=25),
+        outage=Outage(days=1, starts_at=17, start_share=0.9, sky=0.1, generator_hours=0.5, generator_from=20),
+        recharge=Recharge(generator_w=0.6, fuel_price=2),
+        sun=Sun(latitude_deg=52, month=6, resource="clearness index"),
+        months=tuple(Month(clearness=c / 100, ambient_c=c - 40) for c in range(35, 59, 2)),
+        array=Array(modules=3, power_w=1, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4, tilt_deg=10),
+        vehicle=Vehicle(distance=0.03, consumption=20, consumption_unit="Wh/km", charger_v=120, charger_a=1),
+        deliveries=(Delivery(name="Toy", energy_wh=0.6, power_w=0.2), Delivery(name="Top", energy_wh=0.1, power_w=0.7, times=3)),
+        money=Money(tax_share=0.19, discount_share=0.05, accessories_price=0.5, rank_by="weighted score"),
+    ),
 }  # fmt: skip
-"""Cases at the edge of what a job may be."""
+"""Cases at the edge of what a job may be. In the doll's house every number is near 1, so that no threshold is far."""

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from engines.cases import CORNERS, SAMPLES, generated, sample
+from engines.cases import CORNERS, SAMPLES, generated, sample, small
 from engines.engines import Answer, Formualizer, cached, gnumeric, iron, libreoffice
 from engines.walk import cells_of, disagreeing
 
@@ -27,6 +27,11 @@ def cases() -> dict[str, Case]:
 CASES = cases()
 
 
+def whole_or_small(name: str) -> Study:
+    """Samples with all their spare slots, as a client gets them; the others with few."""
+    return study(CASES[name]) if name in {path.name for path in SAMPLES} else small(CASES[name])
+
+
 def counted(answer: Answer, worked_out: Study, engine: str, name: str) -> None:
     cells = cells_of(worked_out)
     wrong = disagreeing(answer, cells)
@@ -39,7 +44,7 @@ def counted(answer: Answer, worked_out: Study, engine: str, name: str) -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_two_engines_from_pypi_agree_with_the_model(name: str) -> None:
     """Formualizer and IronCalc compute what the model computed, cell by cell."""
-    worked_out = study(CASES[name])
+    worked_out = whole_or_small(name)
     data = build(worked_out, version="test", poison=POISON)
     counted(Formualizer(data), worked_out, "formualizer", name)
     counted(iron(data), worked_out, "ironcalc", name)
@@ -47,7 +52,7 @@ def test_two_engines_from_pypi_agree_with_the_model(name: str) -> None:
 
 def test_libreoffice_agrees_with_the_model(tmp_path: Path) -> None:
     """LibreOffice, recalculating every case in one start, computes what the model computed."""
-    studies = {name: study(case) for name, case in CASES.items()}
+    studies = {name: whole_or_small(name) for name in CASES}
     files = []
     for i, worked_out in enumerate(studies.values()):
         files.append(tmp_path / f"case{i}.xlsx")

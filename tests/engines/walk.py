@@ -1,13 +1,13 @@
 """Holds every formula cell of a workbook against the reference model."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from engines.engines import Answer, Value
 
 from holdover.model.study import Study
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Cell, Grid
+from holdover.workbook.grid import Cell, Grid, follow, many, steps_of, walk
 from holdover.workbook.page import lay_out
 
 REL = 1e-9
@@ -20,6 +20,19 @@ def grid_of(study: Study) -> Grid:
 
 def cells_of(study: Study) -> Sequence[Cell]:
     return list(grid_of(study).cells(study))
+
+
+def revalued(cells: Iterable[Cell], study: Study) -> Iterator[Cell]:
+    """The same cells with what the model says in another study of as many slots."""
+    records: dict[str, Any] = {}
+    for cell in cells:
+        path = cell.table.records
+        if path not in records:
+            records[path] = many(follow(study, path)) if path else ()
+        if cell.table.constants:
+            continue
+        value = walk(records[path][cell.record], steps_of(cell.column.path or cell.column.name))
+        yield cell._replace(value="" if value is None else value)
 
 
 def agree(got: Value, want: Any) -> bool:

@@ -188,17 +188,21 @@ class Grid:
         if table.kind == "form":
             yield from self._form(table, study)
             return
+        for column in table.columns:
+            yield from self.cells_in(table, column, study)
+
+    def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
+        """The cells of one column of a table that is no form; the column may differ from the one declared."""
         sheet = self.places[table.name].sheet
         records = table.constants or many(follow(study, table.records))
         down, right = (1, 0) if table.kind == "down" else (0, 1)
-        for place, column in enumerate(table.columns):
-            row, col = self.at(table, column.name, 0)
-            steps = (place,) if table.constants else steps_of(column.path or column.name)
-            fill = self._filled(table, column.formula)
-            first = self._filled(table, column.first) if column.first else fill
-            for i, record in enumerate(records):
-                formula = (fill if i else first)(i)
-                yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
+        row, col = self.at(table, column.name, 0)
+        steps = (table.index[column.name],) if table.constants else steps_of(column.path or column.name)
+        fill = self._filled(table, column.formula)
+        first = self._filled(table, column.first) if column.first else fill
+        for i, record in enumerate(records):
+            formula = (fill if i else first)(i)
+            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
