@@ -221,4 +221,7 @@ CORNERS: dict[str, Case] = {
         money=Money(tax_share=0.19, discount_share=0.05, accessories_price=0.5, rank_by="weighted score"),
     ),
 }  # fmt: skip
+CORNERS["doll's house, no drive"] = CORNERS["doll's house"].model_copy(
+    update={"vehicle": Vehicle(), "sizing": Sizing(lift_kg=5, starting="together", inverter="only with AC loads")}
+)
 """Cases at the edge of what a job may be. In the doll's house every number is near 1, so that no threshold is far."""

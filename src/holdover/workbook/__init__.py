@@ -1,0 +1,1 @@
+"""From a study to a workbook: declarations of sheets, and the writer."""

@@ -1,0 +1,1 @@
+"""The sheets, one module a topic, named after the model's."""
