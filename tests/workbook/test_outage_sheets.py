@@ -25,7 +25,20 @@ from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Cell, Grid
 from holdover.workbook.page import lay_out
 
-MINE = ("outage", "skies", "shown", "shedding", "what_if", "endurance", "marks", "hourly", "clock", "ledger", "trial")
+MINE = (
+    "outage",
+    "skies",
+    "shown",
+    "supplied",
+    "shedding",
+    "what_if",
+    "endurance",
+    "marks",
+    "hourly",
+    "clock",
+    "ledger",
+    "trial",
+)
 POISON = -999.0
 SLOTS = Slots(loads=30, candidates=4)
 

@@ -23,7 +23,7 @@ SKIES = Table(
     note="Days count from the hour it begins. A blank day takes the share set above.",
 )
 
-_WHO, _BRINGS = "Followed here", "What it brings"
+_WHO = "Followed here"
 
 
 def _of_storage(name: str, title: str, unit: str, path: str = "") -> Column:
@@ -32,13 +32,12 @@ def _of_storage(name: str, title: str, unit: str, path: str = "") -> Column:
         title,
         unit,
         path=path or f"supply.{name}",
-        formula=f"=INDEX({{storage.{name}}},1,{{number}})",
-        group=_BRINGS,
+        formula=f"=INDEX({{storage.{name}}},1,{{shown.number}})",
     )
 
 
 def _of_endurance(name: str, title: str, unit: str, path: str) -> Column:
-    return Column(name, title, unit, path=path, formula=f"=INDEX({{endurance.{name}}},1,{{number}})", group=_BRINGS)
+    return Column(name, title, unit, path=path, formula=f"=INDEX({{endurance.{name}}},1,{{shown.number}})")
 
 
 def _sum(name: str, title: str) -> Column:
@@ -98,7 +97,7 @@ SHOWN = Table(
             "Lowest state of charge",
             "Wh",
             path="run.lowest_wh",
-            formula="=MIN({start_wh},{hourly.state_wh})",
+            formula="=MIN({supplied.start_wh},{hourly.state_wh})",
             group=COMES,
         ),
         Column(
@@ -106,7 +105,7 @@ SHOWN = Table(
             "of full storage",
             "share",
             path="run.lowest_share",
-            formula="=IF({full_wh}>0,{lowest_wh}/{full_wh},0)",
+            formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
             group=COMES,
         ),
         Column(
@@ -131,7 +130,7 @@ SHOWN = Table(
             "of it for the inverter itself",
             "Wh",
             path="run.idle_wh",
-            formula="={idle_w}*SUM({hourly.inverter_on})",
+            formula="={supplied.idle_w}*SUM({hourly.inverter_on})",
             group=ENERGY,
             note="Idle draw while the inverter is on: nothing runs on it.",
         ),
@@ -154,6 +153,16 @@ SHOWN = Table(
             group=ENERGY,
             note="It finds no room in storage, or the cells are too cold to charge.",
         ),
+    ),
+    kind="across",
+)
+
+
+SUPPLIED = Table(
+    "supplied",
+    "What it brings",
+    "shown",
+    (
         _of_storage("full_wh", "Full storage", "Wh"),
         _of_storage("reserve_wh", "Reserve", "Wh"),
         _of_endurance("start_wh", "At the start", "Wh", "levels.start_wh"),
@@ -205,14 +214,14 @@ SHEDDING = Table(
             "Wh",
             path="run.lowest_wh",
             first="={shown.lowest_wh}",
-            formula=f"=MIN({{shown.start_wh}},{_unshed('state_wh')})",
+            formula=f"=MIN({{supplied.start_wh}},{_unshed('state_wh')})",
         ),
         Column(
             "lowest_share",
             "of full storage",
             "share",
             path="run.lowest_share",
-            formula="=IF({shown.full_wh}>0,{lowest_wh}/{shown.full_wh},0)",
+            formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
         ),
     ),
     kind="across",
@@ -245,7 +254,7 @@ WHAT_IF = Table(
 
 
 def _level(name: str, title: str) -> Column:
-    return Column(name, title, "Wh", path=f"levels.{name}", formula=f"={{shown.{name}}}", role="quiet")
+    return Column(name, title, "Wh", path=f"levels.{name}", formula=f"={{supplied.{name}}}", role="quiet")
 
 
 MARKS = Table(
@@ -281,7 +290,6 @@ OUTAGE_SHEET = Sheet(
             look="caution",
         ),
         OUTAGE,
-        SKIES,
         SHOWN,
         SHEDDING,
         Chart(
@@ -296,10 +304,11 @@ OUTAGE_SHEET = Sheet(
             x_title="hours since it began",
             y_title="Wh in storage",
         ),
+        SKIES,
         WHAT_IF,
         ENDURANCE,
+        SUPPLIED,
         MARKS,
-        HOURLY,
     ),
     widths=(30, 12),
 )
@@ -313,8 +322,16 @@ def outage_sheet(_candidates: int) -> Sheet:
 
 @lru_cache(maxsize=8)
 def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
-    """What each clock hour takes, and the outage of every candidate and of every what-if, hour by hour."""
+    """The outage hour by hour: of the candidate followed, of every candidate, of every what-if, and the clock's."""
     return (
+        Sheet(
+            "Outage hours",
+            "The outage of the candidate that the Outage sheet follows, hour by hour. Nothing to type here.",
+            (HOURLY,),
+            widths=(8, 6, 8, 9),
+            freeze="hourly",
+            working=True,
+        ),
         Sheet(
             "Outage by clock",
             "Working sheet: what a clock hour takes out of storage, by what is left on. Nothing to type here.",

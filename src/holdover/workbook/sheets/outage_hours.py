@@ -15,7 +15,7 @@ def _drawn(kind: str) -> str:
 
 
 def _stays(level: str) -> str:
-    return f"=IF(AND({{active}}=1,ROUND({{state_before_wh}}-{{shown.{level}}},6)>=0),1,0)"
+    return f"=IF(AND({{active}}=1,ROUND({{state_before_wh}}-{{supplied.{level}}},6)>=0),1,0)"
 
 
 _WHEN, _ON, _OUT, _IN = "When", "Stays on (1 = yes)", "Out of storage", "Comes in"
@@ -30,7 +30,7 @@ HOURLY = Table(
         Column("day", "Day", "number", group=_WHEN),
         _hour("clock", "Hour from", "o'clock", "=MOD({outage.starts_at}+{t},24)", _WHEN),
         _hour("active", "Outage still on", "number", "=IF({t}<24*{outage.days},1,0)", _WHEN, note="0 once it is over."),
-        _hour("state_before_wh", "State of charge", "Wh", "={state_wh[-1]}", _WHEN, first="={shown.start_wh}"),
+        _hour("state_before_wh", "State of charge", "Wh", "={state_wh[-1]}", _WHEN, first="={supplied.start_wh}"),
         _hour("convenience_on", "Convenience loads", "number", _stays("convenience_at_wh"), _ON),
         _hour("essential_on", "Essential loads", "number", _stays("essential_at_wh"), _ON),
         _hour("ac_wh", "AC loads", "Wh", _drawn("ac"), _OUT, note="At their plugs."),
@@ -46,7 +46,7 @@ HOURLY = Table(
             "demand_wh",
             "Asked of storage",
             "Wh",
-            "={ac_wh}/{shown.inverter_efficiency}+{shown.idle_w}*{inverter_on}+{dc_wh}/{shown.dc_efficiency}",
+            "={ac_wh}/{supplied.inverter_efficiency}+{supplied.idle_w}*{inverter_on}+{dc_wh}/{supplied.dc_efficiency}",
             _OUT,
             note="Losses and the inverter's own draw included.",
         ),
@@ -61,7 +61,7 @@ HOURLY = Table(
             "generator_wh",
             "Generator",
             "Wh",
-            "=IF({active}=0,0,{shown.generator_in_w}*INDEX({clock.generator_h},{clock}+1))",
+            "=IF({active}=0,0,{supplied.generator_in_w}*INDEX({clock.generator_h},{clock}+1))",
             _IN,
         ),
         _hour("net_wh", "Net", "Wh", "={sun_wh}+{generator_wh}-{demand_wh}", _WHAT, note="In less out."),
@@ -70,24 +70,24 @@ HOURLY = Table(
             "wasted_wh",
             "Wasted",
             "Wh",
-            "=MAX(0,{net_wh}-IF({shown.may_charge}=1,MAX(0,{shown.full_wh}-{state_before_wh}),0)"
-            "/{shown.charge_efficiency})",
+            "=MAX(0,{net_wh}-IF({supplied.may_charge}=1,MAX(0,{supplied.full_wh}-{state_before_wh}),0)"
+            "/{supplied.charge_efficiency})",
             _WHAT,
         ),
         _hour(
             "unserved_wh",
             "Not served",
             "Wh",
-            "=IF({net_wh}<0,MAX(0,MIN({state_before_wh},{shown.reserve_wh})-{state_before_wh}-{net_wh}),0)",
+            "=IF({net_wh}<0,MAX(0,MIN({state_before_wh},{supplied.reserve_wh})-{state_before_wh}-{net_wh}),0)",
             _WHAT,
         ),
         _hour(
             "state_wh",
             "State of charge",
             "Wh",
-            "=IF({net_wh}<0,MAX(MIN({state_before_wh},{shown.reserve_wh}),{state_before_wh}+{net_wh}),"
-            "IF({shown.may_charge}=1,MAX({state_before_wh},MIN({shown.full_wh},{state_before_wh}"
-            "+{net_wh}*{shown.charge_efficiency})),{state_before_wh}))",
+            "=IF({net_wh}<0,MAX(MIN({state_before_wh},{supplied.reserve_wh}),{state_before_wh}+{net_wh}),"
+            "IF({supplied.may_charge}=1,MAX({state_before_wh},MIN({supplied.full_wh},{state_before_wh}"
+            "+{net_wh}*{supplied.charge_efficiency})),{state_before_wh}))",
             _END,
             role="total",
         ),

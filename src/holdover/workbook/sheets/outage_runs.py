@@ -86,8 +86,8 @@ def clock_table(candidates: int) -> Table:
             "Wh",
             f"trial_draws.{j}",
             f"Out of storage: followed candidate, loads x {scale:g}",
-            f"={{what_if.scale[{j}]}}*({{ac_#}}/{{shown.inverter_efficiency}}+{{dc_#}}/{{shown.dc_efficiency}})"
-            "+{shown.idle_w}*{on_#}",
+            f"={{what_if.scale[{j}]}}*({{ac_#}}/{{supplied.inverter_efficiency}}+{{dc_#}}/{{supplied.dc_efficiency}})"
+            "+{supplied.idle_w}*{on_#}",
         )
     stems = ["on", *(f"c{k}" for k in range(candidates)), *(f"s{j}" for j in range(len(SCALES)))]
     return Table(
@@ -226,9 +226,9 @@ def ledger_table(candidates: int) -> Table:
 
 
 def _trial(stem: str, number: int, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
-    run = _Run(stem, f"trials.{number}", group, "={shown.start_wh}")
+    run = _Run(stem, f"trials.{number}", group, "={supplied.start_wh}")
     kept = (
-        run.kept("{active}", "{shown.essential_at_wh}", "{shown.convenience_at_wh}")
+        run.kept("{active}", "{supplied.essential_at_wh}", "{supplied.convenience_at_wh}")
         if shed
         else run.column("kept", "On", "number", "=IF({active}=0,0,4)", _KEPT_NOTE)
     )
@@ -242,7 +242,9 @@ def _trial(stem: str, number: int, group: str, draws: int, *, shed: bool) -> tup
             f"={{comes_wh}}-IF({{OWN_kept}}=0,0,INDEX({{clock.draw_s{draws}}},{{clock}}+1,{{OWN_kept}}))",
             "Sun and generator, less what is asked.",
         ),
-        *run.end("{shown.reserve_wh}", "{shown.full_wh}", "{shown.charge_efficiency}", "{shown.may_charge}"),
+        *run.end(
+            "{supplied.reserve_wh}", "{supplied.full_wh}", "{supplied.charge_efficiency}", "{supplied.may_charge}"
+        ),
     )
 
 

@@ -131,15 +131,15 @@ def _ranges(n: int) -> Iterator[Column]:
     nameplate = f"({{candidates.storage_wh[same]}}+{n}*{{candidates.pack_wh[same]}})"
     takes = f"{n}>{{candidates.packs_max[same]}}+0"
     for name, title, unit, formula in (
-        ("range_own", "arrives", "km or mi", _own(f"{{range_km_{n}}}")),
-        ("nameplate_own", "nameplate promises", "km or mi", _own(f"{{nameplate_km_{n}}}")),
+        ("range_own", "Arrives", "km or mi", _own(f"{{range_km_{n}}}")),
+        ("nameplate_own", "Nameplate promises", "km or mi", _own(f"{{nameplate_km_{n}}}")),
         (
             "range_km",
-            "arrives",
+            "Arrives",
             "km",
             f"{nameplate}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
         ),
-        ("nameplate_km", "nameplate promises", "km", f"{nameplate}/{{drive.consumption_wh_per_km}}"),
+        ("nameplate_km", "Nameplate promises", "km", f"{nameplate}/{{drive.consumption_wh_per_km}}"),
     ):
         yield Column(
             f"{name}_{n}",
@@ -265,30 +265,30 @@ TRIP = Table(
             group=_TRIP,
             note="Its draw with the margin, at the charger's voltage.",
         ),
-        _arrival("range_own", "arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
+        _arrival("range_own", "Arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
         _arrival(
             "nameplate_own",
-            "nameplate promises",
+            "Nameplate promises",
             "km or mi",
             f"={_own('{nameplate_km_held}')}",
             note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
         ),
         _arrival(
             "lost_share",
-            "lost on the way",
+            "Lost on the way",
             "share",
             "=IF({nameplate_km_held}>0,1-{range_km_held}/{nameplate_km_held},0)",
         ),
         _arrival(
             "range_km",
-            "arrives",
+            "Arrives",
             "km",
             f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
             "quiet",
         ),
         _arrival(
             "nameplate_km",
-            "nameplate promises",
+            "Nameplate promises",
             "km",
             "={storage.nameplate_wh[same]}/{drive.consumption_wh_per_km}",
             "quiet",
