@@ -120,6 +120,8 @@ def test_shedding_buys_the_difference() -> None:
     shown = study(case(outage=Outage(days=4))).shown
     assert shown.gained_h == shown.run.endurance_h - shown.unshed.endurance_h
     assert shown.gained_h > 0
+    assert shown.run.convenience_off_h > 0
+    assert (shown.unshed.convenience_off_h, shown.unshed.essential_off_h) == (0, 0)
 
 
 def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
