@@ -23,7 +23,7 @@ WorkbookArgument = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A re
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
 
 
-def _version(wanted: bool) -> None:  # noqa: FBT001 (typer calls it so)
+def _version(wanted: bool) -> None:
     if wanted:
         from holdover import version
 
@@ -33,9 +33,9 @@ def _version(wanted: bool) -> None:  # noqa: FBT001 (typer calls it so)
 
 @app.callback()
 def _options(
-    version: Annotated[  # noqa: ARG001 (its callback does the work)
+    version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
-    ] = False,  # noqa: FBT002 (typer's way to declare an option)
+    ] = False,
 ) -> None:
     """Options of every command."""
 
@@ -43,7 +43,7 @@ def _options(
 @app.command()
 def new(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
-    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, too.")] = False,  # noqa: FBT002
+    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, too.")] = False,
 ) -> None:
     """Start a case folder from the starter case."""
     from holdover.returned.starter import start_case
@@ -52,7 +52,7 @@ def new(
 
 
 @app.command()
-def check(case: CaseArgument, json: Json = False) -> None:  # noqa: FBT002
+def check(case: CaseArgument, json: Json = False) -> None:
     """Read a case and tell everything that is wrong or odd with it."""
     from holdover.returned.read import read_any
 
@@ -64,7 +64,7 @@ def check(case: CaseArgument, json: Json = False) -> None:  # noqa: FBT002
 def build(
     case: CaseArgument,
     output: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,  # noqa: FBT002
+    force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,
 ) -> None:
     """Write the workbook, and say in short what it found."""
     from holdover import version
@@ -76,30 +76,30 @@ def build(
 
     with interruptible():
         found, findings, slots = read_any(case)
-        report.stop_on_errors(findings)
+        sound = report.sound(found, findings)
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
         if target.exists() and not force:
             report.refuse_if(edited_since(target), target)
-        worked_out = study(found, slots)
-        write_whole(target, workbook(worked_out, version=version()), inputs=[case] if case.is_file() else [])
+        worked_out = study(sound, slots)
+        inputs = [case] if case.is_file() else [f for f in case.iterdir() if f.stem in ("case", "loads", "candidates")]
+        write_whole(target, workbook(worked_out, version=version()), inputs=inputs)
     report.built(worked_out, findings, target)
 
 
 @app.command()
-def show(case: CaseArgument, json: Json = False) -> None:  # noqa: FBT002
+def show(case: CaseArgument, json: Json = False) -> None:
     """Compute without a workbook."""
     from holdover.model.study import study
     from holdover.returned.read import read_any
 
     found, findings, slots = read_any(case)
-    report.stop_on_errors(findings, json=json)
-    report.shown(study(found, slots), findings, json=json)
+    report.shown(study(report.sound(found, findings, json=json), slots), findings, json=json)
 
 
 @app.command()
 def typical(
     word: Annotated[str, typer.Argument(help="Part of an appliance's name; all where none is given.")] = "",
-    json: Json = False,  # noqa: FBT002
+    json: Json = False,
 ) -> None:
     """Print typical draws of appliances, each with its source."""
     from holdover.case.typical import typical as rows
@@ -117,8 +117,7 @@ def extract(
     from holdover.returned.read import read_any
 
     found, findings, _ = read_any(workbook)
-    report.stop_on_errors(findings)
-    report.extracted(folder, write_case(found, folder), findings)
+    report.extracted(folder, write_case(report.sound(found, findings), folder), findings)
 
 
 @app.command()
@@ -127,7 +126,7 @@ def audit(
     against: Annotated[
         Path | None, typer.Option("--against", metavar="CASE", help="The case that it was built from.")
     ] = None,
-    json: Json = False,  # noqa: FBT002
+    json: Json = False,
 ) -> None:
     """Say what was changed in a returned workbook, and whether its numbers hold."""
     from holdover.returned.audit import audit_file

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 if TYPE_CHECKING:
+    from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
     from holdover.model.study import Offer, Study
 
@@ -68,14 +69,15 @@ def _failed(wrong: Exception) -> int:
     return BUG
 
 
-def stop_on_errors(findings: "Findings", *, json: bool = False) -> None:
-    """Print the findings and leave where there is an error among them."""
-    if findings.errors:
+def sound(case: "Case | None", findings: "Findings", *, json: bool = False) -> "Case":
+    """The case, where there is no error among the findings; else print them and leave."""
+    if case is None or findings.errors:
         if json:
             _json({"findings": _dicts(findings.sorted())})
         else:
             _findings(findings, err=True)
         stop(ERRORS)
+    return case
 
 
 def refuse_if(edits: str, target: Path) -> None:
@@ -163,8 +165,7 @@ def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
 def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
     """What an audit found; the exit code says whether anything differs."""
     if audit is None:
-        stop_on_errors(findings, json=json)
-        stop(ERRORS)
+        sound(None, findings, json=json)
     if json:
         _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
     else:

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+
 from engines.cases import CORNERS, SAMPLES, drawn_value, generated, sample, small, within
 from engines.engines import Answer, Formualizer, Value, cached, libreoffice
 from engines.walk import cells_of, disagreeing, grid_of, revalued
-
 from holdover.case.schema import Case
 from holdover.model.study import Study, study
 from holdover.returned.read import case_from

@@ -11,13 +11,13 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+
+import holdover.model
 from engines.cases import CORNERS, SAMPLES, generated, sample, small
 from engines.engines import Formualizer, frozen
 from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
 from engines.mutate import mutants
 from engines.walk import agree, cells_of, grid_of
-
-import holdover.model
 from holdover.model.study import Study, study
 from holdover.workbook.grid import Column, Grid, Table
 

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
+
 from engines.cases import CORNERS, SAMPLES, generated, sample, small
 from engines.engines import Answer, Formualizer, cached, gnumeric, iron, libreoffice
 from engines.walk import cells_of, disagreeing
-
 from holdover.case.schema import Case
 from holdover.model.study import Study, study
 from holdover.workbook.book import build
@@ -76,7 +76,6 @@ def test_the_cached_results_are_the_models(name: str) -> None:
     worked_out = study(CASES[name])
     data = build(worked_out, version="test")
     from engines.engines import answers_of
-
     from holdover.case.vet import read_xlsx
 
     answer = answers_of(read_xlsx(data, "case.xlsx"))
@@ -87,7 +86,6 @@ def test_the_walk_sees_poison() -> None:
     """A workbook that nobody recalculated is not taken for a right one."""
     worked_out = study(CORNERS["one of each"])
     from engines.engines import answers_of
-
     from holdover.case.vet import read_xlsx
 
     answer = answers_of(read_xlsx(build(worked_out, version="test", poison=POISON), "case.xlsx"))

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from engines.engines import Answer, Value
-
 from holdover.model.study import Study
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Cell, Grid, follow, many, steps_of, walk

@@ -6,8 +6,8 @@ import zipfile
 from xml.etree import ElementTree
 
 import pytest
-from engines.cases import CORNERS, SAMPLES, generated, sample
 
+from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.model.study import study
 from holdover.workbook.book import build
 

@@ -117,7 +117,7 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
             fed += len(chunk)
             if fed - parser.CurrentByteIndex > MAX_TAG or len(parser.intern) > MAX_NAMES:
                 raise BadFile(f"{broken} has an endless tag or too many names.", AGAIN)
-        parser.Parse(b"", True)  # noqa: FBT003 — it takes no keyword
+        parser.Parse(b"", True)
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
 

@@ -128,11 +128,11 @@ def fit_of(
     )
 
 
-def _word(listed: bool, holds: bool, bad: str, good: str = OK) -> str:  # noqa: FBT001 (two facts, read in order)
+def _word(listed: bool, holds: bool, bad: str, good: str = OK) -> str:
     return "" if not listed else good if holds else bad
 
 
-def _planned(found: Check, planned: bool, *, listed: bool) -> Check:  # noqa: FBT001
+def _planned(found: Check, planned: bool, *, listed: bool) -> Check:
     if planned:
         return found
     return Check(needed=0.0, has=found.has, margin="", verdict=NOT_PLANNED if listed else "")

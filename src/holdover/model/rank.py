@@ -84,8 +84,16 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
     order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (keys[i], i))
     return tuple(
         Rank(
-            **{f"field_{name}": column[i] for name, column in seen.items()},
-            **{f"score_{name}": scores[name][i] for name in seen},
+            field_price=seen["price"][i],
+            field_life_cost=seen["life_cost"][i],
+            field_usable=seen["usable"][i],
+            field_weight=seen["weight"][i],
+            field_noise=seen["noise"][i],
+            score_price=scores["price"][i],
+            score_life_cost=scores["life_cost"][i],
+            score_usable=scores["usable"][i],
+            score_weight=scores["weight"][i],
+            score_noise=scores["noise"][i],
             weighed=total[i],
             score=total[i] if c.fit.fits else "",
             key=keys[i],

@@ -23,7 +23,7 @@ TRIGGERS: Final = ("=", "+", "-", "@")
 class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
     """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one."""
 
-    def _prepare_formula(self, formula: str, _expand: bool = False) -> str:  # noqa: FBT001, FBT002 (its signature)
+    def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
         return formula.removeprefix("=")
 
 
