@@ -5,6 +5,7 @@ import copy
 import importlib
 import inspect
 import pkgutil
+import re
 import types
 from collections.abc import Iterator
 from dataclasses import replace
@@ -47,7 +48,7 @@ class Field:
         """Whether a column of that formula would differ from the model anywhere in the field."""
         for i, (worked_out, grid) in enumerate(zip(self.studies, self.grids, strict=True)):
             table = grid.tables.get(table_name)
-            if table is not None and self._differs(i, grid, table, column, worked_out):
+            if table is not None and column.name in table.index and self._differs(i, grid, table, column, worked_out):
                 return True
         return False
 
@@ -65,19 +66,19 @@ def field() -> Field:
 
 
 def columns() -> list[tuple[str, Column]]:
-    """Every computed column once: of the tables that repeat for each candidate the first, of 24 hours three."""
+    """Every computed column; of those that a table repeats with another number, the first, a middle and the last."""
     found = []
     for table in grid_of(small(CORNERS["one of each"])).tables.values():
-        number = "".join(filter(str.isdigit, table.name))
-        if number not in ("", "1"):
-            continue
-        found += [(table.name, c) for c in table.columns if c.formula and _told(c)]
+        if re.search(r"_c[1-9]\d*$", table.name):
+            continue  # the same declaration for the next candidate
+        shapes: dict[str, list[Column]] = {}
+        for column in table.columns:
+            if column.formula:
+                shapes.setdefault(re.sub(r"\d+", "#", column.formula + column.first), []).append(column)
+        for alike in shapes.values():
+            chosen = dict.fromkeys((0, len(alike) // 2, len(alike) - 1)) if len(alike) > 3 else range(len(alike))
+            found += [(table.name, alike[i]) for i in chosen]
     return found
-
-
-def _told(column: Column) -> bool:
-    last = column.name.rsplit("_", 1)[-1]
-    return not last.isdigit() or int(last) in (0, 7, 23)
 
 
 COLUMNS = columns()

@@ -2,6 +2,7 @@
 
 from typing import Any, Final
 
+from holdover.case.schema import is_text
 from holdover.workbook.grid import Column, Part
 
 INK: Final = "#1B2A30"
@@ -105,8 +106,9 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
     number = FORMATS.get(column.unit)
-    if column.unit or column.role == "quiet":
-        style["align"] = "right"
+    if "align" not in style:
+        number_asked = column.field is not None and not is_text(column.field)
+        style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"
     if number:
         style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
     if typed:

@@ -151,7 +151,7 @@ class _Writer:
     def _words(self, ws: Any, row: int, words: Words, widths: list[float]) -> None:
         look = style.CAUTION if words.look == "caution" else style.PLAIN
         right = min(len(widths) - 1, 11)
-        room = sum(widths[: right + 1]) * 1.05
+        room = sum(widths[: right + 1]) * 1.2
         for i, line in enumerate(words.lines):
             text = f"Caution: {line}" if words.look == "caution" else line
             _done(ws.merge_range(row + i, 0, row + i, right, "", self.format(look)), text)
@@ -199,7 +199,7 @@ class _Writer:
                 for col in range(place.left + place.count):
                     _done(ws.write_blank(row - 1, col, None, self.format(style.GROUP)), group)
                 self.text(ws, row - 1, 0, group, style.GROUP)
-            self.text(ws, row, 0, column.title, {**style.LABEL, "bold": column.role in style.STRONG})
+            self.text(ws, row, 0, column.title, {**style.LABEL, "bold": column.role in style.STRONG, "valign": "top"})
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
             self._comment(ws, row, 0, column)
             if column.role in style.HEIGHTS:

@@ -177,15 +177,6 @@ _VERDICT = (
         group="At a glance",
     ),
     Column(
-        "shown_wh",
-        "Storage needed, for the chart",
-        "Wh",
-        path="need_shown_wh",
-        formula='=IF({name}="",0,{needed_wh})',
-        role="quiet",
-        group="At a glance",
-    ),
-    Column(
         "runtime_h",
         "Runtime at the mean draw",
         "h",
@@ -427,6 +418,15 @@ _ALL_WEIGHTS = "+".join(f"{{weights.{key}}}" for key, *_ in _CRITERIA)
 
 _RANK = (
     Column("number", "Column", "number", group="Ranking, worked out"),
+    Column(
+        "shown_wh",
+        "Storage needed, for the chart",
+        "Wh",
+        path="need_shown_wh",
+        formula='=IF({name}="",0,{needed_wh})',
+        role="quiet",
+        group="Ranking, worked out",
+    ),
     Column(
         "shorts",
         "Checks that fall short",

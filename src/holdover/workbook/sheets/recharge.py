@@ -27,7 +27,7 @@ SOLAR = Table(
     "The sun in short",
     "charted.solar",
     (
-        Column("stated", "The sun", formula=_TOLD),
+        Column("stated", "The sun", formula=_TOLD, role="line"),
         Column("blank_months", "Months left blank", "number", formula=f"={_COUNTED}", note="They count as no sun."),
         Column(
             "name",
@@ -36,7 +36,7 @@ SOLAR = Table(
             note="The pick; the first column where none fits.",
             role="total",
         ),
-        Column("words", "Its modules", formula=f"=INDEX({{strings.words}},{_PICKED})"),
+        Column("words", "Its modules", formula=f"=INDEX({{strings.words}},{_PICKED})", role="line"),
         Column("design_month", "Design month", formula="=INDEX({months.name},{sun.month})"),
         Column("sun_hours", "Peak sun hours in it", "h/day", formula="=INDEX({sky.peak_sun_hours},{sun.month})"),
         Column("harvest_wh", "Harvest in it", "Wh/day", formula=f"=INDEX({{strings.harvest_wh}},{_PICKED})"),
