@@ -236,3 +236,14 @@ def test_formulas_stay_within_what_every_program_takes() -> None:
     assert max(len(text) for text in texts) <= 500
     for word in ("OFFSET(", "INDIRECT(", "NOW(", "TODAY(", "RAND", "LET(", "--", "{", "N(", "E-", "OR({"):
         assert not any(word in text.replace("COLUMN(", "").replace("MIN(", "") for text in texts), word
+
+
+def test_no_two_neighbours_in_a_chain_are_alike() -> None:
+    """Every second hour stands in brackets: a run of like formulas is what LibreOffice takes for a circle."""
+    made = study(PLAIN, SLOTS)
+    grid: Grid = lay_out(sheets_for(SLOTS), made)[0]
+    for name in ("hourly", "ledger", "trial"):
+        assert grid.tables[name].chained
+        for cell in grid.cells_of(grid.tables[name], made):
+            if cell.formula:
+                assert cell.formula.startswith("=(") == bool(cell.record % 2), str(cell)

@@ -56,6 +56,9 @@ class Table:
     note: str = ""
     spans: tuple[tuple[str, str, str], ...] = ()
     constants: tuple[tuple[Value, ...], ...] = ()
+    # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
+    # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
+    chained: bool = False
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -202,6 +205,8 @@ class Grid:
         first = self._filled(table, column.first) if column.first else fill
         for i, record in enumerate(records):
             formula = (fill if i else first)(i)
+            if table.chained and i % 2 and formula:
+                formula = f"=({formula[1:]})"
             yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:

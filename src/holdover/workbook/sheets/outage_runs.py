@@ -101,11 +101,7 @@ def clock_table(candidates: int) -> Table:
 
 
 class _Run:
-    """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour.
-
-    It has a column of its own: with references to the row above in several columns, a spreadsheet program that works
-    out whole columns at once took them for a circle.
-    """
+    """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour."""
 
     def __init__(self, stem: str, path: str, group: str, start: str) -> None:
         self.stem, self.path, self.group, self.start = stem, path, group, start
@@ -221,6 +217,7 @@ def ledger_table(candidates: int) -> Table:
             ),
             *(column for k in range(candidates) for column in _candidate(k)),
         ),
+        chained=True,
         note="Spare columns are worked out too; nothing follows from them.",
     )
 
@@ -272,4 +269,5 @@ def trial_table() -> Table:
             ),
             *_trial("unshed", len(SCALES), "Nothing shed", SCALES.index(1.0), shed=False),
         ),
+        chained=True,
     )
