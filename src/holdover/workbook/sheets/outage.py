@@ -326,9 +326,9 @@ def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
     return (
         Sheet(
             "Outage hours",
-            "The outage of the candidate that the Outage sheet follows, hour by hour. Nothing to type here.",
+            "The outage of the candidate that the Outage sheet follows. Hours after the end stand still. Nothing to type here.",
             (HOURLY,),
-            widths=(8, 6, 8, 9),
+            widths=(12, 6, 8, 9),
             freeze="hourly",
             working=True,
         ),
@@ -341,7 +341,7 @@ def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
         ),
         Sheet(
             "Outage by candidate",
-            "Working sheet: the outage of every candidate, side by side. Nothing to type here.",
+            "Working sheet: the outage of every candidate. Spare columns are worked out too. Nothing to type.",
             (ledger_table(candidates),),
             freeze="ledger",
             working=True,

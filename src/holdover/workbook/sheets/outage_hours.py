@@ -109,5 +109,4 @@ HOURLY = Table(
         _hour("plot_h", "For the chart", "number", "=MIN({t}+1,24*{outage.days})", _END, role="quiet"),
     ),
     chained=True,
-    note="One hour a line, for the longest outage there can be; hours after the end stand still.",
 )

@@ -96,7 +96,6 @@ def clock_table(candidates: int) -> Table:
         "clock",
         tuple(columns),
         spans=tuple((f"draw_{stem}", f"{stem}_1", f"{stem}_4") for stem in stems),
-        note="An hour takes what its loads draw, divided by the efficiencies, and the inverter's own draw.",
     )
 
 
@@ -218,7 +217,6 @@ def ledger_table(candidates: int) -> Table:
             *(column for k in range(candidates) for column in _candidate(k)),
         ),
         chained=True,
-        note="Spare columns are worked out too; nothing follows from them.",
     )
 
 
