@@ -80,6 +80,20 @@ CASES = {
             distance=55, distance_margin=0, consumption=10, consumption_unit="km/kWh", charger_efficiency=1
         ),
     ),
+    "packs met but for dust": changed(
+        loads=(),
+        candidates=(
+            STACK.model_copy(
+                update={"storage_wh": 0.1, "pack_wh": 0.1, "idle_w": 0, "inverter_efficiency": 1, "usable_share": 1}
+            ),
+            SMALL,
+        ),
+        points=(),
+        sizing=Sizing(reserve=0, age_share=1),
+        vehicle=Vehicle(
+            distance=0.08, distance_margin=0, consumption=100, consumption_unit="km/kWh", charger_efficiency=1
+        ),
+    ),
 }
 
 
@@ -134,6 +148,8 @@ def test_the_cases_say_every_word_there_is() -> None:
     exact = study(CASES["packs met to the watt-hour"], SLOTS).offers[0]
     assert exact.vehicle.packs_needed == 1
     assert exact.vehicle.storage_needed_wh == pytest.approx(5500, abs=1e-9)
+    dusty = study(CASES["packs met but for dust"], SLOTS).offers[0]
+    assert ((0.8 - 0.1) / 0.1 > 7, dusty.vehicle.packs_needed) == (True, 7)
 
 
 def test_typing_is_the_same_as_a_case_with_those_values(tmp_path: Path) -> None:
