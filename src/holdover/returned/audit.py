@@ -69,7 +69,7 @@ class Audit:
 
     def text(self) -> str:
         """The audit for people."""
-        saved = show(self.application, 60) or "a program that does not name itself"
+        saved = show(self.application.partition("$")[0], 60) or "a program that does not name itself"
         lines = [f"Audit of {show(self.file, 200)}, written by holdover {show(self.version)}, saved by {saved}", ""]
         lines += _told("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
         lines += _told("formula", "not as written", self.formulas)
@@ -153,7 +153,7 @@ def _told(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
     things = thing if count == 1 else f"{thing}s"
     lines = [f"{thing.capitalize()}s: {f'{count:,} {things} {what}' if count else f'none {what}'}"]
     lines += [f"  {_line(change)}" for change in changes[:SHOWN]]
-    rest = Counter(show(change.sheet) for change in changes[SHOWN:])
+    rest = Counter(show(change.sheet) or "sheets that are gone" for change in changes[SHOWN:])
     if rest:
         lines.append("  and " + ", ".join(f"{number:,} more on {sheet}" for sheet, number in rest.items()))
     return lines
@@ -161,5 +161,5 @@ def _told(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
 
 def _line(change: Change) -> str:
     place = " ".join(show(part) for part in (change.sheet, change.cell) if part)
-    became = f"{change.was_shown} -> {change.now_shown}" if change.was_shown or change.now_shown else ""
+    became = "" if change.was is None and change.now is None else f"{change.was_shown} -> {change.now_shown}"
     return ": ".join(part for part in (place, show(change.label, 120), change.what, became) if part)

@@ -1,7 +1,6 @@
 """Every cell of a returned workbook against what was written there and against the model."""
 
-import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,14 +9,13 @@ from holdover.case.text import safe_text
 from holdover.case.vet import CellData
 from holdover.findings import show
 from holdover.model.study import Study, study
-from holdover.returned.found import Area, corners_of
+from holdover.returned.found import Area, corners_of, name_of
 from holdover.returned.read import ADDED, Returned
-from holdover.returned.spelling import same
-from holdover.workbook.grid import Cell, Grid, xl
+from holdover.returned.spelling import moved, same
+from holdover.workbook.grid import Cell, xl
 
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""
-NAME: Final = re.compile(r"\b[A-Za-z]+_\w+")
 
 Value = float | str | bool | None
 
@@ -120,6 +118,8 @@ class _Walk:
         self.study: Study = study(returned.counted, returned.shipped.slots)
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
+        self.names_by = {name.upper(): name for name in self.grid.sheets}
+        self.moved = not all(s.unmoved for shifts in (self.grid.rows, self.grid.cols) for s in shifts.values())
         self.formulas: list[Change] = []
         self.values: list[Change] = []
         self.numbers = self.unstored = 0
@@ -129,11 +129,19 @@ class _Walk:
         for table in self.grid.tables.values():
             if not self.grid.is_here(table):
                 continue
-            grid: Grid = self.returned.shipped.grid if self._unmoved() else self.grid
-            rows = self.rows[self.grid.sheets[self.grid.places[table.name].sheet]]
-            for cell in grid.cells_of(table, self.study):
-                if cell.typed:
+            sheet = self.grid.places[table.name].sheet
+            rows, row_of, col_of = (
+                self.rows[self.grid.sheets[sheet]],
+                self.grid.rows[sheet].at,
+                self.grid.cols[sheet].at,
+            )
+            for written in self.returned.shipped.grid.cells_of(table, self.study):
+                if written.typed:
                     continue
+                cell = written
+                if self.moved:
+                    at = row_of(cell.row), col_of(cell.col)
+                    cell = cell._replace(row=at[0], col=at[1], formula=moved(cell.formula, self._mover(sheet)))
                 found = rows.get(cell.row + 1, {}).get(cell.col + 1)
                 if min(cell.row, cell.col) < 0:
                     self.formulas.append(self._change("deleted", cell, cell.formula or cell.value, None))
@@ -143,9 +151,14 @@ class _Walk:
                     now = found.value if found else None
                     self.formulas.append(self._change("a standing figure was changed", cell, cell.value, now))
 
-    def _unmoved(self) -> bool:
-        """Whether nothing has moved; then addresses are as they were written."""
-        return all(shift.unmoved for shifts in (self.grid.rows, self.grid.cols) for shift in shifts.values())
+    def _mover(self, home: str) -> Callable[[str, int, int], tuple[int, int]]:
+        """Where a cell that a formula of a sheet names stands now."""
+
+        def move(sheet: str, row: int, col: int) -> tuple[int, int]:
+            name = self.names_by[sheet] if sheet else home
+            return self.grid.rows[name].at(row), self.grid.cols[name].at(col)
+
+        return move
 
     def _formula(self, cell: Cell, found: CellData | None) -> None:
         if found is None or (found.kind == "blank" and not found.formula):
@@ -155,7 +168,8 @@ class _Walk:
                 return  # a text of no characters, kept as such by a program that drops such formulas
             self.formulas.append(self._change("overwritten by a value", cell, cell.formula, found.value))
         elif not same(cell.formula, found.formula, self.spelled):
-            self.formulas.append(self._change("the formula was altered", cell, cell.formula, found.formula))
+            what = "a cell it names was deleted" if "#REF!" in found.formula else "the formula was altered"
+            self.formulas.append(self._change(what, cell, cell.formula, found.formula))
         elif found.kind == "blank":
             self.unstored += cell.value != ""
         else:
@@ -201,15 +215,13 @@ class _Walk:
     def names(self) -> Iterator[Change]:
         """Defined names that formulas use, and that are gone or mean other cells than they did."""
         written = self.returned.shipped.grid.names
-        used = {
-            name
-            for formulas in self.returned.shipped.formulas.values()
-            for formula in formulas.values()
-            for name in NAME.findall(formula)
-        }
-        for name in sorted(used & written.keys()):
+        used = self.returned.shipped.grid.used & written.keys()
+        typed = {name_of(spot.table, spot.column) for spot in self.returned.spots.values()}
+        for name in sorted(used | typed):
             area = self.returned.book.names.get(name.casefold())
             expected = self._expected(name)
+            if area is None and name not in used:
+                continue  # nothing needs it but the reader, which found the inputs by their headings
             if area is None:
                 yield Change(what="the defined name is gone", sheet=self.grid.sheets[written[name][0]], label=name)
             elif expected and corners_of(*area) != expected:

@@ -16,7 +16,7 @@ from holdover.model.study import Slots, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Grid, Part, Table
+from holdover.workbook.grid import Column, Grid, Part, Table
 from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
 
 TITLE_WITHIN: Final = 30
@@ -220,8 +220,7 @@ class Search:
             sheet = grid.places[table.name].sheet
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
-                name = f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
-                area = self.areas.get(name.casefold())
+                area = self.areas.get(name_of(table, column).casefold())
                 if column.field is None or not area or area[0] != grid.sheets[sheet]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
@@ -229,6 +228,11 @@ class Search:
 
 
 FORM_HEADS: Final = ("", "Set here", "Usual", "In use", "Unit", "Note")
+
+
+def name_of(table: Table, column: Column) -> str:
+    """Defined name of the cells in which a column's inputs are typed."""
+    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
 
 
 def slots_of(book: Book) -> Slots | None:
@@ -265,11 +269,12 @@ def _cell(text: str) -> tuple[int, int]:
 
 
 def _title_of(found: SheetData, sheet: Sheet) -> tuple[int, int] | None:
-    """Row and column of a sheet's title, with the sentence below it."""
+    """Row and column of a sheet's title that has its sentence below it."""
     for row in range(1, TITLE_WITHIN):
         for col, cell in found.rows.get(row, {}).items():
-            below = found.rows.get(row + 1, {}).get(col)
-            if cell.value == sheet.name and below is not None and below.value == sheet.title:
+            if cell.value == sheet.name and any(
+                _text(found.rows.get(below, {}), col) == sheet.title for below in range(row + 1, TITLE_WITHIN)
+            ):
                 return row, col
     return None
 

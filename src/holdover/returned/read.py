@@ -14,7 +14,7 @@ from holdover.case.vet import BadFile, Book, CellData, read_xlsx
 from holdover.findings import Findings, Place, render, show
 from holdover.model.study import Slots
 from holdover.returned.form import is_form, read_form
-from holdover.returned.found import FoundGrid, Search, Shipped, shipped, slots_of
+from holdover.returned.found import FoundGrid, Search, Shipped, name_of, shipped, slots_of
 from holdover.returned.inputs import fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
 
@@ -88,7 +88,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
         return *read_form(data, path.name), None
-    returned = _returned(book, path.name, findings)
+    returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
     return returned.case, findings, returned.slots
@@ -97,7 +97,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
 def read_returned(path: Path) -> tuple[Returned | None, Findings]:
     """A workbook of ours, as it came back; None with errors among the findings where it can't be read."""
     found, findings = _book_of(path)
-    return (_returned(found[0], path.name, findings) if found else None), findings
+    return (returned_of(found[0], path.name, findings) if found else None), findings
 
 
 def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int], Value]) -> Case:
@@ -175,7 +175,8 @@ def _is_foreign(book: Book) -> bool:
     return not any(key.startswith("holdover_") for key in book.properties)
 
 
-def _returned(book: Book, file: str, findings: Findings) -> Returned | None:
+def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
+    """What a workbook says; None, with errors among the findings, where it can't be taken."""
     reading = Reading(findings=findings)
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
@@ -313,13 +314,12 @@ def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(FIELDS[id(c.field)][0] in GROWING for c in table.columns if id(c.field) in FIELDS)
     first = next(c for c in table.columns if id(c.field) in FIELDS)
-    name = f"set_{table.name}_{first.name}" if table.kind == "form" else f"{table.name}_{first.name}"
     reading.say(
         "W003",
         "error" if vital else "warning",
         f"{table.title} was not found; " + ("it is needed" if vital else "its usual values are taken"),
         Place(file=file, sheet=sheet),
-        allowed=f"looked for names such as {name}, for a sheet {sheet} and for a sheet with its title",
+        allowed=f"looked for names such as {name_of(table, first)}, for a sheet {sheet} and for a sheet with its title",
         remedy="take the workbook as it was delivered, and type the changes into it",
     )
 

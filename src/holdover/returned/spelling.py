@@ -5,8 +5,10 @@ a prefix. None of that is an edit.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Final
+
+from holdover.workbook.grid import xl
 
 TOKEN: Final = re.compile(
     r"""(?P<text>"(?:[^"]|"")*")
@@ -66,6 +68,28 @@ def references(formula: str, home: str) -> list[tuple[str, int, int]]:
         names_sheet = token.endswith("!") and not token.startswith("#")
         sheet = token[:-1] if names_sheet else home.upper()
     return found
+
+
+def moved(formula: str, move: Callable[[str, int, int], tuple[int, int]]) -> str:
+    """The formula after what it names has moved.
+
+    Args:
+        formula: its text
+        move: from sheet ("" for its own), row and column from 0 to row and column
+
+    >>> moved("=A1+'S t'!$B$2+LOG10(3)", lambda sheet, row, col: (row + 1, col) if sheet else (row, col))
+    "=A1+'S t'!$B$3+LOG10(3)"
+    """
+    pieces, sheet = [], ""
+    for match in TOKEN.finditer(formula):
+        text = match.group()
+        if match.lastgroup == "cell":
+            where = CELL.fullmatch(text.upper())
+            row, col = move(sheet, int(where[2]) - 1, column_of(where[1])) if where else (0, 0)
+            text = "#REF!" if min(row, col) < 0 else xl(row, col, fixed=text.startswith("$"))
+        pieces.append(text)
+        sheet = _plain("sheet", text, {})[:-1] if match.lastgroup == "sheet" else ""
+    return "".join(pieces)
 
 
 def column_of(letters: str) -> int:

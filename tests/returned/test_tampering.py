@@ -1,0 +1,263 @@
+"""Whatever is done to a workbook is found and named; what programs do on their own is not held against anybody."""
+
+import random
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from engines.cases import SAMPLES, sample
+from engines.engines import gnumeric, libreoffice
+from holdover.case.vet import Book, CellData, read_xlsx
+from holdover.findings import Findings
+from holdover.model.study import study
+from holdover.returned.audit import Audit, audit, audit_file, edited_since
+from holdover.returned.compare import Compared, compare
+from holdover.returned.read import Returned, returned_of
+from holdover.returned.spelling import tokens
+from holdover.workbook.grid import Cell, xl
+from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
+
+CASE = job(4)
+
+
+@cache
+def shipped() -> Book:
+    """A small workbook as it is delivered."""
+    return read_xlsx(whole(CASE), "a.xlsx")
+
+
+@cache
+def cells() -> tuple[Cell, ...]:
+    """Every cell of it that holds a formula or a standing figure."""
+    returned = taken(shipped())
+    worked_out = study(CASE, returned.shipped.slots)
+    return tuple(cell for cell in returned.shipped.grid.cells(worked_out) if not cell.typed and cell.value != "")
+
+
+def taken(book: Book) -> Returned:
+    """A book as the reader takes it."""
+    findings = Findings()
+    returned = returned_of(book, "a.xlsx", findings)
+    assert returned is not None, findings.errors
+    return returned
+
+
+def compared(book: Book) -> Compared:
+    """What the walk through a book finds."""
+    return compare(taken(book))
+
+
+def put(
+    value: object, kind: str = "number", formula: str | None = None
+) -> Callable[[CellData | None], CellData | None]:
+    """A change of a cell: a value typed over it, or its stored result alone where the formula stays."""
+
+    def change(cell: CellData | None) -> CellData:
+        kept = cell.formula if cell and formula is None else formula or ""
+        return CellData(value, kept, kind)  # type: ignore[arg-type]
+
+    return change
+
+
+def reworded(cell: CellData | None) -> CellData | None:
+    """The formula with one token changed: a number, a sign, or the row of a cell it names."""
+    assert cell is not None
+    words = tokens(cell.formula)
+    rng = random.Random(cell.formula)
+    swaps = {"+": "-", "-": "+", "*": "/", "/": "*", ">": "<", "<": ">", "MAX": "MIN", "MIN": "MAX", "=": "<>"}
+    places = [i for i, word in enumerate(words) if word in swaps or word.isdigit()]
+    if not places:
+        return replace(cell, formula=f"{cell.formula}+1")
+    at = rng.choice(places)
+    words[at] = swaps.get(words[at]) or str(int(words[at]) + 1)
+    return replace(cell, formula="=" + "".join(words))
+
+
+TAMPERINGS: dict[str, tuple[str, Callable[[CellData | None], CellData | None]]] = {
+    "a number over a formula": ("overwritten by a value", put(900.0, formula="")),
+    "a word over a formula": ("overwritten by a value", put("OK!", "text", formula="")),
+    "a formula reworded": ("the formula was altered", reworded),
+    "a formula replaced": ("the formula was altered", put(1.0, formula="=1+0")),
+    "a formula with its cells lost": ("a cell it names was deleted", put(1.0, formula="=#REF!+1")),
+    "a formula cleared": ("the formula is missing", lambda _: None),
+    "another result": ("", put(-999.25)),
+    "an error for a result": ("", put("#VALUE!", "error")),
+    "a word for a result": ("", put("nonsense", "text")),
+}
+"""By what is done: what is said of it, and the change of the cell."""
+CONSTANTS: dict[str, Callable[[CellData | None], CellData | None]] = {
+    "typed over": put(77.5),
+    "cleared": lambda _: None,
+}
+
+
+def places_of(found: Compared) -> set[tuple[str, str, str]]:
+    """What was found: said of it, sheet and cell."""
+    return {(change.what, change.sheet, change.cell) for change in (*found.formulas, *found.values)}
+
+
+def test_a_delivered_workbook_is_clean() -> None:
+    """Nothing is found where nothing was done, and there was much to look at."""
+    found = compared(shipped())
+    assert places_of(found) == set()
+    assert found.numbers > 10_000
+    assert found.unstored == 0
+    assert found.remarks == ()
+
+
+@pytest.mark.parametrize("kind", TAMPERINGS)
+def test_tampering_with_a_formula_is_named(kind: str) -> None:
+    """Twelve formula cells, drawn at random and changed in one way: these are found, and no other."""
+    said, change = TAMPERINGS[kind]
+    drawn = random.Random(kind).sample([cell for cell in cells() if cell.formula], 12)
+    book = shipped()
+    for cell in drawn:
+        book = with_cell(book, cell.sheet, cell.row, cell.col, change)
+    assert places_of(compared(book)) == {(said, cell.sheet, xl(cell.row, cell.col)) for cell in drawn}
+
+
+@pytest.mark.parametrize("kind", CONSTANTS)
+def test_a_standing_figure_that_was_changed_is_named(kind: str) -> None:
+    """Usual values, hours and numbers of rows have no formula, and count all the same."""
+    drawn = random.Random(kind).sample([cell for cell in cells() if not cell.formula], 12)
+    book = shipped()
+    for cell in drawn:
+        book = with_cell(book, cell.sheet, cell.row, cell.col, CONSTANTS[kind])
+    said = "a standing figure was changed"
+    assert places_of(compared(book)) == {(said, cell.sheet, xl(cell.row, cell.col)) for cell in drawn}
+
+
+def test_an_input_that_was_typed_over_is_named() -> None:
+    """Sheet, cell, label, what stood there and what stands there; the results are stale."""
+    spot = taken(shipped()).spots["sizing", 0, "reserve"]
+    book = with_cell(shipped(), "Assumptions", spot.row, spot.col, put(0.31))
+    found = audit(taken(book), CASE)
+    (change,) = found.inputs
+    assert (change.sheet, change.cell) == ("Assumptions", xl(spot.row, spot.col))
+    assert (change.label, change.now) == ("Reserve never planned on", 0.31)
+    assert found.stale
+    assert not found.clean
+    assert "did not recalculate" in found.text()
+
+
+def test_without_the_case_inputs_are_not_judged() -> None:
+    """An audit without --against says so, and still holds formulas and numbers."""
+    found = audit(taken(shipped()), None)
+    assert found.clean
+    assert "--against" in found.text()
+    assert found.as_dict()["counts"]["inputs"] == 0
+
+
+def test_a_name_that_means_other_cells_is_named() -> None:
+    """A defined name that is moved by a row changes every sum that uses it."""
+    sheet, area = shipped().names["line_energy_wh"]
+    first, last = (int(end.split("$")[2]) for end in area.split(":"))
+    moved = area.replace(f"${first}:", f"${first + 1}:").removesuffix(str(last)) + str(last + 1)
+    names = {**shipped().names, "line_energy_wh": (sheet, moved)}
+    (change,) = compared(replace(shipped(), names=names)).formulas
+    assert (change.what, change.label) == ("the defined name means other cells", "line_energy_wh")
+
+
+def test_a_name_that_is_gone_is_named() -> None:
+    """A formula that uses it will show an error when it is next computed."""
+    (change,) = compared(without_names(shipped(), "line_energy_wh")).formulas
+    assert (change.what, change.label) == ("the defined name is gone", "line_energy_wh")
+
+
+@pytest.mark.parametrize("name", ["Sun by hour", "Daily energy", "Comparison", "Lists"])
+def test_a_sheet_that_is_gone_is_named(name: str) -> None:
+    """One line says which sheet is gone; its cells are not told one by one."""
+    names = {key: area for key, area in shipped().names.items() if area[0] != name}
+    book = replace(shipped(), names=names, sheets=tuple(s for s in shipped().sheets if s.name != name))
+    found = [change for change in compared(book).formulas if change.what == "the sheet is gone"]
+    assert [change.sheet for change in found] == [name]
+
+
+def test_results_that_were_not_stored_are_counted() -> None:
+    """A program that doesn't calculate leaves no results: nothing differs, and it is said."""
+    bare = shipped()
+    for sheet in bare.sheets:
+        rows = {
+            row: {c: replace(cell, value=None, kind="blank") if cell.formula else cell for c, cell in line.items()}
+            for row, line in sheet.rows.items()
+        }
+        bare = with_sheet(bare, sheet.name, lambda data, rows=rows: replace(data, rows=rows))  # type: ignore[misc]
+    found = audit(taken(bare), CASE)
+    assert found.clean
+    assert found.unstored > 10_000
+    assert "have no stored result" in found.text()
+
+
+def test_the_audit_says_how_the_verdict_moved() -> None:
+    """The headline of the case beside that of the workbook."""
+    case = sample(SAMPLES[0])
+    returned = taken(read_xlsx(whole(case), "a.xlsx"))
+    spot = returned.spots["loads", 0, "running_w"]
+    book = with_cell(returned.book, "Load", spot.row, spot.col, put(45_000.0))
+    found = audit(taken(book), case)
+    assert found.before != found.after
+    assert "None of the" in found.after
+    assert found.before in found.text()
+
+
+def saved_by_openpyxl(file: Path, folder: Path) -> Path:
+    """The file as openpyxl saves it: without results, charts and some of the rest."""
+    book = openpyxl.load_workbook(file)
+    target = folder / "openpyxl.xlsx"
+    book.save(target)
+    return target
+
+
+def saved_by_libreoffice(file: Path, folder: Path) -> Path:
+    """The file as LibreOffice saves it."""
+    return libreoffice([file], folder)[0]
+
+
+def saved_as_ods_and_back(file: Path, folder: Path) -> Path:
+    """The file as LibreOffice saves it in its own format, and that again as a workbook."""
+    (folder / "one").mkdir()
+    (folder / "two").mkdir()
+    return libreoffice(libreoffice([file], folder / "one", "ods"), folder / "two")[0]
+
+
+PROGRAMS: dict[str, Callable[[Path, Path], Path]] = {
+    "LibreOffice": saved_by_libreoffice,
+    "LibreOffice by way of ods": saved_as_ods_and_back,
+    "Gnumeric": gnumeric,
+    "openpyxl": saved_by_openpyxl,
+}
+
+
+@pytest.mark.parametrize("program", PROGRAMS)
+def test_saving_in_a_program_is_no_edit(program: str, tmp_path: Path) -> None:
+    """Opened and saved without an edit, a workbook audits clean, whatever the program made of its formulas' text."""
+    case = sample(SAMPLES[1])
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(whole(case, roomy(case)))
+    saved = PROGRAMS[program](file, tmp_path)
+    found, findings = audit_file(saved, SAMPLES[1])
+    assert isinstance(found, Audit), findings.errors
+    assert found.clean, found.text()
+    assert found.numbers + found.unstored > 30_000
+    assert (found.unstored > 0) == (program == "openpyxl")
+
+
+def test_a_workbook_that_was_edited_is_not_written_over(tmp_path: Path) -> None:
+    """edited_since tells an untouched workbook from one with edits, and from one that is no workbook of ours."""
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(whole(CASE))
+    assert edited_since(file) == ""
+    book = openpyxl.load_workbook(file)
+    spot = taken(shipped()).spots["sizing", 0, "reserve"]
+    book["Assumptions"].cell(spot.row + 1, spot.col + 1).value = 0.4
+    book.save(file)
+    assert edited_since(file) == "inputs"
+    book["Daily energy"]["C30"] = 1
+    book.save(file)
+    assert edited_since(file) == "inputs and formulas"
+    openpyxl.Workbook().save(file)
+    assert "can't be read" in edited_since(file)
