@@ -91,7 +91,7 @@ CASES = {
         points=(),
         sizing=Sizing(reserve=0, age_share=1),
         vehicle=Vehicle(
-            distance=0.08, distance_margin=0, consumption=100, consumption_unit="km/kWh", charger_efficiency=1
+            distance=0.07, distance_margin=0, consumption=100, consumption_unit="km/kWh", charger_efficiency=1
         ),
     ),
 }
@@ -149,7 +149,7 @@ def test_the_cases_say_every_word_there_is() -> None:
     assert exact.vehicle.packs_needed == 1
     assert exact.vehicle.storage_needed_wh == pytest.approx(5500, abs=1e-9)
     dusty = study(CASES["packs met but for dust"], SLOTS).offers[0]
-    assert ((0.8 - 0.1) / 0.1 > 7, dusty.vehicle.packs_needed) == (True, 7)
+    assert ((0.07 * 10 - 0.1) / 0.1 > 6, dusty.vehicle.packs_needed) == (True, 6)
 
 
 def test_typing_is_the_same_as_a_case_with_those_values(tmp_path: Path) -> None:
