@@ -19,6 +19,8 @@ from holdover.workbook.sheets.lists import LISTS_SHEET
 
 LINES: Final = Slots(loads=60, candidates=12)
 """Rows to fill in."""
+TITLES: Final[Mapping[str, str]] = MappingProxyType({"continuous_va": "Apparent output", "ac_volts": "AC voltage"})
+"""Headings of the form where two fields share a title and only their unit tells them apart."""
 SHEETS: Final[Mapping[str, str]] = MappingProxyType({"loads": "Loads", "candidates": "Candidates"})
 """Sheets of the form by part of the case."""
 
@@ -54,7 +56,12 @@ def read_form(data: bytes, file: str) -> tuple[Case | None, Findings]:
 def _table(part: str, title: str, section: type[Section]) -> Table:
     """A table of inputs; shares and prices bear no unit, so that 35 % may be typed as people type it."""
     columns = tuple(
-        replace(column, unit="" if column.unit in {"share", "money"} else column.unit) for column in asked(section)
+        replace(
+            column,
+            title=TITLES.get(column.name, column.title),
+            unit="" if column.unit in {"share", "money"} else column.unit,
+        )
+        for column in asked(section)
     )
     return Table(f"form_{part}", title, part, columns)
 

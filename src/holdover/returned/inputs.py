@@ -8,7 +8,7 @@ from holdover.case.asked import ASKED, Asked
 from holdover.case.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
 from holdover.case.finish import read_row
 from holdover.case.marks import decide_marks
-from holdover.case.schema import AC_VOLTS
+from holdover.case.schema import AC_VOLTS, Point
 from holdover.case.texts import read_text
 from holdover.case.units import LIKE
 from holdover.case.values import read_number
@@ -47,6 +47,19 @@ def require(row: Row, fields: Fields, reading: Reading) -> None:
                 row.place,
                 remedy="fill it in, or clear the rest" if asked.text else f"write it like {LIKE[asked.unit]}",
             )
+
+
+def check_points(points: Sequence[Point], reading: Reading) -> None:
+    """Say where the line of capacity against temperature has gaps: a case file takes no such line."""
+    temperatures = [p.temperature_c for p in points if p.temperature_c is not None and p.capacity_share is not None]
+    if len(temperatures) < max(2, len(points)) or temperatures != sorted(set(temperatures)):
+        reading.say(
+            "T008",
+            "warning",
+            "points of capacity against temperature are incomplete, fewer than two or out of order",
+            reading.findings.places.get(("points", 0), Place()),
+            remedy="give each a temperature and a share, the coldest first",
+        )
 
 
 def look_about(

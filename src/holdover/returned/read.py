@@ -15,7 +15,7 @@ from holdover.findings import Findings, Place, render, show
 from holdover.model.study import Slots
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import FoundGrid, Search, Shipped, name_of, shipped, slots_of
-from holdover.returned.inputs import fields_of, look_about, require
+from holdover.returned.inputs import check_points, fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
 
 FILE_BYTES: Final = 20_000_000
@@ -224,6 +224,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     case = _case_of(rows, reading)
     if reading.findings.errors:
         return None
+    check_points(case.points, reading)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
         _say_added(part, record, case, reading)
     counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})

@@ -59,14 +59,13 @@ def references(formula: str, home: str) -> list[tuple[str, int, int]]:
     """The single cells a formula names, in order: sheet in capitals, row and column from 0."""
     found: list[tuple[str, int, int]] = []
     sheet = home.upper()
-    for token in tokens(formula):
-        match = CELL.fullmatch(token)
+    for kind, text in _scan(formula):
+        match = CELL.fullmatch(text.upper()) if kind == "cell" else None
         if match:
             found.append((sheet, int(match[2]) - 1, column_of(match[1])))
-        elif token == "#REF!":  # noqa: S105  a cell that was deleted
+        elif text == "#REF!":  # a cell that was deleted
             found.append((sheet, -1, -1))
-        names_sheet = token.endswith("!") and not token.startswith("#")
-        sheet = token[:-1] if names_sheet else home.upper()
+        sheet = _plain(kind, text, {})[:-1] if kind == "sheet" else home.upper()
     return found
 
 

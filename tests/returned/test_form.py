@@ -1,0 +1,173 @@
+"""The survey form goes out blank and comes back as a case; other workbooks are read or refused, never guessed."""
+
+import csv
+import io
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from holdover.case.folder import read_case
+from holdover.case.headers import read_header
+from holdover.case.schema import Candidate, Case, Load
+from holdover.case.vet import read_xlsx
+from holdover.findings import render
+from holdover.returned.extract import case_files, write_case
+from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
+from holdover.returned.read import read_any, read_returned
+from holdover.workbook.grid import Table
+from holdover.workbook.page import Sheet
+from holdover.workbook.save import NotWritten
+from returned.books import roomy, thin
+
+LOADS = (
+    Load(name="Fridge", place="Kitchen", tier="essential", quantity=1, running_w=150, starting_w=600, duty=0.35, hours_per_day=24),
+    Load(name="=Lamp", running_w=9, hours_per_day=4.5, starts_at=18, feed="12 V DC"),
+)  # fmt: skip
+UNITS = (Candidate(name="Unit A", storage_wh=2050, usable_share=0.95, continuous_w=1900, surge_w=3900, price=1290),)
+
+
+@pytest.fixture
+def filled(tmp_path: Path) -> Path:
+    """A form that was filled in."""
+    file = tmp_path / "survey.xlsx"
+    file.write_bytes(form_bytes("test"))
+    names = read_xlsx(file.read_bytes(), file.name).names
+    book = openpyxl.load_workbook(file)
+    for part, rows in {"loads": LOADS, "candidates": UNITS}.items():
+        sheet, area = names[f"form_{part}_name"]
+        top = int(area.split(":")[0].split("$")[2])
+        for i, row in enumerate(rows):
+            for col, (_, value) in enumerate(row, 1):
+                if value not in (None, ""):
+                    cell = book[sheet].cell(top + i, col)
+                    cell.value = value
+                    cell.data_type = "s" if isinstance(value, str) else "n"
+    book.save(file)
+    return file
+
+
+def test_a_filled_form_is_a_case(filled: Path) -> None:
+    """Loads and candidates come back as they were typed; everything else is as usual."""
+    case, findings, slots = read_any(filled)
+    assert case == Case(loads=LOADS, candidates=UNITS), render(findings.found)
+    assert slots is None
+
+
+def test_a_case_folder_takes_its_tables_from_the_form(filled: Path) -> None:
+    """Beside a case file that names it, the form stands for both tables."""
+    text = 'loads = "survey.xlsx"\ncandidates = "survey.xlsx"\n[sizing]\nreserve = 0.2\n'
+    (filled.parent / "case.toml").write_text(text, encoding="utf-8")
+    case, findings = read_case(filled.parent)
+    assert case is not None, render(findings.errors)
+    assert (case.loads, case.candidates, case.sizing.reserve) == (LOADS, UNITS, 0.2)
+    assert not [finding for finding in findings.found if finding.level == "warning" and finding.code[0] != "A"]
+
+
+@pytest.mark.parametrize("sheet", FORM_SHEETS, ids=lambda sheet: sheet.name)
+def test_every_heading_of_the_form_means_its_own_field(sheet: Sheet) -> None:
+    """The reader of tables takes each heading for the field below it, and no two for one."""
+    (table,) = [block for block in sheet.blocks if isinstance(block, Table)]
+    for column in table.columns:
+        header = read_header(column.title, table.records)
+        assert header is not None
+        assert header.field == column.name
+
+
+def test_a_blank_form_says_that_it_is_blank(tmp_path: Path) -> None:
+    """No case comes of it, and the finding says what is missing."""
+    file = tmp_path / "survey.xlsx"
+    file.write_bytes(form_bytes())
+    assert is_form(read_xlsx(file.read_bytes(), file.name))
+    case, findings, _ = read_any(file)
+    assert case is None
+    assert [finding.code for finding in findings.errors] == ["C018"]
+
+
+def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:
+    """A workbook of somebody's own with a table of loads is read like one in a case folder."""
+    book = openpyxl.Workbook()
+    for row in (["Appliance", "Watts", "Hours per day"], ["Fridge", 150, 8], ["TV", 90, 4]):
+        book.active.append(row)
+    book.save(tmp_path / "list.xlsx")
+    case, _, _ = read_any(tmp_path / "list.xlsx")
+    assert case is not None
+    assert [load.name for load in case.loads] == ["Fridge", "TV"]
+
+
+@pytest.mark.parametrize("data", [b"", b"PK\x03\x04", b"not a workbook", form_bytes()[:4000]])
+def test_a_broken_workbook_is_refused_in_words(data: bytes, tmp_path: Path) -> None:
+    """A file that is no workbook gives one error with a remedy, by either reader."""
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(data)
+    assert read_any(file)[0] is None
+    returned, findings = read_returned(file)
+    assert returned is None
+    assert [(error.code, bool(error.remedy)) for error in findings.errors] == [("X001", True)]
+
+
+def test_a_workbook_that_is_not_there_is_told(tmp_path: Path) -> None:
+    """A wrong name is told as such."""
+    _, findings = read_returned(tmp_path / "none.xlsx")
+    assert [error.code for error in findings.errors] == ["F001"]
+
+
+def test_a_folder_or_case_file_is_read_as_before(tmp_path: Path) -> None:
+    """read_any gives a folder to the reader of folders, with no slots of its own."""
+    write_case(Case(loads=LOADS), tmp_path / "a")
+    case, _, slots = read_any(tmp_path / "a")
+    assert case == Case(loads=LOADS)
+    assert slots is None
+
+
+def test_a_workbook_of_another_schema_is_refused(tmp_path: Path) -> None:
+    """The property names the schema; a later one is not guessed at."""
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(thin(Case(), roomy(Case())))
+    book = openpyxl.load_workbook(file)
+    book.custom_doc_props["holdover_schema"].value = "holdover case 9"
+    book.save(file)
+    _, findings = read_returned(file)
+    assert [error.code for error in findings.errors] == ["T006"]
+
+
+def test_no_cell_of_a_written_table_is_a_formula() -> None:
+    """Texts that a spreadsheet program would compute have an apostrophe before them; numbers keep their minus."""
+    names = ("=1+1", "+A1", "-2", "@SUM(A1)", "'=x", "plain")
+    loads = tuple(Load(name=name, running_w=1, hours_per_day=1) for name in names)
+    unit = UNITS[0].model_copy(update={"charge_min_c": -10.0})
+    files = case_files(Case(loads=loads, candidates=(unit,)))
+    rows = list(csv.reader(io.StringIO(files["loads.csv"])))
+    assert [row[0] for row in rows[1:]] == ["'=1+1", "'+A1", "'-2", "'@SUM(A1)", "''=x", "plain"]
+    assert ",-10," in files["candidates.csv"]
+
+
+def test_only_what_was_set_is_written() -> None:
+    """A case without settings is one line, and a table has the columns it needs and those that are filled."""
+    assert case_files(Case()) == {"case.toml": 'schema = "holdover case 1"\n'}
+    assert (
+        case_files(Case(loads=LOADS[1:]))["loads.csv"].splitlines()[0] == "name,running_w,hours_per_day,starts_at,feed"
+    )
+
+
+def test_one_edit_is_one_line_of_difference() -> None:
+    """Between the files of a case and those of its edited copy only the edited lines differ."""
+    one = Case(loads=LOADS, candidates=UNITS)
+    other = one.model_copy(update={"loads": (LOADS[0].model_copy(update={"running_w": 155.0}), LOADS[1])})
+    before, after = case_files(one), case_files(other)
+    assert before["case.toml"] == after["case.toml"]
+    pairs = list(zip(before["loads.csv"].splitlines(), after["loads.csv"].splitlines(), strict=True))
+    assert [pair for pair in pairs if pair[0] != pair[1]] == [
+        ("Fridge,Kitchen,essential,1,150,600,0.35,24,,", "Fridge,Kitchen,essential,1,155,600,0.35,24,,")
+    ]
+
+
+def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
+    """write_case refuses a folder that is not empty, unless told, and one whose files would be read beside the new."""
+    (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(NotWritten, match="not empty"):
+        write_case(Case(), tmp_path)
+    assert write_case(Case(loads=LOADS), tmp_path, over=True) == ["case.toml", "loads.csv"]
+    (tmp_path / "candidates.xlsx").write_bytes(b"")
+    with pytest.raises(NotWritten, match=r"candidates\.xlsx"):
+        write_case(Case(), tmp_path, over=True)
