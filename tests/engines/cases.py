@@ -26,6 +26,7 @@ from holdover.case.schema import (
     Sizing,
     Sun,
     Vehicle,
+    Weights,
     bounds_of,
     choices_of,
     is_text,
@@ -221,7 +222,88 @@ CORNERS: dict[str, Case] = {
         money=Money(tax_share=0.19, discount_share=0.05, accessories_price=0.5, rank_by="weighted score"),
     ),
 }  # fmt: skip
-CORNERS["doll's house, no drive"] = CORNERS["doll's house"].model_copy(
-    update={"vehicle": Vehicle(), "sizing": Sizing(lift_kg=5, starting="together", inverter="only with AC loads")}
-)
+_SMALL = CORNERS["doll's house"]
+_LOW = _UNIT.model_copy(update=_DOLL | {"ac_sockets": 3, "weight_kg": 4.5, "pack_weight_kg": 4.6, "charge_min_c": 24.5})
+CORNERS |= {
+    "doll's house, no drive": _SMALL.model_copy(
+        update={
+            "vehicle": Vehicle(),
+            "candidates": (_LOW, _LOW.model_copy(update={"name": "Second", "packs": 2, "price": 0.9, "pack_price": None})),
+            "sizing": Sizing(lift_kg=5, starting="together", inverter="only with AC loads", storage_c=25),
+            "outage": Outage(days=2, candidate="second", starts_at=3, sky=1.4, drop_essential_at=0.9),
+            "sun": Sun(latitude_deg=66.2, month=12, resource="peak sun hours"),
+            "months": (*(Month(peak_sun_hours=h / 2) for h in range(1, 12)), Month(peak_sun_hours=0.9)),
+            "array": Array(modules=5, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=1.4, azimuth_deg=130),
+        }
+    ),
+    "twins": _SMALL.model_copy(
+        update={
+            "vehicle": Vehicle(),
+            "candidates": (
+                _LOW.model_copy(
+                    update={"packs": 1, "pv_max_a": None, "price": 0.5, "pv_min_v": 2.0, "pv_max_isc_a": 0.7}
+                    | {"pv_input_w": None, "pv_total_w": None, "dc_w": 0.04}
+                ),
+                _LOW.model_copy(update={"name": "Twin", "price": 0.5, "packs": 0}),
+                _LOW.model_copy(update={"name": "TWIN", "price": 0.5, "packs": 1, "pack_price": None}),
+                _LOW.model_copy(update={"name": "Twin", "price": 0.5, "packs": 0, "pv_min_v": 3.5}),
+            ),
+            "loads": (
+                Load(name="Left", running_w=0.2, hours_per_day=3, turns="pair", starts_at=9, power_factor=0.8),
+                Load(name="Right", running_w=0.2, hours_per_day=3, turns="Pair", starts_at=10, power_factor=0.8),
+                Load(name="Third", running_w=0.2, hours_per_day=23.5, turns="pair", starts_at=23.25, power_factor=0.7),
+            ),
+            "outage": Outage(candidate="twin", days=3, starts_at=12, sky=0.9),
+            "array": Array(modules=4, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=1.4),
+            "deliveries": tuple(Delivery(name=f"No. {n}", energy_wh=n / 7, power_w=n / 8, times=n % 3 or None) for n in range(1, 7)),
+        }
+    ),
+    "cold and sunny": _SMALL.model_copy(
+        update={
+            "sizing": Sizing(storage_c=-6, reserve=0.2),
+            "outage": Outage(days=2, starts_at=8, start_share=0.6, sky=1.5, month=6),
+            "vehicle": Vehicle(distance=0.4, consumption=9, consumption_unit="Wh/km", charger_v=120, charger_a=1, charger_efficiency=1),
+            "candidates": (
+                _LOW.model_copy(update={"pack_wh": 3.0, "packs_max": 4}),
+                _LOW.model_copy(update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 9}),
+                _LOW.model_copy(update={"pack_wh": 2.0, "packs_max": 6, "continuous_w": 150, "surge_w": 300, "ac_volts": 230, "ac_volts_2": 120}),
+            ),
+        }
+    ),
+}
+
+_HOME = sample(ROOT / "templates" / "home")
+_ONE, _TWO, *_ = _HOME.candidates
+CORNERS |= {
+    "starter": _HOME,
+    "starter, the second first": _HOME.model_copy(
+        update={
+            "candidates": (_TWO, _ONE),
+            "weights": Weights(price=1, life_cost=0, usable=0, weight=0, noise=0),
+            "vehicle": Vehicle(distance=0.5, consumption=500, charger_a=5),
+        }
+    ),
+    "starter, twins": _HOME.model_copy(
+        update={
+            "candidates": (_TWO, _TWO.model_copy(update={"name": "Twin"}), _ONE, _TWO.model_copy(update={"packs_max": 1})),
+            "weights": Weights(price=0, life_cost=0, usable=0, weight=0, noise=0),
+            "vehicle": Vehicle(distance=12, consumption=200, consumption_unit="Wh/km", charger_a=5),
+        }
+    ),
+    "speck": _SMALL.model_copy(
+        update={
+            "loads": (Load(name="Spark", running_w=0.01, hours_per_day=10, starts_at=20), Load(name="Dot", running_w=0.06, hours_per_day=2, feed="USB")),
+            "candidates": (
+                _LOW.model_copy(update={"idle_w": 0.0, "storage_wh": 0.8, "dc_w": 0.03, "pv_input_w": 0.05}),
+                _LOW.model_copy(update={"idle_w": 0.0, "storage_wh": 0.5, "packs": 0}),
+            ),
+            "months": (Month(clearness=0.02),) * 5 + (Month(clearness=0.4),) * 7,
+            "array": Array(modules=3, power_w=1, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
+            "vehicle": Vehicle(),
+        }
+    ),
+    "no voltage limit stated": CORNERS["one of each"].model_copy(
+        update={"candidates": (_UNIT.model_copy(update={"pv_max_v": None}),), "array": Array(modules=2)}
+    ),
+}
 """Cases at the edge of what a job may be. In the doll's house every number is near 1, so that no threshold is far."""

@@ -1,7 +1,27 @@
-"""Mutants that say the same as the original, each with the reason: (table, column, piece of the mutant, reason)."""
+"""Mutants that say the same as the original, each with the reason: (pattern of what is told, reason)."""
 
-EQUIVALENT: tuple[tuple[str, str, str, str], ...] = ()
+EQUIVALENT: tuple[tuple[str, str], ...] = (
+    (r"«\+→-»0[),<>=]", "adding or taking nothing both turn a blank into 0"),
+    (r"«\+→-»0$", "adding or taking nothing both turn a blank into 0"),
+    (r"«\*→/»1[)+]", "times one is by one: it turns a comparison into a number"),
+    (r"ROUND\([^«]*,«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"ROUND\([^«]*,«9→10»\)", "a guard digit against float dust"),
+    (r"ROUND\([^«]*,«0→1»\)&\" (in series|in parallel|input|modules)", "whole numbers have no first decimal"),
+    (r"ROUND\(-\{voltage_margin\},«0→1»\)", "loads are counted in whole numbers"),
+    (r"strings\.words: .*verdict\},«1→2»\)", "where one module fails, two in parallel fail for the same reason"),
+    (r"ROUNDUP\(.*,«0→1»\)>\{candidates\.packs_max", "more than a whole number, or more than its next: the same question"),
+    (r"trip\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
+    (r"storage_wh\[same\]\}«\+→-»0\*", "no packs add nothing and take nothing"),
+    (r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)", "a guard digit: half a millionth of a watt-hour"),
+    (r"line\.is_ac: =IF\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
+    (r",«999→1000»\)", "no sentence is that long"),
+    (r"«1000000000000→1000000000001»", "any number that no price reaches comes last"),
+    (r"line\.(w|va)_.*=«0→1»,", "the largest of its turns has none ahead of it, so it counts either way"),
+    (r"line\.share_23: .*MIN\((«23→24»\+25|23\+«25→26»)", "no window ends after hour 48"),
+    (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),
+    (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
+)
 """Of formulas."""
 
 EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = ()
-"""Of the model: (piece of what is told, reason)."""
+"""Of the model: (pattern of what is told, reason)."""

@@ -7,13 +7,17 @@ TOKEN = re.compile(r'"(?:[^"]|"")*"|\{[^}]*\}|[A-Z]+(?=\()|<>|<=|>=|\d+(?:\.\d+)
 SWAPS = {"+": "-", "-": "+", "*": "/", "/": "*", "MAX": "MIN", "MIN": "MAX", ">": "<", "<": ">", ">=": "<=", "<=": ">="}
 
 
-def mutants(formula: str) -> Iterator[str]:
-    """Every formula that differs in one token: an operator, MAX or MIN, a comparison, or a number plus one."""
+def mutants(formula: str) -> Iterator[tuple[str, str]]:
+    """Every formula that differs in one token: an operator, MAX or MIN, a comparison, or a number plus one.
+
+    With each comes what was changed, between the characters around it: `ROUND({margin},«6→7»)>=0`.
+    """
     tokens = TOKEN.findall(formula)
     assert "".join(tokens) == formula
     for i, token in enumerate(tokens):
         changed = SWAPS.get(token)
         if token[0].isdigit():
-            changed = f"{float(token) + 1:g}"
+            changed = str(int(token) + 1) if token.isdigit() else f"{float(token) + 1:.12g}"
         if changed is not None:
-            yield "".join([*tokens[:i], changed, *tokens[i + 1 :]])
+            before, after = "".join(tokens[:i]), "".join(tokens[i + 1 :])
+            yield f"{before}{changed}{after}", f"{before[-150:]}«{token}→{changed}»{after[:40]}"

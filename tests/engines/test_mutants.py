@@ -90,20 +90,20 @@ def test_every_token_of_every_formula_matters(part: int, field: Field) -> None:
     made, survivors, excused = 0, [], 0
     for table, column in COLUMNS[part::PARTS]:
         for name in ("formula", "first"):
-            for text in mutants(getattr(column, name)):
+            for text, told in mutants(getattr(column, name)):
                 made += 1
                 if not field.notices(table, replace(column, **{name: text})):
-                    if is_equivalent(table, column.name, text):
+                    if is_equivalent(f"{table}.{column.name}: {told}"):
                         excused += 1
                     else:
-                        survivors.append(f"{table}.{column.name}: {text}")
+                        survivors.append(f"{table}.{column.name}: {told}")
     print(f"formulas, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
     assert made > 200
     assert not survivors, "\n".join(survivors)
 
 
-def is_equivalent(table: str, column: str, text: str) -> bool:
-    return any(t in (table, "*") and c in (column, "*") and piece in text for t, c, piece, _ in EQUIVALENT)
+def is_equivalent(told: str) -> bool:
+    return any(re.search(pattern, told) for pattern, _ in EQUIVALENT)
 
 
 # ---- the same for the model ----
@@ -196,7 +196,7 @@ def test_every_operator_of_the_model_matters(part: int, field: Field) -> None:
             finally:
                 function.__code__ = original
             if not noticed:
-                if any(piece in told for piece, _ in EQUIVALENT_MODEL):
+                if any(re.search(pattern, told) for pattern, _ in EQUIVALENT_MODEL):
                     excused += 1
                 else:
                     survivors.append(told)

@@ -414,7 +414,7 @@ def _score(key: str, title: str, better: str) -> Column:
 
 
 _WEIGHED = "+".join(f"{{weights.{key}}}*{{score_{key}}}" for key, *_ in _CRITERIA)
-_ALL_WEIGHTS = "+".join(f"{{weights.{key}}}" for key, *_ in _CRITERIA)
+_ALL_WEIGHTS = f"SUM({','.join(f'{{weights.{key}}}' for key, *_ in _CRITERIA)})"
 
 _RANK = (
     Column("number", "Column", "number", group="Ranking, worked out"),
@@ -470,7 +470,7 @@ _RANK = (
         "Weighted score, all columns",
         "share",
         path="rank.weighed",
-        formula=f"=IF({_ALL_WEIGHTS}=0,0,({_WEIGHED})/({_ALL_WEIGHTS}))",
+        formula=f"=IF({_ALL_WEIGHTS}=0,0,({_WEIGHED})/{_ALL_WEIGHTS})",
         group="Weighted score",
     ),
     Column(
