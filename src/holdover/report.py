@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 if TYPE_CHECKING:
     from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
-    from holdover.model.study import Offer, Study
+    from holdover.model.offer import Offer
+    from holdover.model.study import Study
 
 DONE: Final = 0
 ERRORS: Final = 1

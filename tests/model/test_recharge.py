@@ -62,7 +62,7 @@ def test_days_to_refill() -> None:
 
 
 @pytest.mark.parametrize(("draw_wh", "never"), [(5440.0, True), (6000.0, True), (5439.0, False)])
-def test_never_where_the_loads_take_it_all(draw_wh: float, never: bool) -> None:  # noqa: FBT001 - a table's column
+def test_never_where_the_loads_take_it_all(draw_wh: float, never: bool) -> None:
     """Where the loads take what the sun brings, or a hair less, the storage is never full again."""
     assert (fill(draw_wh=draw_wh).refill_days_on == NEVER) == never
     assert fill(draw_wh=draw_wh).refill_days_off != NEVER

@@ -102,7 +102,7 @@ def compared(name: str, tilt_deg: float) -> tuple[np.ndarray, np.ndarray]:
         f" {ours[m]:6.2f} {even[m]:11.3f} {bright[m]:12.3f}"
         for m in range(12)
     ]
-    print("\n".join(lines))  # noqa: T201 - the table is what a reader of the test's output wants
+    print("\n".join(lines))
     return even, bright
 
 

@@ -1,4 +1,4 @@
-"""The international mile, 1.609344 km exactly, and consumption in all its units; scipy.constants as second voice."""
+"""The international mile, 1.609344 km exactly, and consumption in all its units; source: definition; scipy.constants as second voice."""
 
 import pytest
 from scipy import constants

@@ -1,0 +1,61 @@
+"""What the client is told first: the advice in a sentence, what it must carry, and the pick's own figures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from holdover.model.demand import Demand
+from holdover.model.offer import Offer
+from holdover.model.spoken import spoken
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """What the client is told first."""
+
+    listed: int
+    fitting: int
+    pick_number: int
+    pick: str
+    headline: str
+    why: str
+    pick_packs: int
+    pick_usable_wh: float | str
+    pick_days: float | str
+    pick_endurance_h: float | str
+    pick_weight_kg: float | str
+    pick_total: float | str
+
+
+def decide(offers: Sequence[Offer], demand: Demand) -> Decision:
+    """The advice on a ranked field of candidates."""
+    listed = [offer for offer in offers if offer.name]
+    fitting = [offer for offer in listed if offer.fit.fits]
+    pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
+    if pick:
+        many = "" if pick.held.packs == 1 else "s"
+        packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
+        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit."
+    elif listed:
+        headline = f"None of the {len(listed)} candidates fits. Lower the loads, or look at larger units."
+    else:
+        headline = "No candidate is listed yet."
+    why = (
+        f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
+        f"{spoken(demand.peak_starting_w)} W starting at the peak."
+        if demand.lines
+        else "No load is listed yet."
+    )
+    return Decision(
+        listed=len(listed),
+        fitting=len(fitting),
+        pick_number=pick.number if pick else 0,
+        pick=pick.name if pick else "none",
+        headline=headline,
+        why=why,
+        pick_packs=pick.held.packs if pick else 0,
+        pick_usable_wh=pick.held.usable_wh if pick else "none",
+        pick_days=pick.held.days if pick else "none",
+        pick_endurance_h=pick.outage.endurance_h if pick else "none",
+        pick_weight_kg=pick.fit.weight_kg if pick else "none",
+        pick_total=pick.cost.total if pick else "none",
+    )
