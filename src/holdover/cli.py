@@ -25,10 +25,14 @@ Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from holdover import version
-
-        report.say(version())
+        report.version()
         raise typer.Exit
+
+
+def _workbook_name(output: Path | None) -> Path | None:
+    if output is not None and output.suffix.casefold() != ".xlsx":
+        raise typer.BadParameter("give the name of a file that ends in .xlsx")
+    return output
 
 
 @app.callback()
@@ -47,8 +51,10 @@ def new(
 ) -> None:
     """Start a case folder from the starter case."""
     from holdover.returned.starter import start_case
+    from holdover.workbook.save import interruptible
 
-    report.started(folder, start_case(folder, form=form))
+    with interruptible():
+        report.started(folder, start_case(folder, form=form), form=form)
 
 
 @app.command()
@@ -63,7 +69,9 @@ def check(case: CaseArgument, json: Json = False) -> None:
 @app.command()
 def build(
     case: CaseArgument,
-    output: Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.")] = None,
+    output: Annotated[
+        Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
+    ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,
 ) -> None:
     """Write the workbook, and say in short what it found."""
@@ -78,10 +86,11 @@ def build(
         found, findings, slots = read_any(case)
         sound = report.sound(found, findings)
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
-        if target.exists() and not force:
+        if target.is_file() and not force:
             report.refuse_if(edited_since(target), target)
         worked_out = study(sound, slots)
-        inputs = [case] if case.is_file() else [f for f in case.iterdir() if f.stem in ("case", "loads", "candidates")]
+        folder = case if case.is_dir() else case.parent
+        inputs = [case, *{folder / place.file for place in findings.places.values()}]
         write_whole(target, workbook(worked_out, version=version()), inputs=inputs)
     report.built(worked_out, findings, target)
 
@@ -115,9 +124,11 @@ def extract(
     """Write a returned workbook back as a case folder."""
     from holdover.returned.extract import write_case
     from holdover.returned.read import read_any
+    from holdover.workbook.save import interruptible
 
-    found, findings, _ = read_any(workbook)
-    report.extracted(folder, write_case(report.sound(found, findings), folder), findings)
+    with interruptible():
+        found, findings, _ = read_any(workbook)
+        report.extracted(folder, write_case(report.sound(found, findings), folder), findings)
 
 
 @app.command()

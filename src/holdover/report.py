@@ -4,9 +4,13 @@ Exit codes: 0 done; 1 errors in what was read, or differences found by an audit;
 was not written; 70 a bug in holdover; 130 interrupted.
 """
 
+import contextlib
 import json as jsonlib
 import os
+import shlex
 import sys
+import textwrap
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
@@ -24,13 +28,39 @@ NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
 SHOW_SCHEMA: Final = "holdover show 1"
+LINE: Final = 100
+"""Longest line of a list [characters]."""
 
 
 def say(text: str, *, err: bool = False) -> None:
-    """Print a line; what the terminal can't show is replaced, a reader that left is no error."""
+    """Print a line; what the terminal can't show is replaced, and nothing is said where nobody listens."""
     stream = sys.stderr if err else sys.stdout
+    if stream is None:  # closed by the shell
+        return
     encoding = stream.encoding or "utf-8"
-    stream.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
+    try:
+        stream.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
+        stream.flush()
+    except BrokenPipeError:  # a reader that has seen enough is no error
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        stop(DONE)
+    except OSError as wrong:
+        _cannot_print(wrong)
+
+
+def _cannot_print(wrong: OSError) -> NoReturn:
+    from holdover.workbook.save import NotWritten
+
+    with contextlib.suppress(OSError):  # what is left in the buffer has nowhere to go
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    raise NotWritten(f"The report can't be printed: {wrong.strerror}.", "Send it elsewhere, or make room.") from wrong
+
+
+def version() -> None:
+    """The installed version."""
+    from holdover import version as installed
+
+    say(installed())
 
 
 def stop(code: int) -> NoReturn:
@@ -38,36 +68,51 @@ def stop(code: int) -> NoReturn:
     raise SystemExit(code)
 
 
-def guarded(app: Callable[[], None]) -> int:
-    """Run the application; every exception becomes a sentence and an exit code."""
+def guarded(app: Callable[..., Any]) -> int:
+    """Run the application; every way out becomes an exit code, and a sentence where something went wrong."""
+    from typer import Abort
+
     try:
-        app()
+        code = app(standalone_mode=False)
     except SystemExit as left:
-        return left.code if isinstance(left.code, int) else ERRORS
-    except KeyboardInterrupt:
-        say("Interrupted. Nothing was left half-written.", err=True)
-        return INTERRUPTED
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
+        code = left.code if isinstance(left.code, int) else ERRORS
+    except (KeyboardInterrupt, Abort):
+        code = INTERRUPTED
     except Exception as wrong:
         return _failed(wrong)
-    return DONE
+    if code == INTERRUPTED:
+        say("Interrupted. Nothing was left half-written.", err=True)
+    return code if isinstance(code, int) else DONE
 
 
 def _failed(wrong: Exception) -> int:
     from holdover.workbook.save import NotWritten
 
     if isinstance(wrong, NotWritten):
-        say(f"error: {wrong.message}\n   = help: {wrong.remedy}", err=True)
+        say(f"error: {_shown(wrong.message)}\n   = help: {wrong.remedy}", err=True)
         return NOT_WRITTEN
+    if hasattr(wrong, "show") and hasattr(wrong, "exit_code"):  # the command line was wrong; typer says how
+        wrong.show()
+        return int(wrong.exit_code)
     import tempfile
     import traceback
 
-    with tempfile.NamedTemporaryFile("w", prefix="holdover-", suffix=".log", delete=False, encoding="utf-8") as log:
+    details = "Its details could not be written down."
+    with (
+        contextlib.suppress(OSError),
+        tempfile.NamedTemporaryFile("w", prefix="holdover-", suffix=".log", delete=False, encoding="utf-8") as log,
+    ):
         traceback.print_exception(wrong, file=log)
-    say(f"error: this is a bug in holdover ({type(wrong).__name__}). Details are in {log.name}", err=True)
+        details = f"Details are in {log.name}"
+    say(f"error: this is a bug in holdover ({type(wrong).__name__}). {details}", err=True)
     return BUG
+
+
+def _shown(path: object) -> str:
+    """A path or a sentence with one, as it may stand on a terminal."""
+    from holdover.findings import show
+
+    return show(path, 1000)
 
 
 def sound(case: "Case | None", findings: "Findings", *, json: bool = False) -> "Case":
@@ -82,22 +127,23 @@ def sound(case: "Case | None", findings: "Findings", *, json: bool = False) -> "
 
 
 def refuse_if(edits: str, target: Path) -> None:
-    """Leave where the target holds somebody's edits."""
+    """Leave where the target holds somebody's edits, or is not one of ours."""
     if edits:
-        from holdover.findings import show
-
+        ours = not edits.startswith("it ")
+        reason = f"its {edits} were changed since it was written" if ours else edits
+        take = "take the edits with `holdover build FILE -o NEW`, " if ours else ""
         say(
-            f"error: {show(target.name, 200)} was changed since it was written ({edits}); it is unchanged.\n"
-            "   = help: write elsewhere with -o, take the edits with `holdover build FILE -o NEW`, or add --force",
+            f"error: {_shown(target)} is left as it is: {reason}.\n"
+            f"   = help: write elsewhere with -o, {take}or replace it with --force",
             err=True,
         )
         stop(NOT_WRITTEN)
 
 
-def started(folder: Path, files: Sequence[str]) -> None:
+def started(folder: Path, files: Sequence[str], *, form: bool) -> None:
     """What `new` wrote."""
-    say(f"Started a case in {folder}: {', '.join(files)}.")
-    say(f"Edit the files, then: holdover build {folder}")
+    say(f"Started a case in {_shown(folder)}: {', '.join(files)}.")
+    say(f"{'Fill in the form' if form else 'Edit the files'}, then: holdover build {_shown(shlex.quote(str(folder)))}")
 
 
 def checked(findings: "Findings", *, json: bool) -> None:
@@ -105,7 +151,7 @@ def checked(findings: "Findings", *, json: bool) -> None:
     if json:
         _json({"findings": _dicts(findings.sorted())})
     else:
-        _findings(findings, err=False)
+        _findings(findings)
     stop(ERRORS if findings.errors else DONE)
 
 
@@ -114,7 +160,7 @@ def built(study: "Study", findings: "Findings", target: Path) -> None:
     if findings.found:
         _findings(findings, err=True)
     _summary(study)
-    say(f"\nWrote {target}.")
+    say(f"\nWrote {_shown(target)}.")
 
 
 def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
@@ -133,15 +179,15 @@ def typical(rows: Sequence[Any], word: str, *, json: bool) -> None:
 
     if json:
         _json({"typical": [asdict(row) for row in rows]})
-        return
+    elif not rows:
+        say(f"Nothing is known by the name `{_shown(word)}`. `holdover typical` prints all.", err=True)
     if not rows:
-        from holdover.findings import show
-
-        say(f"Nothing is known by the name {show(word)!r}. `holdover typical` prints all.", err=True)
         stop(ERRORS)
+    if json:
+        return
     say("Typical figures; measure before relying on one. Starting is the whole draw at the start.\n")
     _table(
-        ("appliance", "running W", "range W", "starting W", "duty", "source"),
+        ("appliance", "running W", "range W", "starting W", "duty", "h/day"),
         [
             (
                 row.name,
@@ -149,18 +195,19 @@ def typical(rows: Sequence[Any], word: str, *, json: bool) -> None:
                 f"{_number(row.low_w)} to {_number(row.high_w)}",
                 _number(row.starting_w),
                 _number(row.duty),
-                row.source,
+                _number(row.hours_per_day),
             )
             for row in rows
         ],
     )
+    _list("Sources", [(row.name, row.source) for row in rows])
 
 
 def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
     """What `extract` wrote."""
     if findings.found:
         _findings(findings, err=True)
-    say(f"Wrote {', '.join(files)} to {folder}.")
+    say(f"Wrote {', '.join(files)} to {_shown(folder)}.")
 
 
 def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
@@ -235,7 +282,7 @@ def _summary(study: "Study") -> None:
         f"{demand.peak_running_w:,.0f} W running from {demand.peak_running_at}:00, "
         f"{demand.peak_starting_w:,.0f} W starting"
     )
-    say(f"Decision  {show(study.decision.headline, 200)}\n")
+    say(f"Decision  {show(study.decision.headline, 200)}")
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
         heads = (
@@ -246,12 +293,12 @@ def _summary(study: "Study") -> None:
             "days",
             "outage h",
             f"price {currency}",
-            "verdict and reason",
+            "verdict",
         )
+        say("")
         _table(heads, [_row(o) for o in listed])
-    remarks = [f"{show(o.name)}: {o.fit.remarks}" for o in listed if o.fit.fits and o.fit.remarks]
-    if remarks:
-        say("\nWorth a look\n  " + "\n  ".join(remarks))
+    _list("Why the others fall short", [(show(o.name), o.fit.reason) for o in listed if not o.fit.fits])
+    _list("Worth a look", [(show(o.name), o.fit.remarks) for o in listed if o.fit.fits and o.fit.remarks])
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:
@@ -266,7 +313,7 @@ def _row(offer: "Offer") -> tuple[str, ...]:
         days if isinstance(days, str) else f"{days:.1f}",
         f"{offer.outage.endurance_h:.1f}",
         _number(offer.cost.total),
-        "fits" if offer.fit.fits else f"falls short: {offer.fit.reason}",
+        "fits" if offer.fit.fits else "falls short",
     )
 
 
@@ -277,15 +324,30 @@ def _number(value: Any) -> str:
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    widths = [max(_width(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
     for row in (heads, ["-" * width for width in widths], *rows):
-        say("  ".join(f"{text:<{width}}" for text, width in zip(row, widths, strict=True)).rstrip())
+        cells = [text + " " * (width - _width(text)) for text, width in zip(row, widths, strict=True)]
+        say("  ".join(cells).rstrip())
 
 
-def _findings(findings: "Findings", *, err: bool) -> None:
+def _width(text: str) -> int:
+    """Places that a text takes on a terminal: two for a wide letter, none for an accent of its own."""
+    return sum(0 if unicodedata.combining(mark) else 1 + (unicodedata.east_asian_width(mark) in "WF") for mark in text)
+
+
+def _list(heading: str, items: Sequence[tuple[str, str]]) -> None:
+    """A heading and what there is to say, each by its name, in lines of at most LINE characters."""
+    if items:
+        say(f"\n{heading}")
+    for name, words in items:
+        say(textwrap.fill(f"{name}: {words}", LINE, initial_indent="  ", subsequent_indent="    "))
+
+
+def _findings(findings: "Findings", *, err: bool = False) -> None:
+    """The findings; a blank line parts them from what follows on the same terminal."""
     from holdover.findings import render
 
-    say(render(findings.found), err=err)
+    say(render(findings.found) if err else render(findings.found).rstrip(), err=err)
 
 
 def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
@@ -295,4 +357,8 @@ def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
 
 
 def _json(content: Mapping[str, Any]) -> None:
-    say(jsonlib.dumps(content, indent=1, ensure_ascii=False, allow_nan=False))
+    """Print JSON; with its letters escaped where the terminal lacks one of them or would act on it."""
+    text = jsonlib.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    encoding = (sys.stdout and sys.stdout.encoding) or "utf-8"
+    plain = text.replace("\n", "").isprintable() and text.encode(encoding, "replace").decode(encoding) == text
+    say(text if plain else jsonlib.dumps(content, indent=1, allow_nan=False))
