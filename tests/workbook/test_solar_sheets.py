@@ -32,7 +32,7 @@ from holdover.workbook.sheets.comparison import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
-from holdover.workbook.sheets.recharge import solar_sheet
+from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.summary import DECISION
 from holdover.workbook.sheets.sun import SUN_SHEET
@@ -70,7 +70,7 @@ def sheets(slots: int) -> tuple[Sheet, ...]:
         CANDIDATES_SHEET,
         COMPARISON_SHEET,
         STORAGE_SHEET,
-        solar_sheet(slots),
+        SOLAR_SHEET,
         ASSUMPTIONS_SHEET,
         HOURS_BY_LOAD,
         SUN_SHEET,

@@ -181,9 +181,9 @@ def _shares(load: Load) -> tuple[float, ...]:
     """Share of the day's energy in each hour. Nobody promised when: evenly. Metered and no hours: evenly too."""
     hours = load.hours_per_day or 0.0
     if hours <= 0:
-        return (1 / 24 if load.measured_wh_per_day is not None else 0.0,) * 24
+        return tuple(1 / 24 if load.measured_wh_per_day is not None else 0.0 for _ in HOURS)
     if load.starts_at is None:
-        return (1 / 24,) * 24
+        return tuple(1 / 24 for _ in HOURS)
     return tuple(overlap_h(h, load.starts_at, hours) / hours for h in HOURS)
 
 

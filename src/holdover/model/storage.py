@@ -83,7 +83,7 @@ def temperature_share(storage_c: float, lower: tuple[float, float] | None, upper
     Holds for: any temperature; beyond the last point the last share holds, without points it is 1.
     Source: straight-line interpolation; the points are the maker's or common practice.
 
-    >>> temperature_share(5, (0, 0.85), (10, 0.95))
+    >>> round(temperature_share(5, (0, 0.85), (10, 0.95)), 6)
     0.9
     """
     if lower is None and upper is None:

@@ -7,7 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, MAX_POINTS, Candidate, Case, Day, Delivery, Load, Point
+from holdover.case.schema import (
+    MAX_DAYS,
+    MAX_DELIVERIES,
+    MAX_POINTS,
+    Candidate,
+    Case,
+    Day,
+    Delivery,
+    Load,
+    Point,
+    is_blank,
+)
 from holdover.model.charted import Charted, charted, layout_lines
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
@@ -79,6 +90,7 @@ class Study:
     skies: tuple[SkyDay, ...]
     vehicle: VehiclePlan
     deliveries: tuple[DeliveryLine, ...]
+    errands: int
     offers: tuple[Offer, ...]
     decision: Decision
     shown: Shown
@@ -128,6 +140,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         skies=desk.skies,
         vehicle=desk.trip,
         deliveries=desk.deliveries,
+        errands=int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries),
         offers=offers,
         decision=decision,
         shown=shown,

@@ -11,12 +11,12 @@ from holdover.workbook.sheets.comparison import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
-from holdover.workbook.sheets.outage import outage_sheet, outage_working_sheets
-from holdover.workbook.sheets.recharge import solar_sheet
+from holdover.workbook.sheets.outage import OUTAGE_SHEET, outage_working_sheets
+from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.summary import SUMMARY_SHEET
 from holdover.workbook.sheets.sun import SUN_SHEET
-from holdover.workbook.sheets.vehicle import vehicle_sheet
+from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 
 
 @lru_cache(maxsize=8)
@@ -29,9 +29,9 @@ def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
         CANDIDATES_SHEET,
         COMPARISON_SHEET,
         STORAGE_SHEET,
-        solar_sheet(slots.candidates),
-        outage_sheet(slots.candidates),
-        vehicle_sheet(slots.candidates),
+        SOLAR_SHEET,
+        OUTAGE_SHEET,
+        VEHICLE_SHEET,
         ASSUMPTIONS_SHEET,
         CAUTIONS_SHEET,
         HOURS_BY_LOAD,

@@ -1,7 +1,5 @@
 """The outage hour by hour: what the client sets, and what becomes of the candidate that is followed."""
 
-from functools import lru_cache
-
 from holdover.case.schema import Day, Outage
 from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
@@ -314,13 +312,6 @@ OUTAGE_SHEET = Sheet(
 )
 
 
-@lru_cache(maxsize=8)
-def outage_sheet(_candidates: int) -> Sheet:
-    """What the client sets and reads; it grows by itself with the number of candidates."""
-    return OUTAGE_SHEET
-
-
-@lru_cache(maxsize=8)
 def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
     """The outage hour by hour: of the candidate followed, of every candidate, of every what-if, and the clock's."""
     return (

@@ -262,11 +262,9 @@ _BLOCKS = (
 )
 
 
-def solar_sheet(_slots: int) -> Sheet:
-    """The sheet; its tables take as many columns as there are candidates."""
-    return Sheet(
-        "Solar recharge",
-        "What the sun brings each candidate, which layouts its inputs allow, and how it is filled again.",
-        _BLOCKS,
-        widths=(38, 14, *[14] * 40),
-    )
+SOLAR_SHEET = Sheet(
+    "Solar recharge",
+    "What the sun brings each candidate, which layouts its inputs allow, and how it is filled again.",
+    _BLOCKS,
+    widths=(38, 14, *[14] * 40),
+)

@@ -127,7 +127,8 @@ SUMMARY_SHEET = Sheet(
             (
                 "How to read this workbook: yellow cells with blue figures go in (Load, Candidates, Assumptions, Solar "
                 "recharge, Outage, Vehicle); everything else is computed from them. OK, SHORT and LOOK say what a check "
-                "found; the numbers stand beside the word.",
+                "found; the numbers stand beside the word. The Vehicle sheet is hidden where no drive or delivery is planned: "
+                "unhide it to plan one.",
             )
         ),
     ),

@@ -1,10 +1,9 @@
 """A vehicle that must reach the next charger, and other one-off deliveries."""
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from holdover.case.schema import MAX_DELIVERIES, Delivery, Vehicle
-from holdover.model.vehicle import KM_PER_MILE, PACKS_SHOWN
+from holdover.model.vehicle import PACKS_SHOWN
 from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 
@@ -30,7 +29,7 @@ DRIVE = Table(
             "distance_km",
             "Distance",
             "km",
-            formula=f'={{vehicle.distance}}*IF({{vehicle.distance_unit}}="mi",{KM_PER_MILE},1)',
+            formula='={vehicle.distance}*IF({vehicle.distance_unit}="mi",1.609344,1)',
         ),
         Column(
             "consumption_wh_per_km",
@@ -40,9 +39,9 @@ DRIVE = Table(
                 Wh_per_km="{vehicle.consumption}",
                 kWh_per_100_km="{vehicle.consumption}*1000/100",
                 km_per_kWh="1000/{vehicle.consumption}",
-                Wh_per_mi=f"{{vehicle.consumption}}/{KM_PER_MILE}",
-                kWh_per_100_mi=f"{{vehicle.consumption}}*1000/100/{KM_PER_MILE}",
-                mi_per_kWh=f"1000/({{vehicle.consumption}}*{KM_PER_MILE})",
+                Wh_per_mi="{vehicle.consumption}/1.609344",
+                kWh_per_100_mi="{vehicle.consumption}*1000/100/1.609344",
+                mi_per_kWh="1000/({vehicle.consumption}*1.609344)",
             ),
             note="As stated, in one unit.",
         ),
@@ -116,7 +115,7 @@ _FEED = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts
 
 
 def _own(km: str) -> str:
-    return f'{km}/IF({{drive.distance_unit}}="mi",{KM_PER_MILE},1)'
+    return f'{km}/IF({{drive.distance_unit}}="mi",1.609344,1)'
 
 
 def _arrival(name: str, title: str, unit: str, formula: str, role: str = "", note: str = "") -> Column:
@@ -340,10 +339,5 @@ VEHICLE_SHEET = Sheet(
         TRIP,
     ),
     widths=(32, 14, *[14] * 40),
+    wanted="errands",
 )
-
-
-@lru_cache(maxsize=8)
-def vehicle_sheet(_candidates: int) -> Sheet:
-    """What the client sets and reads; it grows by itself with the number of candidates."""
-    return VEHICLE_SHEET
