@@ -49,14 +49,17 @@ def inserted(book: Book, sheet: str, row: int, count: int = 1) -> Book:
     def shifted(data: SheetData) -> SheetData:
         rows = {
             (r + count if data.name == sheet and r > row else r): {
-                c: CellData(cell.value, followed(cell.formula, data.name), cell.kind) for c, cell in line.items()
+                c: CellData(cell.value, followed(cell.formula, data.name), cell.kind) if cell.formula else cell
+                for c, cell in line.items()
             }
             for r, line in data.rows.items()
         }
         return replace(data, rows=rows)
 
     def followed(formula: str, home: str) -> str:
-        return moved(formula, lambda on, at, col: move(on, at, col, home)) if formula else ""
+        if home != sheet and sheet not in formula:
+            return formula
+        return moved(formula, lambda on, at, col: move(on, at, col, home))
 
     names = {name: (on, followed(area, on)) for name, (on, area) in book.names.items()}
     return replace(book, sheets=tuple(map(shifted, book.sheets)), names=names)
@@ -66,11 +69,14 @@ def renamed(book: Book, was: str, now: str) -> Book:
     """The book with a sheet renamed, names and formulas following."""
 
     def followed(formula: str) -> str:
-        return formula.replace(f"'{was}'!", f"'{now}'!").replace(f"{was}!", f"'{now}'!") if formula else ""
+        return formula.replace(f"'{was}'!", f"'{now}'!").replace(f"{was}!", f"'{now}'!")
 
     def changed(data: SheetData) -> SheetData:
         rows = {
-            r: {c: CellData(cell.value, followed(cell.formula), cell.kind) for c, cell in line.items()}
+            r: {
+                c: CellData(cell.value, followed(cell.formula), cell.kind) if was in cell.formula else cell
+                for c, cell in line.items()
+            }
             for r, line in data.rows.items()
         }
         return replace(data, name=now if data.name == was else data.name, rows=rows)

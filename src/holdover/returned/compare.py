@@ -119,7 +119,7 @@ class _Walk:
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
         self.names_by = {name.upper(): name for name in self.grid.sheets}
-        self.moved = not all(s.unmoved for shifts in (self.grid.rows, self.grid.cols) for s in shifts.values())
+        self.moved = {name for s in (self.grid.rows, self.grid.cols) for name, shift in s.items() if not shift.unmoved}
         self.formulas: list[Change] = []
         self.values: list[Change] = []
         self.numbers = self.unstored = 0
@@ -139,9 +139,10 @@ class _Walk:
                 if written.typed:
                     continue
                 cell = written
-                if self.moved:
-                    at = row_of(cell.row), col_of(cell.col)
-                    cell = cell._replace(row=at[0], col=at[1], formula=moved(cell.formula, self._mover(sheet)))
+                if sheet in self.moved:
+                    cell = cell._replace(row=row_of(cell.row), col=col_of(cell.col))
+                if sheet in self.moved or any(name in cell.formula for name in self.moved):
+                    cell = cell._replace(formula=moved(cell.formula, self._mover(sheet)))
                 found = rows.get(cell.row + 1, {}).get(cell.col + 1)
                 if min(cell.row, cell.col) < 0:
                     self.formulas.append(self._change("deleted", cell, cell.formula or cell.value, None))

@@ -7,12 +7,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final
 
 from holdover.case.schema import Case
 from holdover.case.vet import Book, SheetData
-from holdover.model.study import Slots, study
+from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
@@ -28,14 +28,22 @@ Lines = dict[int, frozenset[int]]
 
 @dataclass(frozen=True)
 class Shipped:
-    """A workbook as it is written: its layout, and every formula."""
+    """A workbook as it is written."""
 
     slots: Slots
     sheets: tuple[Sheet, ...]
     grid: Grid
     rows: Mapping[int, int]
-    formulas: Mapping[str, Mapping[tuple[int, int], str]]
-    """By sheet, row and column from 0."""
+    empty: Study
+
+    @cached_property
+    def formulas(self) -> Mapping[str, Mapping[tuple[int, int], str]]:
+        """Every formula, by sheet, row and column from 0. Few readers need them, and they are many."""
+        formulas: dict[str, dict[tuple[int, int], str]] = {sheet.name: {} for sheet in self.sheets}
+        for cell in self.grid.cells(self.empty):
+            if cell.formula:
+                formulas[cell.sheet][cell.row, cell.col] = cell.formula
+        return formulas
 
 
 @lru_cache(maxsize=8)
@@ -43,12 +51,7 @@ def shipped(slots: Slots) -> Shipped:
     """The workbook with that many slots. Its layout depends on nothing else."""
     empty = study(Case(), slots)
     sheets = sheets_for(slots)
-    grid, rows = lay_out(sheets, empty)
-    formulas: dict[str, dict[tuple[int, int], str]] = {sheet.name: {} for sheet in sheets}
-    for cell in grid.cells(empty):
-        if cell.formula:
-            formulas[cell.sheet][cell.row, cell.col] = cell.formula
-    return Shipped(slots, sheets, grid, rows, formulas)
+    return Shipped(slots, sheets, *lay_out(sheets, empty), empty)
 
 
 class FoundGrid(Grid):
@@ -168,9 +171,10 @@ class Search:
         self, sheets: Mapping[str, str], rows: Mapping[str, Sightings], cols: Mapping[str, Sightings]
     ) -> None:
         """Formulas of sheets that nobody cut into say where the rows of the others went."""
-        cut = {name.upper() for name in sheets if gaps(rows[name].known()) or gaps(cols[name].known())}
-        if not cut:
+        torn = [name for name in sheets if gaps(rows[name].known()) or gaps(cols[name].known())]
+        if not torn:
             return
+        cut = {name.upper() for name in torn}
         names = {name.upper(): name for name in sheets}
         back = {now.upper(): was.upper() for was, now in sheets.items()}
         for name, formulas in self.shipped.formulas.items():
@@ -179,6 +183,8 @@ class Search:
             down, along = (_plainly(seen[name]) for seen in (rows, cols))
             cells = self.by_name[sheets[name]].rows
             for (row, col), formula in formulas.items():
+                if not any(each in formula for each in torn):
+                    continue
                 cell = cells.get(down.at(row) + 1, {}).get(along.at(col) + 1)
                 said = references(formula, name)
                 if cell is None or not any(sheet in cut for sheet, *_ in said):
