@@ -228,7 +228,10 @@ CORNERS |= {
     "doll's house, no drive": _SMALL.model_copy(
         update={
             "vehicle": Vehicle(),
-            "candidates": (_LOW, _LOW.model_copy(update={"name": "Second", "packs": 2, "price": 0.9, "pack_price": None})),
+            "candidates": (
+                _LOW,
+                _LOW.model_copy(update={"name": "Second", "packs": 2, "price": 0.9, "pack_price": None}),
+            ),
             "sizing": Sizing(lift_kg=5, starting="together", inverter="only with AC loads", storage_c=25),
             "outage": Outage(days=2, candidate="second", starts_at=3, sky=1.4, drop_essential_at=0.9),
             "sun": Sun(latitude_deg=66.2, month=12, resource="peak sun hours"),
@@ -255,18 +258,31 @@ CORNERS |= {
             ),
             "outage": Outage(candidate="twin", days=3, starts_at=12, sky=0.9),
             "array": Array(modules=4, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=1.4),
-            "deliveries": tuple(Delivery(name=f"No. {n}", energy_wh=n / 7, power_w=n / 8, times=n % 3 or None) for n in range(1, 7)),
+            "deliveries": tuple(
+                Delivery(name=f"No. {n}", energy_wh=n / 7, power_w=n / 8, times=n % 3 or None) for n in range(1, 7)
+            ),
         }
     ),
     "cold and sunny": _SMALL.model_copy(
         update={
             "sizing": Sizing(storage_c=-6, reserve=0.2),
             "outage": Outage(days=2, starts_at=8, start_share=0.6, sky=1.5, month=6),
-            "vehicle": Vehicle(distance=0.4, consumption=9, consumption_unit="Wh/km", charger_v=120, charger_a=1, charger_efficiency=1),
+            "vehicle": Vehicle(
+                distance=0.4, consumption=9, consumption_unit="Wh/km", charger_v=120, charger_a=1, charger_efficiency=1
+            ),
             "candidates": (
                 _LOW.model_copy(update={"pack_wh": 3.0, "packs_max": 4}),
                 _LOW.model_copy(update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 9}),
-                _LOW.model_copy(update={"pack_wh": 2.0, "packs_max": 6, "continuous_w": 150, "surge_w": 300, "ac_volts": 230, "ac_volts_2": 120}),
+                _LOW.model_copy(
+                    update={
+                        "pack_wh": 2.0,
+                        "packs_max": 6,
+                        "continuous_w": 150,
+                        "surge_w": 300,
+                        "ac_volts": 230,
+                        "ac_volts_2": 120,
+                    }
+                ),
             ),
         }
     ),
@@ -285,14 +301,22 @@ CORNERS |= {
     ),
     "starter, twins": _HOME.model_copy(
         update={
-            "candidates": (_TWO, _TWO.model_copy(update={"name": "Twin"}), _ONE, _TWO.model_copy(update={"packs_max": 1})),
+            "candidates": (
+                _TWO,
+                _TWO.model_copy(update={"name": "Twin"}),
+                _ONE,
+                _TWO.model_copy(update={"packs_max": 1}),
+            ),
             "weights": Weights(price=0, life_cost=0, usable=0, weight=0, noise=0),
             "vehicle": Vehicle(distance=12, consumption=200, consumption_unit="Wh/km", charger_a=5),
         }
     ),
     "speck": _SMALL.model_copy(
         update={
-            "loads": (Load(name="Spark", running_w=0.01, hours_per_day=10, starts_at=20), Load(name="Dot", running_w=0.06, hours_per_day=2, feed="USB")),
+            "loads": (
+                Load(name="Spark", running_w=0.01, hours_per_day=10, starts_at=20),
+                Load(name="Dot", running_w=0.06, hours_per_day=2, feed="USB"),
+            ),
             "candidates": (
                 _LOW.model_copy(update={"idle_w": 0.0, "storage_wh": 0.8, "dc_w": 0.03, "pv_input_w": 0.05}),
                 _LOW.model_copy(update={"idle_w": 0.0, "storage_wh": 0.5, "packs": 0}),

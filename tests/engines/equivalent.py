@@ -9,10 +9,16 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"ROUND\([^«]*,«0→1»\)&\" (in series|in parallel|input|modules)", "whole numbers have no first decimal"),
     (r"ROUND\(-\{voltage_margin\},«0→1»\)", "loads are counted in whole numbers"),
     (r"strings\.words: .*verdict\},«1→2»\)", "where one module fails, two in parallel fail for the same reason"),
-    (r"ROUNDUP\(.*,«0→1»\)>\{candidates\.packs_max", "more than a whole number, or more than its next: the same question"),
+    (
+        r"ROUNDUP\(.*,«0→1»\)>\{candidates\.packs_max",
+        "more than a whole number, or more than its next: the same question",
+    ),
     (r"trip\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
     (r"storage_wh\[same\]\}«\+→-»0\*", "no packs add nothing and take nothing"),
-    (r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)", "a guard digit: half a millionth of a watt-hour"),
+    (
+        r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)",
+        "a guard digit: half a millionth of a watt-hour",
+    ),
     (r"line\.is_ac: =IF\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r",«999→1000»\)", "no sentence is that long"),
     (r"«1000000000000→1000000000001»", "any number that no price reaches comes last"),
@@ -23,5 +29,23 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
 )
 """Of formulas."""
 
-EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = ()
+EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
+    (r": (6 -> 7|9 -> 10) in: .*round\(|: 6 -> 7 in: .*(harvest_wh|, DUST|, 6\))", "a guard digit against float dust"),
+    (
+        r"run_outage: 1\.0 -> 2\.0 in: scale: float = 1\.0",
+        "a default is no part of the code, and every caller names it",
+    ),
+    (r"spoken: 0 -> 1 in: def spoken", "a default is no part of the code"),
+    (r"spoken: 1 -> 2 in: step = Decimal\(1\)", "rounding looks at the exponent of the step alone"),
+    (
+        r"recharge: 0\.0 -> 1\.0 in: generator_h = .* else 0\.0",
+        "hours of a generator of no watts burn nothing and are not shown",
+    ),
+    (
+        r"ledger: 0 -> 1 in: .*(beside|tried)\[0\]",
+        "clock, sun and generator are the same for every run of one candidate",
+    ),
+    (r"strings: 0\.0 -> 1\.0 in: cold_margin_v=", "no layout is allowed where no voltage limit is stated"),
+    (r"strings: 0 -> 1 in: words=.*layouts\[0\]", "where one module fails, two in parallel fail for the same reason"),
+)
 """Of the model: (pattern of what is told, reason)."""

@@ -18,66 +18,23 @@ from holdover.case.schema import (
     Recharge,
     Sizing,
     Sun,
-    Vehicle,
     bounds_of,
     choices_of,
     is_whole,
 )
-from holdover.model.study import Study, study
-from holdover.workbook.grid import Cell, Column, Grid, Table, asked
+from holdover.model.study import Slots, Study, study
+from holdover.workbook.book import sheets_for
+from holdover.workbook.grid import Cell, Grid
 from holdover.workbook.page import Sheet, lay_out
-from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
-from holdover.workbook.sheets.candidates import CANDIDATES_SHEET, STORAGE_SHEET
-from holdover.workbook.sheets.comparison import COMPARISON_SHEET
-from holdover.workbook.sheets.daily import DAILY_SHEET
-from holdover.workbook.sheets.lists import LISTS_SHEET
-from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
-from holdover.workbook.sheets.recharge import SOLAR_SHEET
-from holdover.workbook.sheets.strings import layouts_sheet
-from holdover.workbook.sheets.summary import DECISION
-from holdover.workbook.sheets.sun import SUN_SHEET
 from holdover.workbook.write import workbook_bytes
 
 POISON = -999.0
 
 # What other sheets give the solar ones: the inputs themselves, or the model's values typed in.
-ELSEWHERE = Sheet(
-    "Elsewhere",
-    "Stands for the sheets that are not under test.",
-    (
-        DECISION,
-        Table("outage", "Outage", "case.outage", asked(Outage), kind="form"),
-        Table("vehicle", "Vehicle", "case.vehicle", asked(Vehicle), kind="form"),
-        Table(
-            "trip",
-            "Trip",
-            "offers",
-            (
-                Column("packs_needed", "Packs", path="vehicle.packs_needed"),
-                Column("storage_needed_wh", "Needed", path="vehicle.storage_needed_wh"),
-                Column("holds", "Holds", path="vehicle.holds"),
-            ),
-            kind="across",
-        ),
-    ),
-)
 
 
 def sheets(slots: int) -> tuple[Sheet, ...]:
-    return (
-        LOAD_SHEET,
-        DAILY_SHEET,
-        CANDIDATES_SHEET,
-        COMPARISON_SHEET,
-        STORAGE_SHEET,
-        SOLAR_SHEET,
-        ASSUMPTIONS_SHEET,
-        HOURS_BY_LOAD,
-        SUN_SHEET,
-        layouts_sheet(slots),
-        LISTS_SHEET,
-        ELSEWHERE,
-    )
+    return sheets_for(Slots(loads=0, candidates=slots))
 
 
 SOLAR_SHEETS = ("Solar recharge", "Sun by hour", "String layouts")
