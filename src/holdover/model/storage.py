@@ -86,10 +86,10 @@ def temperature_share(storage_c: float, lower: tuple[float, float] | None, upper
     >>> round(temperature_share(5, (0, 0.85), (10, 0.95)), 6)
     0.9
     """
-    if lower is None and upper is None:
-        return 1.0
-    if lower is None or upper is None:
-        return (lower or upper or (0.0, 1.0))[1]
+    if lower is None:
+        return 1.0 if upper is None else upper[1]
+    if upper is None:
+        return lower[1]
     if upper[0] == lower[0]:
         return lower[1]
     return lower[1] + (upper[1] - lower[1]) * (storage_c - lower[0]) / (upper[0] - lower[0])
