@@ -190,7 +190,7 @@ def test_fractions(ones: int, over: int, under: int) -> None:
 
 @EXAMPLES
 @given(written(), st.sampled_from(["$", "€", "£", "USD", "CHF", "US$"]), st.booleans(), GAPS)
-def test_money(made: tuple[str, float, str], sign: str, first: bool, gap: str) -> None:  # noqa: FBT001
+def test_money(made: tuple[str, float, str], sign: str, first: bool, gap: str) -> None:
     """A price with its currency before or behind it."""
     text, value, mark = made
     read = read_quantity(sign + gap + text if first else text + gap + sign, "money", mark)

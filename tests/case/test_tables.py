@@ -109,7 +109,7 @@ def test_field_order_is_that_of_the_schema() -> None:
 @given(
     st.lists(st.tuples(st.integers(0, 9999), st.integers(0, 999)), min_size=1, max_size=6), st.booleans(), st.booleans()
 )
-def test_one_cell_decides_the_mark(parts: list[tuple[int, int]], comma: bool, thousands: bool) -> None:  # noqa: FBT001
+def test_one_cell_decides_the_mark(parts: list[tuple[int, int]], comma: bool, thousands: bool) -> None:
     """In a file where one cell can be read one way only, every other number is read that way."""
     mark, other = (",", ".") if comma else (".", ",")
     values = [float(f"{whole}.{part:03d}") for whole, part in parts]

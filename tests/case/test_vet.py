@@ -61,7 +61,7 @@ def test_every_kind_of_cell() -> None:
     sheet.write_formula(1, 1, "=A1*2", None, 2)
     sheet.write_formula(1, 2, '=F1&"x"', None, "textx")
     sheet.write_formula(1, 3, "=1/0", None, "#DIV/0!")
-    sheet.write_formula(1, 4, "=A1>0", None, True)  # noqa: FBT003
+    sheet.write_formula(1, 4, "=A1>0", None, True)
     sheet.write_formula(1, 5, "=A2+1", day, 45352)
     sheet.write_array_formula("A3:A3", "{=SUM(A1:B1)}", None, -1.5)
     sheet.write_blank(5, 5, None, day)
@@ -69,15 +69,15 @@ def test_every_kind_of_cell() -> None:
         (1, 1): CellData(1.0, "", "number"),
         (1, 2): CellData(-2.5, "", "number"),
         (1, 3): CellData(1e-9, "", "number"),
-        (1, 4): CellData(True, "", "bool"),  # noqa: FBT003
-        (1, 5): CellData(False, "", "bool"),  # noqa: FBT003
+        (1, 4): CellData(True, "", "bool"),
+        (1, 5): CellData(False, "", "bool"),
         (1, 6): CellData("text", "", "text"),
         (1, 7): CellData(" spaced ", "", "text"),
         (2, 1): CellData(45351.5, "", "date"),
         (2, 2): CellData(2.0, "=A1*2", "number"),
         (2, 3): CellData("textx", '=F1&"x"', "text"),
         (2, 4): CellData("#DIV/0!", "=1/0", "error"),
-        (2, 5): CellData(True, "=A1>0", "bool"),  # noqa: FBT003
+        (2, 5): CellData(True, "=A1>0", "bool"),
         (2, 6): CellData(45352.0, "=A2+1", "date"),
         (3, 1): CellData(-1.5, "=SUM(A1:B1)", "number"),
     }
