@@ -131,3 +131,16 @@ def test_there_are_charts_and_properties(archive: zipfile.ZipFile) -> None:
         references = [e.text or "" for e in root.iter() if e.tag.endswith("}f")]
         assert references
         assert all(re.match(r"('[^']+'|\w+)!\$", r) for r in references), references
+
+
+@pytest.mark.parametrize(
+    ("name", "state"),
+    [("one of each", "hidden"), ("doll's house", None), ("twins", None)],
+)
+def test_the_vehicle_sheet_is_there_where_something_is_planned(name: str, state: str | None) -> None:
+    """A drive or a delivery shows the sheet; where neither is planned it is hidden."""
+    written = zipfile.ZipFile(io.BytesIO(build(study(CORNERS[name]), version="test")))
+    root = ElementTree.fromstring(written.read("xl/workbook.xml"))  # noqa: S314 (our own file)
+    states = {sheet.get("name"): sheet.get("state") for sheet in root.iter(f"{MAIN}sheet")}
+    assert states["Vehicle"] == state
+    assert set(states.values()) <= {None, "hidden"}

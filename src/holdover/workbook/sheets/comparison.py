@@ -309,6 +309,25 @@ _CHECKS = (
     ),
 )
 
+_OUTAGE = tuple(
+    Column(
+        name,
+        title,
+        unit,
+        path=f"outage.{name}",
+        formula=f"={{endurance.{name}[same]}}",
+        role=role,
+        group="In the planned outage, hour by hour",
+        note=note,
+    )
+    for name, title, unit, role, note in (
+        ("endurance_h", "Lasts", "h", "total", "Until a load goes short; the whole outage where none does."),
+        ("unserved_wh", "Not served", "Wh", "", "Asked of storage after it was down to its reserve."),
+        ("lowest_share", "Lowest state of charge", "share", "", "Of full storage."),
+        ("wasted_wh", "Sun and generator wasted", "Wh", "", "Came when storage was full, or too cold to charge."),
+    )
+)
+
 _COST = (
     Column("unit_price", "Candidate", "money", path="cost.unit_price", formula=_stated("price"), group="Price"),
     Column(
@@ -484,7 +503,7 @@ _RANK = (
     ),
 )
 
-FIT = Table("fit", "Candidates side by side", "offers", (*_VERDICT, *_COST, *_CHECKS, *_RANK), kind="across")
+FIT = Table("fit", "Candidates side by side", "offers", (*_VERDICT, *_OUTAGE, *_COST, *_CHECKS, *_RANK), kind="across")
 
 WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form")
 
