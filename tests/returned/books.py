@@ -10,6 +10,7 @@ import openpyxl
 
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
+from holdover import version
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
 from holdover.case.vet import Book, CellData, SheetData
 from holdover.model.study import Slots, Study, study
@@ -115,7 +116,7 @@ def roomy(case: Case) -> Slots:
 
 def whole(case: Case, slots: Slots | None = None) -> bytes:
     """The workbook as it is delivered."""
-    return build(study(case, slots or roomy(case)), version="test")
+    return build(study(case, slots or roomy(case)), version=version())
 
 
 def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:

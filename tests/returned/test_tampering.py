@@ -144,6 +144,13 @@ def test_an_input_that_was_typed_over_is_named() -> None:
     assert "did not recalculate" in found.text()
 
 
+def test_a_workbook_of_another_version_is_told_as_such() -> None:
+    """Other versions write other formulas: before anybody is suspected, the audit says so."""
+    book = replace(shipped(), properties={**shipped().properties, "holdover_version": "0.0.1"})
+    (remark,) = audit(taken(book), CASE).remarks
+    assert "written by holdover 0.0.1" in remark
+
+
 def test_without_the_case_inputs_are_not_judged() -> None:
     """An audit without --against says so, and still holds formulas and numbers."""
     found = audit(taken(shipped()), None)

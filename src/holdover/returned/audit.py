@@ -1,10 +1,12 @@
 """What was changed in a returned workbook, and whether its numbers hold."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from holdover import version
 from holdover.case.schema import Case
 from holdover.findings import Findings, show
 from holdover.model.study import study
@@ -119,20 +121,29 @@ def audit(returned: Returned, against: Case | None, *, file: str = "") -> Audit:
     """Hold a returned workbook against the case it was built from, and against the model."""
     found = compare(returned)
     after = study(returned.case, returned.slots).decision.headline
+    written = returned.book.properties.get("holdover_version", "of unknown version")
     return Audit(
         file=file,
         application=returned.book.application,
-        version=returned.book.properties.get("holdover_version", "of unknown version"),
+        version=written,
         compared=against is not None,
         inputs=() if against is None else tuple(input_changes(returned, against)),
         formulas=found.formulas,
         values=found.values,
         numbers=found.numbers,
         unstored=found.unstored,
-        remarks=found.remarks,
+        remarks=(*_other_version(written), *found.remarks),
         before=after if against is None else study(against).decision.headline,
         after=after,
     )
+
+
+def _other_version(written: str) -> Iterator[str]:
+    if written != version():
+        yield (
+            f"it was written by holdover {show(written)}, and this is {version()}: a formula that this version writes "
+            "in another way, or elsewhere, is told as not as written"
+        )
 
 
 def edited_since(path: Path) -> str:
