@@ -47,7 +47,7 @@ def _options(
 @app.command()
 def new(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
-    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, too.")] = False,
+    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")] = False,
 ) -> None:
     """Start a case folder from the starter case."""
     from holdover.returned.starter import start_case
@@ -107,7 +107,7 @@ def show(case: CaseArgument, json: Json = False) -> None:
 
 @app.command()
 def typical(
-    word: Annotated[str, typer.Argument(help="Part of an appliance's name; all where none is given.")] = "",
+    word: Annotated[str, typer.Argument(metavar="WORD", help="Part of an appliance's name; all if not given.")] = "",
     json: Json = False,
 ) -> None:
     """Print typical draws of appliances, each with its source."""

@@ -225,6 +225,8 @@ def contract(study: "Study") -> dict[str, Any]:
     """The study as `show --json` gives it: a stable shape, keyed by the names of the fields."""
     from holdover import version
 
+    shed = _plain(study.shown.run)
+    shed["hours"] = [hour for hour in shed["hours"] if hour["active"]]
     return {
         "schema": SHOW_SCHEMA,
         "version": version(),
@@ -238,7 +240,7 @@ def contract(study: "Study") -> dict[str, Any]:
         "decision": _plain(study.decision),
         "outage": {
             "candidate": study.shown.name,
-            "shed": _plain(study.shown.run),
+            "shed": shed,
             "unshed": _plain(study.shown.unshed, skip=("hours",)),
             "what_if": [{"scale": w.scale, "endurance_h": w.run.endurance_h} for w in study.what_if],
         },
