@@ -28,6 +28,8 @@ NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
 SHOW_SCHEMA: Final = "holdover show 1"
+WORDS: Final = ("appliance", "candidate", "verdict")
+"""Headings of columns that hold words; the others hold figures, which end below each other."""
 LINE: Final = 100
 """Longest line of a list [characters]."""
 
@@ -314,9 +316,13 @@ def _row(offer: "Offer") -> tuple[str, ...]:
         f"{offer.held.usable_wh:,.0f}",
         days if isinstance(days, str) else f"{days:.1f}",
         f"{offer.outage.endurance_h:.1f}",
-        _number(offer.cost.total),
+        _price(offer.cost.total),
         "fits" if offer.fit.fits else "falls short",
     )
+
+
+def _price(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:,.2f}".removesuffix(".00")
 
 
 def _number(value: Any) -> str:
@@ -327,8 +333,10 @@ def _number(value: Any) -> str:
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     widths = [max(_width(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    right = [head not in WORDS for head in heads]
     for row in (heads, ["-" * width for width in widths], *rows):
-        cells = [text + " " * (width - _width(text)) for text, width in zip(row, widths, strict=True)]
+        blanks = [" " * (width - _width(text)) for text, width in zip(row, widths, strict=True)]
+        cells = [b + text if figure else text + b for text, b, figure in zip(row, blanks, right, strict=True)]
         say("  ".join(cells).rstrip())
 
 
