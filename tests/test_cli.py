@@ -38,6 +38,8 @@ from holdover.returned import read
 ROOT = Path(__file__).resolve().parents[1]
 SCRIPT = Path(sys.executable).with_name("holdover")
 MODULE = (sys.executable, "-m", "holdover")
+BUFFERED = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+"""The environment of most users, in which what is printed waits to be sent."""
 BROKEN = "name,watts,hours\nFridge,150,8\nLamp,abc,30\n"
 NASTY = 'name,watts,hours\n"\x1b[31mred [/foo]",100,4\n"\u0645 \u202e rtl",50,3\n"🧊 fridge",150,8\n"=1+1\x9b",10,2\n'
 UNITS = 'name,storage_wh,continuous_w,surge_w\n"\x1b]0;x\x07 unit [bold]",3000,1000,2000\n"🔋🔋",200,100,200\n'
@@ -71,7 +73,7 @@ def ran(*words: str | Path) -> Ran:
 
 def process(*words: str | Path, **settings: Any) -> Ran:
     """A command run as a process of its own."""
-    environment = os.environ | settings.pop("env", {})
+    environment = BUFFERED | settings.pop("env", {})
     done = subprocess.run([*MODULE, *map(str, words)], capture_output=True, env=environment, check=False, **settings)
     return Ran(done.returncode, done.stdout.decode("utf-8", "replace"), done.stderr.decode("utf-8", "replace"))
 
@@ -619,7 +621,7 @@ def test_a_terminal_without_the_letters(poor: str, nasty: Path) -> None:
 def test_a_reader_that_leaves(words: str, house: Path) -> None:
     """When nobody reads what is printed, as with `| head -1`, there is no traceback and no bug."""
     command = [*MODULE, *(str(house) if word == "HOUSE" else word for word in words.split())]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as child:
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=BUFFERED) as child:
         assert child.stdout and child.stderr
         child.stdout.close()
         assert child.stderr.read() == ""
@@ -630,7 +632,8 @@ def test_a_reader_that_leaves(words: str, house: Path) -> None:
 def test_printing_onto_a_full_disk(house: Path) -> None:
     """It is told that the report could not be printed; exit code 4."""
     with Path("/dev/full").open("wb") as full:
-        done = subprocess.run([*MODULE, "show", house, "--json"], stdout=full, stderr=subprocess.PIPE, check=False)
+        command = [*MODULE, "show", house, "--json"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False, env=BUFFERED)
     assert done.returncode == 4
     assert os.strerror(errno.ENOSPC).encode() in done.stderr
     assert b"Traceback" not in done.stderr
@@ -640,7 +643,7 @@ def test_printing_onto_a_full_disk(house: Path) -> None:
 def test_no_output_at_all(house: Path) -> None:
     """With stdout closed by the shell the command does its work in silence."""
     command = ["sh", "-c", 'exec "$@" >&-', "sh", *MODULE, "check", str(house)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=BUFFERED)
     assert (done.returncode, done.stderr) == (0, "")
 
 
@@ -666,7 +669,7 @@ def killable(words: list[str], near: Callable[[], None]) -> int:
         return child
     code = 99
     try:
-        with contextlib.suppress(KeyboardInterrupt), holdover.workbook.save.interruptible():
+        with contextlib.suppress(KeyboardInterrupt):
             signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
             holdover.workbook.save.write_whole = told
             sys.argv = ["holdover", *words]
