@@ -133,18 +133,40 @@ def test_cold() -> None:
     assert codes(Case(loads=(LAMP,), candidates=(UNIT,), sizing=cold, assumed=Assumed(charge_min_c=-20))) == []
 
 
+def modules(**fields: float) -> Array:
+    """Two modules with everything their data sheet says."""
+    sheet = {"power_w": 390, "voc_v": 37.2, "vmp_v": 30.9, "isc_a": 13.6, "imp_a": 12.7, "voc_tempco": -0.0027}
+    return Array(**{"modules": 2} | sheet | fields)  # type: ignore[arg-type]
+
+
 def test_sun() -> None:
     """Modules need a latitude and the sun of every month, and face the equator."""
     sun = (Month(peak_sun_hours=3),) * 12
     bare = {"loads": (LAMP,), "candidates": (UNIT,)}
-    assert codes(Case(**bare, array=Array(modules=2))) == ["A017", "A018"]
-    assert [f.level for f in advise(Case(**bare, array=Array(modules=2), months=sun))] == ["error"]
-    north, south = Sun(latitude_deg=40), Sun(latitude_deg=-40)
-    assert codes(Case(**bare, array=Array(modules=2), months=sun, sun=north)) == []
-    assert codes(Case(**bare, array=Array(modules=2), months=sun, sun=south)) == ["A019"]
-    assert codes(Case(**bare, array=Array(modules=2, azimuth_deg=350), months=sun, sun=south)) == []
-    assert codes(Case(**bare, array=Array(modules=2, azimuth_deg=350), months=sun, sun=north)) == ["A019"]
-    assert codes(Case(**bare, array=Array(modules=2, azimuth_deg=0, tilt_deg=0), months=sun, sun=north)) == []
+    nowhere = Sun(coldest_c=-20)
+    assert codes(Case(**bare, array=modules(), sun=nowhere)) == ["A017", "A018"]
+    assert [f.level for f in advise(Case(**bare, array=modules(), months=sun, sun=nowhere))] == ["error"]
+    north, south = Sun(latitude_deg=40, coldest_c=-20), Sun(latitude_deg=-40, coldest_c=-20)
+    assert codes(Case(**bare, array=modules(), months=sun, sun=north)) == []
+    assert codes(Case(**bare, array=modules(), months=sun, sun=south)) == ["A019"]
+    assert codes(Case(**bare, array=modules(azimuth_deg=350), months=sun, sun=south)) == []
+    assert codes(Case(**bare, array=modules(azimuth_deg=350), months=sun, sun=north)) == ["A019"]
+    assert codes(Case(**bare, array=modules(azimuth_deg=0, tilt_deg=0), months=sun, sun=north)) == []
+
+
+@pytest.mark.parametrize("name", ["power_w", "voc_v", "vmp_v", "isc_a", "imp_a", "voc_tempco", "coldest_c"])
+def test_a_module_is_stated(name: str) -> None:
+    """Each figure the over-voltage check stands on is asked for by name, as an error; its usual value may be stated."""
+    array, sun = modules().model_dump(exclude_unset=True), {"latitude_deg": 40.0, "coldest_c": -20.0}
+    for stated in (array, sun):
+        stated.pop(name, None)
+    case = Case(loads=(LAMP,), candidates=(UNIT,), months=(Month(peak_sun_hours=3),) * 12)
+    (found,) = advise(case.model_copy(update={"array": Array(**array), "sun": Sun(**sun)}))
+    assert (found.code, found.level) == ("A020", "error")
+    assert f"({name})" in found.message
+    assert found.column == ("sun" if name == "coldest_c" else "array")
+    none = Array(**array | {"modules": 0})
+    assert advise(case.model_copy(update={"array": none, "sun": Sun(**sun)})) == []
 
 
 def test_blank_rows_are_no_rows() -> None:

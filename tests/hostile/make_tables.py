@@ -203,15 +203,25 @@ def _advice() -> Iterator[Example]:
     yield case("advice twin units", units=UNITS + b"UNIT A,1,2,3\n", said="A013")
     yield case("advice nothing", None, None, said="A014 A015")
     yield case("advice outage", toml='[outage]\ncandidate = "Unit Z"\n', said="A016")
-    yield case("advice no latitude", toml="[array]\nmodules = 2\n", errors="A017")
-    yield case("advice no sun", toml="[array]\nmodules = 2\n[sun]\nlatitude_deg = 40\n", said="A018")
-    sun = f"[monthly]\npeak_sun_hours = {[3] * 12}\n"
-    yield case(
-        "advice facing", toml=f"[array]\nmodules = 2\nazimuth_deg = 0\n[sun]\nlatitude_deg = 40\n{sun}", said="A019"
+    yield from _solar_advice()
+
+
+def _solar_advice() -> Iterator[Example]:
+    array = (
+        "[array]\nmodules = 2\npower_w = 390\nvoc_v = 37.2\nvmp_v = 30.9\nisc_a = 13.6\nimp_a = 12.7\n"
+        "voc_tempco = -0.0027\n"
     )
-    yield case(
-        "advice facing south of the line", toml=f"[array]\nmodules = 2\n[sun]\nlatitude_deg = -40\n{sun}", said="A019"
-    )
+    sky = f"[monthly]\npeak_sun_hours = {[3] * 12}\n[sun]\ncoldest_c = -20\n"
+    yield case("advice no latitude", toml=array + sky, errors="A017")
+    yield case("advice no sun", toml=f"{array}[sun]\nlatitude_deg = 40\ncoldest_c = -20\n", said="A018")
+    yield case("advice facing", toml=f"{array}azimuth_deg = 0\n{sky}latitude_deg = 40\n", said="A019")
+    yield case("advice facing south of the line", toml=f"{array}{sky}latitude_deg = -40\n", said="A019")
+    yield case("advice bare modules", toml=f"[array]\nmodules = 2\n{sky}latitude_deg = 40\n", errors="A020")
+    for line in array.splitlines()[2:]:
+        name = line.split()[0]
+        yield case(f"advice no {name}", toml=array.replace(line, "") + sky + "latitude_deg = 40\n", errors="A020")
+    yield case("advice no coldest_c", toml=array + sky.replace("coldest_c = -20", "latitude_deg = 40"), errors="A020")
+    yield case("advice no modules", toml="[array]\nmodules = 0\n", values={"array.modules": 0})
 
 
 def _large() -> Iterator[Example]:

@@ -30,6 +30,11 @@ DISAGREE: Final = 0.25
 """Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
 HEATS_LONG_SHARE: Final = 0.5
 """A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
+MODULE: Final = {
+    "array": ("voc_v", "vmp_v", "isc_a", "imp_a", "power_w", "voc_tempco"),
+    "sun": ("coldest_c",),
+}
+"""Settings on which the checks of a solar input stand, by their part."""
 
 
 def advise(case: Case, places: Places | None = None) -> list[Finding]:
@@ -250,6 +255,7 @@ def _sun(case: Case) -> Iterator[tuple[str, Finding]]:
                 "error",
             ),
         )
+    yield from _module(case)
     column = {"global irradiation": "global_kwh", "clearness index": "clearness"}.get(
         case.sun.resource, "peak_sun_hours"
     )
@@ -276,3 +282,26 @@ def _sun(case: Case) -> Iterator[tuple[str, Finding]]:
                 "check the facing: 180 is south, 0 is north",
             ),
         )
+
+
+def _module(case: Case) -> Iterator[tuple[str, Finding]]:
+    """What the check against over-voltage stands on is stated: a check on usual figures is none."""
+    for part, names in MODULE.items():
+        section = getattr(case, part)
+        for name in names:
+            if name in section.model_fields_set:
+                continue
+            info = type(section).model_fields[name]
+            yield (
+                part,
+                _say(
+                    "A020",
+                    f"modules are planned, but {str(info.title).lower()} ({name}) is not set; "
+                    "an over-voltage check on usual figures is no check",
+                    f"write {name} under [{part}], from {_FROM[part]}",
+                    "error",
+                ),
+            )
+
+
+_FROM: Final = {"array": "the data sheet of the module", "sun": "the weather records of the place"}

@@ -103,4 +103,5 @@ CODES: Final[dict[str, str]] = {
     "A017": "modules planned without a latitude",
     "A018": "modules planned without the sun of every month",
     "A019": "an array that faces away from the equator",
+    "A020": "modules planned without a figure the check of their voltage and current stands on",
 }
