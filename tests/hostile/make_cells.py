@@ -288,6 +288,24 @@ def _candidates() -> Iterator[Example]:
         units="Model,Storage (Wh),Continuous output (W),Continuous output (VA),Surge\nU,1,2,3,4\n",
         values={"candidates.0.continuous_w": 2, "candidates.0.continuous_va": 3},
     )
+    yield case("unit AC output bare", units="Model,Wh,AC output,Surge\nU,1,2,3\n", errors="C010 C016")
+    yield case("unit AC output aside", units="Model,Wh,AC output (rated),Surge\nU,1,2,3\n", errors="C003 C010")
+    for head, cell, field, value in [
+        ("AC output (W)", "2", "continuous_w", 2),
+        ("AC output [kW]", "2", "continuous_w", 2000),
+        ("AC output (VA)", "700", "continuous_va", 700),
+        ("AC output (V)", "240", "ac_volts", 240),
+        ("AC output (VAC)", "120/240", "ac_volts_2", 240),
+        ("AC voltage (V)", "240", "ac_volts", 240),
+        ("Second AC voltage (V)", "240", "ac_volts_2", 240),
+        ("Continuous apparent output (VA)", "700", "continuous_va", 700),
+    ]:
+        watts, power = ("", "") if field == "continuous_w" else (",Continuous output (W)", ",5")
+        yield case(
+            f"unit head {head}",
+            units=f"Model,Storage (Wh),Surge (W),{head}{watts}\nU,1,3000,{cell}{power}\n",
+            values={f"candidates.0.{field}": value},
+        )
     bad = [
         ("storage_wh", "100 Ah", "Q012"),
         ("continuous_w", "3 kVA", "Q006"),

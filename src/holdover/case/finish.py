@@ -223,7 +223,7 @@ def _output_volts(entry: Entry, fields: Fields, reading: Reading) -> None:
         reading.say(
             "Q001",
             "error",
-            f"AC output can't be read: {fault.message}",
+            f"AC voltage can't be read: {fault.message}",
             entry.place,
             found=show(entry.value),
             remedy="write 120 or 120/240",
@@ -236,7 +236,7 @@ def _output_volts(entry: Entry, fields: Fields, reading: Reading) -> None:
             reading.say(
                 "Q002",
                 "error",
-                f"AC output must be between {asked.low:g} and {asked.high:g} V",
+                f"AC voltage must be between {asked.low:g} and {asked.high:g} V",
                 entry.place,
                 found=show(entry.value),
                 remedy="write 120 or 120/240",

@@ -136,13 +136,13 @@ class Candidate(Section):
     cycles: float | None = ask("Cycles to 80 % of new", "cycles", low=1, high=100_000)
     continuous_w: float | None = ask("Continuous output", "W", low=0, high=200_000, needed=True)
     continuous_va: float | None = ask(
-        "Continuous output", "VA", low=0, high=200_000, note="Blank = the same number as watts."
+        "Continuous apparent output", "VA", low=0, high=200_000, note="Blank = the same number as watts."
     )
     surge_w: float | None = ask(
         "Surge output", "W", low=0, high=500_000, needed=True, note="For the seconds in which a motor starts."
     )
-    ac_volts: float | None = ask("AC output", "V", low=90, high=480, note="Blank = the feed of the house.")
-    ac_volts_2: float | None = ask("AC output, second voltage", "V", low=90, high=480)
+    ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the feed of the house.")
+    ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
     ac_sockets: int | None = ask("AC sockets", low=0, high=99)
     dc_w: float | None = ask("DC ports, together", "W", low=0, high=50_000)
     inverter_efficiency: float | None = ask(

@@ -2,9 +2,10 @@
 
 import datetime
 import math
+import re
 from typing import Final
 
-from holdover.case.asked import Asked
+from holdover.case.asked import ASKED, Asked
 from holdover.case.entries import (
     BLANK,
     LARGEST,
@@ -26,6 +27,8 @@ DAYS_TO_1904: Final = 1462
 """Days between the two days from which workbooks count; a bare time of a workbook of 1904 begins there."""
 CURRENCIES: Final = {"USD": "$", "US$": "$", "EUR": "€", "GBP": "£", "JPY": "¥", "INR": "₹"}
 """Two ways to write one currency."""
+PLURALS: Final = frozenset({"days", "years", "cycles"})
+"""Units that are words."""
 
 
 def read_number(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
@@ -159,14 +162,14 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
     mark = reading.marks.get(entry.place.file)
     if mark is None and len(set(possible.values())) == 2:
         small, large = sorted(possible.values(), key=abs)
+        unit = f" {shown_unit(asked)}".rstrip()
         reading.say(
             "Q003",
             "error",
             f"{asked.title} may be read as {small:g} or as {large:g}",
             entry.place,
             found=show(value),
-            remedy="nothing else in the file tells which: "
-            f"write {large:g} or {_sure(small)} {shown_unit(asked)}".rstrip(),
+            remedy=f"nothing else in the file tells which: write {large:g}{unit} or {_sure(small)}{unit}",
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)
@@ -204,8 +207,20 @@ def _say_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> No
         found=show(entry.value),
         caret=caret if caret < SHOWN else None,
         allowed=allowed(asked),
-        remedy=fault.remedy or f"write it like {LIKE[asked.unit]}",
+        remedy=_VA_REMEDY if _is_apparent(fault, entry, asked) else fault.remedy or f"write it like {LIKE[asked.unit]}",
     )
+
+
+_VA_REMEDY: Final = (
+    f"write volt-amperes into the column {ASKED['candidates']['continuous_va'].title} (continuous_va), "
+    f"and here watts, like {LIKE['W']}"
+)
+
+
+def _is_apparent(fault: Fault, entry: Entry, asked: Asked) -> bool:
+    """Whether volt-amperes stand where the continuous watts of a candidate are asked for."""
+    word = re.sub(r"^[^A-Za-z]+", "", plain(entry.value))
+    return asked.name == "continuous_w" and fault.code == "Q006" and find_unit(word, "VA") is not None
 
 
 def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> bool:
@@ -264,9 +279,16 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
     reading.say(
         "Q005",
         "note",
-        f"{show(typed_text(entry.value))} read as {count}{value:.6g} {(quantity.kind and 'VA') or asked.unit}",
+        f"{show(typed_text(entry.value))} read as {count}{_told(value, quantity, asked)}",
         entry.place,
     )
+
+
+def _told(value: float, quantity: Quantity, asked: Asked) -> str:
+    """A value with its unit; a distance keeps the unit it was written in."""
+    unit = (quantity.kind and "VA") or quantity.length or asked.unit
+    number = f"{value:.6g}"
+    return f"{number} {unit.removesuffix('s') if number == '1' and unit in PLURALS else unit}"
 
 
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
