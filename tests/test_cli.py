@@ -670,6 +670,7 @@ def killable(words: list[str], near: Callable[[], None]) -> int:
     code = 99
     try:
         with contextlib.suppress(KeyboardInterrupt):
+            signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background ignores it
             signal.pthread_sigmask(signal.SIG_UNBLOCK, SIGNALS)
             holdover.workbook.save.write_whole = told
             sys.argv = ["holdover", *words]
