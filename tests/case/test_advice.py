@@ -3,7 +3,7 @@
 import pytest
 
 from holdover.case.advice import advise
-from holdover.case.schema import Array, Assumed, Candidate, Case, Load, Month, Sizing, Sun
+from holdover.case.schema import Array, Assumed, Candidate, Case, Load, Month, Outage, Point, Sizing, Sun, Vehicle
 from holdover.case.typical import best, table, typical
 from holdover.findings import Place
 
@@ -167,6 +167,37 @@ def test_a_module_is_stated(name: str) -> None:
     assert found.column == ("sun" if name == "coldest_c" else "array")
     none = Array(**array | {"modules": 0})
     assert advise(case.model_copy(update={"array": none, "sun": Sun(**sun)})) == []
+
+
+def whole(**parts: object) -> list[str]:
+    return codes(Case(**{"loads": (LAMP,), "candidates": (UNIT,)} | parts))  # type: ignore[arg-type]
+
+
+def test_shedding_in_order() -> None:
+    """Essential loads that go before convenience loads are told; both at once are not."""
+    assert whole(outage=Outage(drop_convenience_at=0.24)) == ["A021"]
+    assert whole(outage=Outage(drop_convenience_at=0.25)) == []
+    assert whole(outage=Outage(drop_essential_at=0.6)) == ["A021"]
+
+
+def test_storage_within_what_is_known() -> None:
+    """Colder or hotter than the points of capacity is told, as is heat in which charging is limited."""
+    hardy = UNIT.model_copy(update={"charge_min_c": -40.0})
+    for stands, said in [(-20.1, 1), (-20, 0), (45, 0), (45.1, 1)]:
+        assert whole(candidates=(hardy,), sizing=Sizing(storage_c=stands)) == ["A022"] * said
+    few = (Point(temperature_c=0, capacity_share=0.8), Point(temperature_c=30, capacity_share=1))
+    for stands, said in [(0, 0), (-0.1, 1), (30, 0), (30.1, 1), (50, 1)]:
+        assert whole(candidates=(hardy,), points=few, sizing=Sizing(storage_c=stands)) == ["A022"] * said
+
+
+def test_charger_of_the_house() -> None:
+    """A vehicle is asked for its charger's voltage where the house has another than the usual one."""
+    abroad = Sizing(feed="230 V")
+    unit = UNIT.model_copy(update={"ac_volts": 230.0})
+    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20)) == ["A023"]
+    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20, charger_v=120)) == []
+    assert whole(candidates=(unit,), sizing=abroad) == []
+    assert whole(vehicle=Vehicle(distance=20)) == []
 
 
 def test_blank_rows_are_no_rows() -> None:

@@ -203,6 +203,10 @@ def _advice() -> Iterator[Example]:
     yield case("advice twin units", units=UNITS + b"UNIT A,1,2,3\n", said="A013")
     yield case("advice nothing", None, None, said="A014 A015")
     yield case("advice outage", toml='[outage]\ncandidate = "Unit Z"\n', said="A016")
+    yield case("advice shedding", toml="[outage]\ndrop_convenience_at = 0.2\n", said="A021")
+    yield case("advice very cold", toml="[sizing]\nstorage_c = -21\n", said="A010 A022")
+    yield case("advice hot", toml="[sizing]\nstorage_c = 46\n", said="A022")
+    yield case("advice charger", toml='[sizing]\nfeed = "230 V"\n[vehicle]\ndistance = 20\n', said="A023")
     yield from _solar_advice()
 
 

@@ -30,6 +30,8 @@ DISAGREE: Final = 0.25
 """Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
 HEATS_LONG_SHARE: Final = 0.5
 """A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
+HOT_C: Final = 45.0
+"""Makers limit charging of lithium iron phosphate above this [°C]; common practice."""
 MODULE: Final = {
     "array": ("voc_v", "vmp_v", "isc_a", "imp_a", "power_w", "voc_tempco"),
     "sun": ("coldest_c",),
@@ -239,8 +241,58 @@ def _whole(case: Case) -> Iterator[tuple[str, Finding]]:
                 "write one of their names",
             ),
         )
+    yield from _settings(case)
     if case.array.modules:
         yield from _sun(case)
+
+
+def _settings(case: Case) -> Iterator[tuple[str, Finding]]:
+    """Settings that are allowed, each by itself, and odd beside the others."""
+    outage, house = case.outage, case.sizing.feed
+    if outage.drop_convenience_at < outage.drop_essential_at:
+        yield (
+            "outage",
+            _say(
+                "A021",
+                f"convenience loads drop below {outage.drop_convenience_at * 100:g} %, essential loads already below "
+                f"{outage.drop_essential_at * 100:g} %: the essential ones would go first",
+                "set drop_convenience_at above drop_essential_at",
+            ),
+        )
+    for message, remedy in _temperature(case):
+        yield "sizing", _say("A022", message, remedy)
+    if case.vehicle.distance and "charger_v" not in case.vehicle.model_fields_set and house != "120 V":
+        yield (
+            "vehicle",
+            _say(
+                "A023",
+                f"the vehicle is charged at {case.vehicle.charger_v:g} V as usual, but the feed of the house is {house}",
+                f"write charger_v = {AC_VOLTS[house]:g} under [vehicle], and charger_a of that charger",
+            ),
+        )
+
+
+def _temperature(case: Case) -> Iterator[tuple[str, str]]:
+    """Where storage stands colder or hotter than anything is known of it."""
+    stands = case.sizing.storage_c
+    known = [point.temperature_c for point in case.points if point.temperature_c is not None]
+    if known and stands < min(known):
+        yield (
+            f"storage at {stands:g} °C is colder than the coldest point of capacity ({min(known):g} °C); "
+            "what it holds there is not known",
+            "plan for a warmer place, or add a point from the maker's data sheet",
+        )
+    if stands > HOT_C:
+        yield (
+            f"storage at {stands:g} °C: above {HOT_C:g} °C makers limit charging",
+            "plan for a cooler place, or ask the maker",
+        )
+    elif known and stands > max(known):
+        yield (
+            f"storage at {stands:g} °C is hotter than the hottest point of capacity ({max(known):g} °C); "
+            "what it holds there is not known",
+            "plan for a cooler place, or add a point from the maker's data sheet",
+        )
 
 
 def _sun(case: Case) -> Iterator[tuple[str, Finding]]:

@@ -104,4 +104,7 @@ CODES: Final[dict[str, str]] = {
     "A018": "modules planned without the sun of every month",
     "A019": "an array that faces away from the equator",
     "A020": "modules planned without a figure the check of their voltage and current stands on",
+    "A021": "essential loads dropped before convenience loads",
+    "A022": "storage colder or hotter than anything is known of it",
+    "A023": "a vehicle charged at another voltage than the house has",
 }
