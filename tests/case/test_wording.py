@@ -54,3 +54,26 @@ def test_ac_output_alone_is_not_guessed(head: str) -> None:
     """A header AC output may mean watts or volts, and is taken only with a unit that tells."""
     header = read_header(head, "candidates")
     assert header is None or (header.refused and not header.field)
+
+
+FRIDGES = "name,running_w,hours_per_day\nWell pump,900,1\nFridge,lots,5\nFridge,150,24\n"
+
+
+def test_advice_beside_errors(tmp_path: Path) -> None:
+    """Rows without an error are advised on although another row has one, and no case comes back."""
+    found = told(tmp_path, loads=FRIDGES)
+    assert sorted((f.code, f.row) for f in found) == [("A001", 2), ("A001", 4), ("A003", 4), ("Q001", 3)]
+    assert read_case(tmp_path)[0] is None
+
+
+def test_no_advice_on_what_was_not_read(tmp_path: Path) -> None:
+    """What an unread row might have said is not missed: no load, no candidate, no voltage is called missing."""
+    loads = "name,running_w,hours_per_day,feed\nOven,900,1,230 V\n"
+    assert [f.code for f in told(tmp_path, loads=loads, units=UNITS.replace("2400", "lots"))] == ["Q001"]
+    assert [f.code for f in told(tmp_path, loads=LOADS.replace("10", "lots"))] == ["Q001"]
+
+
+@pytest.mark.parametrize("toml", ['[sizing]\nlift_kg = "much"', "[sizing]\nlift = 2", "[[points]]\ntemperature_c = 1"])
+def test_no_advice_where_a_setting_is_wrong(toml: str, tmp_path: Path) -> None:
+    """A setting that can't be read may change every remark, so none is made."""
+    assert [f.level for f in told(tmp_path, toml, loads=FRIDGES.replace("lots", "100"))] == ["error"]

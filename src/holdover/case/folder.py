@@ -201,11 +201,16 @@ def _outside(name: str) -> str:
 
 
 def build_case(content: CaseFile, reading: Reading) -> Case | None:
-    """The case of what its files say; None where there is an error."""
+    """The case of what its files say; None where there is an error.
+
+    Rows with an error are left out of the advice; where the error is in a setting or a file, there is none.
+    """
     _settle(content, reading)
-    made: dict[str, Any] = {}
     sections: dict[str, list[Fields]] = {}
+    bad: set[tuple[str, int]] = set()
+    elsewhere = len(reading.findings.errors)
     for row in content.rows:
+        before = len(reading.findings.errors)
         fields = _kept(read_row(row, reading))
         index = len(sections.setdefault(row.part, []))
         reading.findings.places[row.part, index] = row.place
@@ -222,18 +227,35 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
             _fill(row, fields, reading)
         if row.part in MOST:
             _require(row, fields, reading)
+        if len(reading.findings.errors) > before:
+            bad.add((row.part, index))
+            elsewhere += len(reading.findings.errors) - before if row.part not in MOST else 0
+    errors = len(reading.findings.errors)
     _check_points(sections.get("points"), content, reading)
-    if reading.findings.errors:
+    if elsewhere or len(reading.findings.errors) > errors:
         return None
+    for part, index in bad:
+        sections[part][index] = {}
+    case = _made(sections, content)
+    silent = {code for part, _ in bad for code in NEEDS_ALL[part]}
+    advice = advise(case, reading.findings.places)
+    reading.findings.extend([remark for remark in advice if remark.code not in silent])
+    return None if reading.findings.errors else case
+
+
+NEEDS_ALL: Final = {"loads": {"A014"}, "candidates": {"A007", "A008", "A015", "A016"}}
+"""Remarks that would be false where a row of the part could not be read."""
+
+
+def _made(sections: dict[str, list[Fields]], content: CaseFile) -> Case:
+    made: dict[str, Any] = {}
     for part, model in FORMS.items():
         if part in sections:
             made[part] = model(**sections[part][0])
     for part, model in RECORDS.items():
         if part in sections or part in content.parts:
             made[part] = tuple(model(**fields) for fields in sections.get(part, []))
-    case = Case(**made)
-    reading.findings.extend(advise(case, reading.findings.places))
-    return None if reading.findings.errors else case
+    return Case(**made)
 
 
 def _kept(fields: Fields) -> Fields:
