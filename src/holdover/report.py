@@ -302,7 +302,7 @@ def _summary(study: "Study") -> None:
         say("")
         _table(heads, [_row(o) for o in listed])
     _list("Why the others fall short", [(show(o.name), o.fit.reason) for o in listed if not o.fit.fits])
-    _list("Worth a look", [(show(o.name), o.fit.remarks) for o in listed if o.fit.fits and o.fit.remarks])
+    _list("Worth a look", [(show(o.name), o.remarks) for o in listed if o.fit.fits and o.remarks])
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:

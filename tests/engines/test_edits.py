@@ -59,7 +59,7 @@ def new_value(cell: Cell, rng: random.Random) -> Value:
 def recomputed(worked_out: Study, answer: Answer) -> Study:
     """The study of the inputs that stand in the workbook."""
     grid = grid_of(worked_out)
-    case = case_from(grid, answer)
+    case = case_from(grid, grid.tables.values(), answer)
     return study(case, worked_out.slots)
 
 

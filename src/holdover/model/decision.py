@@ -24,9 +24,10 @@ class Decision:
     pick_endurance_h: float | str
     pick_weight_kg: float | str
     pick_total: float | str
+    pick_remarks: str
 
 
-def decide(offers: Sequence[Offer], demand: Demand) -> Decision:
+def decide(offers: Sequence[Offer], demand: Demand, rank_by: str) -> Decision:
     """The advice on a ranked field of candidates."""
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
@@ -34,7 +35,9 @@ def decide(offers: Sequence[Offer], demand: Demand) -> Decision:
     if pick:
         many = "" if pick.held.packs == 1 else "s"
         packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
-        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit."
+        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {rank_by}."
+    elif len(listed) == 1:
+        headline = "The only candidate does not fit. Lower the loads, or look at a larger unit."
     elif listed:
         headline = f"None of the {len(listed)} candidates fits. Lower the loads, or look at larger units."
     else:
@@ -58,4 +61,5 @@ def decide(offers: Sequence[Offer], demand: Demand) -> Decision:
         pick_endurance_h=pick.outage.endurance_h if pick else "none",
         pick_weight_kg=pick.fit.weight_kg if pick else "none",
         pick_total=pick.cost.total if pick else "none",
+        pick_remarks=(pick.remarks or "nothing") if pick else "none",
     )

@@ -3,11 +3,14 @@
 It knows nothing of candidates: that is `fit.py`.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import AC_VOLTS, Sizing
 from holdover.model.loads import HOURS, LoadLine
+
+PEAKS = ("total_wh", "running_w", "apparent_va", "start_one_w", "start_all_w", "dc_w")
+"""What has a peak; rounded to six decimals the first hour of equals is found whatever float dust says [-]."""
 
 TIERS = ("critical", "essential", "convenience")
 """Tiers of loads, the last to be shed first [-]."""
@@ -35,6 +38,7 @@ class Hour:
     start_one_w: float
     start_all_w: float
     dc_w: float
+    rounded: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,15 +80,15 @@ def hours_of_day(lines: Sequence[LoadLine]) -> tuple[Hour, ...]:
 def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) -> Demand:
     """Sums and peaks of the mean day."""
 
-    def peak(draw: Callable[[Hour], float]) -> tuple[float, int]:
-        top = max(hours, key=draw)  # the first of equals
-        return draw(top), top.hour
+    def peak(name: str) -> tuple[float, int]:
+        top: float = max(getattr(hour, name) for hour in hours)
+        place = PEAKS.index(name)
+        return top, next(hour.hour for hour in hours if hour.rounded[place] == round(top, 6))
 
-    running, apparent = peak(lambda h: h.running_w), peak(lambda h: h.apparent_va)
-    one, together = peak(lambda h: h.start_one_w), peak(lambda h: h.start_all_w)
-    dc, busiest = peak(lambda h: h.dc_w), peak(lambda h: h.total_wh)
+    running, apparent, dc, busiest = peak("running_w"), peak("apparent_va"), peak("dc_w"), peak("total_wh")
+    one, together = peak("start_one_w"), peak("start_all_w")
     energy = sum(line.energy_wh for line in lines)
-    gaps = [line.given.gap_ms for line in lines if line.given.gap_ms is not None]
+    gaps = [line.gap_ms for line in lines if not isinstance(line.gap_ms, str)]
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
         energy_wh=energy,
@@ -118,6 +122,14 @@ def _hour(lines: Sequence[LoadLine], h: int) -> Hour:
     ac = {tier: sum(i.ac_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
     dc = {tier: sum(i.dc_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
     running = sum(i.is_ac * i.w[h] for i in lines)
+    draws = {
+        "total_wh": sum(ac.values()) + sum(dc.values()),
+        "running_w": running,
+        "apparent_va": sum(i.is_ac * i.va[h] for i in lines),
+        "start_one_w": running + max((i.step[h] for i in lines), default=0.0),
+        "start_all_w": running + sum(i.quantity * i.step[h] for i in lines),
+        "dc_w": sum(i.is_dc * i.w[h] for i in lines),
+    }
     return Hour(
         hour=h,
         ac_critical_wh=ac["critical"],
@@ -129,12 +141,8 @@ def _hour(lines: Sequence[LoadLine], h: int) -> Hour:
         critical_wh=ac["critical"] + dc["critical"],
         essential_wh=ac["essential"] + dc["essential"],
         convenience_wh=ac["convenience"] + dc["convenience"],
-        total_wh=sum(ac.values()) + sum(dc.values()),
         ac_wh=sum(ac.values()),
         dc_wh=sum(dc.values()),
-        running_w=running,
-        apparent_va=sum(i.is_ac * i.va[h] for i in lines),
-        start_one_w=running + max((i.step[h] for i in lines), default=0.0),
-        start_all_w=running + sum(i.quantity * i.step[h] for i in lines),
-        dc_w=sum(i.is_dc * i.w[h] for i in lines),
+        **draws,
+        rounded=tuple(round(draws[name], 6) for name in PEAKS),
     )

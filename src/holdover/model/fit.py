@@ -49,7 +49,6 @@ class Fit:
     fits: int
     verdict: str
     reason: str
-    remarks: str
     weight_kg: float | str
     heaviest_kg: float
 
@@ -75,6 +74,20 @@ def look(limit: float | None, value: float | None, *, listed: bool = True) -> Ch
         margin=limit - value,
         verdict=_word(listed, round(limit - value, DUST) >= 0, LOOK),
     )
+
+
+def lasting(planned_h: float, endurance_h: float, *, listed: bool = True) -> Check:
+    """The planned outage against the hours it is carried through; a soft check, since sun and shedding are in it."""
+    margin = endurance_h - planned_h
+    return Check(
+        needed=planned_h, has=endurance_h, margin=margin, verdict=_word(listed, round(margin, DUST) >= 0, LOOK)
+    )
+
+
+def remarks_of(fit: "Fit", lasts: Check) -> str:
+    """Everything that asks for a look, in words."""
+    soft = {name: getattr(fit, name) for name in _REMARKS if name != "lasts"} | {"lasts": lasts}
+    return "; ".join(words for name, words in _REMARKS.items() if soft[name].verdict == LOOK)
 
 
 def fit_of(
@@ -106,12 +119,13 @@ def fit_of(
     }
     pack_kg = (c.pack_weight_kg or 0.0) if held.packs else 0.0
     heaviest = max(c.weight_kg or 0.0, pack_kg)
+    unweighed = c.weight_kg is None or (held.packs > 0 and c.pack_weight_kg is None)
     gap = demand.shortest_gap_ms if isinstance(demand.shortest_gap_ms, float | int) else None
     soft = {
         "sockets": look(c.ac_sockets, demand.ac_items, listed=listed),
-        "lift": look(sizing.lift_kg, None if c.weight_kg is None else heaviest, listed=listed),
+        "lift": look(sizing.lift_kg, None if unweighed else heaviest, listed=listed),
         "noise": look(sizing.noise_limit_db, c.noise_db, listed=listed),
-        "transfer": look(gap, c.transfer_ms, listed=listed),
+        "transfer": _transfer(gap, c.transfer_ms, listed=listed),
         "cold": look(sizing.storage_c, storage.charge_min_c, listed=listed),
     }
     shorts = sum(found.verdict == SHORT for found in hard.values())
@@ -121,9 +135,8 @@ def fit_of(
         shorts=shorts,
         fits=int(listed and shorts == 0),
         verdict=_word(listed, shorts == 0, "falls short", "fits"),
-        reason=_reason(hard, strings) if listed else "",
-        remarks=_remarks(soft) if listed else "",
-        weight_kg=NOT_STATED if c.weight_kg is None else c.weight_kg + held.packs * (c.pack_weight_kg or 0.0),
+        reason=_reason(hard, strings, vehicle) if listed else "",
+        weight_kg=NOT_STATED if unweighed else (c.weight_kg or 0.0) + held.packs * (c.pack_weight_kg or 0.0),
         heaviest_kg=heaviest,
     )
 
@@ -144,6 +157,14 @@ def _voltage(c: Candidate, lines: Sequence[LoadLine], house_v: float, *, listed:
     return check(len(wanted), sum(v in made for v in wanted), listed=listed)
 
 
+def _transfer(gap_ms: float | None, transfer_ms: float | None, *, listed: bool) -> Check:
+    """Beside a load that rides out a stated gap only, a transfer time that is not stated asks for a look."""
+    found = look(gap_ms, transfer_ms, listed=listed)
+    if listed and gap_ms is not None and transfer_ms is None:
+        return Check(needed=found.needed, has=found.has, margin="", verdict=LOOK)
+    return found
+
+
 def _vehicle(storage: Storage, vehicle: VehicleFit, *, listed: bool) -> Check:
     """Storage at its most against the trip; holding the charger's draw is part of the verdict."""
     found = check(vehicle.storage_needed_wh, storage.usable_most_wh, listed=listed)
@@ -161,7 +182,7 @@ _SAYING = {
 }
 
 
-def _reason(hard: dict[str, Check], strings: Strings) -> str:
+def _reason(hard: dict[str, Check], strings: Strings, vehicle: VehicleFit) -> str:
     parts = []
     for name, found in hard.items():
         if found.verdict != SHORT:
@@ -171,21 +192,27 @@ def _reason(hard: dict[str, Check], strings: Strings) -> str:
         elif name == "solar":
             parts.append(f"solar: {strings.words}")
         elif name == "vehicle":
-            parts.append("vehicle: it does not arrive, or its charger draws too much")
+            parts.append(f"vehicle: {_astray(found, vehicle)}")
         else:
             saying, decimals = _SAYING[name]
             parts.append(saying.format(spoken(float(found.needed), decimals), spoken(float(found.has), decimals)))
     return "every check holds" if not parts else "; ".join(parts)
 
 
+def _astray(found: Check, vehicle: VehicleFit) -> str:
+    """Why a drive fails: storage first, then the charger's draw, then its voltage."""
+    if round(float(found.margin), DUST) < 0:
+        return "it does not arrive"
+    if round(vehicle.draw_margin_w, DUST) < 0:
+        return "its charger draws too much"
+    return "its charger needs another voltage"
+
+
 _REMARKS = {
     "sockets": "more AC items than sockets",
     "lift": "more than one person lifts",
     "noise": "louder than the limit",
-    "transfer": "its transfer gap is too long for a load",
+    "transfer": "its transfer gap is not stated, or too long for a load",
     "cold": "too cold there to charge",
+    "lasts": "does not last the planned outage",
 }
-
-
-def _remarks(soft: dict[str, Check]) -> str:
-    return "; ".join(_REMARKS[name] for name, found in soft.items() if found.verdict == LOOK)

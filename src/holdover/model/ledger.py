@@ -3,7 +3,7 @@
 It works nothing out that `outage.py` does not say: it sets runs beside each other, as the workbook does.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from holdover.model.loads import HOURS, overlap_h
@@ -161,7 +161,3 @@ def ledger(
             strict=True,
         )
     )
-
-
-def _beside(runs: Sequence[OutageRun]) -> Iterator[tuple[OutageHour, ...]]:
-    return zip(*(run.hours for run in runs), strict=True)

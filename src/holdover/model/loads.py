@@ -28,9 +28,11 @@ class LoadLine:
     volts: float
     is_ac: int
     is_dc: int
+    one_w: float
     total_w: float
     total_va: float
     step_w: float
+    gap_ms: float | str
     energy_wh: float
     energy_share: float
     ac_wh: float
@@ -102,7 +104,7 @@ def load_lines(loads: Sequence[Load], feed: str) -> tuple[LoadLine, ...]:
     """Every line worked out; `feed` stands where a line leaves its own blank [V by its name]."""
     total = sum(_energy(load) for load in loads)
     volts = [_volts(load, feed) for load in loads]
-    watts = [_count(load) * (load.running_w or 0.0) for load in loads]
+    watts = [_count(load) * _one_w(load) for load in loads]
     amperes = [w / (load.power_factor or 1.0) for w, load in zip(watts, loads, strict=True)]
     words = [load.turns and (load.turns.lower(), v > 0) for load, v in zip(loads, volts, strict=True)]
     shares = [_shares(load) for load in loads]
@@ -130,7 +132,7 @@ def _line(  # one record, built in one place
     is_ac = int(volts > 0)
     is_dc = int(_is_counted(load) and not is_ac)
     energy = _energy(load)
-    step = step_w(load.running_w or 0.0, load.starting_w) * is_ac
+    step = step_w(_one_w(load), load.starting_w) * is_ac
     return LoadLine(
         given=load,
         number=i + 1,
@@ -144,9 +146,11 @@ def _line(  # one record, built in one place
         volts=volts,
         is_ac=is_ac,
         is_dc=is_dc,
+        one_w=_one_w(load),
         total_w=watts,
         total_va=amperes,
         step_w=step,
+        gap_ms=load.gap_ms if is_ac and load.gap_ms is not None else "",
         energy_wh=energy,
         energy_share=energy / total if total else 0.0,
         ac_wh=energy * is_ac,
@@ -161,7 +165,15 @@ def _line(  # one record, built in one place
 
 
 def _is_counted(load: Load) -> bool:
-    return load.running_w is not None or load.measured_wh_per_day is not None
+    """A line counts where it has a draw or an energy, and is not set to none of them."""
+    return _count(load) > 0 and (load.running_w is not None or load.measured_wh_per_day is not None)
+
+
+def _one_w(load: Load) -> float:
+    """Draw of one; of a metered load without watts at least its mean over its hours."""
+    if load.running_w is not None or load.measured_wh_per_day is None:
+        return load.running_w or 0.0
+    return load.measured_wh_per_day / (load.hours_per_day or 24.0)
 
 
 def _count(load: Load) -> float:

@@ -14,7 +14,7 @@ class Cost:
     """Money of one candidate. A price that is not stated leaves every figure that needs it unstated."""
 
     unit_price: float | str
-    packs_price: float
+    packs_price: float | str
     discount: float | str
     accessories: float
     tax: float | str
@@ -42,31 +42,31 @@ def total_price(goods: float, discount_share: float, accessories: float, tax_sha
     return (goods * (1 - discount_share) + accessories) * (1 + tax_share)
 
 
-def life_kwh(cycles: float, full_wh: float) -> float:
+def life_kwh(cycles: float, new_wh: float) -> float:
     """Energy that storage gives over its rated cycles [kWh].
 
     Args:
         cycles: Cycles to 80 % of new capacity [-].
-        full_wh: Full storage [Wh].
+        new_wh: Storage of a new unit, neither aged nor cold [Wh].
 
-    Holds for: cycles counted down to 80 % of new; full cycles.
+    Holds for: cycles counted down to 80 % of new; full cycles. Ageing is in the mean already, so it is not in new_wh.
     Source: common practice; 0.9 is the mean of new and 80 %.
 
     >>> life_kwh(3000, 2000)
     5400.0
     """
-    return cycles * full_wh * LIFE_SHARE / 1000
+    return cycles * new_wh * LIFE_SHARE / 1000
 
 
 def cost_of(c: Candidate, storage: Storage, held: Held, money: Money) -> Cost:
     """The candidate's price, line by line."""
     packs_price = held.packs * (c.pack_price or 0.0)
-    life = life_kwh(storage.cycles, held.full_wh)
+    life = life_kwh(storage.cycles, held.nameplate_wh * storage.usable_share)
     if c.price is None or (held.packs > 0 and c.pack_price is None):
         unstated = "not stated"
         return Cost(
             unit_price=unstated if c.price is None else c.price,
-            packs_price=packs_price,
+            packs_price=unstated if held.packs > 0 and c.pack_price is None else packs_price,
             discount=unstated,
             accessories=money.accessories_price,
             tax=unstated,

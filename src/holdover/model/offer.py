@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Candidate, Case, Day, Delivery
 from holdover.model.demand import TIERS, Demand, Hour
-from holdover.model.fit import Fit, fit_of
+from holdover.model.fit import Check, Fit, fit_of, lasting, remarks_of
 from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
 from holdover.model.ledger import Levels, levels_of
 from holdover.model.loads import LoadLine
@@ -73,6 +73,8 @@ class Offer:
     outage: OutageRun
     shown: int | str
     need_shown_wh: float
+    lasts: Check
+    remarks: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +195,7 @@ class Desk:
             months=self.months,
             design_month=case.sun.month,
             outage_month=case.outage.month,
+            may_charge=case.sizing.storage_c >= storage.charge_min_c,
         )
         supply = Supply(
             full_wh=held.full_wh,
@@ -212,6 +215,8 @@ class Desk:
         plan = case.outage
         generator_wh = generator_by_clock(*generator, plan.generator_from, plan.generator_hours)
         named = c.name != "" and c.name.lower() == plan.candidate.lower()
+        outage = self.run(supply, refill.outage_w, generator_wh)
+        lasts = lasting(24.0 * plan.days, outage.endurance_h, listed=c.name != "")
         return Offer(
             given=c,
             number=number,
@@ -230,9 +235,11 @@ class Desk:
             levels=levels_of(supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
             generator_in_w=generator_in_w(*generator),
             generator_wh=generator_wh,
-            outage=self.run(supply, refill.outage_w, generator_wh),
+            outage=outage,
             shown=number if named else "",
             need_shown_wh=storage.needed_wh if c.name else 0.0,
+            lasts=lasts,
+            remarks=remarks_of(draft.fit, lasts) if c.name else "",
         )
 
     def run(

@@ -14,6 +14,8 @@ from holdover.model.sun import SunMonth
 
 NEVER: Final = "never"
 """Stands for the days of a refill that is never full [-]."""
+TOO_COLD: Final = "too cold to charge"
+"""Stands for every refill of cells that are not to be charged at their temperature [-]."""
 NO_AC: Final = "no AC charging"
 """Stands for the hours of a refill from a socket the candidate does not have [-]."""
 NO_GENERATOR: Final = "no generator"
@@ -121,6 +123,7 @@ def recharge(
     months: Sequence[SunMonth],
     design_month: int,
     outage_month: int,
+    may_charge: bool = True,
 ) -> Recharge:
     """What the sun brings one candidate each month, and how it is filled again [-].
 
@@ -137,6 +140,7 @@ def recharge(
         months: Sun in the plane of the array, January first [-].
         design_month: Month the refill is told for, 1..12 [-].
         outage_month: Month of the outage, 1..12 [-].
+        may_charge: Whether the cells are warm enough to be charged [-].
 
     Holds for: mean days of the month.
     Source: energy balance.
@@ -153,6 +157,10 @@ def recharge(
     ... ).mains_h
     2.0
     """
+
+    def unless_cold(told: float | str) -> float | str:
+        return told if may_charge else TOO_COLD
+
     hours = tuple(
         tuple(array_w(one, strings.modules_used, strings.limit_w) for one in module_hours(month, array))
         for month in months
@@ -162,18 +170,18 @@ def recharge(
     room_wh = full_wh - reserve_wh
     mains_w = ac_charge_w or 0.0
     generator_w = min(means.generator_w, mains_w)
-    generator_h = charging_h(room_wh, generator_w, ac_charge_efficiency) if generator_w else 0.0
+    generator_h = charging_h(room_wh, generator_w, ac_charge_efficiency) if generator_w and may_charge else 0.0
     fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
     return Recharge(
         monthly_wh=monthly_wh,
         share_of_need=tuple(wh / day_draw_wh if day_draw_wh else 0.0 for wh in monthly_wh),
         design_w=hours[design_month - 1],
         outage_w=hours[outage_month - 1],
-        refill_days_on=refill_days(room_wh, harvest_wh, day_draw_wh, charge_efficiency),
-        refill_days_off=NEVER if not harvest_wh else room_wh / (harvest_wh * charge_efficiency),
-        mains_h=charging_h(room_wh, mains_w, ac_charge_efficiency) if mains_w else NO_AC,
+        refill_days_on=unless_cold(refill_days(room_wh, harvest_wh, day_draw_wh, charge_efficiency)),
+        refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * charge_efficiency)),
+        mains_h=unless_cold(charging_h(room_wh, mains_w, ac_charge_efficiency) if mains_w else NO_AC),
         generator_w_used=generator_w,
-        generator_h=generator_h if generator_w else NO_GENERATOR,
+        generator_h=unless_cold(generator_h if generator_w else NO_GENERATOR),
         generator_fuel_l=fuel,
         generator_cost=fuel * means.fuel_price,
     )

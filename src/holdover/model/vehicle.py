@@ -22,7 +22,7 @@ DUST: Final = 6
 OUT_OF_REACH: Final = "out of reach"
 """Said where the most packs do not do [text], source: definition."""
 
-Verdict = Literal["OK", "SHORT", ""]
+Verdict = Literal["OK", "SHORT", "not planned", ""]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -291,6 +291,7 @@ def vehicle_fit(
     promised = [plate_wh / plan.consumption_wh_per_km for plate_wh in plates]
     packs = packs_needed(needed_wh, storage_wh, pack_wh, packs_max, usable_per_wh)
     margin_w = continuous_w - plan.draw_needed_w
+    told: Verdict | None = "" if not listed else "not planned" if plan.distance_km <= 0 else None
     return VehicleFit(
         storage_needed_wh=needed_wh,
         charging_h=plan.charging_h,
@@ -301,8 +302,8 @@ def vehicle_fit(
         packs_needed=packs,
         draw_needed_w=plan.draw_needed_w,
         draw_margin_w=margin_w,
-        holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if listed else "",
-        reaches="" if not listed else "SHORT" if packs == OUT_OF_REACH else "OK",
+        holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if told is None else told,
+        reaches=("SHORT" if packs == OUT_OF_REACH else "OK") if told is None else told,
     )
 
 

@@ -7,7 +7,6 @@ from holdover.workbook.page import Chart, Series, Sheet, Words
 CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
 
 HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", "vehicle")
-SOFT = ("sockets", "lift", "noise", "transfer", "cold")
 
 
 def _check(
@@ -49,7 +48,14 @@ def _planned(
 
 
 def _look(
-    key: str, title: str, unit: str, limit: str, has: str, words: tuple[str, str], note: str
+    key: str,
+    title: str,
+    unit: str,
+    limit: str,
+    has: str,
+    words: tuple[str, str],
+    note: str,
+    unstated: str = '"not stated"',
 ) -> tuple[Column, ...]:
     """A soft check: a value against a limit, with words where one of them is not stated."""
     return (
@@ -67,7 +73,7 @@ def _look(
             f"{key}_verdict",
             title,
             path=f"fit.{key}.verdict",
-            formula=f'=IF({{name}}="","",IF(ISTEXT({{{key}_margin}}),"not stated",'
+            formula=f'=IF({{name}}="","",IF(ISTEXT({{{key}_margin}}),{unstated},'
             f'IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK")))',
             role="verdict",
             group=title,
@@ -95,7 +101,9 @@ _REASON = "&".join(
         'IF({voltage_verdict}="SHORT","; voltage: another one is needed by "&ROUND(-{voltage_margin},0)&" of the AC loads","")',
         _saying("storage", "storage", "Wh", "Wh usable at most"),
         'IF({solar_verdict}="SHORT","; solar: "&{strings.words[same]},"")',
-        'IF({vehicle_verdict}="SHORT","; vehicle: it does not arrive, or its charger draws too much","")',
+        'IF({vehicle_verdict}="SHORT",IF(ROUND({vehicle_margin},6)<0,"; vehicle: it does not arrive",'
+        'IF(ROUND({trip.draw_margin_w[same]},6)<0,"; vehicle: its charger draws too much",'
+        '"; vehicle: its charger needs another voltage")),"")',
     )
 )
 _REMARKS = "&".join(
@@ -104,8 +112,9 @@ _REMARKS = "&".join(
         ("sockets", "more AC items than sockets"),
         ("lift", "more than one person lifts"),
         ("noise", "louder than the limit"),
-        ("transfer", "its transfer gap is too long for a load"),
+        ("transfer", "its transfer gap is not stated, or too long for a load"),
         ("cold", "too cold there to charge"),
+        ("lasts", "does not last the planned outage"),
     )
 )
 _V1 = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
@@ -113,10 +122,6 @@ _V1 = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[s
 
 def _stated(name: str) -> str:
     return f'=IF({{candidates.{name}[same]}}="","not stated",{{candidates.{name}[same]}})'
-
-
-def _or_unstated(name: str, formula: str) -> str:
-    return f"=IF(ISTEXT({{{name}}}),{{{name}}},{formula})"
 
 
 _VERDICT = (
@@ -151,7 +156,7 @@ _VERDICT = (
     Column(
         "remarks",
         "Worth a look",
-        path="fit.remarks",
+        path="remarks",
         formula='=IF({name}="","",MID(' + _REMARKS + ",3,999))",
         role="words",
         group="At a glance",
@@ -192,7 +197,8 @@ _VERDICT = (
         "Weight with packs",
         "kg",
         path="fit.weight_kg",
-        formula='=IF({candidates.weight_kg[same]}="","not stated",{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})',
+        formula='=IF(OR({candidates.weight_kg[same]}="",AND({packs}>0,{candidates.pack_weight_kg[same]}="")),"not stated",'
+        "{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})",
         group="At a glance",
     ),
 )
@@ -276,7 +282,7 @@ _CHECKS = (
         "Lift",
         "kg",
         "={sizing.lift_kg}",
-        '=IF({candidates.weight_kg[same]}="","not stated",{heaviest_kg})',
+        '=IF(ISTEXT({weight_kg}),"not stated",{heaviest_kg})',
         ("One person lifts", "Heaviest piece"),
         "Above it two people or a cart; stairs and reach lower the limit.",
     ),
@@ -297,6 +303,7 @@ _CHECKS = (
         _stated("transfer_ms"),
         ("A load rides out", "Gap"),
         "Only where the unit stands between mains and load.",
+        'IF(ISTEXT({transfer_needed}),"not stated","LOOK")',
     ),
     *_look(
         "cold",
@@ -306,6 +313,38 @@ _CHECKS = (
         "={storage.charge_min_c[same]}",
         ("Where it stands", "Charging from"),
         "Lithium cells charged too cold are damaged for good.",
+    ),
+    *(
+        Column(
+            f"lasts_{part}",
+            title,
+            unit,
+            path=f"lasts.{part}",
+            formula=formula,
+            role=role,
+            group="Planned outage",
+            note=note,
+        )
+        for part, title, unit, role, formula, note in (
+            ("needed", "It lasts", "h", "", "=24*{outage.days}", "As set on the Outage sheet."),
+            (
+                "has",
+                "Carried through",
+                "h",
+                "",
+                "={endurance.endurance_h[same]}",
+                "Sun, generator and shedding counted.",
+            ),
+            ("margin", "Margin", "h", "", "={lasts_has}-{lasts_needed}", ""),
+            (
+                "verdict",
+                "Planned outage",
+                "",
+                "verdict",
+                '=IF({name}="","",IF(ROUND({lasts_margin},6)>=0,"OK","LOOK"))',
+                "",
+            ),
+        )
     ),
 )
 
@@ -335,7 +374,7 @@ _COST = (
         "Packs",
         "money",
         path="cost.packs_price",
-        formula="={packs}*{candidates.pack_price[same]}",
+        formula='=IF(AND({packs}>0,{candidates.pack_price[same]}=""),"not stated",{packs}*{candidates.pack_price[same]})',
         group="Price",
     ),
     Column(
@@ -367,7 +406,7 @@ _COST = (
         "Price with packs",
         "money",
         path="cost.total",
-        formula='=IF(OR(ISTEXT({unit_price}),AND({packs}>0,{candidates.pack_price[same]}="")),"not stated",'
+        formula='=IF(OR(ISTEXT({unit_price}),ISTEXT({packs_price})),"not stated",'
         "(({unit_price}+{packs_price})*(1-{money.discount_share})+{accessories})*(1+{money.tax_share}))",
         role="total",
         group="Price",
@@ -385,9 +424,9 @@ _COST = (
         "Energy over its life",
         "kWh",
         path="cost.life_kwh",
-        formula="={storage.cycles[same]}*{storage.full_wh[same]}*0.9/1000",
+        formula="={storage.cycles[same]}*{storage.nameplate_wh[same]}*{storage.usable_share[same]}*0.9/1000",
         group="Price",
-        note="Cycles x full storage x 0.9, the mean of new and 80 %.",
+        note="Cycles x usable storage when new x 0.9, the mean of new and 80 %.",
     ),
     Column(
         "per_life_kwh",

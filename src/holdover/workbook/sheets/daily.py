@@ -13,7 +13,7 @@ def _peak(name: str, title: str, unit: str, column: str, note: str = "") -> tupl
             at,
             "in the hour from",
             "o'clock",
-            formula=f"=INDEX({{hours.hour}},MATCH({{{name}}},{{hours.{column}}},0))",
+            formula=f"=INDEX({{hours.hour}},MATCH(ROUND({{{name}}},6),{{hours.rounded_{column}}},0))",
             note="The first hour in which it falls.",
         ),
     )
@@ -77,7 +77,8 @@ DEMAND = Table(
             "shortest_gap_ms",
             "Shortest gap a load rides out",
             "ms",
-            formula='=IF(COUNT({load.gap_ms})=0,"none stated",MIN({load.gap_ms}))',
+            formula='=IF(COUNT({line.gap_ms})=0,"none stated",MIN({line.gap_ms}))',
+            note="Of AC loads; DC ports go on at transfer.",
             group="For the candidates",
         ),
         Column(
@@ -163,6 +164,26 @@ HOURS = Table(
         ),
         Column(
             "dc_wh", "DC, all", "Wh", formula="={dc_critical_wh}+{dc_essential_wh}+{dc_convenience_wh}", group="Sums"
+        ),
+        *(
+            Column(
+                f"rounded_{name}",
+                title,
+                path=f"rounded.{place}",
+                formula=f"=ROUND({{{name}}},6)",
+                role="quiet",
+                group="Rounded, to find the first hour of a peak",
+            )
+            for place, (name, title) in enumerate(
+                (
+                    ("total_wh", "Energy"),
+                    ("running_w", "Running"),
+                    ("apparent_va", "Apparent"),
+                    ("start_one_w", "Starting, one"),
+                    ("start_all_w", "Starting, together"),
+                    ("dc_w", "DC ports"),
+                )
+            )
         ),
     ),
 )

@@ -113,7 +113,7 @@ LINE = Table(
             "volts",
             "AC voltage",
             "V",
-            formula='=IF(AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}=""),0,'
+            formula='=IF(OR({quantity}<=0,AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")),0,'
             'IF({load.feed[same]}="",{demand.house_v},INDEX({feeds.volts},MATCH({load.feed[same]},{feeds.feed},0))))',
             role="quiet",
             note="0 = a DC port, or a spare line.",
@@ -123,10 +123,19 @@ LINE = Table(
             "is_dc",
             "DC",
             "number",
-            formula='=IF(AND({volts}=0,OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}<>"")),1,0)',
+            formula='=IF(AND({volts}=0,{quantity}>0,OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}<>"")),1,0)',
             role="quiet",
         ),
-        Column("total_w", "Running, all", "W", formula="={quantity}*{load.running_w[same]}", role="quiet"),
+        Column(
+            "one_w",
+            "Running, one",
+            "W",
+            formula='=IF(OR({load.running_w[same]}<>"",{metered}=0),{load.running_w[same]}+0,'
+            "{load.measured_wh_per_day[same]}/IF({hours}>0,{hours},24))",
+            role="quiet",
+            note="A metered load without watts counts with its mean draw at least; measure its watts.",
+        ),
+        Column("total_w", "Running, all", "W", formula="={quantity}*{one_w}", role="quiet"),
         Column(
             "total_va",
             "Running, all",
@@ -138,7 +147,14 @@ LINE = Table(
             "step_w",
             "Added at start, one",
             "W",
-            formula='=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{load.running_w[same]}))*{is_ac}',
+            formula='=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*{is_ac}',
+            role="quiet",
+        ),
+        Column(
+            "gap_ms",
+            "Gap it rides out",
+            "ms",
+            formula='=IF(AND({is_ac}=1,{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
             role="quiet",
         ),
         Column(

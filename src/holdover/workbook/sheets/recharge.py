@@ -100,6 +100,7 @@ _MONTHLY = (
 _ROOM = "({storage.full_wh[same]}-{storage.reserve_wh[same]})"
 _HARVEST, _DRAW = "{strings.harvest_wh[same]}", "{storage.day_draw_wh[same]}"
 _SOLAR_IN, _AC_IN = "{storage.charge_efficiency[same]}", "{storage.ac_charge_efficiency[same]}"
+_COLD = 'IF({storage.charge_min_c[same]}>{sizing.storage_c},"too cold to charge",'
 _AGAIN = "Filled again, from reserve to full"
 
 
@@ -128,17 +129,18 @@ REFILL = Table(
             "By the sun, loads on",
             "days",
             path="recharge.refill_days_on",
-            formula=f'=IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN}))',
+            formula=f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
             role="total",
             group=_AGAIN,
-            note="Mean days of the design month. never: the loads draw as much as the sun brings, or more.",
+            note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
+            "never: the loads draw as much as the sun brings, or more.",
         ),
         Column(
             "refill_days_off",
             "By the sun, loads off",
             "days",
             path="recharge.refill_days_off",
-            formula=f'=IF({_HARVEST}>0,{_ROOM}/({_HARVEST}*{_SOLAR_IN}),"never")',
+            formula=f'={_COLD}IF({_HARVEST}>0,{_ROOM}/({_HARVEST}*{_SOLAR_IN}),"never"))',
             group=_AGAIN,
         ),
         Column(
@@ -146,8 +148,8 @@ REFILL = Table(
             "From a wall outlet",
             "h",
             path="recharge.mains_h",
-            formula=f"=IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
-            '"no AC charging")',
+            formula=f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
+            '"no AC charging"))',
             group=_AGAIN,
             note="At full power to the end; the last tenth takes longer in life.",
         ),
@@ -165,7 +167,7 @@ REFILL = Table(
             "By the generator",
             "h",
             path="recharge.generator_h",
-            formula=f'=IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"no generator")',
+            formula=f'={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"no generator"))',
             group=_AGAIN,
         ),
         Column(
@@ -173,7 +175,7 @@ REFILL = Table(
             "Fuel for it",
             "l",
             path="recharge.generator_fuel_l",
-            formula="=IF({generator_w_used}>0,{generator_h}*{generator_w_used}/1000*{recharge.fuel_l_per_kwh},0)",
+            formula="=IF(ISTEXT({generator_h}),0,{generator_h}*{generator_w_used}/1000*{recharge.fuel_l_per_kwh})",
             group=_AGAIN,
         ),
         Column(

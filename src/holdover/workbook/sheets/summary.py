@@ -4,9 +4,10 @@ from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Chart, Series, Sheet, Words
 
 _HEADLINE = (
-    '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,"None of the "&{listed}&" candidates fits. '
-    'Lower the loads, or look at larger units.",{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
-    '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit."))'
+    '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,IF({listed}=1,'
+    '"The only candidate does not fit. Lower the loads, or look at a larger unit.","None of the "&{listed}&'
+    '" candidates fits. Lower the loads, or look at larger units."),{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
+    '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."))'
 )
 _WHY = (
     '=IF({demand.lines}=0,"No load is listed yet.",ROUND({demand.energy_wh},0)&" Wh a day, "'
@@ -71,6 +72,16 @@ DECISION = Table(
         _of_pick("endurance_h", "Lasts in the planned outage", "h", "endurance.endurance_h", "total"),
         _of_pick("weight_kg", "Weight with packs", "kg", "fit.weight_kg"),
         _of_pick("total", "Price with packs", "money", "fit.total", "total"),
+        Column(
+            "pick_remarks",
+            "Worth a look",
+            formula=(
+                '=IF({pick_number}=0,"none",IF(INDEX({fit.remarks},1,MAX(1,{pick_number}))="","nothing",'
+                "INDEX({fit.remarks},1,MAX(1,{pick_number}))))"
+            ),
+            role="line",
+            group="The pick",
+        ),
     ),
     kind="across",
 )
@@ -97,6 +108,7 @@ FIELD = Table(
         Column("weight_kg", "Weight with packs", "kg", path="fit.weight_kg", formula="={fit.weight_kg[same]}"),
         Column("total", "Price with packs", "money", path="cost.total", formula="={fit.total[same]}", role="total"),
         Column("reason", "Reason", path="fit.reason", formula="={fit.reason[same]}", role="words"),
+        Column("remarks", "Worth a look", path="remarks", formula="={fit.remarks[same]}", role="words"),
     ),
 )
 
@@ -132,5 +144,5 @@ SUMMARY_SHEET = Sheet(
             )
         ),
     ),
-    widths=(30, 13, 14, 12, 13, 12, 12, 12, 13, 74),
+    widths=(30, 13, 14, 12, 13, 12, 12, 12, 13, 60, 50),
 )

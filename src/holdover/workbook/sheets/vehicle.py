@@ -229,7 +229,7 @@ TRIP = Table(
             "reaches",
             "Gets there",
             path="vehicle.reaches",
-            formula='=IF({name}="","",IF(ISTEXT({packs_needed}),"SHORT","OK"))',
+            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT","OK")))',
             role="verdict",
             group=_TRIP,
         ),
@@ -257,9 +257,9 @@ TRIP = Table(
             "holds",
             "Holds the charger",
             path="vehicle.holds",
-            formula='=IF({name}="","",IF(AND(ROUND({draw_margin_w},6)>=0,'
+            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(AND(ROUND({draw_margin_w},6)>=0,'
             f"OR({{drive.charger_v}}={_FEED},{{drive.charger_v}}={{candidates.ac_volts_2[same]}})),"
-            '"OK","SHORT"))',
+            '"OK","SHORT")))',
             role="verdict",
             group=_TRIP,
             note="Its draw with the margin, at the charger's voltage.",
