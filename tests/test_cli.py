@@ -326,7 +326,6 @@ def test_a_form_is_filled_in_and_built(tmp_path: Path) -> None:
     assert "1,650 Wh a day from 2 loads" in done.out
 
 
-@pytest.mark.xfail(reason="the case file beside the form does not name it yet (returned/starter.py)", strict=True)
 def test_a_form_is_read_from_its_folder(tmp_path: Path) -> None:
     """The command that `new --form` names at the end reads the form with the settings beside it."""
     ran("new", tmp_path / "job", "--form")

@@ -20,8 +20,8 @@ from make import examples
 EXAMPLES = examples()
 SECONDS = 5.0
 """Longest time for one case [s of the processor]; the slowest took 1.5 s."""
-ELSEWHERE = {"F010"}
-"""Codes no file gives to everybody, since a superuser may open what others may not; tested below."""
+ELSEWHERE = {"F010", "W001", "W002", "W003", "W004", "W005", "W006"}
+"""F010: a superuser may open what others may not, tested below. W001 to W006: returned workbooks, see tests/returned."""
 LARGE = (
     "19 MB",
     "values beyond, many",

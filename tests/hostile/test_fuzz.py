@@ -33,9 +33,16 @@ reserve = "15 %"
 storage_c = "68 °F"
 [sun]
 latitude_deg = "40.7 N"
+coldest_c = -24
 month = "Dec"
 [array]
 modules = 2
+power_w = 390
+voc_v = 37.2
+vmp_v = 30.9
+isc_a = 13.6
+imp_a = 12.7
+voc_tempco = "-0.27 %/°C"
 [monthly]
 peak_sun_hours = [1.9, 2.8, 3.7, 4.4, 5.0, 5.4, 5.5, 5.0, 4.1, 3.0, 2.0, 1.6]
 [[days]]

@@ -11,6 +11,7 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
+from holdover.case.advice import MODULE
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
 from holdover.case.vet import Book, CellData, SheetData
 from holdover.model.study import Slots, Study, study
@@ -21,6 +22,8 @@ from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
 
+KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
+"""Settings without which planned modules are an error."""
 WORDS = (
     *("Kettle", "=SUM(A1)", "+1 lamp", "@home", "-cold-", "'=quoted", 'say "hi"'),
     *("a&b <c>", "Ünïcode ☼", "semi; colon", "Total", "12"),
@@ -31,7 +34,7 @@ WORDS = (
 def job(seed: int) -> Case:
     """A case as a folder may hold it: complete rows, and every kind of setting here and there."""
     rng = random.Random(seed)
-    forms = {part: settings(part, rng) for part in FORMS if part not in {"about", "sun"}}
+    forms = {part: settings(part, rng) for part in FORMS if part not in {"about", "sun", "array"}}
     return Case(
         about=settings("about", rng, currency="$"),
         loads=tuple(a_load(rng, i) for i in range(rng.randint(0, 6))),
@@ -40,12 +43,18 @@ def job(seed: int) -> Case:
             Point(temperature_c=float(t), capacity_share=round(rng.uniform(0.3, 1.1), 3))
             for t in sorted(rng.sample(range(-40, 60), rng.randint(2, 6)))
         ),
-        sun=settings("sun", rng, latitude_deg=round(rng.uniform(-66, 66), 4)),
+        sun=settings("sun", rng, latitude_deg=round(rng.uniform(-66, 66), 4), coldest_c=-20.0),
+        array=settings("array", rng, **{name: drawn_setting("array", name, rng) for name in MODULE["array"]}),
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=(*(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, 5))), Day(sky=0.5)),
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),
         **forms,
     )
+
+
+def drawn_setting(part: str, name: str, rng: random.Random) -> Any:
+    """A value of a setting, within its bounds."""
+    return _number(FORMS[part], name, rng)
 
 
 def settings(part: str, rng: random.Random, **fixed: Any) -> Any:
@@ -78,7 +87,7 @@ def edited(case: Case, seed: int) -> Case:
     changed: dict[str, Any] = {}
     for part, section in FORMS.items():
         given = {name: getattr(getattr(case, part), name) for name in getattr(case, part).model_fields_set}
-        kept = {name: value for name, value in given.items() if rng.random() < 0.9 or name == "latitude_deg"}
+        kept = {name: value for name, value in given.items() if rng.random() < 0.9 or name in KEPT}
         new = drawn(section, rng, fill=0.1)
         changed[part] = section(
             **{**kept, **{n: getattr(new, n) for n in new.model_fields_set if getattr(new, n) != ""}}

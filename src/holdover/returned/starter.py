@@ -32,6 +32,7 @@ def start_case(folder: Path, *, form: bool) -> list[str]:
 
         del files["loads.csv"], files["candidates.csv"]
         files["survey.xlsx"] = form_bytes()
+        files["case.toml"] = b'loads = "survey.xlsx"\ncandidates = "survey.xlsx"\n\n' + files["case.toml"]
     for name, data in files.items():
         write_whole(folder / name, data)
     return list(files)
