@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Array, Candidate, Case, Load, Money, Month, Sizing, Sun, Vehicle
-from holdover.model.fit import LOOK, NOT_PLANNED, NOT_STATED, OK, SHORT, Check, Fit, check, look
-from holdover.model.study import Offer, Study, study
+from holdover.case.schema import Array, Candidate, Case, Load, Money, Month, Outage, Sizing, Sun, Vehicle
+from holdover.model.fit import LOOK, NOT_PLANNED, NOT_STATED, OK, SHORT, Check, Fit, check, lasting, look, remarks_of
+from holdover.model.offer import Offer
+from holdover.model.study import Study, study
 
 LOADS = (
     Load(name="motor", running_w=800, starting_w=2400, power_factor=0.8, hours_per_day=2),
@@ -57,7 +58,7 @@ def test_every_check_is_there() -> None:
     """Eight checks decide and five ask for a look; a candidate with room in all of them fits."""
     assert [f.name for f in fields(Fit) if f.type in (Check, "Check")] == [*HARD, *SOFT]
     found = fit()
-    assert (found.fits, found.shorts, found.verdict, found.reason, found.remarks) == (
+    assert (found.fits, found.shorts, found.verdict, found.reason, remarks_of(found, lasting(24, 24))) == (
         1,
         0,
         "fits",
@@ -186,7 +187,7 @@ def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
         ("sockets", {"ac_sockets": 2}, "more AC items than sockets"),
         ("lift", {"weight_kg": 23.5}, "more than one person lifts"),
         ("noise", {"noise_db": 50.5}, "louder than the limit"),
-        ("transfer", {"transfer_ms": 20.5}, "its transfer gap is too long for a load"),
+        ("transfer", {"transfer_ms": 20.5}, "its transfer gap is not stated, or too long for a load"),
         ("cold", {"charge_min_c": 21.0}, "too cold there to charge"),
     ],
 )
@@ -194,7 +195,7 @@ def test_a_soft_check_asks_for_a_look_and_decides_nothing(name: str, changed: di
     """The remark is made, and the candidate still fits."""
     found = fit(**changed)
     assert getattr(found, name).verdict == LOOK
-    assert (found.remarks, found.fits, found.shorts) == (remark, 1, 0)
+    assert (remarks_of(found, lasting(24, 24)), found.fits, found.shorts) == (remark, 1, 0)
 
 
 @pytest.mark.parametrize(
@@ -211,18 +212,39 @@ def test_on_its_limit_a_soft_check_is_silent(name: str, changed: dict[str, float
     """A value at its limit is within it."""
     found = fit(**changed)
     assert getattr(found, name).verdict == OK
-    assert found.remarks == ""
+    assert remarks_of(found, lasting(24, 24)) == ""
 
 
 @pytest.mark.parametrize(
     ("name", "field"),
-    [("sockets", "ac_sockets"), ("lift", "weight_kg"), ("noise", "noise_db"), ("transfer", "transfer_ms")],
+    [("sockets", "ac_sockets"), ("lift", "weight_kg"), ("noise", "noise_db")],
 )
 def test_what_the_sheet_does_not_say_is_not_stated(name: str, field: str) -> None:
     """A blank is neither fine nor worth a look."""
     found = getattr(fit(**{field: None}), name)
     assert found.verdict == NOT_STATED
     assert found.margin == ""
+
+
+def test_a_transfer_time_not_stated_asks_for_a_look_beside_a_load_that_minds() -> None:
+    """A load rides out 20 ms; a sheet that is silent about its gap is worth a look, not a shrug."""
+    assert fit(transfer_ms=None).transfer.verdict == LOOK
+
+
+def test_an_outage_that_is_not_carried_through_asks_for_a_look() -> None:
+    """Running dry before the end is told; lasting to the hour is not."""
+    assert lasting(48, 47.9).verdict == LOOK
+    assert lasting(48, 48).verdict == OK
+    assert remarks_of(fit(), lasting(48, 30)) == "does not last the planned outage"
+    short = first(AMPLE, {"outage": Outage(days=14, sky=0)})
+    assert short.remarks == "does not last the planned outage"
+    assert short.fit.fits == 1
+
+
+def test_packs_of_unknown_weight_leave_the_weight_unstated() -> None:
+    """A pack that was not weighed does not weigh nothing."""
+    bought = fit(pack_wh=2000.0, packs_max=1, packs=1)
+    assert (bought.weight_kg, bought.lift.verdict) == (NOT_STATED, NOT_STATED)
 
 
 def test_a_gap_that_no_load_states_is_no_limit() -> None:
@@ -247,7 +269,7 @@ def test_a_spare_column_is_judged_in_no_way() -> None:
     """A candidate without a name has no verdict, no reason and does not fit."""
     found = worked(AMPLE).offers[1].fit
     assert {getattr(found, name).verdict for name in (*HARD, *SOFT)} == {""}
-    assert (found.fits, found.verdict, found.reason, found.remarks) == (0, "", "", "")
+    assert (found.fits, found.verdict, found.reason, worked(AMPLE).offers[1].remarks) == (0, "", "", "")
 
 
 def test_every_shortfall_is_told() -> None:

@@ -271,3 +271,19 @@ def test_turns_are_the_largest_of_each_word(rows: list[Load]) -> None:
                 wanted += sum(max(draw(one) for one in on if one.turns.lower() == word) for word in words)
                 got = sum(getattr(one, counted)[h] for one in found if one.is_ac == is_ac)
                 assert got == pytest.approx(wanted, rel=1e-12, abs=1e-9)
+
+
+def test_a_metered_load_without_watts_draws_its_mean_at_least() -> None:
+    """240 Wh a day over 8 hours are 30 W while it runs; without hours, 10 W all day. Metered watts are never none."""
+    eight, all_day = load_lines(
+        (Load(name="a", measured_wh_per_day=240, hours_per_day=8), Load(name="b", measured_wh_per_day=240, quantity=2)),
+        "120 V",
+    )
+    assert (eight.one_w, eight.total_w) == (30, 30)
+    assert (all_day.one_w, all_day.total_w) == (10, 20)
+
+
+def test_none_of_a_load_is_no_load() -> None:
+    """A line set to a quantity of 0 asks for no voltage, no gap and no energy."""
+    (line,) = load_lines((Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), "120 V")
+    assert (line.volts, line.is_ac, line.is_dc, line.energy_wh, line.gap_ms) == (0, 0, 0, 0, "")

@@ -11,10 +11,10 @@ from holdover.case.schema import Candidate, Money
 from holdover.model.money import Cost, cost_of, life_kwh, total_price
 
 
-def cost(c: Candidate, *, packs: int = 0, usable_wh: float = 2000, full_wh: float = 2500, **money: object) -> Cost:
+def cost(c: Candidate, *, packs: int = 0, usable_wh: float = 2000, new_wh: float = 2500, **money: object) -> Cost:
     """Only cycles, packs and storage of the other records are looked at."""
-    held: Any = SimpleNamespace(packs=packs, usable_wh=usable_wh, full_wh=full_wh)
-    storage: Any = SimpleNamespace(cycles=3000.0)
+    held: Any = SimpleNamespace(packs=packs, usable_wh=usable_wh, nameplate_wh=new_wh / 0.8)
+    storage: Any = SimpleNamespace(cycles=3000.0, usable_share=0.8)
     return cost_of(c, storage, held, Money.model_validate(money))
 
 
@@ -67,6 +67,7 @@ def test_the_price_of_packs_matters_only_where_packs_are_bought() -> None:
     assert cost(unit, packs=0).total == 900
     assert cost(unit, packs=1).total == "not stated"
     assert cost(unit, packs=1).unit_price == 900
+    assert cost(unit, packs=1).packs_price == "not stated"
 
 
 def test_a_price_of_nothing_is_a_price() -> None:
@@ -90,5 +91,5 @@ def test_capacity_over_life_is_the_mean_of_new_and_80_percent() -> None:
 
 def test_no_storage_has_no_price_per_kwh() -> None:
     """Nothing is divided by nothing."""
-    found = cost(UNIT, usable_wh=0, full_wh=0)
+    found = cost(UNIT, usable_wh=0, new_wh=0)
     assert (found.per_usable_kwh, found.per_life_kwh) == ("no storage", "no storage")

@@ -140,3 +140,22 @@ def test_loads_never_speed_up_a_refill(hours: float, draw_wh: float, reserve_wh:
     on, off = (inf if isinstance(d, str) else d for d in (found.refill_days_on, found.refill_days_off))
     assert on >= off >= 0
     assert min(*found.monthly_wh, *found.share_of_need, *found.design_w) >= 0
+
+
+def test_cells_too_cold_are_filled_by_nothing() -> None:
+    """Below the lowest charging temperature neither sun nor outlet nor generator fills storage, and no fuel is burnt."""
+    from holdover.case.schema import Candidate, Case, Load, Recharge, Sizing
+    from holdover.model.study import study
+
+    unit = Candidate(name="u", storage_wh=2000, continuous_w=900, surge_w=900, ac_charge_w=500, charge_min_c=0)
+    case = Case(
+        loads=(Load(name="Lamp", running_w=10, hours_per_day=5),),
+        candidates=(unit,),
+        sizing=Sizing(storage_c=-0.5),
+        recharge=Recharge(generator_w=900),
+    )
+    told = study(case).offers[0].recharge
+    assert {told.refill_days_on, told.refill_days_off, told.mains_h, told.generator_h} == {"too cold to charge"}
+    assert told.generator_fuel_l == 0
+    warm = study(case.model_copy(update={"sizing": Sizing(storage_c=0)})).offers[0].recharge
+    assert isinstance(warm.mains_h, float)

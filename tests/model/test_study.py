@@ -85,7 +85,7 @@ def test_where_nothing_fits_nothing_is_picked() -> None:
     )
     unfit = study(case(candidates=(WEAK,)))
     assert unfit.decision.pick_number == 0
-    assert unfit.decision.headline.startswith("None of the 1 candidates fits.")
+    assert unfit.decision.headline.startswith("The only candidate does not fit.")
 
 
 def test_an_empty_case_is_worked_out_too() -> None:
