@@ -12,7 +12,7 @@ from holdover.model.study import Study, study
 from holdover.workbook.book import build
 
 POISON = -999.25
-GENERATED = 12
+GENERATED = 8
 """Cases drawn at random for the walk; the edits draw hundreds more."""
 
 

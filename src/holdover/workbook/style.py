@@ -86,7 +86,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "total": {"bold": True, "bg_color": TEAL_PALE},
     "verdict": {"bold": True, "align": "center"},
     "head": {"bold": True, "align": "center", "text_wrap": True, "bg_color": TEAL_PALE},
-    "words": {"text_wrap": True, "valign": "top"},
+    "words": {"text_wrap": True, "valign": "top", "align": "left"},
     "quiet": {"font_color": GREY},
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},

@@ -189,6 +189,10 @@ class _Writer:
             self.text(ws, unit, col, self._unit(column), style.UNIT)
             self._comment(ws, head, col, column)
         _done(ws.set_row(row + grouped, 38), table.name)
+        if any(column.role == "words" for column in table.columns):  # sentences take two lines
+            place = self.grid.places[table.name]
+            for record in range(place.top, place.top + place.count):
+                _done(ws.set_row(record, 26), table.name)
 
     def _across(self, ws: Any, _row: int, table: Table) -> None:
         place, group = self.grid.places[table.name], ""
@@ -199,7 +203,8 @@ class _Writer:
                 for col in range(place.left + place.count):
                     _done(ws.write_blank(row - 1, col, None, self.format(style.GROUP)), group)
                 self.text(ws, row - 1, 0, group, style.GROUP)
-            self.text(ws, row, 0, column.title, {**style.LABEL, "bold": column.role in style.STRONG, "valign": "top"})
+            label = {**style.LABEL, "bold": column.role in style.STRONG, "align": "left"}
+            self.text(ws, row, 0, column.title, {**label, "valign": "top"} if column.role == "words" else label)
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
             self._comment(ws, row, 0, column)
             if column.role in style.HEIGHTS:
