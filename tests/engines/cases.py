@@ -272,7 +272,9 @@ CORNERS |= {
             ),
             "candidates": (
                 _LOW.model_copy(update={"pack_wh": 3.0, "packs_max": 4}),
-                _LOW.model_copy(update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 9}),
+                _LOW.model_copy(
+                    update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 30, "ac_volts": 230}
+                ),
                 _LOW.model_copy(
                     update={
                         "pack_wh": 2.0,
@@ -324,6 +326,28 @@ CORNERS |= {
             "months": (Month(clearness=0.02),) * 5 + (Month(clearness=0.4),) * 7,
             "array": Array(modules=3, power_w=1, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
             "vehicle": Vehicle(),
+        }
+    ),
+    "speck, dim": _SMALL.model_copy(
+        update={
+            "loads": (
+                Load(name="Meter", measured_wh_per_day=2.4),
+                Load(name="Half", measured_wh_per_day=1, hours_per_day=0.5, starts_at=7),
+            ),
+            "candidates": (_LOW.model_copy(update={"charge_min_c": 0}),),
+            "months": (Month(clearness=0.02),) * 12,
+            "array": Array(modules=1, power_w=1, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
+            "vehicle": Vehicle(),
+        }
+    ),
+    "starter, a quiet one first": _HOME.model_copy(
+        update={
+            "loads": tuple(load.model_copy(update={"gap_ms": None}) for load in _HOME.loads),
+            "candidates": (
+                _ONE.model_copy(update={"noise_db": None, "weight_kg": None, "ac_sockets": None}),
+                _TWO.model_copy(update={"noise_db": 90.0}),
+            ),
+            "outage": Outage(days=1, starts_at=12),
         }
     ),
     "no voltage limit stated": CORNERS["one of each"].model_copy(

@@ -21,7 +21,7 @@ from holdover.returned.spelling import moved
 from holdover.workbook.grid import letters, xl
 from returned.books import job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
 
-CASE = job(7)
+CASE = job(31)
 SYSTEM_PYTHON = "/usr/bin/python3"
 """The Python that has the uno module; the package is python3-uno."""
 

@@ -141,7 +141,9 @@ def test_the_cases_say_every_word_there_is() -> None:
     """The cases above have packs needed and none, out of reach, and every verdict, for drive and deliveries."""
     offers = [offer for case in CASES.values() for offer in study(case, SLOTS).offers]
     assert (
-        {offer.vehicle.reaches for offer in offers} == {offer.vehicle.holds for offer in offers} == {"OK", "SHORT", "not planned", ""}
+        {offer.vehicle.reaches for offer in offers}
+        == {offer.vehicle.holds for offer in offers}
+        == {"OK", "SHORT", "not planned", ""}
     )
     assert {fit.holds for offer in offers for fit in offer.deliveries} == {"OK", "SHORT", ""}
     assert {offer.vehicle.packs_needed for offer in offers} > {0, 1, "out of reach"}

@@ -11,12 +11,12 @@ def spoken(number: float, decimals: int = 0) -> str:
         decimals: Decimals kept at most [-].
 
     Holds for: magnitudes below 1e15.
-    Source: the ROUND of spreadsheet programs.
+    Source: the ROUND of spreadsheet programs, after six decimals have settled float dust.
 
     >>> spoken(2.5), spoken(1.005, 2), spoken(3.0, 1)
     ('3', '1.01', '3')
     """
     step = Decimal(1).scaleb(-decimals)
-    text = format(Decimal(repr(number)).quantize(step, ROUND_HALF_UP), "f")
+    text = format(Decimal(repr(round(number, 6))).quantize(step, ROUND_HALF_UP), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text

@@ -87,8 +87,8 @@ def _part(key: str, part: str, group: str, title: str, unit: str, formula: str, 
 
 def _saying(key: str, words: str, unit: str, end: str) -> str:
     return (
-        f'IF({{{key}_verdict}}="SHORT","; {words} "&ROUND({{{key}_needed}},0)&" {unit} needed, "'
-        f'&ROUND({{{key}_has}},0)&" {end}","")'
+        f'IF({{{key}_verdict}}="SHORT","; {words} "&ROUND(ROUND({{{key}_needed}},6),0)&" {unit} needed, "'
+        f'&ROUND(ROUND({{{key}_has}},6),0)&" {end}","")'
     )
 
 

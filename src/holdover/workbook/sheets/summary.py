@@ -10,8 +10,8 @@ _HEADLINE = (
     '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."))'
 )
 _WHY = (
-    '=IF({demand.lines}=0,"No load is listed yet.",ROUND({demand.energy_wh},0)&" Wh a day, "'
-    '&ROUND({demand.peak_running_w},0)&" W running and "&ROUND({demand.peak_starting_w},0)&" W starting at the peak.")'
+    '=IF({demand.lines}=0,"No load is listed yet.",ROUND(ROUND({demand.energy_wh},6),0)&" Wh a day, "'
+    '&ROUND(ROUND({demand.peak_running_w},6),0)&" W running and "&ROUND(ROUND({demand.peak_starting_w},6),0)&" W starting at the peak.")'
 )
 
 
