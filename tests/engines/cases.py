@@ -272,6 +272,7 @@ CORNERS |= {
             ),
             "candidates": (
                 _LOW.model_copy(update={"pack_wh": 3.0, "packs_max": 4}),
+                _LOW.model_copy(update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 9}),
                 _LOW.model_copy(
                     update={"pack_wh": None, "continuous_w": 150.5, "surge_w": 300, "storage_wh": 30, "ac_volts": 230}
                 ),
@@ -334,7 +335,10 @@ CORNERS |= {
                 Load(name="Meter", measured_wh_per_day=2.4),
                 Load(name="Half", measured_wh_per_day=1, hours_per_day=0.5, starts_at=7),
             ),
-            "candidates": (_LOW.model_copy(update={"charge_min_c": 0}),),
+            "candidates": (
+                _LOW.model_copy(update={"charge_min_c": 0}),
+                _LOW.model_copy(update={"name": "Second", "storage_wh": 1.0, "packs": 0}),
+            ),
             "months": (Month(clearness=0.02),) * 12,
             "array": Array(modules=1, power_w=1, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
             "vehicle": Vehicle(),
