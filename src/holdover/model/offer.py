@@ -182,6 +182,7 @@ class Desk:
     def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
         """A ranked candidate worked out to the end: refill and outage."""
         c, case, storage, held = draft.given, self.case, draft.storage, draft.held
+        may_charge = case.sizing.storage_c >= storage.charge_min_c
         refill = recharge(
             full_wh=held.full_wh,
             reserve_wh=held.reserve_wh,
@@ -195,7 +196,7 @@ class Desk:
             months=self.months,
             design_month=case.sun.month,
             outage_month=case.outage.month,
-            may_charge=case.sizing.storage_c >= storage.charge_min_c,
+            may_charge=may_charge,
         )
         supply = Supply(
             full_wh=held.full_wh,
@@ -204,7 +205,7 @@ class Desk:
             idle_w=storage.idle_w,
             dc_efficiency=storage.dc_efficiency,
             charge_efficiency=storage.charge_efficiency,
-            may_charge=int(case.sizing.storage_c >= storage.charge_min_c),
+            may_charge=int(may_charge),
         )
         generator = (
             case.recharge.generator_w,

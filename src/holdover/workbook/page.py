@@ -62,7 +62,6 @@ class Sheet:
     widths: tuple[float, ...] = ()
     freeze: str = ""  # the table whose headings stay in sight
     working: bool = False  # arithmetic that a reader rarely opens
-    tall: bool = False  # printed upright
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
 

@@ -128,8 +128,7 @@ class _Writer:
     def _page(self, sheet: Sheet, ws: Any, bottom: int, right: int, version: str) -> None:
         ws.hide_gridlines(2)
         ws.set_paper(9)
-        if not sheet.tall:
-            ws.set_landscape()
+        ws.set_landscape()
         ws.fit_to_pages(1, 0)
         ws.set_margins(0.5, 0.5, 0.7, 0.7)
         title = self.case.about.title.replace("&", "&&")[:120]
