@@ -37,6 +37,10 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"_line: .* in: number=i \+ 1",
         "the number of a line is a constant of the map, no formula; the walk reads it from there",
     ),
+    (
+        r"_desk: (i \+ 1 -> i - 1|1 -> 2) in: (SkyDay|DeliveryLine)\(",
+        "the number of a day or a delivery is a constant of the map, no formula; tests/model/test_study.py holds it",
+    ),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (
         r"cost_of: 0\.0 -> 1\.0 in: packs_price",

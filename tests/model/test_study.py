@@ -48,6 +48,12 @@ def test_one_case_gives_one_study() -> None:
     assert study(case()) == study(case())
 
 
+def test_days_and_deliveries_are_numbered_from_one() -> None:
+    worked_out = study(case())
+    assert [day.day for day in worked_out.skies] == list(range(1, 15))
+    assert [line.number for line in worked_out.deliveries] == list(range(1, len(worked_out.deliveries) + 1))
+
+
 def test_spare_rows_and_columns_change_nothing() -> None:
     """Room for more loads and candidates leaves demand, decision and every offer as they are."""
     close, wide = study(case(), Slots(loads=3, candidates=3)), study(case(), Slots(loads=60, candidates=12))

@@ -198,15 +198,7 @@ class Desk:
             outage_month=case.outage.month,
             may_charge=may_charge,
         )
-        supply = Supply(
-            full_wh=held.full_wh,
-            reserve_wh=held.reserve_wh,
-            inverter_efficiency=storage.inverter_efficiency,
-            idle_w=storage.idle_w,
-            dc_efficiency=storage.dc_efficiency,
-            charge_efficiency=storage.charge_efficiency,
-            may_charge=int(may_charge),
-        )
+        supply = _supply(storage, held, may_charge)
         generator = (
             case.recharge.generator_w,
             c.ac_charge_w or 0.0,
@@ -267,3 +259,16 @@ class Desk:
             generator_wh=generator_wh,
             scale=scale,
         )
+
+
+def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:
+    """What the hours of an outage draw on."""
+    return Supply(
+        full_wh=held.full_wh,
+        reserve_wh=held.reserve_wh,
+        inverter_efficiency=storage.inverter_efficiency,
+        idle_w=storage.idle_w,
+        dc_efficiency=storage.dc_efficiency,
+        charge_efficiency=storage.charge_efficiency,
+        may_charge=int(may_charge),
+    )
