@@ -1,5 +1,6 @@
 """Cases for the engines: the samples, corners that a job may have, and cases drawn at random within the bounds."""
 
+import os
 import random
 from pathlib import Path
 from typing import Any
@@ -34,6 +35,8 @@ from holdover.case.schema import (
 )
 from holdover.model.study import Slots, Study, study
 
+WHOLE = os.environ.get("HOLDOVER_SUITE") == "whole"
+"""Whether every engine takes every case, and every mutant is tried: an hour, not minutes."""
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLES = tuple(sorted(path for path in (ROOT / "samples").iterdir() if path.is_dir()))
 WORDS = ("", "kettle", "pump", "Lamp", "=SUM(A1)", "+1", "@home", 'say "hi"', "a&b <c>", "Ünïcode", "*")

@@ -1,14 +1,13 @@
 """Inputs come back exactly as they were, through every program a client may use."""
 
 import functools
-import os
 import tempfile
 from pathlib import Path
 
 import openpyxl
 import pytest
 
-from engines.cases import SAMPLES, sample
+from engines.cases import SAMPLES, WHOLE, sample
 from engines.engines import gnumeric, libreoffice
 from holdover.case.folder import read_case
 from holdover.case.schema import Case
@@ -18,7 +17,7 @@ from holdover.returned.extract import write_case
 from holdover.returned.read import read_any, read_returned
 from returned.books import edited, job, roomy, set_in, thin, trimmed, typed_over, whole
 
-CASES = int(os.environ.get("HOLDOVER_CASES", "40"))
+CASES = 200 if WHOLE else 40
 """Cases that go through the slow programs; 200 before a release."""
 BATCH = 20
 SLOTS = Slots(loads=9, candidates=5)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from holdover.case.schema import About
 from holdover.model.demand import Demand
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken
@@ -17,6 +18,7 @@ class Decision:
     pick_number: int
     pick: str
     headline: str
+    made_for: str
     why: str
     pick_packs: int
     pick_usable_wh: float | str
@@ -27,8 +29,8 @@ class Decision:
     pick_remarks: str
 
 
-def decide(offers: Sequence[Offer], demand: Demand, rank_by: str) -> Decision:
-    """The advice on a ranked field of candidates."""
+def decide(offers: Sequence[Offer], demand: Demand, rank_by: str, about: About) -> Decision:
+    """The advice on a ranked field of candidates, and for whom it is."""
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
     pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
@@ -48,12 +50,14 @@ def decide(offers: Sequence[Offer], demand: Demand, rank_by: str) -> Decision:
         if demand.lines
         else "No load is listed yet."
     )
+    by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
     return Decision(
         listed=len(listed),
         fitting=len(fitting),
         pick_number=pick.number if pick else 0,
         pick=pick.name if pick else "none",
         headline=headline,
+        made_for="; ".join(word for word in (about.title, about.client, about.place, about.date, by) if word),
         why=why,
         pick_packs=pick.held.packs if pick else 0,
         pick_usable_wh=pick.held.usable_wh if pick else "none",

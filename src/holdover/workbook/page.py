@@ -46,6 +46,7 @@ class Chart:
     x_title: str = ""
     y_title: str = ""
     rows: int = 18
+    beside: str = ""  # the column of the table above at whose height it stands, to the right; it takes no rows
 
 
 Block = Table | Words | Chart
@@ -61,6 +62,7 @@ class Sheet:
     _: KW_ONLY
     widths: tuple[float, ...] = ()
     freeze: str = ""  # the table whose headings stay in sight
+    paper: tuple[str, str] | None = None  # table and column of the last column that is printed
     working: bool = False  # arithmetic that a reader rarely opens
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
@@ -80,15 +82,18 @@ def height(table: Table, count: int) -> int:
 
 
 def lay_out(sheets: Sequence[Sheet], study: object) -> tuple[Grid, Mapping[int, int]]:
-    """Every table in its place, and the row of every other block by its identity."""
+    """Every table in its place, and the row of every block by its identity."""
     tables: dict[str, Table] = {}
     places: dict[str, Place] = {}
     rows: dict[int, int] = {}
     for sheet in sheets:
         row = FIRST_ROW
+        above = None
         for block in sheet.blocks:
             rows[id(block)] = row
-            if isinstance(block, Words):
+            if isinstance(block, Chart) and block.beside and above:
+                rows[id(block)] = places[above.name].top + above.rows[above.index[block.beside]]
+            elif isinstance(block, Words):
                 row += len(block.lines) + 1
             elif isinstance(block, Chart):
                 row += block.rows + 1
@@ -99,6 +104,7 @@ def lay_out(sheets: Sequence[Sheet], study: object) -> tuple[Grid, Mapping[int, 
                 tables[block.name] = block
                 places[block.name] = Place(sheet.name, top, left, len(records))
                 row = top + height(block, len(records)) + 1
+                above = block
     return Grid(tables, places), rows
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from holdover.case.schema import is_text
+from holdover.case.schema import choices_of, is_text
 from holdover.workbook.grid import Column, Part
 
 INK: Final = "#1B2A30"
@@ -62,6 +62,7 @@ BASE: Final[dict[str, Any]] = {"font_name": "Arial", "font_size": 9, "font_color
 TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
 SUBTITLE: Final = {**BASE, "font_color": GREY}
 HEADING: Final = {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 2, "bottom_color": TEAL}
+HEADING_NOTE: Final = {**HEADING, "font_size": 9, "bold": False, "italic": True, "font_color": GREY}
 NOTE: Final = {**BASE, "font_color": GREY, "italic": True}
 HEAD: Final = {
     **BASE,
@@ -93,6 +94,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
 
+ROW: Final = 13.5
+"""Height of a row of one line [pt]."""
 HEIGHTS: Final = {"words": 88, "head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
@@ -102,6 +105,11 @@ STRONG: Final = ("total", "verdict", "head", "banner")
 """Roles whose titles are bold."""
 
 
+def is_free_text(column: Column) -> bool:
+    """Whether people type words of their own into it."""
+    return column.field is not None and is_text(column.field) and not choices_of(column.field)
+
+
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
@@ -109,6 +117,8 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     if "align" not in style:
         number_asked = column.field is not None and not is_text(column.field)
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"
+    if is_free_text(column):
+        style["text_wrap"] = True
     if number:
         style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
     if typed:

@@ -1,7 +1,7 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from io import BytesIO
 from typing import Any, Final
 
@@ -11,12 +11,19 @@ from xlsxwriter.worksheet import Worksheet
 from holdover.case.digest import digest
 from holdover.case.schema import SCHEMA, bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
+from holdover.workbook.charts import drawn
 from holdover.workbook.grid import NAME, Cell, Column, Grid, Table, follow, letters, xl
-from holdover.workbook.page import Chart, Sheet, Words, heading_rows, height, last_column, lay_out
+from holdover.workbook.page import ACROSS_LEFT, Chart, Sheet, Words, heading_rows, height, last_column, lay_out
+from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, columns_on_page, lines, page_breaks, pages_across
 
 TEXT_LIMIT: Final = 32_000
-PIXELS: Final = 20
-"""Height of a row in a chart's reckoning."""
+OPTIONS: Final = {
+    "in_memory": True,
+    "strings_to_formulas": False,
+    "strings_to_urls": False,
+    # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
+    "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
+}
 TRIGGERS: Final = ("=", "+", "-", "@")
 
 
@@ -46,7 +53,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, rows = lay_out(sheets, study)
     buffer = BytesIO()
-    book = Workbook(buffer, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
+    book = Workbook(buffer, OPTIONS)
     _Writer(book, grid, rows, study, poison).write(sheets, version)
     book.close()
     return buffer.getvalue()
@@ -64,6 +71,9 @@ class _Writer:
         self.shapes: dict[tuple[int, str], Any] = {}
         self.case = study.case
         self.sheets: dict[str, Any] = {}
+        self.heights: dict[int, float] = {}
+        self.widths: list[float] = []
+        """Of the sheet at hand: rows that are not of the usual height, and columns."""
 
     def write(self, sheets: tuple[Sheet, ...], version: str) -> None:
         about = self.case.about
@@ -97,65 +107,86 @@ class _Writer:
             properties = {**properties, "quote_prefix": True}
         _done(ws.write_string(row, col, text[:TEXT_LIMIT], self.format(properties)), text)
 
+    def tall(self, ws: Any, row: int, height: float) -> None:
+        self.heights[row] = height
+        _done(ws.set_row(row, height), row)
+
     def _sheet(self, sheet: Sheet, ws: Any, version: str) -> None:
+        self.heights = {}
+        ws.set_default_row(style.ROW)
         tables = [block for block in sheet.blocks if isinstance(block, Table)]
         widest = max((last_column(t, self.grid.places[t.name].count) for t in tables), default=len(sheet.widths) - 1)
-        widths = [*sheet.widths, *[11.0] * (widest + 1 - len(sheet.widths))][: max(widest + 1, 6)]
+        widths = self.widths = [*sheet.widths, *[11.0] * (widest + 1 - len(sheet.widths))][: max(widest + 1, 6)]
         for col, width in enumerate(widths):
             _done(ws.set_column(col, col, width), sheet.name)
         self.text(ws, 0, 0, sheet.name, style.TITLE)
-        _done(ws.set_row(0, 24), sheet.name)
-        self.text(ws, 1, 0, sheet.title, style.SUBTITLE)
-        bottom = 1
+        self.tall(ws, 0, 24)
+        paper = columns_on_page(widths) if sheet.working else len(widths)
+        if sheet.paper:
+            paper = self.grid.tables[sheet.paper[0]].index[sheet.paper[1]] + 1
+        cut = " On paper stand its first columns." if sheet.working and paper < len(widths) else ""
+        self.text(ws, 1, 0, sheet.title + cut, style.SUBTITLE)
+        blocks: list[tuple[int, int, bool]] = []
+        caution = False
         for block in sheet.blocks:
             row = self.rows[id(block)]
             if isinstance(block, Words):
-                self._words(ws, row, block, widths)
-                bottom = row + len(block.lines)
+                self._words(ws, row, block, widths[:paper])
+                after = row + len(block.lines) + 1
             elif isinstance(block, Chart):
-                self._chart(ws, row, block, widths)
-                bottom = row + block.rows
+                self._chart(ws, row, block, widths[:paper])
+                if block.beside:
+                    continue
+                after = row + block.rows + 1
             else:
                 self._table(ws, row, block)
                 place = self.grid.places[block.name]
-                bottom = place.top + self._printed(block, place.count)
-        self._page(sheet, ws, bottom, len(widths) - 1, version)
+                after = place.top + self._printed(block, place.count) + 1
+            first = blocks.pop()[0] if caution else row  # words stay with what they are about
+            blocks.append((first, after, isinstance(block, Table) and block.name == sheet.freeze))
+            caution = isinstance(block, Words)
+        self._page(sheet, ws, blocks, widths[:paper], version)
 
     def _printed(self, table: Table, count: int) -> int:
         """Rows of a table that are worth paper: hours past the outage are not."""
         return min(count, 24 * self.case.outage.days) if "active" in table.index else height(table, count)
 
-    def _page(self, sheet: Sheet, ws: Any, bottom: int, right: int, version: str) -> None:
+    def _page(
+        self, sheet: Sheet, ws: Any, blocks: list[tuple[int, int, bool]], widths: Sequence[float], version: str
+    ) -> None:
+        across = pages_across(widths)
         ws.hide_gridlines(2)
         ws.set_paper(9)
         ws.set_landscape()
-        ws.fit_to_pages(1, 0)
-        ws.set_margins(0.5, 0.5, 0.7, 0.7)
+        ws.fit_to_pages(across, 0)
+        ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.case.about.title.replace("&", "&&")[:120]
         ws.set_header(f"&L&8{title}&R&8&A")
         ws.set_footer(f"&L&8holdover {version}&R&8page &P of &N")
-        _done(ws.print_area(0, 0, bottom, right), sheet.name)
+        _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
+        ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
         if sheet.freeze:
             table = self.grid.tables[sheet.freeze]
             place = self.grid.places[sheet.freeze]
-            across = table.kind == "across"
-            ws.freeze_panes(place.top + (1 if across else 0), place.left if across else 1)
-            first = place.top if across else place.top - heading_rows(table)
-            _done(ws.repeat_rows(first, place.top if across else place.top - 1), sheet.name)
+            down = table.kind == "down"
+            ws.freeze_panes(place.top + (0 if down else 1), 1 if down else place.left)
+            _done(ws.repeat_rows(place.top - down * heading_rows(table), place.top - down), sheet.name)
+        if across > 1:
+            _done(ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name)
         if sheet.wanted and not follow(self.study, sheet.wanted):
             ws.hide()
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
-    def _words(self, ws: Any, row: int, words: Words, widths: list[float]) -> None:
+    def _words(self, ws: Any, row: int, words: Words, widths: Sequence[float]) -> None:
         look = style.CAUTION if words.look == "caution" else style.PLAIN
         right = min(len(widths) - 1, 11)
-        room = sum(widths[: right + 1]) * 1.2
+        room = sum(widths[: right + 1])
         for i, line in enumerate(words.lines):
             text = f"Caution: {line}" if words.look == "caution" else line
             _done(ws.merge_range(row + i, 0, row + i, right, "", self.format(look)), text)
             self.text(ws, row + i, 0, text, look)
-            _done(ws.set_row(row + i, 13.5 * -(-len(text) // max(1, int(room)))), text)
+            self.tall(ws, row + i, style.ROW * lines(text, room))
 
     def _table(self, ws: Any, row: int, table: Table) -> None:
         place = self.grid.places[table.name]
@@ -164,14 +195,7 @@ class _Writer:
             _done(ws.write_blank(row, col, None, self.format(style.HEADING)), table.name)
         self.text(ws, row, 0, table.title, style.HEADING)
         if table.note:
-            span = 1 if right > 1 else right
-            self.text(
-                ws,
-                row,
-                span + (table.kind == "across"),
-                table.note,
-                {**style.HEADING, "font_size": 9, "bold": False, "italic": True, "font_color": style.GREY},
-            )
+            self.text(ws, row, min(1, right) + (table.kind == "across"), table.note, style.HEADING_NOTE)
         {"down": self._down, "across": self._across, "form": self._form}[table.kind](ws, row + 1, table)
         for cell in self.grid.cells_of(table, self.study):
             self._cell(ws, cell)
@@ -187,11 +211,20 @@ class _Writer:
             self.text(ws, head, col, column.title, style.HEAD)
             self.text(ws, unit, col, self._unit(column), style.UNIT)
             self._comment(ws, head, col, column)
-        _done(ws.set_row(row + grouped, 38), table.name)
-        if any(column.role == "words" for column in table.columns):  # sentences take two lines
-            place = self.grid.places[table.name]
-            for record in range(place.top, place.top + place.count):
-                _done(ws.set_row(record, 26), table.name)
+        self.tall(ws, row + grouped, 3 * style.ROW)
+        self._tall_rows(ws, table)
+
+    def _tall_rows(self, ws: Any, table: Table) -> None:
+        """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
+        needed: dict[int, int] = {}
+        for column in table.columns:
+            if column.role == "words" or style.is_free_text(column):
+                for cell in self.grid.cells_in(table, column, self.study):
+                    least = needed.get(cell.row, 2 if column.role == "words" else 1)
+                    needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))
+        for row, count in needed.items():
+            if count > 1:
+                self.tall(ws, row, style.ROW * min(count, 8))
 
     def _across(self, ws: Any, _row: int, table: Table) -> None:
         place, group = self.grid.places[table.name], ""
@@ -207,7 +240,7 @@ class _Writer:
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
             self._comment(ws, row, 0, column)
             if column.role in style.HEIGHTS:
-                _done(ws.set_row(row, style.HEIGHTS[column.role]), column.name)
+                self.tall(ws, row, style.HEIGHTS[column.role])
             if column.role in style.BANNERS:
                 wide = (row, place.left, row, place.left + style.BANNER_COLUMNS)
                 _done(ws.merge_range(*wide, "", self.format(style.cell_style(column, "", typed=False))), column.name)
@@ -226,6 +259,9 @@ class _Writer:
             self.text(ws, at, 0, column.title, style.LABEL)
             self.text(ws, at, 4, self._unit(column), style.LABEL_UNIT)
             self.text(ws, at, 5, column.note, style.NOTE)
+            if style.is_free_text(column):
+                told = str(follow(self.study, f"{table.records}.{column.path or column.name}") or "")
+                self.tall(ws, at, style.ROW * min(8, lines(told, self.widths[1])))
 
     def _unit(self, column: Column) -> str:
         unit = {"share": "%", "number": "", "factor": "", "o'clock": "h", "clock": "h"}.get(column.unit, column.unit)
@@ -312,38 +348,12 @@ class _Writer:
         }
         _done(ws.data_validation(*area, rule), column.name)
 
-    def _chart(self, ws: Any, row: int, chart: Chart, widths: list[float]) -> None:
-        kinds = {
-            "stacked": {"type": "column", "subtype": "stacked"},
-            "column": {"type": "column"},
-            "line": {"type": "line"},
-            "scatter": {"type": "scatter", "subtype": "straight"},
-        }
-        made = self.book.add_chart(kinds[chart.kind])
-        for i, series in enumerate(chart.series):
-            color = series.color or style.SERIES[i % len(style.SERIES)]
-            line = {"color": color, "width": 1.75, **({"dash_type": "dash"} if series.dashed else {})}
-            what: dict[str, Any] = {"name": series.title, "values": self._range(series.table, series.column)}
-            categories = (series.table, series.x) if series.x else chart.names
-            what["categories"] = self._range(*categories)
-            if chart.kind in ("line", "scatter"):
-                what |= {"line": line, "smooth": False}
-            else:
-                what |= {"fill": {"color": color}, "gap": 60}
-            made.add_series(what)
-        font = {"name": "Arial", "size": 9, "color": style.INK}
-        made.set_title({"name": chart.title, "name_font": {**font, "size": 11, "bold": True}, "overlay": False})
-        grid = {"visible": True, "line": {"color": style.LINE, "width": 0.5}}
-        made.set_x_axis({"name": chart.x_title, "name_font": font, "num_font": font, "label_position": "low"})
-        made.set_y_axis({"name": chart.y_title, "name_font": font, "num_font": font, "major_gridlines": grid, "min": 0})
-        made.set_legend({"position": "bottom", "font": font})
-        width = min(1100, max(560, int(sum(widths[:12]) * 7)))
-        made.set_size({"width": width, "height": chart.rows * PIXELS})
-        _done(ws.insert_chart(row, 0, made, {"description": chart.title, "object_position": 1}), chart.title)
-
-    def _range(self, table: str, column: str) -> list[Any]:
-        sheet, *corners = self.grid.area(f"{table}_{column}")
-        return [sheet, *corners]
+    def _chart(self, ws: Any, row: int, chart: Chart, widths: Sequence[float]) -> None:
+        left = ACROSS_LEFT + 2 if chart.beside else 0
+        made = drawn(self.book, chart, lambda table, column: [*self.grid.area(f"{table}_{column}")])
+        width = min(1100, max(480, int(sum(widths[left:12]) * 7)))
+        made.set_size({"width": width, "height": int(chart.rows * style.ROW / 0.75)})
+        _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
 
     def _names(self) -> None:
         inputs = {

@@ -102,5 +102,5 @@ ASSUMPTIONS_SHEET = Sheet(
         CAPACITY,
         ABOUT,
     ),
-    widths=(34, 14, 14, 14, 12, 90),
+    widths=(34, 22, 16, 22, 9, 84),
 )

@@ -192,6 +192,7 @@ DAILY_SHEET = Sheet(
     "Daily energy",
     "A mean day of all loads. Everything here follows from the Load sheet.",
     (
+        DEMAND,
         Chart(
             "Energy by hour and tier",
             "stacked",
@@ -199,8 +200,9 @@ DAILY_SHEET = Sheet(
             names=("hours", "hour"),
             x_title="hour of the day",
             y_title="Wh in the hour",
+            rows=24,
+            beside="energy_wh",
         ),
-        DEMAND,
         HOURS,
         Chart(
             "Draw on the inverter by hour",
@@ -215,5 +217,6 @@ DAILY_SHEET = Sheet(
             y_title="W",
         ),
     ),
-    widths=(30, 10),
+    widths=(32, *[11] * 40),
+    paper=("hours", "dc_wh"),
 )

@@ -289,7 +289,6 @@ OUTAGE_SHEET = Sheet(
         ),
         OUTAGE,
         SHOWN,
-        SHEDDING,
         Chart(
             "State of charge through the outage",
             "scatter",
@@ -301,12 +300,13 @@ OUTAGE_SHEET = Sheet(
             ),
             x_title="hours since it began",
             y_title="Wh in storage",
+            beside="name",
         ),
+        SHEDDING,
         SKIES,
         WHAT_IF,
         ENDURANCE,
         SUPPLIED,
-        MARKS,
     ),
     widths=(30, 12),
 )
@@ -318,7 +318,7 @@ def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage hours",
             "The outage of the candidate that the Outage sheet follows. Hours after the end stand still. Nothing to type here.",
-            (HOURLY,),
+            (HOURLY, MARKS),
             widths=(12, 6, 8, 9),
             freeze="hourly",
             working=True,

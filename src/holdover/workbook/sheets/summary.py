@@ -9,6 +9,11 @@ _HEADLINE = (
     '" candidates fits. Lower the loads, or look at larger units."),{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
     '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."))'
 )
+_FOR = (
+    "={about.title}"
+    + "".join(f'&IF({{about.{name}}}="","","; "&{{about.{name}}})' for name in ("client", "place", "date"))
+    + '&IF({about.prepared_by}="","","; prepared by "&{about.prepared_by})'
+)
 _WHY = (
     '=IF({demand.lines}=0,"No load is listed yet.",ROUND(ROUND({demand.energy_wh},6),0)&" Wh a day, "'
     '&ROUND(ROUND({demand.peak_running_w},6),0)&" W running and "&ROUND(ROUND({demand.peak_starting_w},6),0)&" W starting at the peak.")'
@@ -26,24 +31,23 @@ def _of_pick(name: str, title: str, unit: str, source: str, role: str = "") -> C
     )
 
 
-ABOUT_LINE = Table(
-    "told",
-    "The case",
-    "case.about",
-    tuple(
-        Column(name, title, formula=f"={{about.{name}}}", role="line")
-        for name, title in (("title", "Title"), ("client", "Client"), ("place", "Place"), ("date", "Date"))
-    ),
-    kind="across",
-)
-
 DECISION = Table(
     "decision",
     "The decision",
     "decision",
     (
         Column("headline", "Advice", role="banner", formula=_HEADLINE),
+        Column("made_for", "For", role="line", formula=_FOR),
         Column("why", "What it must carry", role="line", formula=_WHY),
+        Column(
+            "pick_remarks",
+            "Worth a look",
+            formula=(
+                '=IF({pick_number}=0,"none",IF(INDEX({fit.remarks},1,MAX(1,{pick_number}))="","nothing",'
+                "INDEX({fit.remarks},1,MAX(1,{pick_number}))))"
+            ),
+            role="line",
+        ),
         Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
         Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
         Column(
@@ -72,16 +76,6 @@ DECISION = Table(
         _of_pick("endurance_h", "Lasts in the planned outage", "h", "endurance.endurance_h", "total"),
         _of_pick("weight_kg", "Weight with packs", "kg", "fit.weight_kg"),
         _of_pick("total", "Price with packs", "money", "fit.total", "total"),
-        Column(
-            "pick_remarks",
-            "Worth a look",
-            formula=(
-                '=IF({pick_number}=0,"none",IF(INDEX({fit.remarks},1,MAX(1,{pick_number}))="","nothing",'
-                "INDEX({fit.remarks},1,MAX(1,{pick_number}))))"
-            ),
-            role="line",
-            group="The pick",
-        ),
     ),
     kind="across",
 )
@@ -117,6 +111,15 @@ SUMMARY_SHEET = Sheet(
     "What to buy, and why. Every number is a formula: change a yellow cell on any sheet and this page follows.",
     (
         DECISION,
+        Chart(
+            "Usable storage against the need",
+            "column",
+            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
+            names=("fit", "name"),
+            y_title="Wh",
+            rows=11,
+            beside="listed",
+        ),
         FIELD,
         Words(
             (
@@ -126,15 +129,6 @@ SUMMARY_SHEET = Sheet(
             ),
             look="caution",
         ),
-        Chart(
-            "Usable storage against the need",
-            "column",
-            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
-            names=("fit", "name"),
-            y_title="Wh",
-            rows=15,
-        ),
-        ABOUT_LINE,
         Words(
             (
                 "How to read this workbook: yellow cells with blue figures go in (Load, Candidates, Assumptions, Solar "
@@ -144,5 +138,5 @@ SUMMARY_SHEET = Sheet(
             )
         ),
     ),
-    widths=(30, 13, 14, 12, 13, 12, 12, 12, 13, 60, 50),
+    widths=(31, 12, 14, 8, 11, 11, 11, 11, 12, 56, 46),
 )

@@ -1,0 +1,40 @@
+"""How a chart of the workbook is drawn: one look for all of them."""
+
+from collections.abc import Callable
+from typing import Any
+
+from holdover.workbook import style
+from holdover.workbook.page import Chart
+
+KINDS = {
+    "stacked": {"type": "column", "subtype": "stacked"},
+    "column": {"type": "column"},
+    "line": {"type": "line"},
+    "scatter": {"type": "scatter", "subtype": "straight"},
+}
+
+
+def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any:
+    """The chart as an object of XlsxWriter's workbook; `area` gives the sheet and corners of a table's column."""
+    made = book.add_chart(KINDS[chart.kind])
+    for i, series in enumerate(chart.series):
+        color = series.color or style.SERIES[i % len(style.SERIES)]
+        categories = (series.table, series.x) if series.x else chart.names
+        what: dict[str, Any] = {
+            "name": series.title,
+            "values": area(series.table, series.column),
+            "categories": area(*categories),
+        }
+        if chart.kind in ("line", "scatter"):
+            what["line"] = {"color": color, "width": 1.75, **({"dash_type": "dash"} if series.dashed else {})}
+            what["smooth"] = False
+        else:
+            what |= {"fill": {"color": color}, "gap": 60}
+        made.add_series(what)
+    font = {"name": style.BASE["font_name"], "size": 9, "color": style.INK}
+    grid = {"visible": True, "line": {"color": style.LINE, "width": 0.5}}
+    made.set_title({"name": chart.title, "name_font": {**font, "size": 11, "bold": True}, "overlay": False})
+    made.set_x_axis({"name": chart.x_title, "name_font": font, "num_font": font, "label_position": "low"})
+    made.set_y_axis({"name": chart.y_title, "name_font": font, "num_font": font, "major_gridlines": grid, "min": 0})
+    made.set_legend({"position": "bottom", "font": font})
+    return made

@@ -1,0 +1,69 @@
+"""How a sheet falls on paper: what goes on it, how many pages across, and where a page ends."""
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+MARGIN_SIDE: Final = 0.5
+MARGIN_ENDS: Final = 0.7
+"""Margins [inch]."""
+WIDE: Final = 842 - 2 * 72 * MARGIN_SIDE
+HIGH: Final = 595 - 2 * 72 * MARGIN_ENDS
+"""What is left of an A4 page on its side [pt]."""
+LEGIBLE: Final = 0.55
+"""Scale below which a page can't be read."""
+
+
+def points(width: float) -> float:
+    """A column's width [pt] from its width in characters, as spreadsheet programs reckon it."""
+    return (7 * width + 5) * 0.75
+
+
+def pages_across(widths: Sequence[float]) -> int:
+    """Pages beside each other that keep a sheet legible."""
+    return max(1, -(-int(sum(map(points, widths)) * LEGIBLE) // int(WIDE)))
+
+
+def columns_on_page(widths: Sequence[float]) -> int:
+    """How many columns, from the left, one legible page holds."""
+    room, count = WIDE / LEGIBLE, 0
+    for width in widths:
+        room -= points(width)
+        if room < 0:
+            break
+        count += 1
+    return count
+
+
+def page_breaks(
+    blocks: Sequence[tuple[int, int, bool]], height: Callable[[int], float], widths: Sequence[float], across: int
+) -> list[int]:
+    """Rows before which a page ends, so that no block is cut that a page could hold.
+
+    Args:
+        blocks: First row of each block, the first row after it, and whether it may be cut anyway: its headings repeat.
+        height: A row's height [pt].
+        widths: Of the columns on paper.
+        across: Pages beside each other.
+    """
+    page = HIGH / min(1.0, WIDE * across / sum(map(points, widths)))
+    breaks, begun = [], 0
+    for first, after, may_be_cut in blocks:
+        reach = sum(map(height, range(begun, after)))
+        if reach <= page:
+            continue
+        tall = sum(map(height, range(first, after)))
+        if first > begun and ((tall <= page and not may_be_cut) or reach - tall > 0.75 * page):
+            breaks.append(first)
+            begun = first
+        while sum(map(height, range(begun, after))) > page:  # longer than a page: it flows over
+            room, row = page, begun
+            while room >= height(row):
+                room -= height(row)
+                row += 1
+            begun = row
+    return breaks
+
+
+def lines(text: str, width: float) -> int:
+    """Lines that a text takes in a column; a character of the workbook's small type is narrower than the unit of width."""
+    return max(1, -(-len(text) // max(1, int(width * 1.1))))
