@@ -2,12 +2,12 @@
 
 import random
 import re
-from functools import lru_cache
 from typing import Any
 
-import formualizer
 import pytest
 
+from engines.bench import POISON, Bench
+from engines.walk import agree, grid_of
 from holdover.case.schema import (
     Array,
     Candidate,
@@ -22,20 +22,8 @@ from holdover.case.schema import (
     choices_of,
     is_whole,
 )
-from holdover.model.study import Slots, Study, study
-from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Cell, Grid
-from holdover.workbook.page import Sheet, lay_out
-from holdover.workbook.write import workbook_bytes
-
-POISON = -999.0
-
-# What other sheets give the solar ones: the inputs themselves, or the model's values typed in.
-
-
-def sheets(slots: int) -> tuple[Sheet, ...]:
-    return sheets_for(Slots(loads=0, candidates=slots))
-
+from holdover.model.study import Study, study
+from holdover.workbook.grid import Cell
 
 SOLAR_SHEETS = ("Solar recharge", "Sun by hour", "String layouts")
 
@@ -111,46 +99,25 @@ CASES = {
 }
 
 
-@lru_cache(maxsize=16)
-def worked_out(name: str) -> tuple[Study, Grid, Any]:
-    found = study(CASES[name])
-    book = sheets(found.slots.candidates)
-    data = workbook_bytes(book, found, version="test", poison=POISON)
-    engine = formualizer.load_workbook_bytes(data)
-    engine.evaluate_all()
-    return found, lay_out(book, found)[0], engine
-
-
-def agrees(got: Any, want: Any) -> bool:
-    if isinstance(want, str):
-        return got == want or (want == "" and got is None)
-    return isinstance(got, int | float) and abs(got - want) <= 1e-9 * max(1.0, abs(want))
-
-
-def solar_formulas(grid: Grid, found: Study) -> list[Cell]:
-    return [cell for cell in grid.cells(found) if cell.formula and cell.sheet in SOLAR_SHEETS]
+def bench_of(found: Study) -> Bench:
+    places = grid_of(found).places
+    return Bench(found, [name for name, place in places.items() if place.sheet in SOLAR_SHEETS])
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_every_solar_formula_gives_what_the_model_gives(name: str) -> None:
     """Recalculated, every formula of the three sheets is the model's number to 1e-9, or its very words."""
-    found, grid, engine = worked_out(name)
-    cells = solar_formulas(grid, found)
-    wrong = {
-        str(cell): (got, cell.value, cell.formula)
-        for cell in cells
-        if not agrees(got := engine.get_value(cell.sheet, cell.row + 1, cell.col + 1), cell.value)
-    }
-    assert len(cells) > 6000
-    assert not wrong, dict(list(wrong.items())[:8])
+    bench = bench_of(study(CASES[name]))
+    assert sum(1 for _ in bench.cells()) > 6000
+    assert bench.differences()[:8] == []
 
 
 EDITED = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
 """Tables of the Solar recharge sheet that people type in."""
 
 
-def typed_cells(grid: Grid, found: Study) -> list[Cell]:
-    return [cell for cell in grid.cells(found) if cell.typed and cell.table.name in EDITED]
+def typed_cells(bench: Bench) -> list[Cell]:
+    return [cell for cell in bench.grid.cells(bench.made) if cell.typed and cell.table.name in EDITED]
 
 
 def drawn(cell: Cell, draw: str, rng: random.Random) -> float | str | None:
@@ -187,33 +154,23 @@ EDITS = [("blank", 0), ("low", 0), ("high", 0), *(("mixed", seed) for seed in ra
 def test_edited_inputs_still_give_what_the_model_gives(draw: str, seed: int) -> None:
     """With every solar input cleared, at its lowest, at its highest or anywhere, the sheets follow the model."""
     base = CASES["global irradiation in the south"]
-    before = study(base)
-    book = sheets(before.slots.candidates)
-    grid = lay_out(book, before)[0]
-    engine = formualizer.load_workbook_bytes(workbook_bytes(book, before, version="test", poison=POISON))
+    bench = bench_of(study(base))
     rng = random.Random(seed)
     values = {}
-    for cell in typed_cells(grid, before):
+    for cell in typed_cells(bench):
         value = drawn(cell, draw, rng)
         values[cell.table.name, cell.record, cell.column.name] = value
-        engine.set_value(cell.sheet, cell.row + 1, cell.col + 1, value)
-    engine.evaluate_all()
-    after = study(with_typed(base, values), before.slots)
-    wrong = {
-        str(cell): (got, cell.value)
-        for cell in solar_formulas(lay_out(book, after)[0], after)
-        if not agrees(got := engine.get_value(cell.sheet, cell.row + 1, cell.col + 1), cell.value)
-    }
+        bench.engine.edit(cell.sheet, cell.row, cell.col, value)
+    bench.engine.recalculate()
+    bench.made = study(with_typed(base, values), bench.made.slots)
     assert len(values) == 12 * 4 + sum(len(EDITED[part].model_fields) for part in ("sun", "array", "recharge"))
-    assert not wrong, dict(list(wrong.items())[:8])
+    assert bench.differences()[:8] == []
 
 
 def test_the_comparison_sees_results_that_nobody_recalculated() -> None:
     """Poison that is left in the cells is found in every one of them."""
-    name = "peak sun hours in the north"
-    found, grid, _ = worked_out(name)
-    cells = solar_formulas(grid, found)
-    assert not any(agrees(POISON, cell.value) for cell in cells)
+    bench = bench_of(study(CASES["peak sun hours in the north"]))
+    assert not any(agree(POISON, cell.value) for cell in bench.cells())
 
 
 def test_the_place_of_a_layout_is_unbroken_and_the_first_is_the_best() -> None:
@@ -237,12 +194,10 @@ def test_the_hours_of_the_design_day_sum_to_the_days_draw_and_harvest(name: str)
 
 def test_no_solar_formula_breaks_a_rule_of_old_spreadsheet_programs() -> None:
     """No literal over 250 characters, no formula over 2,000, none of the functions that engines disagree on."""
-    found = study(CASES["no solar planned"])
-    grid = lay_out(sheets(found.slots.candidates), found)[0]
     banned = re.compile(
         r"\b(XLOOKUP|LET|FILTER|OFFSET|INDIRECT|IFS|SWITCH|AGGREGATE|MINIFS|MAXIFS|INT|N|TRIM)\(|--|\dE-"
     )
-    for cell in solar_formulas(grid, found):
+    for cell in bench_of(study(CASES["no solar planned"])).cells():
         assert len(cell.formula) <= 2000
         assert all(len(literal) <= 250 for literal in re.findall(r'"([^"]*)"', cell.formula))
         assert not banned.search(cell.formula), cell

@@ -82,8 +82,3 @@ ASKED: Final[dict[str, dict[str, Asked]]] = {
     part: _of_schema(part) | EXTRA.get(part, {}) for part in (*FORMS, *RECORDS)
 }
 """By part and name, everything that can be read."""
-
-
-def field_order(part: str) -> tuple[str, ...]:
-    """Names of a part's fields in the order of the schema, as a CSV written back has its columns."""
-    return tuple((FORMS | RECORDS)[part].model_fields)

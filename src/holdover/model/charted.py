@@ -12,7 +12,7 @@ from holdover.model.demand import Hour
 from holdover.model.outage import demand_wh
 from holdover.model.recharge import Recharge
 from holdover.model.storage import Storage
-from holdover.model.strings import Layout, Strings
+from holdover.model.strings import Layout, Strings, ranking
 from holdover.model.sun import CLEARNESS_HIGH, CLEARNESS_LOW, SunMonth, hour_angle_deg, hour_kwh
 
 MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -111,12 +111,7 @@ def layout_lines(strings: Strings, name: str) -> tuple[LayoutLine, ...]:
     >>> [line.number for line in layout_lines(found, "A") if line.rank == 1] == [found.best]
     True
     """
-    order = sorted(
-        (round(-layout.harvest_wh, 6), layout.modules_used, layout.cold_v, number)
-        for number, layout in enumerate(strings.layouts, start=1)
-        if layout.verdict == "allowed"
-    )
-    places = {number: place for place, (*_, number) in enumerate(order, start=1)}
+    places = {number: place for place, number in enumerate(ranking(strings.layouts), start=1)}
     return tuple(
         LayoutLine(name=name, number=number, layout=layout, rank=places.get(number, ""))
         for number, layout in enumerate(strings.layouts, start=1)

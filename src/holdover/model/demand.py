@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import AC_VOLTS, Sizing
+from holdover.model.dust import DUST
 from holdover.model.loads import HOURS, LoadLine
 
 PEAKS = ("total_wh", "running_w", "apparent_va", "start_one_w", "start_all_w", "dc_w")
@@ -83,7 +84,7 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
     def peak(name: str) -> tuple[float, int]:
         top: float = max(getattr(hour, name) for hour in hours)
         place = PEAKS.index(name)
-        return top, next(hour.hour for hour in hours if hour.rounded[place] == round(top, 6))
+        return top, next(hour.hour for hour in hours if hour.rounded[place] == round(top, DUST))
 
     running, apparent, dc, busiest = peak("running_w"), peak("apparent_va"), peak("dc_w"), peak("total_wh")
     one, together = peak("start_one_w"), peak("start_all_w")
@@ -144,5 +145,5 @@ def _hour(lines: Sequence[LoadLine], h: int) -> Hour:
         ac_wh=sum(ac.values()),
         dc_wh=sum(dc.values()),
         **draws,
-        rounded=tuple(round(draws[name], 6) for name in PEAKS),
+        rounded=tuple(round(draws[name], DUST) for name in PEAKS),
     )

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Candidate, Case
 from holdover.model.demand import Demand
+from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
 from holdover.model.spoken import spoken
-from holdover.model.storage import DUST, Held, Storage
+from holdover.model.storage import Held, Storage
 from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit
 

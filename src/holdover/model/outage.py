@@ -5,13 +5,10 @@ It knows no month and no module: the sun of a mean day comes from outside, as wa
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
 
+from holdover.model.dust import DUST
 from holdover.model.inflow import OUTAGE_HOURS
 from holdover.model.loads import HOURS
-
-DUST: Final = 6
-"""Decimals of a watt-hour below which a whole decision takes a difference for rounding [-], source: common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from typing import Final
 
 from holdover.case.schema import Array
 from holdover.case.schema import Recharge as Means
+from holdover.model.dust import DUST
 from holdover.model.strings import Strings, module_hours
 from holdover.model.sun import SunMonth
 
@@ -72,7 +73,7 @@ def refill_days(room_wh: float, harvest_wh: float, draw_wh: float, charge_effici
     1.0
     """
     spare_wh = harvest_wh - draw_wh
-    return NEVER if round(spare_wh, 6) <= 0 else room_wh / (spare_wh * charge_efficiency)
+    return NEVER if round(spare_wh, DUST) <= 0 else room_wh / (spare_wh * charge_efficiency)
 
 
 def charging_h(room_wh: float, source_w: float, ac_charge_efficiency: float) -> float:

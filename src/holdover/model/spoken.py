@@ -2,6 +2,8 @@
 
 from decimal import ROUND_HALF_UP, Decimal
 
+from holdover.model.dust import DUST
+
 
 def spoken(number: float, decimals: int = 0) -> str:
     """A number as text [-].
@@ -17,6 +19,6 @@ def spoken(number: float, decimals: int = 0) -> str:
     ('3', '1.01', '3')
     """
     step = Decimal(1).scaleb(-decimals)
-    text = format(Decimal(repr(round(number, 6))).quantize(step, ROUND_HALF_UP), "f")
+    text = format(Decimal(repr(round(number, DUST))).quantize(step, ROUND_HALF_UP), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text

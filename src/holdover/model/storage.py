@@ -10,9 +10,6 @@ from math import ceil
 from holdover.case.schema import Assumed, Candidate, Point, Sizing
 from holdover.model.demand import Demand
 
-DUST = 6
-"""Decimals to which a difference is rounded before its sign decides anything [-]; common practice."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointLine:

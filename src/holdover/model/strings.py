@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import Array, Candidate
+from holdover.model.dust import DUST
 from holdover.model.sun import SunMonth
 
 SERIES: Final = range(1, 9)
@@ -257,12 +258,8 @@ def strings(
         for series in SERIES
         for parallel in PARALLEL
     )
-    ranked = sorted(
-        (round(-layout.harvest_wh, 6), layout.modules_used, layout.cold_v, place)
-        for place, layout in enumerate(layouts, start=1)
-        if layout.verdict == "allowed"
-    )
-    place = ranked[0][-1] if ranked else 0
+    ranked = ranking(layouts)
+    place = ranked[0] if ranked else 0
     best = layouts[place - 1] if place else None
     modules_used = best.modules_used if best else 0
     return Strings(
@@ -282,6 +279,23 @@ def strings(
         modules_idle=array.modules - modules_used,
         words=_words(candidate, array, best, layouts[0].verdict),
     )
+
+
+def ranking(layouts: Sequence[Layout]) -> list[int]:
+    """Numbers of the allowed layouts, the best first [-].
+
+    Args:
+        layouts: Every layout, in their order [-].
+
+    Holds for: harvests told apart at a millionth of a watt-hour.
+    Source: common practice: most harvest, then fewer modules, then the lower voltage, then the earlier.
+
+    >>> ranking([])
+    []
+    """
+    allowed = [number for number, layout in enumerate(layouts, start=1) if layout.verdict == "allowed"]
+    one = {number: layouts[number - 1] for number in allowed}
+    return sorted(allowed, key=lambda n: (round(-one[n].harvest_wh, DUST), one[n].modules_used, one[n].cold_v, n))
 
 
 def _layout(
@@ -323,11 +337,11 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
         return "no solar input"
     if not candidate.pv_max_v:
         return "no voltage limit stated"
-    if round(cold - candidate.pv_max_v, 6) > 0:
+    if round(cold - candidate.pv_max_v, DUST) > 0:
         return "too high in the cold"
-    if round(hot - (candidate.pv_min_v or 0.0), 6) < 0:
+    if round(hot - (candidate.pv_min_v or 0.0), DUST) < 0:
         return "too low in the heat"
-    if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, 6) > 0:
+    if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, DUST) > 0:
         return "too much current"
     return "allowed" if inputs_used else "too many modules"
 

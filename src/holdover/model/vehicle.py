@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, Delivery, DistanceUnit, Vehicle
+from holdover.model.dust import DUST
 
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
@@ -16,8 +17,6 @@ KM_PER_MILE: Final = 1.609344
 PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""
 
-DUST: Final = 6
-"""Decimals of a watt-hour or watt below which a difference is taken for rounding [-], source: common practice."""
 
 OUT_OF_REACH: Final = "out of reach"
 """Said where the most packs do not do [text], source: definition."""

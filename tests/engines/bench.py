@@ -1,0 +1,37 @@
+"""A few tables of a workbook at the quick engine: computed anew from spoiled results, edited, compared."""
+
+from collections.abc import Iterator, Sequence
+
+from engines.engines import Formualizer, Value
+from engines.walk import agree, grid_of
+from holdover.model.study import Study
+from holdover.workbook.book import build
+from holdover.workbook.grid import Cell
+
+POISON = -999.25
+
+
+class Bench:
+    """A workbook with every cached result spoiled, computed anew; of its cells those of some tables are looked at."""
+
+    def __init__(self, made: Study, tables: Sequence[str]) -> None:
+        self.made, self.tables, self.grid = made, tables, grid_of(made)
+        self.engine = Formualizer(build(made, version="test", poison=POISON))
+
+    def cells(self) -> Iterator[Cell]:
+        """Formula cells of the tables."""
+        for name in self.tables:
+            yield from (cell for cell in self.grid.cells_of(self.grid.tables[name], self.made) if cell.formula)
+
+    def value(self, cell: Cell) -> Value:
+        return self.engine(cell.sheet, cell.row, cell.col)
+
+    def type_in(self, table: str, column: str, value: Value, record: int = 0) -> None:
+        """Type a value into an input; None clears it."""
+        part = "set" if self.grid.tables[table].kind == "form" else ""
+        where = self.grid.at(self.grid.tables[table], column, record, part)
+        self.engine.edit(self.grid.places[table].sheet, *where, value)
+
+    def differences(self) -> list[str]:
+        found = ((cell, self.value(cell)) for cell in self.cells())
+        return [f"{cell}: {got!r}, not {cell.value!r}" for cell, got in found if not agree(got, cell.value)]
