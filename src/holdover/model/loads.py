@@ -6,7 +6,9 @@ It does not add the lines up: that is `demand.py`.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from holdover.case.advice import DISAGREE
 from holdover.case.schema import AC_VOLTS, Load
+from holdover.model.dust import DUST
 
 HOURS = range(24)
 """Clock hours of a day [h]; the clock model is a day of 24 hours, without the two odd days of summer time."""
@@ -43,6 +45,7 @@ class LoadLine:
     w: tuple[float, ...]
     va: tuple[float, ...]
     step: tuple[float, ...]
+    ask: str
 
 
 def energy_wh(
@@ -98,6 +101,37 @@ def step_w(running_w: float, starting_w: float | None) -> float:
     1500
     """
     return 0.0 if starting_w is None else max(0.0, starting_w - running_w)
+
+
+def asks(load: Load) -> str:
+    """What an adviser would ask about a line as it stands, in words; "" where nothing [-].
+
+    Args:
+        load: A line of the inventory [-].
+
+    Holds for: any line, a blank one included.
+    Source: common practice; a meter and a label may differ by a quarter.
+
+    >>> asks(Load(name="fridge", running_w=150))
+    'no hours yet'
+    """
+    watts, metered, hours = load.running_w, load.measured_wh_per_day, load.hours_per_day or 0.0
+    said = []
+    if watts is None and metered is None and load.name:
+        said.append("no watts yet")
+    if not load.name and (watts is not None or metered is not None):
+        said.append("no name yet")
+    if watts is not None and metered is None and hours == 0:
+        said.append("no hours yet")
+    if load.starting_w is not None and load.starting_w < _one_w(load):
+        said.append("starts below its running draw")
+    if watts is not None and metered is not None:
+        reckoned = watts * (1.0 if load.duty is None else load.duty) * hours
+        if round(abs(reckoned - metered) - DISAGREE * metered, DUST) > 0:
+            said.append("metered energy is not watts x duty x hours")
+    if load.basis == "typical":
+        said.append("a typical figure: measure it")
+    return "; ".join(said)
 
 
 def load_lines(loads: Sequence[Load], feed: str) -> tuple[LoadLine, ...]:
@@ -161,6 +195,7 @@ def _line(  # one record, built in one place
         w=w,
         va=va,
         step=tuple(step if s > 0 else 0.0 for s in share),
+        ask=asks(load),
     )
 
 

@@ -89,6 +89,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "head": {"bold": True, "align": "center", "text_wrap": True, "bg_color": TEAL_PALE},
     "words": {"text_wrap": True, "valign": "top", "align": "left"},
     "quiet": {"font_color": GREY},
+    "ask": {"font_color": LOOK[0], "text_wrap": True, "align": "left"},
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
 }

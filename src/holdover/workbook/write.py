@@ -218,7 +218,7 @@ class _Writer:
         """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
         needed: dict[int, int] = {}
         for column in table.columns:
-            if column.role == "words" or style.is_free_text(column):
+            if column.role in ("words", "ask") or style.is_free_text(column):
                 for cell in self.grid.cells_in(table, column, self.study):
                     least = needed.get(cell.row, 2 if column.role == "words" else 1)
                     needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))

@@ -17,6 +17,18 @@ def _grouped(columns: tuple[Column, ...]) -> tuple[Column, ...]:
     return tuple(found)
 
 
+_APART = 'ROUND(ABS({running_w}*IF({duty}="",1,{duty})*{line.hours[same]}-{measured_wh_per_day})'
+_ASK = (
+    '=MID(IF(AND({name}<>"",{running_w}="",{measured_wh_per_day}=""),"; no watts yet","")'
+    '&IF(AND({name}="",OR({running_w}<>"",{measured_wh_per_day}<>"")),"; no name yet","")'
+    '&IF(AND({running_w}<>"",{measured_wh_per_day}="",{line.hours[same]}<=0),"; no hours yet","")'
+    '&IF({starting_w}="","",IF({starting_w}<{line.one_w[same]},"; starts below its running draw",""))'
+    '&IF(OR({running_w}="",{measured_wh_per_day}=""),"",IF('
+    + _APART
+    + '-0.25*{measured_wh_per_day},6)>0,"; metered energy is not watts x duty x hours",""))'
+    '&IF({basis}="typical","; a typical figure: measure it",""),3,200)'
+)
+
 SURVEY = Table(
     "survey",
     "The day in short",
@@ -61,6 +73,15 @@ LOAD = Table(
             role="quiet",
             group="What it comes to",
         ),
+        Column(
+            "ask",
+            "Worth asking",
+            path="ask",
+            formula=_ASK,
+            role="ask",
+            group="What it comes to",
+            note="What an adviser would ask about the line as it stands. It changes no number.",
+        ),
     ),
     note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
 )
@@ -79,7 +100,7 @@ LOAD_SHEET = Sheet(
         ),
         LOAD,
     ),
-    widths=(31, 19, 13, 10, 9, 9, 8, 8, 8, 7, 10, 10, 10, 8, 10, 34, 9, 9, 9),
+    widths=(29, 17, 13, 9, 9, 9, 7, 8, 7, 7, 9, 9, 9, 8, 9, 26, 9, 9, 9, 26),
     freeze="load",
 )
 
