@@ -38,7 +38,19 @@ def test_motor_without_starting_figure(name: str) -> None:
     assert "A001" not in with_load(name=name, starting_w=500)
 
 
-@pytest.mark.parametrize("name", ["Lamp", "Television", "Kettle", "Kerosene heater", "Laptop", "Pumpkin light"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Lamp",
+        "Television",
+        "Kettle",
+        "Kerosene heater",
+        "Laptop",
+        "Pumpkin light",
+        "Gas furnace controls",
+        "Fridge thermometer",
+    ],
+)
 def test_no_motor(name: str) -> None:
     """What has no motor is not asked for a starting figure."""
     assert "A001" not in with_load(name=name)
@@ -67,7 +79,18 @@ def test_metered_against_computed() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["CPAP", "Oxygen concentrator", "Insulin fridge", "Ventilator bedroom", "Home dialysis"]
+    "name",
+    [
+        "CPAP",
+        "Oxygen concentrator",
+        "Insulin fridge",
+        "Ventilator bedroom",
+        "Home dialysis",
+        "Sleep apnea machine",
+        "Sleep apnoea device",
+        "Breathing machine",
+        "Respirator",
+    ],
 )
 def test_medical(name: str) -> None:
     """A medical load belongs to the critical tier."""
@@ -81,6 +104,8 @@ def test_heat() -> None:
     assert "A007" in with_load(name="Space heater", running_w=2500)
     assert "A007" in with_load(name="Kettle", running_w=1500, hours_per_day=1)
     assert "A007" not in with_load(name="Kettle", running_w=1500, hours_per_day=0.5)
+    for name in ("Electric shower", "Induction hob", "Iron"):
+        assert "A007" in with_load(name=name, running_w=2500)
     assert "A007" not in with_load(name="Vacuum", running_w=2500)
 
 

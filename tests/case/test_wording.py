@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from holdover.case.figures import clock, figure
 from holdover.case.folder import read_case
 from holdover.case.headers import read_header
 from holdover.findings import Finding
@@ -22,10 +23,11 @@ def told(folder: Path, toml: str = "", loads: str = LOADS, units: str = UNITS) -
 @pytest.mark.parametrize(
     ("toml", "message"),
     [
-        ('[vehicle]\ndistance = "20 mi"', "20 mi read as 20 mi"),
         ('[sizing]\nautonomy_days = "24 h"', "24 h read as 1 day"),
         ('[sizing]\nautonomy_days = "36 h"', "36 h read as 1.5 days"),
         ('[sizing]\nstorage_c = "68 °F"', "68 °F read as 20 °C"),
+        ('[sizing]\nstorage_c = "40 °F"', "40 °F read as 4.444 °C"),
+        ('[sizing]\nlift_kg = "55 lb"', "55 lb read as 24.95 kg"),
     ],
 )
 def test_a_converted_quantity(toml: str, message: str, tmp_path: Path) -> None:
@@ -77,3 +79,92 @@ def test_no_advice_on_what_was_not_read(tmp_path: Path) -> None:
 def test_no_advice_where_a_setting_is_wrong(toml: str, tmp_path: Path) -> None:
     """A setting that can't be read may change every remark, so none is made."""
     assert [f.level for f in told(tmp_path, toml, loads=FRIDGES.replace("lots", "100"))] == ["error"]
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        (44.9056, "44.91"), (575.342, "575.3"), (1e6, "1000000"), (-20 / 3, "-6.667"), (0.0, "0"), (8.0, "8"),
+        (12345.6, "12346"), (0.0028, "0.0028"), (999.96, "1000"), (-0.00001, "-0.00001"), (1e15, "1" + "0" * 15),
+    ],
+)  # fmt: skip
+def test_a_figure_in_a_message(value: float, told: str) -> None:
+    """Four digits are told, whole ones from 1000 up, never a power of ten."""
+    assert figure(value) == told
+
+
+@pytest.mark.parametrize(("hours", "told"), [(22.5, "22:30"), (6.5, "06:30"), (0.0, "00:00"), (23.999, "00:00")])
+def test_a_clock_hour_in_a_message(hours: float, told: str) -> None:
+    """A clock hour is told as people write it."""
+    assert clock(hours) == told
+
+
+def test_figures_are_told_short_and_kept_whole(tmp_path: Path) -> None:
+    """What is told is rounded, what is stored is not; times are told as times."""
+    text = "name,W,From,Until,Metered (kWh/yr)\nTV,80,22:30,06:30,\nFridge,150,0:00,24:00,210\n"
+    found = told(tmp_path, loads=text)
+    assert any(f.message == "from 22:30 to 06:30 read as 8 h a day" for f in found)
+    found = told(tmp_path, units=UNITS.replace("surge_w", "surge_w,weight_kg").replace("4800", "4800,99 lb"))
+    assert [f.message for f in found if f.code == "Q005"] == ["99 lb read as 44.91 kg"]
+    case = read_case(tmp_path)[0]
+    assert case is not None
+    assert case.candidates[0].weight_kg == pytest.approx(99 * 0.45359237, rel=1e-14)
+    (wide,) = told(tmp_path, units=UNITS.replace("2048", "-1"))
+    assert wide.allowed == "0 to 1000000 Wh"
+
+
+@pytest.mark.parametrize(
+    ("hours", "remedy"),
+    [
+        ("8-17", "if these are clock times, write 8:00-17:00"),
+        ("18-22 h", "if these are clock times, write 18:00-22:00"),
+        ("30-40", "write the one figure to count with"),
+        ("6:00-8:00; 18:00-22:00", "write one row per span"),
+        ("8-10 and 18-22", "write one row per span"),
+    ],
+)
+def test_hours_that_are_no_figure(hours: str, remedy: str, tmp_path: Path) -> None:
+    """A range of hours may be two clock times, which is said with them; of several spans each takes a row."""
+    (found,) = told(tmp_path, loads=f"name,running_w,hours_per_day\nLamp,10,{hours}\n")
+    assert found.code == "Q001"
+    assert found.remedy.startswith(remedy)
+
+
+def test_two_marks_name_both_cells(tmp_path: Path) -> None:
+    """Of two cells that contradict each other in their decimal mark, both are named with row and column."""
+    (found,) = told(tmp_path, loads='name,running_w,hours_per_day\nA,10.5,3\nB,10,"2,5"\n')
+    assert (found.code, found.row, found.column) == ("Q004", 3, "hours_per_day")
+    assert "the other stands in loads.csv, row 2, column running_w" in found.remedy
+
+
+@pytest.mark.parametrize(
+    ("toml", "fields"),
+    [
+        ('distance = "20 mi"', {"distance": 20, "distance_unit": "mi"}),
+        ('consumption = "31 kWh/100 mi"', {"consumption": 31, "consumption_unit": "kWh/100 mi"}),
+        ('consumption = "3.5 mi/kWh"', {"consumption": 3.5, "consumption_unit": "mi/kWh"}),
+        ('consumption = "6 km per kWh"', {"consumption": 6, "consumption_unit": "km/kWh"}),
+        ('consumption = "165 Wh/km"', {"consumption": 165, "consumption_unit": "Wh/km"}),
+        ('consumption = "18 kWh/100km"', {"consumption": 18, "consumption_unit": "kWh/100 km"}),
+        (
+            'consumption = "300 Wh/mile"\nconsumption_unit = "Wh/mi"',
+            {"consumption": 300, "consumption_unit": "Wh/mi"},
+        ),
+    ],
+)
+def test_a_unit_that_is_a_setting_of_its_own(toml: str, fields: dict[str, object], tmp_path: Path) -> None:
+    """Distance and consumption may be written with their unit; nothing is converted, so nothing is told."""
+    assert told(tmp_path, f"[vehicle]\n{toml}\n") == []
+    case = read_case(tmp_path)[0]
+    assert case is not None
+    assert {name: getattr(case.vehicle, name) for name in case.vehicle.model_fields_set} == fields
+
+
+def test_two_units_of_a_consumption_disagree(tmp_path: Path) -> None:
+    """A unit behind the number and another one as a setting are an error; a unit of another kind too."""
+    toml = '[vehicle]\nconsumption = "3.5 mi/kWh"\nconsumption_unit = "Wh/km"\n'
+    (found,) = told(tmp_path, toml)
+    assert (found.code, found.level) == ("L004", "error")
+    assert "unit of the consumption" in found.message
+    (found,) = told(tmp_path, '[vehicle]\nconsumption = "18 kWh"\n')
+    assert (found.code, "3.5 mi/kWh" in found.remedy) == ("Q006", True)

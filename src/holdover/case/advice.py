@@ -3,29 +3,14 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from holdover.case.figures import figure
+from holdover.case.kinds import cycles, is_heater, is_medical, is_motor
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
 from holdover.case.words import folded
 from holdover.findings import Finding, Level, Place, at, show
 
 Places = Mapping[tuple[str, int], Place]
 
-MOTORS: Final = (
-    "fridge", "refrigerator", "freezer", "compressor", "pump", "motor", "air conditioner", "aircon", "heat pump",
-    "dehumidifier", "washing machine", "washer", "furnace fan", "furnace", "blower", "saw", "disposal", "cooler",
-)  # fmt: skip
-"""Words for loads that draw more at start than running."""
-CYCLING: Final = ("fridge", "refrigerator", "freezer", "dehumidifier", "pump", "compressor", "air conditioner")
-"""Words for loads that switch themselves off and on."""
-HEATERS: Final = (
-    "heater", "kettle", "range", "oven", "stove", "cooker", "hot plate", "hotplate", "cooktop", "radiator", "boiler",
-    "toaster", "hair dryer", "hairdryer", "geyser", "dryer", "coffee maker",
-)  # fmt: skip
-"""Words for loads that turn all they draw into heat."""
-MEDICAL: Final = (
-    "cpap", "bipap", "apap", "oxygen", "concentrator", "ventilator", "dialysis", "nebuliser", "nebulizer", "insulin",
-    "feeding pump", "infusion", "suction", "defibrillator", "patient", "hospital bed", "medical", "medicine",
-)  # fmt: skip
-"""Words for loads somebody's health depends on."""
 DISAGREE: Final = 0.25
 """Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
 HEATS_LONG_SHARE: Final = 0.5
@@ -60,12 +45,6 @@ def _say(code: str, message: str, remedy: str, level: Level = "warning", **more:
     return Finding(code=code, level=level, message=message, remedy=remedy, **more)
 
 
-def _has(name: str, words: tuple[str, ...]) -> bool:
-    """Whether a name says one of the words, be it in the plural."""
-    said = f" {folded(name)} "
-    return any(f" {word} " in said or f" {word}s " in said for word in words)
-
-
 def _daily_wh(load: Load) -> float:
     duty = 1.0 if load.duty is None else load.duty
     return (load.running_w or 0.0) * duty * (load.hours_per_day or 0.0)
@@ -73,8 +52,7 @@ def _daily_wh(load: Load) -> float:
 
 def _load(load: Load, case: Case) -> Iterator[Finding]:
     running, starting = load.running_w or 0.0, load.starting_w
-    heats = _has(load.name, HEATERS) and not _has(load.name, ("kerosene", "gas", "propane", "pump"))
-    if _has(load.name, MOTORS) and starting is None and not heats:
+    if is_motor(load.name) and starting is None:
         yield _say(
             "A001",
             "a motor without a starting figure; it is taken to start at its running watts",
@@ -83,22 +61,22 @@ def _load(load: Load, case: Case) -> Iterator[Finding]:
     if starting is not None and starting < running:
         yield _say(
             "A002",
-            f"starts at {starting:g} W, less than it runs at ({running:g} W)",
+            f"starts at {figure(starting)} W, less than it runs at ({figure(running)} W)",
             "starting is the whole draw at start; what is only added to running belongs in starting_adds_w",
         )
     hours = load.hours_per_day or 0.0
-    cycles = _has(load.name, CYCLING) and hours >= 24 and load.duty in (None, 1.0)
-    if cycles and load.measured_wh_per_day is None:
+    all_day = cycles(load.name) and hours >= 24 and load.duty in (None, 1.0)
+    if all_day and load.measured_wh_per_day is None:
         yield _say(
             "A003",
-            f"counted as running all day: {_daily_wh(load) / 1000:.3g} kWh",
+            f"counted as running all day: {figure(_daily_wh(load) / 1000)} kWh",
             "state its duty; a refrigerator runs about a third of the time (US DOE), or meter it",
         )
     computed, metered = _daily_wh(load), load.measured_wh_per_day
     if metered is not None and computed > 0 and abs(computed - metered) > DISAGREE * metered:
         yield _say(
             "A004",
-            f"metered at {metered:g} Wh a day, but watts x duty x hours give {computed:g} Wh",
+            f"metered at {figure(metered)} Wh a day, but watts x duty x hours give {figure(computed)} Wh",
             "the metered energy is counted; check that it is per day and for one of them, or correct the duty",
         )
     if metered is not None and load.running_w is None:
@@ -107,13 +85,13 @@ def _load(load: Load, case: Case) -> Iterator[Finding]:
             "metered energy without watts: it counts for storage, not for the inverter",
             "state its running watts",
         )
-    if _has(load.name, MEDICAL) and load.tier != "critical":
+    if is_medical(load.name) and load.tier != "critical":
         yield _say(
             "A006",
             f"a medical load in tier {load.tier or 'essential'} may be shed",
             'set tier = "critical"; ask the equipment supplier and the care team about backup',
         )
-    if heats:
+    if is_heater(load.name):
         yield from _heater(load, case)
     yield from _voltage(load, case)
 
@@ -128,13 +106,13 @@ def _heater(load: Load, case: Case) -> Iterator[Finding]:
     if units and running > power:
         yield _say(
             "A007",
-            f"draws {running:g} W to make heat; the strongest candidate gives {power:g} W",
+            f"draws {figure(running)} W to make heat; the strongest candidate gives {figure(power)} W",
             "leave it out: heat from storage is rarely practical, a fuel burner or less heat is",
         )
     elif units and count * each > HEATS_LONG_SHARE * storage > 0:
         yield _say(
             "A007",
-            f"makes heat of {count * each / 1000:.3g} kWh a day; the largest candidate stores {storage / 1000:.3g} kWh",
+            f"makes heat of {figure(count * each / 1000)} kWh a day; the largest candidate stores {figure(storage / 1000)} kWh",
             f"leave it out or cut its hours: alone it empties that in {storage / max(count * running, 1):.1f} h",
         )
 
@@ -164,14 +142,14 @@ def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
         if weight is not None and weight > case.sizing.lift_kg:
             yield _say(
                 "A009",
-                f"the {what} weighs {weight:g} kg; one person lifts {case.sizing.lift_kg:g} kg at most",
+                f"the {what} weighs {figure(weight)} kg; one person lifts {figure(case.sizing.lift_kg)} kg at most",
                 "plan for two persons or a cart, and where it is to stand",
             )
     lowest = case.assumed.charge_min_c if unit.charge_min_c is None else unit.charge_min_c
     if case.sizing.storage_c < lowest:
         yield _say(
             "A010",
-            f"stands at {case.sizing.storage_c:g} °C, but is not charged below {lowest:g} °C",
+            f"stands at {figure(case.sizing.storage_c)} °C, but is not charged below {figure(lowest)} °C",
             "keep it where it is warmer; until then no sun and no generator refills it",
         )
     for message in _contradictions(unit):
@@ -181,19 +159,19 @@ def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
 def _contradictions(unit: Candidate) -> Iterator[str]:
     inputs = (unit.pv_inputs or 0) * (unit.pv_input_w or 0.0)
     if unit.surge_w is not None and unit.continuous_w is not None and unit.surge_w < unit.continuous_w:
-        yield f"surge {unit.surge_w:g} W below continuous {unit.continuous_w:g} W"
+        yield f"surge {figure(unit.surge_w)} W below continuous {figure(unit.continuous_w)} W"
     if unit.continuous_va is not None and unit.continuous_w is not None and unit.continuous_va < unit.continuous_w:
-        yield f"continuous {unit.continuous_va:g} VA below {unit.continuous_w:g} W"
+        yield f"continuous {figure(unit.continuous_va)} VA below {figure(unit.continuous_w)} W"
     if unit.packs_max and unit.pack_wh is None:
         yield f"up to {unit.packs_max} packs, but the energy of a pack is not stated"
     if unit.pack_wh and unit.packs_max is None:
         yield "a pack is stated, but not how many it takes"
     if inputs and unit.pv_total_w is not None and unit.pv_total_w > inputs:
-        yield f"solar inputs together {unit.pv_total_w:g} W, above {unit.pv_inputs} x {unit.pv_input_w:g} W"
+        yield f"solar inputs together {figure(unit.pv_total_w)} W, above {unit.pv_inputs} x {figure(unit.pv_input_w or 0.0)} W"
     if unit.pv_min_v is not None and unit.pv_max_v is not None and unit.pv_min_v >= unit.pv_max_v:
-        yield f"lowest solar voltage {unit.pv_min_v:g} V not below the highest {unit.pv_max_v:g} V"
+        yield f"lowest solar voltage {figure(unit.pv_min_v)} V not below the highest {figure(unit.pv_max_v)} V"
     if unit.pv_max_a is not None and unit.pv_max_isc_a is not None and unit.pv_max_isc_a < unit.pv_max_a:
-        yield f"short-circuit current {unit.pv_max_isc_a:g} A below working current {unit.pv_max_a:g} A"
+        yield f"short-circuit current {figure(unit.pv_max_isc_a)} A below working current {figure(unit.pv_max_a)} A"
     if unit.packs is not None and unit.packs > (unit.packs_max or 0):
         yield f"{unit.packs} packs fixed by hand, {unit.packs_max or 0} at most"
 
@@ -254,8 +232,8 @@ def _settings(case: Case) -> Iterator[tuple[str, Finding]]:
             "outage",
             _say(
                 "A021",
-                f"convenience loads drop below {outage.drop_convenience_at * 100:g} %, essential loads already below "
-                f"{outage.drop_essential_at * 100:g} %: the essential ones would go first",
+                f"convenience loads drop below {figure(outage.drop_convenience_at * 100)} %, essential loads already below "
+                f"{figure(outage.drop_essential_at * 100)} %: the essential ones would go first",
                 "set drop_convenience_at above drop_essential_at",
             ),
         )
@@ -266,8 +244,8 @@ def _settings(case: Case) -> Iterator[tuple[str, Finding]]:
             "vehicle",
             _say(
                 "A023",
-                f"the vehicle is charged at {case.vehicle.charger_v:g} V as usual, but the feed of the house is {house}",
-                f"write charger_v = {AC_VOLTS[house]:g} under [vehicle], and charger_a of that charger",
+                f"the vehicle is charged at {figure(case.vehicle.charger_v)} V as usual, but the feed of the house is {house}",
+                f"write charger_v = {figure(AC_VOLTS[house])} under [vehicle], and charger_a of that charger",
             ),
         )
 
@@ -278,18 +256,18 @@ def _temperature(case: Case) -> Iterator[tuple[str, str]]:
     known = [point.temperature_c for point in case.points if point.temperature_c is not None]
     if known and stands < min(known):
         yield (
-            f"storage at {stands:g} °C is colder than the coldest point of capacity ({min(known):g} °C); "
+            f"storage at {figure(stands)} °C is colder than the coldest point of capacity ({figure(min(known))} °C); "
             "what it holds there is not known",
             "plan for a warmer place, or add a point from the maker's data sheet",
         )
     if stands > HOT_C:
         yield (
-            f"storage at {stands:g} °C: above {HOT_C:g} °C makers limit charging",
+            f"storage at {figure(stands)} °C: above {figure(HOT_C)} °C makers limit charging",
             "plan for a cooler place, or ask the maker",
         )
     elif known and stands > max(known):
         yield (
-            f"storage at {stands:g} °C is hotter than the hottest point of capacity ({max(known):g} °C); "
+            f"storage at {figure(stands)} °C is hotter than the hottest point of capacity ({figure(max(known))} °C); "
             "what it holds there is not known",
             "plan for a cooler place, or add a point from the maker's data sheet",
         )
@@ -330,7 +308,7 @@ def _sun(case: Case) -> Iterator[tuple[str, Finding]]:
             "array",
             _say(
                 "A019",
-                f"the array faces {toward:g}°, away from the equator",
+                f"the array faces {figure(toward)}°, away from the equator",
                 "check the facing: 180 is south, 0 is north",
             ),
         )

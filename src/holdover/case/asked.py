@@ -46,7 +46,7 @@ def _of_schema(part: str) -> dict[str, Asked]:
 
 def _unit(part: str, name: str, unit: str) -> str:
     # A distance and a consumption have their unit beside them, as a setting of its own.
-    return "km" if (part, name) == ("vehicle", "distance") else unit
+    return {"distance": "km", "consumption": "consumption"}.get(name, unit) if part == "vehicle" else unit
 
 
 def _extra(part: str, name: str, title: str, unit: str, high: float, *, watts_of_load: bool = False) -> Asked:

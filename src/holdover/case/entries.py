@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from holdover.case.asked import Asked
+from holdover.case.figures import figure
 from holdover.case.numbers import Mark
 from holdover.findings import Finding, Findings, Level, Place, at, show
 
@@ -63,7 +64,7 @@ def is_empty(value: object) -> bool:
 
 def shown_unit(asked: Asked) -> str:
     """The unit as people see it, "" where it is only a kind of number."""
-    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km"} else asked.unit
+    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km", "consumption"} else asked.unit
 
 
 def allowed(asked: Asked) -> str:
@@ -74,8 +75,8 @@ def allowed(asked: Asked) -> str:
     if asked.low is None or asked.high is None:
         return ""
     if asked.unit == "share":
-        return f"{asked.low * 100:g} % to {asked.high * 100:g} %"
-    return f"{asked.low:,g} to {asked.high:,g}{unit}".replace(",", " " if asked.high >= 10_000 else "")
+        return f"{figure(asked.low * 100)} % to {figure(asked.high * 100)} %"
+    return f"{figure(asked.low)} to {figure(asked.high)}{unit}"
 
 
 def typed_text(value: object) -> str:

@@ -4,6 +4,7 @@ from typing import Any, Final
 
 from holdover.case.asked import ASKED, Asked
 from holdover.case.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
+from holdover.case.figures import clock, figure
 from holdover.case.numbers import MARKS, Fault
 from holdover.case.quantities import Quantity, read_pair, read_range
 from holdover.case.schema import AC_VOLTS
@@ -85,7 +86,7 @@ def _factor(row: Row, fields: Fields, reading: Reading) -> None:
     watts, apparent = fields.get("running_w"), fields.get("running_va")
     if watts and apparent and "power_factor" not in fields and 0.1 * apparent <= watts <= apparent:
         fields["power_factor"] = watts / apparent
-        message = f"power factor {watts / apparent:.3g} from {watts:g} W and {apparent:g} VA"
+        message = f"power factor {figure(watts / apparent)} from {figure(watts)} W and {figure(apparent)} VA"
         reading.say("L005", "note", message, row.place)
 
 
@@ -106,7 +107,7 @@ def _watts(kind: str, row: Row, fields: Fields, numbers: dict[str, Quantity], re
         elif watts > other * (1 + AGREE) or (
             kind == "running" and "power_factor" in fields and watts < other * (1 - AGREE)
         ):
-            _disagree(f"{kind} power", f"{watts:g} W", f"{other:g} W", row, reading)
+            _disagree(f"{kind} power", f"{figure(watts)} W", f"{figure(other)} W", row, reading)
     return watts
 
 
@@ -120,13 +121,15 @@ def _apparent(number: Quantity, fields: Fields, reading: Reading) -> float:
 def _say_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
     apparent = _apparent(number, fields, reading)
     volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
-    said = f"{number.value:g} A at {volts:g} V" if number.kind == "A" else f"{apparent:g} VA"
-    factor = f"power factor {fields['power_factor']:g}" if "power_factor" in fields else "power factor unknown, so 1"
+    said = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"
+    factor = (
+        f"power factor {figure(fields['power_factor'])}" if "power_factor" in fields else "power factor unknown, so 1"
+    )
     if kind == "starting":  # a motor's power factor is low at start, but the inverter carries the whole current
         factor = "all of it counts at start"
     if fields.get("feed") in DC_VOLTS:
         factor = "direct current"
-    reading.say("L005", "note", f"{kind} {said} read as {watts:g} W ({factor})", row.place)
+    reading.say("L005", "note", f"{kind} {said} read as {figure(watts)} W ({factor})", row.place)
 
 
 def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
@@ -147,10 +150,10 @@ def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
             remedy="state the running watts too, or the whole starting power in starting_w",
         )
     elif starting is not None and abs(starting - running - adds) > AGREE * starting:
-        _disagree("starting power", f"{starting:g} W", f"{running:g} + {adds:g} W", row, reading)
+        _disagree("starting power", f"{figure(starting)} W", f"{figure(running)} + {figure(adds)} W", row, reading)
     elif starting is None:
         fields["starting_w"] = running + adds
-        message = f"starting read as {running + adds:g} W in all: {running:g} W running and {adds:g} W on top"
+        message = f"starting read as {figure(running + adds)} W in all: {figure(running)} W running and {figure(adds)} W on top"
         reading.say("L005", "note", message, row.place)
 
 
@@ -161,9 +164,9 @@ def _bound(name: str, row: Row, fields: Fields, reading: Reading) -> None:
         reading.say(
             "Q002",
             "error",
-            f"{asked.title} comes to {fields[name]:g} W",
+            f"{asked.title} comes to {figure(fields[name])} W",
             row.place,
-            allowed=f"0 to {asked.high:g} W",
+            allowed=f"0 to {figure(asked.high or 0.0)} W",
             remedy=f"write it like {LIKE['W']}",
         )
         del fields[name]
@@ -186,7 +189,7 @@ def _hours(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Read
     span = numbers.get("hours_per_day")
     if span and span.starts_at is not None:
         if abs(fields.get("starts_at", span.starts_at) - span.starts_at) > 1e-6:
-            _disagree("start", f"{fields['starts_at']:g} h", f"{span.starts_at:g} h", row, reading)
+            _disagree("start", clock(fields["starts_at"]), clock(span.starts_at), row, reading)
         fields["starts_at"] = span.starts_at
     ends, starts = fields.pop("ends_at", None), fields.get("starts_at")
     if ends is None:
@@ -197,9 +200,15 @@ def _hours(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Read
     hours = (ends - starts) % 24 or 24.0
     stated = fields.get("hours_per_day")
     if stated is not None and abs(stated - hours) > 1 / 60:
-        _disagree("hours a day", f"{stated:g} h", f"{hours:g} h from {starts:g} to {ends:g}", row, reading)
+        _disagree(
+            "hours a day",
+            f"{figure(stated)} h",
+            f"{figure(hours)} h from {clock(starts)} to {clock(ends)}",
+            row,
+            reading,
+        )
     fields["hours_per_day"] = hours
-    reading.say("L005", "note", f"from {starts:g} to {ends:g} read as {hours:g} h a day", row.place)
+    reading.say("L005", "note", f"from {clock(starts)} to {clock(ends)} read as {figure(hours)} h a day", row.place)
 
 
 def _disagree(what: str, first: str, second: str, row: Row, reading: Reading) -> None:
@@ -236,7 +245,7 @@ def _output_volts(entry: Entry, fields: Fields, reading: Reading) -> None:
             reading.say(
                 "Q002",
                 "error",
-                f"AC voltage must be between {asked.low:g} and {asked.high:g} V",
+                f"AC voltage must be between {figure(asked.low or 0.0)} and {figure(asked.high or 0.0)} V",
                 entry.place,
                 found=show(entry.value),
                 remedy="write 120 or 120/240",
@@ -267,7 +276,7 @@ def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> No
         if name in row.entries and not is_empty(row.entries[name].value):
             _disagree("solar voltage", name, entry.place.column, row, reading)
         fields[name] = volts
-    reading.say("Q005", "note", f"{show(entry.value)} read as {low:g} V to {high:g} V", entry.place)
+    reading.say("Q005", "note", f"{show(entry.value)} read as {figure(low)} V to {figure(high)} V", entry.place)
 
 
 def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
@@ -285,20 +294,21 @@ def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: 
     storage = hours * volts
     stated = fields.get("storage_wh")
     if stated is not None and abs(stated - storage) > AGREE * storage:
-        _disagree("storage", f"{stated:g} Wh", f"{hours:g} Ah at {volts:g} V", row, reading)
+        _disagree("storage", f"{figure(stated)} Wh", f"{figure(hours)} Ah at {figure(volts)} V", row, reading)
     elif stated is None and storage <= (ASKED["candidates"]["storage_wh"].high or 0.0):
         fields["storage_wh"] = storage
-        reading.say("L005", "note", f"{hours:g} Ah at {volts:g} V read as {storage:g} Wh", row.place)
+        reading.say("L005", "note", f"{figure(hours)} Ah at {figure(volts)} V read as {figure(storage)} Wh", row.place)
 
 
 def _vehicle(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
-    """The mi of `40 mi` is the unit the distance is in."""
-    length = numbers["distance"].length if "distance" in numbers else ""
-    if not length:
-        return
-    if fields.get("distance_unit", length) != length:
-        _disagree("unit of the distance", fields["distance_unit"], length, row, reading)
-    fields["distance_unit"] = length
+    """The mi of `40 mi` is the unit the distance is in; so it is with the consumption."""
+    for name in ("distance", "consumption"):
+        unit = numbers[name].kept if name in numbers else ""
+        if not unit:
+            continue
+        if fields.get(f"{name}_unit", unit) != unit:
+            _disagree(f"unit of the {name}", fields[f"{name}_unit"], unit, row, reading)
+        fields[f"{name}_unit"] = unit
 
 
 _FINISH: Final = {"loads": _load, "candidates": _candidate, "vehicle": _vehicle}

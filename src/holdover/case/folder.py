@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from holdover.case.advice import advise
 from holdover.case.entries import Reading, Row, is_empty, typed_text
+from holdover.case.figures import figure
 from holdover.case.finish import Fields, read_row
 from holdover.case.inline import CaseFile, read_toml
 from holdover.case.marks import decide_marks
@@ -277,9 +278,9 @@ def _fill(row: Row, fields: Fields, reading: Reading) -> None:
     reading.say(
         "L007",
         "warning",
-        f"no watts stated; typical figures of {figures.name} taken: {figures.running_w:g} W running",
+        f"no watts stated; typical figures of {figures.name} taken: {figure(figures.running_w)} W running",
         row.place,
-        allowed=f"{figures.low_w:g} to {figures.high_w:g} W are common",
+        allowed=f"{figure(figures.low_w)} to {figure(figures.high_w)} W are common",
         remedy=f"measure it; the figures are from {figures.source}",
     )
 
@@ -325,7 +326,7 @@ def _require(row: Row, fields: Fields, reading: Reading) -> None:
         remedy = _REMEDIES[name]
         figures = best(str(fields.get("name", ""))) if name == "running_w" else None
         if figures:
-            remedy += f"; typical for {figures.name}: {figures.running_w:g} W (use_typical = true takes it)"
+            remedy += f"; typical for {figures.name}: {figure(figures.running_w)} W (use_typical = true takes it)"
         reading.say("R001", "error", f"{info.title} is missing ({name})", row.place, remedy=remedy)
 
 

@@ -1,12 +1,13 @@
 """The decimal mark of a file: decided by the cells that only one reading allows, never guessed."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from holdover.case.asked import ASKED
 from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.numbers import Mark
 from holdover.case.values import readings
-from holdover.findings import show
+from holdover.findings import Finding, at, show, where
 
 
 def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
@@ -28,6 +29,7 @@ def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
 
 def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
     point, comma = cells["."], cells[","]
+    other = where(replace(at(Finding(code="", level="note", message=""), point.place), item=""))
     reading.say(
         "Q004",
         "error",
@@ -35,5 +37,5 @@ def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
         comma.place,
         found=show(comma.value),
         allowed="one decimal mark throughout",
-        remedy=f"the other stands in row {point.place.row}: write both the same way",
+        remedy=f"the other stands in {other}: write both the same way",
     )

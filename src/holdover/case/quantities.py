@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.clock import read_length, read_span, read_time
+from holdover.case.figures import figure
 from holdover.case.numbers import Fault, Mark, plain, scan
-from holdover.case.units import LIKE, REFUSED, UNITS, find_unit, plain_unit
+from holdover.case.units import KEPT, LIKE, REFUSED, UNITS, find_unit, plain_unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,18 +28,26 @@ class Quantity:
     """The 18:00 of `18:00-22:30`."""
     loose: str = ""
     """A word such as `about` or `<` that stood before the number."""
-    length: str = ""
-    """km or mi, where a distance was written with its unit."""
+    kept: str = ""
+    """The unit of a distance or a consumption, where it was written: it is a setting of its own."""
 
 
 _LOOSE: Final = re.compile(r"(?:~|≈|about|approximately|approx\.?|circa|ca\.?|c\.|around)\s*", re.IGNORECASE)
 _LIMIT: Final = re.compile(r"(?:<=|>=|<|>|≤|≥|up to|max\.?|min\.?|less than|under|at least|over)\s*", re.IGNORECASE)
 VOLTS_MAX: Final = 1_500.0
 """Highest voltage of a solar input [V]; the schema's bound."""
+SET_APART: Final = frozenset({"km", "consumption"})
+"""Kinds of quantity that keep the number as it was written; their unit is a setting of its own."""
 LIMITED: Final = frozenset({"ms", "dB(A)", "cycles", "years"})
 """Units in which data sheets state a limit (`< 20 ms`, `3500+ cycles`); the limit itself is read."""
 _COUNT: Final = re.compile(
     r"(?P<count>[1-9][0-9]{0,2}) ?(?:x|\*|pcs?\.? (?:of|at|@)?|@) ?(?=[0-9.,½¼¾])", re.IGNORECASE
+)
+_CLOCK_HOURS: Final = re.compile(
+    r"([0-9]{1,2})\s*(?:-|to|\.\.)\s*([0-9]{1,2})\s*(?:h|hrs?|hours?|o'clock|uhr)?", re.IGNORECASE
+)
+_ONE_SPAN: Final = re.compile(
+    r"[0-9](?:[:.h][0-9]{2})?\s*(?:h|[ap]\.?m\.?)?\s*(?:-|to|until|till)\s*[0-9]{1,2}(?:[:.h][0-9]{2})?", re.IGNORECASE
 )
 _PAIR: Final = re.compile(r"\s*(?:@|x|\*|/|at|,)?\s*", re.IGNORECASE)
 _MONTHS: Final = [
@@ -92,6 +101,10 @@ def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watt
 def _special(word: str, unit: str) -> Quantity | None:
     """Forms that are no number with a unit behind it."""
     if unit == "h":
+        if len(_ONE_SPAN.findall(word)) > 1:
+            raise Fault(
+                "several spans of the clock are not one figure", 0, "write one row per span, each with its hours"
+            )
         span = read_span(word)
         if span:
             return Quantity(value=span.hours, unit="span", starts_at=span.starts_at)
@@ -125,20 +138,18 @@ def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Qua
     written = tail or bare_unit
     if not written:
         return Quantity(value=value)
-    return Quantity(value=_converted(line, value, end, written, unit), unit=tail, length=_length(tail, unit))
-
-
-def _length(tail: str, unit: str) -> str:
-    if unit != "km" or not tail:
-        return ""
-    return "km" if plain_unit(tail).startswith("k") else "mi"
+    return Quantity(
+        value=_converted(line, value, end, written, unit),
+        unit=tail,
+        kept=KEPT.get(plain_unit(tail), "") if unit in SET_APART else "",
+    )
 
 
 def _converted(line: str, value: float, end: int, written: str, unit: str) -> float:
     found = find_unit(written, unit)
     if found is None:
         raise _unit_fault(line, end, written, unit)
-    if unit == "km":  # a distance keeps the number; its unit is a setting of its own
+    if unit in SET_APART:
         return value
     return found.convert(value)
 
@@ -157,7 +168,7 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
             f"write {line[:place].strip()} {first.group()} here and the rest in a column of its own",
         )
     if re.match(r"(-|to\b|\.\.|/)\s*[0-9]", tail) and unit != "V":
-        return Fault("a range is not one figure", place, "write the one figure to count with, the higher to be safe")
+        return Fault("a range is not one figure", place, _range_remedy(line, unit))
     if unit == "Wh/day" and find_unit(tail, "Wh"):
         return Fault(
             "an energy without its time", place, f"write per day or per year, for example {LIKE[unit]}", code="Q011"
@@ -167,6 +178,15 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
     if any(find_unit(tail, other) for other in UNITS):
         return Fault(f"`{tail}` is a unit, but not of this kind", place, f"write it like {LIKE[unit]}", code="Q006")
     return Fault(f"`{tail}` is not understood", place, f"write it like {LIKE[unit]}")
+
+
+def _range_remedy(line: str, unit: str) -> str:
+    """What to write in place of a range; in `8-17` people may mean the clock."""
+    one = "write the one figure to count with, the higher to be safe"
+    hours = _CLOCK_HOURS.fullmatch(line.strip())
+    if unit != "h" or not hours or max(int(hours[1]), int(hours[2])) > 24:
+        return one
+    return f"if these are clock times, write {hours[1]}:00-{hours[2]}:00; if they are a length, {one}"
 
 
 def _load_watts(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
@@ -269,7 +289,7 @@ def read_range(text: str, mark: Mark) -> tuple[float, float]:
         raise Fault("it is not two voltages", 0)
     low, high = (read_quantity(end, "V", mark).value for end in ends)
     if not 0 <= low < high <= VOLTS_MAX:
-        raise Fault(f"{low:g} V to {high:g} V is no range up to {VOLTS_MAX:g} V", 0)
+        raise Fault(f"{figure(low)} V to {figure(high)} V is no range up to {figure(VOLTS_MAX)} V", 0)
     return low, high
 
 

@@ -4,6 +4,7 @@ import re
 from typing import Final
 
 from holdover.case.entries import Reading
+from holdover.case.figures import figure
 from holdover.case.grids import Grid
 from holdover.case.headers import Header
 from holdover.case.numbers import MARKS, Fault, plain, scan
@@ -38,7 +39,7 @@ def is_total(
         "error",
         "this row is named as a total, but its numbers are not the sum of the rows above",
         place,
-        found=show(", ".join(f"{value:g}" for value in numbers.values())),
+        found=show(", ".join(figure(value) for value in numbers.values())),
         remedy="delete the row, or give the load another name",
     )
     return True

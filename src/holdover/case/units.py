@@ -73,6 +73,15 @@ _ENERGY: Final = {
 }
 _LENGTHS: Final = {1.0: "km kilometer kilometers kilometre kilometres", MILE_KM: "mi mile miles"}
 
+_CONSUMPTIONS: Final = {
+    "Wh/km": "wh/km whperkm",
+    "kWh/100 km": "kwh/100km kwhper100km",
+    "km/kWh": "km/kwh kmperkwh",
+    "Wh/mi": "wh/mi wh/mile whpermile whpermi",
+    "kWh/100 mi": "kwh/100mi kwh/100miles kwhper100miles kwhper100mi",
+    "mi/kWh": "mi/kwh miles/kwh mile/kwh milesperkwh mi/kw-h",
+}
+
 UNITS: Final[dict[str, dict[str, Unit]]] = {
     "W": _spread({1.0: "w watt watts", 1000.0: "kw kilowatt kilowatts"}),
     "VA": _spread({1.0: "va v-a voltampere voltamperes volt-amperes voltamps", 1000.0: "kva"}),
@@ -118,8 +127,14 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
         {1.0: "l/kwh liter/kwh litre/kwh liters/kwh litres/kwh", GALLON_L: "gal/kwh gallon/kwh gallons/kwh"}
     ),
     "km": _spread(_LENGTHS),
+    "consumption": _spread({1.0: " ".join(_CONSUMPTIONS.values())}),
 }
 """By the unit of a field: the spellings read, plain lower case without spaces."""
+
+KEPT: Final = {word: unit for unit, words in _CONSUMPTIONS.items() for word in words.split()} | {
+    word: "km" if word.startswith("k") else "mi" for word in UNITS["km"]
+}
+"""Units that are a setting of their own beside the number, which is kept as it was written."""
 
 COUNTS: Final = frozenset({"pc", "pcs", "pce", "piece", "pieces", "no", "nos", "each", "ea", "unit", "units", "x"})
 """Words that may follow a bare count."""
@@ -162,6 +177,7 @@ LIKE: Final = {
     "1/°C": "-0.28 %/°C or -0.0028",
     "l/kWh": "0.54 l/kWh",
     "km": "40",
+    "consumption": "18 kWh/100 km, 31 kWh/100 mi or 3.5 mi/kWh",
     "": "2",
 }
 """By the unit of a field: something that is read."""

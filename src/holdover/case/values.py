@@ -18,6 +18,7 @@ from holdover.case.entries import (
     shown_unit,
     typed_text,
 )
+from holdover.case.figures import exact, figure
 from holdover.case.numbers import MARKS, Fault, Mark, plain
 from holdover.case.quantities import Quantity, read_quantity
 from holdover.case.units import LIKE, find_unit
@@ -69,7 +70,10 @@ def _from_date(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
     hours = _hours_of(entry.value)
     if hours is not None and asked.unit in {"clock", "h"}:
         reading.say(
-            "X012", "note", f"a time of {int(hours):02d}:{round(hours % 1 * 60):02d} read as {hours:g} h", entry.place
+            "X012",
+            "note",
+            f"a time of {int(hours):02d}:{round(hours % 1 * 60):02d} read as {figure(hours)} h",
+            entry.place,
         )
         return Quantity(value=hours)
     reading.say(
@@ -166,10 +170,10 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
         reading.say(
             "Q003",
             "error",
-            f"{asked.title} may be read as {small:g} or as {large:g}",
+            f"{asked.title} may be read as {exact(small)} or as {exact(large)}",
             entry.place,
             found=show(value),
-            remedy=f"nothing else in the file tells which: write {large:g}{unit} or {_sure(small)}{unit}",
+            remedy=f"nothing else in the file tells which: write {exact(large)}{unit} or {_sure(small)}{unit}",
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)
@@ -182,7 +186,7 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
 
 def _sure(value: float) -> str:
     """The value written so that its mark can only be a decimal mark."""
-    text = f"{value:g}"
+    text = exact(value)
     return f"{text}0" if len(text.partition(".")[2]) == 3 else text
 
 
@@ -240,7 +244,7 @@ def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading)
         return True
     remedy = f"write it like {LIKE[asked.unit]}"
     if asked.unit == "share" and 1 < quantity.value <= 100:
-        remedy = f"{quantity.value:g} means {quantity.value * 100:g} %: write {quantity.value:g} %"
+        remedy = f"{exact(quantity.value)} means {exact(quantity.value * 100)} %: write {exact(quantity.value)} %"
     if asked.name == "hours_per_day" and quantity.value > 24:
         remedy = "write the hours of one day, for example 1.5; for several of a load raise its quantity instead"
     reading.say(
@@ -261,7 +265,7 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
         reading.say(
             "Q014",
             "note",
-            f"read as {quantity.value:g}; `{quantity.loose}` is not counted with",
+            f"read as {figure(quantity.value)}; `{quantity.loose}` is not counted with",
             entry.place,
             found=show(entry.value),
         )
@@ -269,7 +273,7 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
         _check_currency(quantity, entry, reading)
         return
     unit = find_unit(quantity.unit, asked.unit)
-    same = not quantity.unit or (unit is not None and unit.is_own) or asked.unit == "share"
+    same = not quantity.unit or (unit is not None and unit.is_own) or asked.unit == "share" or quantity.kept
     if same and not quantity.count:
         return
     if quantity.kind and quantity.volts is None:
@@ -285,9 +289,9 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
 
 
 def _told(value: float, quantity: Quantity, asked: Asked) -> str:
-    """A value with its unit; a distance keeps the unit it was written in."""
-    unit = (quantity.kind and "VA") or quantity.length or asked.unit
-    number = f"{value:.6g}"
+    """A value with its unit."""
+    unit = (quantity.kind and "VA") or asked.unit
+    number = figure(value)
     return f"{number} {unit.removesuffix('s') if number == '1' and unit in PLURALS else unit}"
 
 
