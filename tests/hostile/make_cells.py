@@ -285,7 +285,7 @@ def _candidates() -> Iterator[Example]:
     )
     yield case(
         "unit va beside watts",
-        units="Model,Storage (Wh),Continuous output (W),Continuous output (VA),Surge\nU,1,2,3,4\n",
+        units="Model,Storage (Wh),Continuous output (W),Continuous output (VA),Surge\nU,1,2,3,400\n",
         values={"candidates.0.continuous_w": 2, "candidates.0.continuous_va": 3},
     )
     yield case("unit AC output bare", units="Model,Wh,AC output,Surge\nU,1,2,3\n", errors="C010 C016")

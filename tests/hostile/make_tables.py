@@ -183,6 +183,11 @@ def _advice() -> Iterator[Example]:
         ("voltage", "Range hood,100,,1,,,,240 V", "A008"),
     ]:
         yield case(f"advice {name}", head + row + "\n", said=code)
+    yield case("advice kilo load", "name,W,h\nMicrowave,1.5,1\n", said="A024", values={"loads.0.running_w": 1.5})
+    yield case("advice kilo unit", units=UNITS.replace(b"2400", b"2.4"), said="A024")
+    yield case("kilo load", "Item;Power;Hours\nMicrowave;1.5;1\n", errors="Q023")
+    yield case("kilo unit", units="Candidate;Capacity;Continuous;Surge\nU;2;2;4\n", errors="Q023")
+    yield case("kilo column", "Item;Power;Hours\nA;1.5;1\nB;0.2;2\nC;12;5\n", said="Q024")
     heads = "name,storage_wh,continuous_w,surge_w"
     for name, columns, row, code in [
         ("heavy", "weight_kg", "40", "A009"),

@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_heater, is_medical, is_motor
+from holdover.case.scale import small_candidate, small_load
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
 from holdover.case.words import folded
 from holdover.findings import Finding, Level, Place, at, show
@@ -94,6 +95,7 @@ def _load(load: Load, case: Case) -> Iterator[Finding]:
     if is_heater(load.name):
         yield from _heater(load, case)
     yield from _voltage(load, case)
+    yield from small_load(load)
 
 
 def _heater(load: Load, case: Case) -> Iterator[Finding]:
@@ -152,6 +154,7 @@ def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
             f"stands at {figure(case.sizing.storage_c)} °C, but is not charged below {figure(lowest)} °C",
             "keep it where it is warmer; until then no sun and no generator refills it",
         )
+    yield from small_candidate(unit)
     for message in _contradictions(unit):
         yield _say("A011", f"the data sheet contradicts itself: {message}", "check the data sheet and correct the row")
 

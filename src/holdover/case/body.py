@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.asked import ASKED
-from holdover.case.entries import Entry, Reading, Row
+from holdover.case.entries import Entry, Reading, Row, bare_number
 from holdover.case.grids import ROWS_MAX, Cell, Grid, letters
 from holdover.case.headers import Header, is_unit_of, read_header, spellings
 from holdover.case.totals import is_total
@@ -234,7 +234,7 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
             for row in rows
             if asked.unit == "share" and name in row.entries and row.entries[name].unit == "%"
         ]
-        bare = [(row, entry, value) for row, entry in cells if (value := _bare(entry)) is not None]
+        bare = [(row, entry, value) for row, entry in cells if (value := bare_number(entry)) is not None]
         small = [(row, entry) for row, entry, value in bare if 0 < value <= 1]
         if not small:
             continue
@@ -246,7 +246,7 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
                     "a share among percentages",
                     entry.place,
                     found=show(entry.value),
-                    remedy=f"write {show(entry.value)} %, or {_bare(entry) or 0:.0%}".replace("%,", "%,"),
+                    remedy=f"write {show(entry.value)} %, or {bare_number(entry) or 0:.0%}".replace("%,", "%,"),
                 )
                 del row.entries[name]
             continue
@@ -260,14 +260,3 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
             first,
             remedy="write 35 rather than 0.35, or leave the % out of the header",
         )
-
-
-def _bare(entry: Entry) -> float | None:
-    """The number of a cell without a unit of its own."""
-    if isinstance(entry.value, bool):
-        return None
-    if isinstance(entry.value, int | float):
-        return float(entry.value)
-    if isinstance(entry.value, str) and re.fullmatch(r"\s*[0-9]+(?:[.,][0-9]*)?\s*", entry.value):
-        return float(entry.value.strip().replace(",", "."))
-    return None

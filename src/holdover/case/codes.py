@@ -78,6 +78,8 @@ CODES: Final[dict[str, str]] = {
     "Q020": "a text was cut",
     "Q021": "a column headed % holds shares",
     "Q022": "a share among percentages",
+    "Q023": "a bare number in W or Wh that only makes sense in kW or kWh",
+    "Q024": "a column of bare numbers that may be in kW or kWh",
     "R001": "a needed value is missing",
     "R002": "too many rows for a case",
     "L004": "two statements disagree",
@@ -107,4 +109,5 @@ CODES: Final[dict[str, str]] = {
     "A021": "essential loads dropped before convenience loads",
     "A022": "storage colder or hotter than anything is known of it",
     "A023": "a vehicle charged at another voltage than the house has",
+    "A024": "a figure so small that kW or kWh may be meant",
 }

@@ -1,6 +1,7 @@
 """What stands in a case's files before it is read, and what its reading carries along."""
 
 import datetime
+import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -60,6 +61,17 @@ class Reading:
 def is_empty(value: object) -> bool:
     """Whether nothing stands here."""
     return value is None or (isinstance(value, str) and not value.strip())
+
+
+def bare_number(entry: Entry) -> float | None:
+    """The number of a cell that holds nothing but digits and a mark."""
+    if isinstance(entry.value, bool):
+        return None
+    if isinstance(entry.value, int | float):
+        return float(entry.value)
+    if isinstance(entry.value, str) and re.fullmatch(r"\s*[0-9]+(?:[.,][0-9]*)?\s*", entry.value):
+        return float(entry.value.strip().replace(",", "."))
+    return None
 
 
 def shown_unit(asked: Asked) -> str:

@@ -11,6 +11,7 @@ from holdover.case.figures import figure
 from holdover.case.finish import Fields, read_row
 from holdover.case.inline import CaseFile, read_toml
 from holdover.case.marks import decide_marks
+from holdover.case.scale import doubt_columns, refuse_kilo
 from holdover.case.schema import (
     AC_VOLTS,
     FORMS,
@@ -228,9 +229,12 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
             _fill(row, fields, reading)
         if row.part in MOST:
             _require(row, fields, reading)
+            refuse_kilo(row, fields, reading)
         if len(reading.findings.errors) > before:
             bad.add((row.part, index))
             elsewhere += len(reading.findings.errors) - before if row.part not in MOST else 0
+    loads = [row for row in content.rows if row.part == "loads"]
+    doubt_columns(list(zip(loads, sections.get("loads", []), strict=True)), reading)
     errors = len(reading.findings.errors)
     _check_points(sections.get("points"), content, reading)
     if elsewhere or len(reading.findings.errors) > errors:
