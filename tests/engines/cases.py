@@ -362,3 +362,58 @@ CORNERS |= {
     ),
 }
 """Cases at the edge of what a job may be. In the doll's house every number is near 1, so that no threshold is far."""
+
+_STRINGY = {"pv_inputs": 2, "pv_min_v": 0.0, "pv_max_v": 480.0, "pv_max_isc_a": None, "pv_max_a": 13.0}
+CORNERS |= {
+    "on the hour": Case(
+        loads=(
+            Load(name="Oven", running_w=1500, hours_per_day=0.333333333333333, starts_at=18.6666666666667),
+            Load(name="Kettle", running_w=1500, hours_per_day=0.5, starts_at=19, turns="ring", starting_w=1600),
+            Load(
+                name="Grill", running_w=1700, hours_per_day=0.666666666666668, starts_at=18.3333333333333, turns="ring"
+            ),
+            Load(name="Unknown"),
+            Load(name="Someday", running_w=40),
+            Load(name="None of it", quantity=0, running_w=5),
+            Load(name="Lamp", running_w=5, hours_per_day=1, feed="12 V DC", starts_at=3),
+        ),
+        candidates=(
+            _UNIT.model_copy(
+                update={
+                    "name": "Fixed",
+                    "packs": 0,
+                    "packs_max": 4,
+                    "pack_wh": 2100.0,
+                    "dc_w": None,
+                    "ac_charge_w": None,
+                }
+            ),
+            _UNIT.model_copy(update={"name": "Heavy", "packs_max": 1, "pack_wh": 500.0, "pack_price": 9.0} | _STRINGY),
+            _UNIT.model_copy(
+                update={"name": "Wide", "continuous_w": 5000.0, "surge_w": 9000.0, "packs_max": 1, "pack_wh": 15000.0}
+                | {"pv_min_v": 120.0, "pv_max_v": 460.0}
+            ),
+        ),
+        sizing=Sizing(inverter="only with AC loads", lift_kg=20, autonomy_days=0.5),
+        outage=Outage(days=3, starts_at=18, sky=0),
+        recharge=Recharge(generator_w=500),
+        vehicle=Vehicle(distance=20, consumption=150, consumption_unit="Wh/km", charger_a=10),
+        sun=Sun(latitude_deg=50, month=12),
+        months=(Month(peak_sun_hours=1.1),) * 12,
+        array=Array(modules=6),
+    ),
+    "two in a chain": Case(
+        loads=(_FRIDGE, Load(name="Forgotten")),
+        candidates=(
+            _UNIT.model_copy(
+                update={"name": "High", "pv_min_v": 120.0, "pv_max_v": 460.0, "packs_max": 1, "pack_wh": 100.0}
+            ),
+            _UNIT.model_copy(update={"name": "Narrow", "pv_min_v": 45.0, "pv_max_v": 50.0, "weight_kg": 15.0}),
+        ),
+        sizing=Sizing(autonomy_days=0.4, lift_kg=15),
+        outage=Outage(days=4, sky=0),
+        sun=Sun(latitude_deg=50, month=12),
+        months=(Month(peak_sun_hours=1.1),) * 12,
+        array=Array(modules=2),
+    ),
+}

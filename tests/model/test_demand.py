@@ -44,6 +44,31 @@ def test_one_motor_starts_while_the_others_run() -> None:
     assert (demand.peak_start_one_at, hours[5].start_one_w) == (6, 900)
 
 
+def test_a_load_that_ends_on_the_hour_is_off_in_the_next() -> None:
+    """20 minutes from 18:40 end at 19:00, though 18.6667 + 0.3333 is a hair more in floating point."""
+    oven = Load(name="oven", running_w=1500, hours_per_day=0.333333333333333, starts_at=18.6666666666667)
+    kettle = Load(name="kettle", running_w=1500, starting_w=1600, hours_per_day=0.5, starts_at=19)
+    _, hours, demand = day(oven, kettle, inverter="only with AC loads")
+    assert oven.starts_at is not None and oven.hours_per_day is not None
+    assert oven.starts_at + oven.hours_per_day > 19
+    assert [hour.running_w for hour in hours[17:21]] == [0, 1500, 1500, 0]
+    assert (demand.peak_running_w, demand.peak_start_all_w, demand.inverter_hours) == (1500, 1600, 2)
+
+
+def test_a_named_line_without_watts_or_hours_is_counted_as_incomplete() -> None:
+    """A blank line, one set to none of them and a metered one are not."""
+    lines, _, demand = day(
+        Load(),
+        Load(name="unknown"),
+        Load(name="someday", running_w=40),
+        Load(name="none", quantity=0),
+        Load(name="metered", measured_wh_per_day=100),
+        FRIDGE,
+    )
+    assert [line.incomplete for line in lines] == [0, 1, 1, 0, 0, 0]
+    assert demand.incomplete == 2
+
+
 def test_together_every_motor_starts() -> None:
     """When power comes back to everything each of them draws its starting watts at once."""
     _, _, demand = day(FRIDGE, PUMP, LAMP)

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Load
-from holdover.model.loads import HOURS, LoadLine, energy_wh, load_lines, overlap_h, step_w
+from holdover.model.loads import HOURS, LoadLine, asks, energy_wh, load_lines, overlap_h, step_w
 
 MINUTES = 1440
 clock = st.integers(0, MINUTES - 1)
@@ -287,3 +287,30 @@ def test_none_of_a_load_is_no_load() -> None:
     """A line set to a quantity of 0 asks for no voltage, no gap and no energy."""
     (line,) = load_lines((Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), "120 V")
     assert (line.volts, line.is_ac, line.is_dc, line.energy_wh, line.gap_ms) == (0, 0, 0, 0, "")
+
+
+@pytest.mark.parametrize(
+    ("load", "asked"),
+    [
+        (Load(), ""),
+        (Load(name="fridge", running_w=100, hours_per_day=24), ""),
+        (Load(name="fridge"), "no watts yet"),
+        (Load(running_w=100, hours_per_day=1), "no name yet"),
+        (Load(name="fridge", running_w=100), "no hours yet"),
+        (Load(name="fridge", measured_wh_per_day=900), ""),
+        (Load(name="fridge", running_w=100, starting_w=90, hours_per_day=2), "starts below its running draw"),
+        (Load(name="fridge", running_w=100, hours_per_day=10, measured_wh_per_day=800), ""),
+        (
+            Load(name="fridge", running_w=100, hours_per_day=10, measured_wh_per_day=799),
+            "metered energy is not watts x duty x hours",
+        ),
+        (Load(name="fridge", running_w=100, duty=0.8, hours_per_day=10, measured_wh_per_day=799), ""),
+        (
+            Load(running_w=100, starting_w=50, basis="typical"),
+            "no name yet; no hours yet; starts below its running draw; a typical figure: measure it",
+        ),
+    ],
+)
+def test_what_an_adviser_would_ask_of_a_line(load: Load, asked: str) -> None:
+    """Each question stands alone, and all that apply stand together."""
+    assert asks(load) == asked

@@ -97,7 +97,8 @@ def test_mains() -> None:
 def test_no_charging_from_a_socket(ac_charge_w: float | None) -> None:
     """Without charging from AC neither mains nor a generator fills."""
     found = fill(ac_charge_w=ac_charge_w, means=Means(generator_w=2000, fuel_price=2))
-    assert (found.mains_h, found.generator_h) == (NO_AC, NO_GENERATOR)
+    assert (found.mains_h, found.generator_h) == (NO_AC, NO_AC)
+    assert fill(ac_charge_w=ac_charge_w, means=Means()).generator_h == NO_GENERATOR
     assert (found.generator_w_used, found.generator_fuel_l, found.generator_cost) == (0.0, 0.0, 0.0)
 
 

@@ -38,10 +38,10 @@ def one(candidate: Candidate, series: int, parallel: int, array: Array = PLAIN) 
 
 
 def test_all_layouts_stand_in_order() -> None:
-    """The 48 layouts are listed by series, then parallel."""
+    """The 72 layouts are listed by series, then parallel."""
     found = [(layout.series, layout.parallel) for layout in lay(Candidate()).layouts]
     assert found == [(s, p) for s in SERIES for p in PARALLEL]
-    assert len(found) == 48
+    assert len(found) == 72
 
 
 @pytest.mark.parametrize(
@@ -95,13 +95,35 @@ def test_two_and_two_in_parallel_on_two_inputs() -> None:
     assert found.layouts[found.best - 1].parallel == 2
 
 
-def test_a_tie_goes_to_fewer_modules_then_lower_voltage() -> None:
-    """When the input is the limit, fewer modules win; with as many modules, the lower voltage does."""
+def test_a_tie_goes_to_fewer_modules_then_to_less_current() -> None:
+    """When the input is the limit, fewer modules win; with as many modules, fewer strings in parallel do."""
     unit = Candidate(pv_inputs=1, pv_max_v=200, pv_input_w=30)
     found = lay(unit, PLAIN, [0.0] * 10 + [200.0] * 4 + [0.0] * 10)
     assert (found.series, found.parallel, found.modules_used, found.modules_idle) == (1, 1, 1, 3)
     found = lay(Candidate(pv_inputs=1, pv_max_v=200), PLAIN)
-    assert (found.series, found.parallel) == (1, 4)
+    assert (found.series, found.parallel) == (4, 1)
+
+
+def test_a_dim_month_does_not_decide_for_a_layout_that_clips_in_a_bright_one() -> None:
+    """Where all harvest alike, the layout whose current the input does not cut is taken."""
+    dim = [0.0] * 10 + [20.0] * 4 + [0.0] * 10
+    unit = Candidate(pv_inputs=2, pv_max_v=450, pv_max_a=13)
+    found = lay(unit, PLAIN.model_copy(update={"modules": 6}), dim)
+    assert (found.series, found.parallel, found.inputs_used) == (3, 1, 2)
+
+
+def test_ten_in_series_find_their_place_on_a_high_input() -> None:
+    """An input of several hundred volts takes a long string; a single module is too low for it."""
+    found = lay(Candidate(pv_inputs=1, pv_max_v=460, pv_min_v=200), PLAIN.model_copy(update={"modules": 10}))
+    assert (found.series, found.parallel) == (10, 1)
+
+
+def test_where_no_layout_is_allowed_the_longest_string_is_told_too() -> None:
+    """A single module is too low, two in series are too high: both stand in the words."""
+    found = lay(Candidate(pv_inputs=1, pv_max_v=75, pv_min_v=40), PLAIN.model_copy(update={"modules": 2}))
+    assert found.words == (
+        "no layout is allowed; a single module: too low in the heat; 2 in series: too high in the cold"
+    )
 
 
 def test_fewer_modules_count_before_lower_voltage() -> None:

@@ -9,6 +9,7 @@ from typing import Final
 
 from holdover.case.schema import Case, Month, Resource
 from holdover.model.demand import Hour
+from holdover.model.dust import TRACE
 from holdover.model.outage import demand_wh
 from holdover.model.recharge import Recharge
 from holdover.model.storage import Storage
@@ -95,7 +96,7 @@ class Charted:
 
 
 def layout_lines(strings: Strings, name: str) -> tuple[LayoutLine, ...]:
-    """Every layout with its place: most harvest, then fewer modules, then the lower voltage, then the earlier [-].
+    """Every layout with its place among those allowed [-].
 
     Args:
         strings: The layouts of a candidate [-].
@@ -190,7 +191,7 @@ def _sun_hour(
     storage: Storage,
 ) -> SunHour:
     h = hour.hour
-    inverter_on = int(case.sizing.inverter == "always on" or hour.ac_wh > 0)
+    inverter_on = int(case.sizing.inverter == "always on" or hour.ac_wh > TRACE)
     return SunHour(
         hour=h,
         hour_angle_deg=hour_angle_deg(h, case.sun.solar_noon_at),

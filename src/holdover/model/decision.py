@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.schema import About
+from holdover.case.schema import Case
 from holdover.model.demand import Demand
+from holdover.model.fit import LOOK
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken
+from holdover.model.vehicle import VehiclePlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +31,7 @@ class Decision:
     pick_remarks: str
 
 
-def decide(offers: Sequence[Offer], demand: Demand, rank_by: str, about: About) -> Decision:
+def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Case) -> Decision:
     """The advice on a ranked field of candidates, and for whom it is."""
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
@@ -37,19 +39,28 @@ def decide(offers: Sequence[Offer], demand: Demand, rank_by: str, about: About) 
     if pick:
         many = "" if pick.held.packs == 1 else "s"
         packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
-        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {rank_by}."
+        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {case.money.rank_by}."
+        if pick.lasts.verdict == LOOK:
+            lasts, planned = spoken(pick.outage.endurance_h, 1), spoken(24 * case.outage.days, 1)
+            headline += f" In the outage it lasts {lasts} of {planned} h."
     elif len(listed) == 1:
         headline = "The only candidate does not fit. Lower the loads, or look at a larger unit."
     elif listed:
         headline = f"None of the {len(listed)} candidates fits. Lower the loads, or look at larger units."
     else:
         headline = "No candidate is listed yet."
+    about = case.about
     why = (
         f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
         f"{spoken(demand.peak_starting_w)} W starting at the peak."
         if demand.lines
         else "No load is listed yet."
     )
+    if demand.incomplete:
+        lack = "line lacks" if demand.incomplete == 1 else "lines lack"
+        why += f" {demand.incomplete} {lack} watts or hours."
+    if case.vehicle.distance > 0:
+        why += f" The drive takes {spoken(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
     by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
     return Decision(
         listed=len(listed),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import AC_VOLTS, Sizing
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, TRACE
 from holdover.model.loads import HOURS, LoadLine
 
 PEAKS = ("total_wh", "running_w", "apparent_va", "start_one_w", "start_all_w", "dc_w")
@@ -47,6 +47,7 @@ class Demand:
     """The day's sums and peaks. A peak's hour is the first in which it falls."""
 
     lines: int
+    incomplete: int
     energy_wh: float
     ac_wh: float
     dc_wh: float
@@ -92,6 +93,7 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
     gaps = [line.gap_ms for line in lines if not isinstance(line.gap_ms, str)]
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
+        incomplete=sum(line.incomplete for line in lines),
         energy_wh=energy,
         ac_wh=sum(line.ac_wh for line in lines),
         dc_wh=sum(line.dc_wh for line in lines),
@@ -112,7 +114,7 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
         peak_starting_w=(together if sizing.starting == "together" else one)[0],
         peak_dc_w=dc[0],
         peak_dc_at=dc[1],
-        inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > 0 for h in hours),
+        inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
         shortest_gap_ms=min(gaps) if gaps else "none stated",
         house_v=AC_VOLTS[sizing.feed],

@@ -124,7 +124,7 @@ def fit_of(
     gap = demand.shortest_gap_ms if isinstance(demand.shortest_gap_ms, float | int) else None
     soft = {
         "sockets": look(c.ac_sockets, demand.ac_items, listed=listed),
-        "lift": look(sizing.lift_kg, None if unweighed else heaviest, listed=listed),
+        "lift": look(sizing.lift_kg, None if unweighed and heaviest <= sizing.lift_kg else heaviest, listed=listed),
         "noise": look(sizing.noise_limit_db, c.noise_db, listed=listed),
         "transfer": _transfer(gap, c.transfer_ms, listed=listed),
         "cold": look(sizing.storage_c, storage.charge_min_c, listed=listed),
@@ -136,7 +136,7 @@ def fit_of(
         shorts=shorts,
         fits=int(listed and shorts == 0),
         verdict=_word(listed, shorts == 0, "falls short", "fits"),
-        reason=_reason(hard, strings, vehicle) if listed else "",
+        reason=_reason(c, hard, strings, vehicle) if listed else "",
         weight_kg=NOT_STATED if unweighed else (c.weight_kg or 0.0) + held.packs * (c.pack_weight_kg or 0.0),
         heaviest_kg=heaviest,
     )
@@ -175,15 +175,16 @@ def _vehicle(storage: Storage, vehicle: VehicleFit, *, listed: bool) -> Check:
 
 
 _SAYING = {
-    "running": ("running {0} W needed, {1} W there", 0),
-    "apparent": ("apparent power {0} VA needed, {1} VA there", 0),
-    "starting": ("starting {0} W needed, {1} W there", 0),
-    "dc": ("DC ports {0} W needed, {1} W there", 0),
-    "storage": ("storage {0} Wh needed, {1} Wh usable at most", 0),
+    "running": "running {0} W needed, {1} W there",
+    "apparent": "apparent power {0} VA needed, {1} VA there",
+    "starting": "starting {0} W needed, {1} W there",
+    "dc": "DC ports {0} W needed, {1} W there",
+    "storage": "storage {0} Wh needed, {1} Wh usable at most",
+    "vehicle": "vehicle {0} Wh needed, {1} Wh usable at most",
 }
 
 
-def _reason(hard: dict[str, Check], strings: Strings, vehicle: VehicleFit) -> str:
+def _reason(c: Candidate, hard: dict[str, Check], strings: Strings, vehicle: VehicleFit) -> str:
     parts = []
     for name, found in hard.items():
         if found.verdict != SHORT:
@@ -193,20 +194,21 @@ def _reason(hard: dict[str, Check], strings: Strings, vehicle: VehicleFit) -> st
         elif name == "solar":
             parts.append(f"solar: {strings.words}")
         elif name == "vehicle":
-            parts.append(f"vehicle: {_astray(found, vehicle)}")
+            parts.append(_astray(found, vehicle))
+        elif name == "dc" and c.dc_w is None:
+            parts.append("DC ports: their output is not stated")
         else:
-            saying, decimals = _SAYING[name]
-            parts.append(saying.format(spoken(float(found.needed), decimals), spoken(float(found.has), decimals)))
+            parts.append(_SAYING[name].format(spoken(float(found.needed)), spoken(float(found.has))))
     return "every check holds" if not parts else "; ".join(parts)
 
 
 def _astray(found: Check, vehicle: VehicleFit) -> str:
     """Why a drive fails: storage first, then the charger's draw, then its voltage."""
     if round(float(found.margin), DUST) < 0:
-        return "it does not arrive"
+        return _SAYING["vehicle"].format(spoken(float(found.needed)), spoken(float(found.has)))
     if round(vehicle.draw_margin_w, DUST) < 0:
-        return "its charger draws too much"
-    return "its charger needs another voltage"
+        return "vehicle: its charger draws too much"
+    return "vehicle: its charger needs another voltage"
 
 
 _REMARKS = {

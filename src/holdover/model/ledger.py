@@ -6,6 +6,7 @@ It works nothing out that `outage.py` does not say: it sets runs beside each oth
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS, overlap_h
 from holdover.model.outage import OutageHour, OutageRun, Supply, TierDay, demand_wh
 
@@ -119,7 +120,7 @@ def clock_hours(
 
     def hour(h: int) -> ClockHour:
         ac_wh, dc_wh = left("ac_wh", h), left("dc_wh", h)
-        on = tuple(int(inverter_always_on or wh > 0) for wh in ac_wh)
+        on = tuple(int(inverter_always_on or wh > TRACE) for wh in ac_wh)
 
         def four(supply: Supply, scale: float = 1.0) -> tuple[float, ...]:
             inverter, idle_w, dc = supply.inverter_efficiency, supply.idle_w, supply.dc_efficiency

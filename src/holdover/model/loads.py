@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.advice import DISAGREE
 from holdover.case.schema import AC_VOLTS, Load
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, TRACE
 
 HOURS = range(24)
 """Clock hours of a day [h]; the clock model is a day of 24 hours, without the two odd days of summer time."""
@@ -45,6 +45,7 @@ class LoadLine:
     w: tuple[float, ...]
     va: tuple[float, ...]
     step: tuple[float, ...]
+    incomplete: int
     ask: str
 
 
@@ -194,9 +195,17 @@ def _line(  # one record, built in one place
         share=share,
         w=w,
         va=va,
-        step=tuple(step if s > 0 else 0.0 for s in share),
+        step=tuple(step if s > TRACE else 0.0 for s in share),
+        incomplete=int(_is_incomplete(load)),
         ask=asks(load),
     )
+
+
+def _is_incomplete(load: Load) -> bool:
+    """A named line without watts, or without hours, counts for nothing, or for no energy."""
+    if not load.name or _count(load) == 0 or load.measured_wh_per_day is not None:
+        return False
+    return load.running_w is None or not load.hours_per_day
 
 
 def _is_counted(load: Load) -> bool:
@@ -252,6 +261,9 @@ def _counted(
     for i, word in enumerate(words):
         ahead = [j for j, other in enumerate(words) if word and other == word and ranks[j] < ranks[i]]
         rows.append(
-            tuple(draws[i] if shares[i][h] > 0 and not any(shares[j][h] > 0 for j in ahead) else 0.0 for h in HOURS)
+            tuple(
+                draws[i] if shares[i][h] > TRACE and not any(shares[j][h] > TRACE for j in ahead) else 0.0
+                for h in HOURS
+            )
         )
     return rows

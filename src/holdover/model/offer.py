@@ -135,6 +135,7 @@ class Desk:
             storage_wh=c.storage_wh or 0.0,
             pack_wh=c.pack_wh or 0.0,
             packs_max=c.packs_max or 0,
+            packs_limit=storage.packs_limit,
             usable_per_wh=storage.per_wh,
             inverter_efficiency=storage.inverter_efficiency,
             idle_w=storage.idle_w,
@@ -173,11 +174,11 @@ class Desk:
         )
 
     def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit) -> int:
-        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more."""
+        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
         if c.packs is not None:
             return storage.packs_limit
         wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
-        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_for_loads
+        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
 
     def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
         """A ranked candidate worked out to the end: refill and outage."""

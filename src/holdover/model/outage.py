@@ -6,7 +6,7 @@ It knows no month and no module: the sun of a mean day comes from outside, as wa
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, TRACE
 from holdover.model.inflow import OUTAGE_HOURS
 from holdover.model.loads import HOURS
 
@@ -255,7 +255,7 @@ def run_outage(
         convenience_on = active and stays_on(state_wh, drop_convenience_at, supply.full_wh)
         essential_on = active and stays_on(state_wh, drop_essential_at, supply.full_wh)
         ac_wh, dc_wh = drawn[essential_on, convenience_on][clock] if active else (0.0, 0.0)
-        inverter_on = active and int(inverter_always_on or ac_wh > 0)
+        inverter_on = active and int(inverter_always_on or ac_wh > TRACE)
         inflow = (sun_wh[t], generator_wh[clock]) if active else (0.0, 0.0)
         hour = _hour(
             supply, t, clock, active, state_wh, convenience_on, essential_on, ac_wh, dc_wh, inverter_on, *inflow, days

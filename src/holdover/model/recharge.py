@@ -182,7 +182,7 @@ def recharge(
         refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * charge_efficiency)),
         mains_h=unless_cold(charging_h(room_wh, mains_w, ac_charge_efficiency) if mains_w else NO_AC),
         generator_w_used=generator_w,
-        generator_h=unless_cold(generator_h if generator_w else NO_GENERATOR),
+        generator_h=unless_cold(generator_h if generator_w else NO_AC if means.generator_w else NO_GENERATOR),
         generator_fuel_l=fuel,
         generator_cost=fuel * means.fuel_price,
     )

@@ -11,7 +11,7 @@ from holdover.case.schema import Array, Candidate
 from holdover.model.dust import DUST
 from holdover.model.sun import SunMonth
 
-SERIES: Final = range(1, 9)
+SERIES: Final = range(1, 13)
 """Modules in series that are tried [-]; common practice."""
 PARALLEL: Final = range(1, 7)
 """Strings in parallel on one input that are tried [-]; common practice."""
@@ -61,6 +61,8 @@ class Strings:
     harvest_wh: float
     cold_margin_v: float
     modules_idle: int
+    longest: int
+    chain: str
     words: str
 
 
@@ -246,7 +248,7 @@ def strings(
         hottest_c: Hottest air [°C].
 
     Holds for: modules all alike, facing one way.
-    Source: common practice: most harvest, then fewer modules, then the lower voltage, then the earlier.
+    Source: common practice; see `ranking`.
 
     >>> unit = Candidate(pv_inputs=2, pv_max_v=60, pv_max_a=15)
     >>> hours = [0.0] * 8 + [200.0] * 8 + [0.0] * 8
@@ -262,6 +264,8 @@ def strings(
     place = ranked[0] if ranked else 0
     best = layouts[place - 1] if place else None
     modules_used = best.modules_used if best else 0
+    in_one = min(array.modules, len(SERIES))
+    longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
     return Strings(
         layouts=layouts,
         allowed=len(ranked),
@@ -277,7 +281,9 @@ def strings(
         harvest_wh=best.harvest_wh if best else 0.0,
         cold_margin_v=(candidate.pv_max_v or 0.0) - best.cold_v if best else 0.0,
         modules_idle=array.modules - modules_used,
-        words=_words(candidate, array, best, layouts[0].verdict),
+        longest=longest.series if longest else 0,
+        chain=longest.verdict if longest else "",
+        words=_words(candidate, array, best, layouts[0], longest),
     )
 
 
@@ -288,14 +294,20 @@ def ranking(layouts: Sequence[Layout]) -> list[int]:
         layouts: Every layout, in their order [-].
 
     Holds for: harvests told apart at a millionth of a watt-hour.
-    Source: common practice: most harvest, then fewer modules, then the lower voltage, then the earlier.
+    Source: common practice: most harvest, then fewer modules, then the more that the inputs can take on a bright day,
+        then fewer strings in parallel (less current), then fewer modules in series (less voltage).
 
     >>> ranking([])
     []
     """
     allowed = [number for number, layout in enumerate(layouts, start=1) if layout.verdict == "allowed"]
     one = {number: layouts[number - 1] for number in allowed}
-    return sorted(allowed, key=lambda n: (round(-one[n].harvest_wh, DUST), one[n].modules_used, one[n].cold_v, n))
+
+    def order(number: int) -> tuple[float, ...]:
+        o = one[number]
+        return round(-o.harvest_wh, DUST), o.modules_used, round(-o.limit_w, DUST), o.parallel, o.series
+
+    return sorted(allowed, key=order)
 
 
 def _layout(
@@ -346,13 +358,16 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
     return "allowed" if inputs_used else "too many modules"
 
 
-def _words(candidate: Candidate, array: Array, best: Layout | None, single: str) -> str:
+def _words(candidate: Candidate, array: Array, best: Layout | None, single: Layout, longest: Layout | None) -> str:
     if not array.modules:
         return "no solar planned"
     if not candidate.pv_inputs:
         return "no solar input"
     if best is None:
-        return f"no layout is allowed; a single module: {single}"
+        told = f"no layout is allowed; a single module: {single.verdict}"
+        if longest is None or longest.verdict == single.verdict:
+            return told
+        return f"{told}; {longest.series} in series: {longest.verdict}"
     inputs = "1 input" if best.inputs_used == 1 else f"{best.inputs_used} inputs"
     told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
     idle = array.modules - best.modules_used

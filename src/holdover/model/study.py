@@ -114,7 +114,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     points = point_lines(_padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
     desk = _desk(case, slots, capacity_of(points, case.sizing))
     offers = _offers(desk, slots)
-    decision = decide(offers, desk.demand, case.money.rank_by, case.about)
+    decision = decide(offers, desk.demand, desk.trip, case)
     shown, what_if = _shown(desk, offers, decision)
     clock = clock_hours(
         desk.tiers,

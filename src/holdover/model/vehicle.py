@@ -264,6 +264,7 @@ def vehicle_fit(
     idle_w: float,
     continuous_w: float,
     ac_volts: Sequence[float | None],
+    packs_limit: int | None = None,
     listed: bool = True,
 ) -> VehicleFit:
     """What a candidate does for the drive, with none up to the most packs.
@@ -278,6 +279,7 @@ def vehicle_fit(
         idle_w: Draw of the inverter itself while it is on [W].
         continuous_w: Continuous output [W].
         ac_volts: The voltages it makes, None where it has no second one [V].
+        packs_limit: The most packs it may get here, None where that is the most it takes [packs].
         listed: False: a spare column, of which nothing is judged.
 
     Holds for: full storage given to the vehicle and nothing else.
@@ -289,6 +291,7 @@ def vehicle_fit(
     ranges = [outlet_wh / plan.outlet_wh_per_km for outlet_wh in outlets]
     promised = [plate_wh / plan.consumption_wh_per_km for plate_wh in plates]
     packs = packs_needed(needed_wh, storage_wh, pack_wh, packs_max, usable_per_wh)
+    limit = packs_max if packs_limit is None else packs_limit
     margin_w = continuous_w - plan.draw_needed_w
     told: Verdict | None = "" if not listed else "not planned" if plan.distance_km <= 0 else None
     return VehicleFit(
@@ -302,7 +305,7 @@ def vehicle_fit(
         draw_needed_w=plan.draw_needed_w,
         draw_margin_w=margin_w,
         holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if told is None else told,
-        reaches=("SHORT" if packs == OUT_OF_REACH else "OK") if told is None else told,
+        reaches=("OK" if isinstance(packs, int) and packs <= limit else "SHORT") if told is None else told,
     )
 
 

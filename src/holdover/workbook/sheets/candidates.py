@@ -185,10 +185,10 @@ STORAGE = Table(
             "number",
             path="held.packs",
             formula='=IF({candidates.packs[same]}<>"",{packs_limit},MAX({packs_for_loads},'
-            'IF({vehicle.distance}>0,IF({trip.packs_needed[same]}="out of reach",0,{trip.packs_needed[same]}),0)))',
+            'IF({vehicle.distance}>0,IF({trip.packs_needed[same]}="out of reach",{packs_limit},{trip.packs_needed[same]}),0)))',
             role="total",
             group="Packs",
-            note="For the loads or for the vehicle, whichever asks for more; or as fixed by hand.",
+            note="For the loads or for the vehicle, whichever asks for more (all where none do); or as fixed by hand.",
         ),
         Column(
             "nameplate_wh",

@@ -97,12 +97,14 @@ _REASON = "&".join(
         _saying("running", "running", "W", "W there"),
         _saying("apparent", "apparent power", "VA", "VA there"),
         _saying("starting", "starting", "W", "W there"),
-        _saying("dc", "DC ports", "W", "W there"),
+        'IF(AND({dc_verdict}="SHORT",{candidates.dc_w[same]}=""),"; DC ports: their output is not stated",'
+        + _saying("dc", "DC ports", "W", "W there")
+        + ")",
         'IF({voltage_verdict}="SHORT","; voltage: another one is needed by "&ROUND(-{voltage_margin},0)&" of the AC loads","")',
         _saying("storage", "storage", "Wh", "Wh usable at most"),
         'IF({solar_verdict}="SHORT","; solar: "&{strings.words[same]},"")',
-        'IF({vehicle_verdict}="SHORT",IF(ROUND({vehicle_margin},6)<0,"; vehicle: it does not arrive",'
-        'IF(ROUND({trip.draw_margin_w[same]},6)<0,"; vehicle: its charger draws too much",'
+        'IF({vehicle_verdict}="SHORT",IF(ROUND({vehicle_margin},6)<0,"; vehicle "&ROUND(ROUND({vehicle_needed},6),0)'
+        '&" Wh needed, "&ROUND(ROUND({vehicle_has},6),0)&" Wh usable at most",IF(ROUND({trip.draw_margin_w[same]},6)<0,"; vehicle: its charger draws too much",'
         '"; vehicle: its charger needs another voltage")),"")',
     )
 )
@@ -282,7 +284,7 @@ _CHECKS = (
         "Lift",
         "kg",
         "={sizing.lift_kg}",
-        '=IF(ISTEXT({weight_kg}),"not stated",{heaviest_kg})',
+        '=IF(ISTEXT({weight_kg}),IF({heaviest_kg}>{sizing.lift_kg},{heaviest_kg},"not stated"),{heaviest_kg})',
         ("One person lifts", "Heaviest piece"),
         "Above it two people or a cart; stairs and reach lower the limit.",
     ),

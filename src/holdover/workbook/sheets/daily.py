@@ -25,6 +25,7 @@ DEMAND = Table(
     "demand",
     (
         Column("lines", "Loads listed", "number", formula="=SUM({line.is_ac})+SUM({line.is_dc})", group="Energy"),
+        Column("incomplete", "of them incomplete", "number", formula="=SUM({line.incomplete})", group="Energy"),
         Column("energy_wh", "Energy a day", "Wh", formula="=SUM({line.energy_wh})", role="total", group="Energy"),
         Column("ac_wh", "of it through the inverter", "Wh", formula="=SUM({line.ac_wh})", group="Energy"),
         Column("dc_wh", "of it at DC ports", "Wh", formula="=SUM({line.dc_wh})", group="Energy"),
@@ -63,7 +64,7 @@ DEMAND = Table(
             "inverter_hours",
             "Inverter is on",
             "h",
-            formula='=IF({sizing.inverter}="always on",24,COUNTIF({hours.ac_wh},">0"))',
+            formula='=IF({sizing.inverter}="always on",24,COUNTIF({hours.ac_wh},">0.000001"))',
             group="For the candidates",
         ),
         Column(

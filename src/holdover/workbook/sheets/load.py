@@ -107,8 +107,8 @@ LOAD_SHEET = Sheet(
 _LARGER = "(({line.#}>{#})+({line.#}={#})*({line.number}<{number}))"
 _RANK = '=IF({turns}="",0,1+SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*' + _LARGER + "))"
 _COUNTED = (
-    "=IF({share_#}=0,0,IF({turn_rank_$}=0,{total_$},IF(SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})"
-    "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0))>0,0,{total_$})))"
+    "=IF({share_#}<=0.000001,0,IF({turn_rank_$}=0,{total_$},IF(SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})"
+    "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0.000001))>0,0,{total_$})))"
 )
 
 LINE = Table(
@@ -193,6 +193,14 @@ LINE = Table(
             formula="=IF(SUM({line.energy_wh})=0,0,{energy_wh}/SUM({line.energy_wh}))",
             role="quiet",
         ),
+        Column(
+            "incomplete",
+            "Incomplete",
+            "number",
+            formula='=IF(OR({name}="",{quantity}=0,{metered}=1),0,IF(OR({load.running_w[same]}="",{hours}<=0),1,0))',
+            role="quiet",
+            note="A named line without watts counts for nothing, without hours for no energy.",
+        ),
         Column("ac_wh", "AC energy", "Wh", formula="={energy_wh}*{is_ac}", role="quiet"),
         Column("dc_wh", "DC energy", "Wh", formula="={energy_wh}*{is_dc}", role="quiet"),
         Column(
@@ -250,7 +258,7 @@ LINE = Table(
                 "#:00",
                 "W",
                 path="step.#",
-                formula="=IF({share_#}>0,{step_w},0)",
+                formula="=IF({share_#}>0.000001,{step_w},0)",
                 role="quiet",
                 group="Added at start in the hour, one of them",
             ),

@@ -39,7 +39,7 @@ HOURLY = Table(
             "inverter_on",
             "Inverter on (1 = yes)",
             "number",
-            '=IF(AND({active}=1,OR({sizing.inverter}="always on",{ac_wh}>0)),1,0)',
+            '=IF(AND({active}=1,OR({sizing.inverter}="always on",{ac_wh}>0.000001)),1,0)',
             _OUT,
         ),
         _hour(

@@ -68,7 +68,7 @@ def clock_table(candidates: int) -> Table:
             "number",
             "inverter_on",
             "Inverter on (1 = yes)",
-            '=IF(OR({sizing.inverter}="always on",{ac_#}>0),1,0)',
+            '=IF(OR({sizing.inverter}="always on",{ac_#}>0.000001),1,0)',
         ),
     ]
     for k in range(candidates):

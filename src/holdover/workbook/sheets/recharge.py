@@ -167,7 +167,8 @@ REFILL = Table(
             "By the generator",
             "h",
             path="recharge.generator_h",
-            formula=f'={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"no generator"))',
+            formula=f"={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"
+            'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
             group=_AGAIN,
         ),
         Column(

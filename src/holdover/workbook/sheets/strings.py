@@ -1,5 +1,6 @@
 """Modules on each candidate's solar inputs: every layout with its verdict, and the best of those allowed."""
 
+from holdover.model.strings import PARALLEL, SERIES
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Words
 
@@ -28,11 +29,13 @@ _MORE = "({layouts_c#.harvest_wh}>{harvest_wh}+0.0000005)"
 _AS_MUCH = "({layouts_c#.harvest_wh}>={harvest_wh}-0.0000005)*({layouts_c#.harvest_wh}<={harvest_wh}+0.0000005)"
 _FEWER = "({layouts_c#.modules_used}<{modules_used})"
 _AS_MANY = "({layouts_c#.modules_used}={modules_used})"
-_LOWER = "({layouts_c#.cold_v}<{cold_v})"
-_EARLIER = "({layouts_c#.cold_v}={cold_v})*({layouts_c#.number}<{number})"
+_ROOMIER = "({layouts_c#.limit_w}>{limit_w}+0.0000005)"
+_AS_ROOMY = "({layouts_c#.limit_w}>={limit_w}-0.0000005)*({layouts_c#.limit_w}<={limit_w}+0.0000005)"
+_THINNER = "({layouts_c#.parallel}<{parallel})"
+_SHORTER = "({layouts_c#.parallel}={parallel})*({layouts_c#.series}<{series})"
 _RANK = (
     '=IF({verdict}<>"allowed","",1+SUMPRODUCT(({layouts_c#.verdict}="allowed")'
-    f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_LOWER}+{_EARLIER})))))"
+    f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_ROOMIER}+{_AS_ROOMY}*({_THINNER}+{_SHORTER}))))))"
 )
 
 
@@ -100,7 +103,7 @@ def layouts(k: int) -> Table:
                 _RANK,
                 path="rank",
                 role="total",
-                note="Most harvest first; then fewer modules, then the lower voltage, then the earlier layout.",
+                note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
             ),
         ),
     )
@@ -110,7 +113,8 @@ def layouts_sheet(slots: int) -> Sheet:
     """The working sheet with a block of layouts for each candidate's column."""
     return Sheet(
         "String layouts",
-        "Working sheet: up to 8 modules in series and 6 strings in parallel on each input used. Nothing to type here.",
+        f"Working sheet: up to {len(SERIES)} modules in series and {len(PARALLEL)} strings in parallel on each input used. "
+        "Nothing to type here.",
         (
             Words(
                 (
@@ -152,7 +156,8 @@ STRINGS = Table(
             "In words",
             path="strings.words",
             formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}+0=0,"no solar input",'
-            'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts_c@.verdict},1),'
+            'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts_c@.verdict},1)'
+            '&IF({chain}=INDEX({layouts_c@.verdict},1),"","; "&{longest}&" in series: "&{chain}),'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module finds no place",'
             '"; "&ROUND({modules_idle},0)&" modules find no place")))))',
@@ -165,7 +170,7 @@ STRINGS = Table(
             path="strings.allowed",
             formula='=COUNTIF({layouts_c@.verdict},"allowed")',
             role="total",
-            note="Of 48 that are tried, on the working sheet String layouts.",
+            note=f"Of {len(SERIES) * len(PARALLEL)} that are tried, on the working sheet String layouts.",
         ),
         Column(
             "best",
@@ -174,6 +179,19 @@ STRINGS = Table(
             path="strings.best",
             formula="=IF({allowed}=0,0,MATCH(1,{layouts_c@.rank},0))",
             note="The layout that harvests most in the design month. 0 = none is allowed.",
+        ),
+        Column(
+            "longest",
+            "Longest string tried",
+            "number",
+            path="strings.longest",
+            formula=f"=MIN({{array.modules}},{len(SERIES)})",
+        ),
+        Column(
+            "chain",
+            "It is",
+            path="strings.chain",
+            formula=f'=IF({{longest}}=0,"",INDEX({{layouts_c@.verdict}},MAX(0,{{longest}}-1)*{len(PARALLEL)}+1))',
         ),
         _best("series", "In series", "number", "Best layout"),
         _best("parallel", "In parallel on an input", "number", "Best layout"),

@@ -7,7 +7,9 @@ _HEADLINE = (
     '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,IF({listed}=1,'
     '"The only candidate does not fit. Lower the loads, or look at a larger unit.","None of the "&{listed}&'
     '" candidates fits. Lower the loads, or look at larger units."),{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
-    '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."))'
+    '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."'
+    '&IF(INDEX({fit.lasts_verdict},1,MAX(1,{pick_number}))="LOOK"," In the outage it lasts "'
+    '&ROUND(ROUND({pick_endurance_h},6),1)&" of "&ROUND(ROUND(INDEX({fit.lasts_needed},1,MAX(1,{pick_number})),6),1)&" h.","")))'
 )
 _FOR = (
     "={about.title}"
@@ -17,6 +19,9 @@ _FOR = (
 _WHY = (
     '=IF({demand.lines}=0,"No load is listed yet.",ROUND(ROUND({demand.energy_wh},6),0)&" Wh a day, "'
     '&ROUND(ROUND({demand.peak_running_w},6),0)&" W running and "&ROUND(ROUND({demand.peak_starting_w},6),0)&" W starting at the peak.")'
+    '&IF({demand.incomplete}=0,""," "&ROUND({demand.incomplete},0)&IF({demand.incomplete}=1," line lacks"," lines lack")'
+    '&" watts or hours.")&IF({vehicle.distance}>0," The drive takes "&ROUND(ROUND({drive.needed_outlet_wh},6),0)'
+    '&" Wh at its charger, from full storage, loads apart.","")'
 )
 
 

@@ -315,7 +315,7 @@ DAY = Table(
             "Out of storage",
             "W",
             formula=f"={{hours.ac_wh[same]}}/INDEX({{storage.inverter_efficiency}},{_SHOWN})"
-            f'+IF(OR({{sizing.inverter}}="always on",{{hours.ac_wh[same]}}>0),INDEX({{storage.idle_w}},{_SHOWN}),0)'
+            f'+IF(OR({{sizing.inverter}}="always on",{{hours.ac_wh[same]}}>0.000001),INDEX({{storage.idle_w}},{_SHOWN}),0)'
             f"+{{hours.dc_wh[same]}}/INDEX({{storage.dc_efficiency}},{_SHOWN})",
             note="All loads, with what inverter and DC ports lose.",
         ),

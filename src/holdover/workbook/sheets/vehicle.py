@@ -229,7 +229,8 @@ TRIP = Table(
             "reaches",
             "Gets there",
             path="vehicle.reaches",
-            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT","OK")))',
+            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT",'
+            'IF({packs_needed}>{storage.packs_limit[same]},"SHORT","OK"))))',
             role="verdict",
             group=_TRIP,
         ),
