@@ -180,3 +180,83 @@ def test_whole_finding(tmp_path: Path) -> None:
         "\n"
         "1 error\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("head", "rows", "codes"),
+    [
+        ("Item;No.;W;Hours", ["A;14;9;5", "B;2;9;5", "C;3;9;5"], ["C019"]),
+        ("No.;Item;W;Hours", ["1;A;9;5", "2;B;9;5", "3;C;9;5"], ["C015"]),
+        ("No.;Item;W;Hours", ["1;A;9;5", "2;B;9;5", "4;C;9;5"], ["C019"]),
+        ("No.;Item;W;Hours", ["1;A;9;5", "2;B;9;5", "4;C;9;5", "5;D;9;5", "9;E;9;5"], ["C015"]),
+        ("No.;Item;W;Hours", ["1;A;9;5", "2;B;9;5", ";Total;18;"], ["C015", "C008"]),
+        ("Nr;Item;W;Hours", ["2;A;9;5"], ["C019"]),
+        ("#;Item;W;Hours", ["2;A;9;5"], ["C019"]),
+        ("No.;Item;W;Hours", ["1 pc;A;9;5", "2 pcs;B;9;5"], ["C019"]),
+        ("No.;Item;W;Hours", ["A-1;A;9;5", "A-7;B;9;5"], ["C015"]),
+        ("No.;Item;Qty;W;Hours", ["14;A;2;9;5", "2;B;2;9;5"], ["C015"]),
+        ("No.;Item;No.;W;Hours", ["1;A;14;9;5", "2;B;2;9;5"], ["C015", "C019"]),
+        ("No.;Item;No.;W;Hours", ["1;A;1;9;5", "2;B;2;9;5"], ["C015", "C019"]),
+        ("Row;Item;W;Hours", ["7;A;9;5", "3;B;9;5"], ["C015"]),
+    ],
+)
+def test_a_column_headed_no(head: str, rows: list[str], codes: list[str]) -> None:
+    """`No.` is left out where it numbers the rows; where it may say how many there are, that is asked."""
+    reading = Reading(findings=Findings())
+    read_table("loads", "\n".join([head, *rows]).encode(), "loads.csv", reading)
+    assert [f.code for f in reading.findings.found] == codes
+    for finding in reading.findings.errors:
+        assert "head it Qty" in finding.remedy
+
+
+def below(*rows: str) -> tuple[list[str], Findings]:
+    """The names that are read of a lamp and the rows below it, and what is said."""
+    reading = Reading(findings=Findings())
+    text = "\n".join(["Item;Power (W);Hours;Remark", "Lamp;10;3;", *rows])
+    found = read_table("loads", text.encode(), "loads.csv", reading)
+    return [str(row.entries["name"].value) for row in found], reading.findings
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Note: measured by JK;;;",
+        "* without kitchen",
+        "† at night only;;",
+        ";;;Note: as built",
+        "Note: 3 lamps, of 2;5 W",
+        "Source: the tenant",
+    ],
+)
+def test_a_remark_below_the_table_is_no_row(row: str) -> None:
+    """It is left out with a note that quotes it, below a total too; nothing is missing in it."""
+    for rows in ([row], ["Total;10;;", row], [row, "* and more"]):
+        names, found = below(*rows)
+        assert names == ["Lamp"]
+        told = [f for f in found.found if f.code == "C020"]
+        assert {f.level for f in told} == {"note"}
+        assert any(row.strip(";").split(";")[0] in f.message for f in told)
+        assert found.errors == []
+
+
+def test_a_name_without_figures_below_the_table() -> None:
+    """It is left out with a warning that quotes it; what is known to draw power stays, and its figures are missed."""
+    names, found = below("Prepared in spring for the owner;;;")
+    (told,) = found.found
+    assert (names, told.code, told.level) == (["Lamp"], "C020", "warning")
+    assert told.message.endswith("Prepared in spring for the owner")
+    for name in ("Sump pump", "Fridge", "CPAP", "Fan heater"):
+        assert below(f"{name};;;") == (["Lamp", name], Findings())
+
+
+@pytest.mark.parametrize(
+    "row", ["* Fan;50;3;", "a) Fan;50;3;", "Notebook;50;3;", "Fan;;;broken", "Fan;50;;", "Fan;tbd;;"]
+)
+def test_a_row_with_figures_or_remarks_of_its_own_stays(row: str) -> None:
+    """Nothing that has a figure, or a remark beside its name, is taken for a remark below the table."""
+    assert below(row)[0] == ["Lamp", row.split(";")[0]]
+
+
+def test_a_name_above_figures_stays() -> None:
+    """Only below the last row with figures is a bare name a remark."""
+    assert below("Kitchen things;;;", "Fan;50;3;")[0] == ["Lamp", "Kitchen things", "Fan"]

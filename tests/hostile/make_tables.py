@@ -106,6 +106,7 @@ def _headers() -> Iterator[Example]:
     yield case("horsepower column", "name,Watts,hours,HP\nFan,200,5,1\n", errors="C016")
     yield case("hours a week", "name,Watts,Hours/week\nFan,200,5\n", errors="C010 C016")
     yield case("row numbers", "#,name,Watts,hours\n1,Fan,200,5\n", said="C015", values={"loads.0.running_w": 200})
+    yield case("no. that counts", "Item;No.;Power;Hours\nLamp;14;9;5\nFan;2;50;5\nTV;3;90;5\n", errors="C019")
     yield case("no header over values", "name,Watts,,hours\nFan,200,x,5\n", errors="C005")
     yield case("beyond the header", "name,Watts,hours\nFan,200,5,6\n", errors="C006")
     yield case("no watts", "name,hours\nFan,5\n", errors="C010")
@@ -155,6 +156,7 @@ def _rows() -> Iterator[Example]:
     yield case(
         "total under another column", "place,name,running_w,hours_per_day\nHall,A,100,5\nTOTAL,,100,\n", said="C008"
     )
+    yield case("footnote", head + "A,1,100,5\n* without kitchen,,,\n", said="C020", values={"loads.0.name": "A"})
     yield case("header again", head + "A,1,100,5\n" + head + "B,2,50,5\n", said="C013", values={"loads.1.name": "B"})
     yield case("missing name", head + ",1,100,5\n", errors="R001")
     yield case("missing watts", head + "A,1,,5\n", errors="R001")

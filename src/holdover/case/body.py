@@ -7,6 +7,7 @@ from typing import Final
 
 from holdover.case.asked import ASKED
 from holdover.case.entries import Entry, Reading, Row, bare_number
+from holdover.case.footnotes import footnotes
 from holdover.case.grids import ROWS_MAX, Cell, Grid, letters
 from holdover.case.headers import Header, is_unit_of, read_header, spellings
 from holdover.case.totals import is_total
@@ -47,7 +48,11 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
     name_column = next((c for c, h in columns.items() if h.field == "name"), 0)
     rows: list[Row] = []
     used: list[int] = []
-    for number in sorted(n for n in grid.rows if n >= first):
+    below = sorted(n for n in grid.rows if n >= first)
+    remarks = footnotes(grid, below, columns, reading)
+    for number in below:
+        if number in remarks:
+            continue
         cells = {c: cell for c, cell in grid.rows[number].items() if not _empty(cell)}
         if not cells:
             continue

@@ -41,6 +41,8 @@ CODES: Final[dict[str, str]] = {
     "C016": "a column can't be taken because it says something worked out",
     "C017": "words in brackets of a header that are no unit",
     "C018": "no rows below the header",
+    "C019": "a column that may number the rows or say how many there are",
+    "C020": "words below a table were left out",
     "X001": "a workbook can't be read safely",
     "X003": "more than one sheet fits",
     "X004": "a formula without its last result",

@@ -9,6 +9,7 @@ from holdover.case.body import Table, read_rows
 from holdover.case.entries import Reading, Row
 from holdover.case.grids import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids
 from holdover.case.headers import Header, known_headers, read_header
+from holdover.case.numbering import may_count
 from holdover.case.words import folded, nearest
 from holdover.findings import Place, show
 
@@ -153,6 +154,7 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
     columns: dict[int, Header] = {}
     grid = table.grid
     taken: dict[str, str] = {}
+    numbered = False
     for column, header in table.headers.items():
         title = table.titles[column]
         place = grid.place(table.head, column, title)
@@ -162,7 +164,10 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
             reading.say(
                 "C016", "error", f"column {show(title)} can't be taken", place, found=show(title), remedy=header.refused
             )
+        elif header.ignored and may_count(part, table, column, seen=numbered):
+            _say_count(title, place, reading)
         elif header.ignored:
+            numbered = True
             reading.say("C015", "note", f"column {show(title)} numbers the rows and was left out", place)
         elif header.field in taken:
             reading.say(
@@ -186,6 +191,17 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
             grid.place(table.head),
         )
     return columns
+
+
+def _say_count(title: str, place: Place, reading: Reading) -> None:
+    reading.say(
+        "C019",
+        "error",
+        f"column {show(title)} may number the rows or say how many there are",
+        place,
+        found=show(title),
+        remedy="if it says how many, head it Qty; if it numbers the rows, head it Row",
+    )
 
 
 def _check_unit(part: str, header: Header, title: str, place: Place, reading: Reading) -> None:
