@@ -178,6 +178,18 @@ def test_check_of_a_broken_case(broken: Path) -> None:
     assert all(one["code"] and one["remedy"] for one in errors)
 
 
+def test_check_shows_three_of_a_kind_or_all(tmp_path: Path) -> None:
+    """Of six findings of one kind three are shown and the rest are counted with their rows; with --all each is shown."""
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    rows = "".join(f"Load {n},lots,5\n" for n in range(6))
+    (tmp_path / "loads.csv").write_text(f"name,watts,hours\n{rows}", encoding="utf-8")
+    some, each = ran("check", tmp_path), ran("check", tmp_path, "--all")
+    assert (some.code, each.code) == (1, 1)
+    assert some.out.count("error[Q001]") == 3
+    assert "3 more errors Q001 (loads.csv, rows 5 to 7)" in some.out
+    assert each.out.count("error[Q001]") == 6
+
+
 @pytest.mark.parametrize("command", ["build", "show", "extract"])
 def test_a_broken_case_goes_no_further(command: str, broken: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Nothing is written or computed; the findings stand on stderr, the exit code is 1."""

@@ -16,11 +16,10 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-CaseArgument = Annotated[
-    Path, typer.Argument(metavar="CASE", help="A case folder, a case file or a returned workbook.")
-]
+CaseArgument = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, or a returned workbook.")]
 WorkbookArgument = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
+Whole = Annotated[bool, typer.Option("--all", help="Show each finding in full.")]
 
 
 def _version(wanted: bool) -> None:
@@ -58,12 +57,12 @@ def new(
 
 
 @app.command()
-def check(case: CaseArgument, json: Json = False) -> None:
+def check(case: CaseArgument, json: Json = False, whole: Whole = False) -> None:
     """Read a case and tell everything that is wrong or odd with it."""
     from holdover.returned.read import read_any
 
     _, findings, _ = read_any(case)
-    report.checked(findings, json=json)
+    report.checked(findings, json=json, whole=whole)
 
 
 @app.command()

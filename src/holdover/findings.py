@@ -14,6 +14,8 @@ SHOWN_OF_A_CODE: Final = 3
 """Findings of one code shown in full [count]."""
 SHOWN_IN_ALL: Final = 20
 """Findings shown in full [count]."""
+LISTED: Final = 6
+"""Rows or columns that are listed one by one [count]."""
 LEVELS: Final[dict[str, int]] = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -135,19 +137,21 @@ def where(finding: Finding) -> str:
     return ", ".join(parts)
 
 
-def render(findings: Sequence[Finding]) -> str:
-    """All findings for people: errors first, in file order, equal codes grouped, the count last."""
+def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
+    """All findings for people: errors first, in file order, equal codes grouped unless all are wanted, the count last."""
     order = sorted(findings, key=lambda f: (LEVELS[f.level], f.file, f.sheet, f.row or 0))
     shown: list[str] = []
     seen: Counter[str] = Counter()
     rest: dict[str, list[Finding]] = {}
     for finding in order:
-        if seen[finding.code] < SHOWN_OF_A_CODE and len(shown) < SHOWN_IN_ALL:
+        if whole or (seen[finding.code] < SHOWN_OF_A_CODE and len(shown) < SHOWN_IN_ALL):
             seen[finding.code] += 1
             shown.append(_in_full(finding))
         else:
             rest.setdefault(finding.code, []).append(finding)
     counts = [_counted(code, group) for code, group in rest.items()]
+    if counts:
+        counts.append("`holdover check CASE --all` shows each of them")
     return "\n\n".join([*shown, *(["\n".join(counts)] if counts else []), _summary(findings)]) + "\n"
 
 
@@ -168,13 +172,31 @@ def _in_full(finding: Finding) -> str:
 
 
 def _counted(code: str, group: list[Finding]) -> str:
-    rows = sorted(f.row for f in group if f.row is not None)
-    span = ""
-    if len({f.file for f in group}) == 1 and rows:
-        word = "line" if group[0].file.endswith(".toml") else "row"
-        span = f", {word} {rows[0]}" if rows[0] == rows[-1] else f", {word}s {rows[0]} to {rows[-1]}"
-        span = f" ({group[0].file}{span})"
-    return f"{len(group)} more {group[0].level}{'' if len(group) == 1 else 's'} {code}{span}"
+    """How many of a code are not shown, and where in which file they are."""
+    tables: dict[tuple[str, str], list[Finding]] = {}
+    for finding in group:
+        tables.setdefault((finding.file, finding.sheet), []).append(finding)
+    spans = "; ".join(span for found in tables.values() if (span := _span(found)))
+    return f"{len(group)} more {group[0].level}{'' if len(group) == 1 else 's'} {code}{spans and f' ({spans})'}"
+
+
+def _span(found: list[Finding]) -> str:
+    """File, sheet and rows; the columns where all stand in one row."""
+    first = found[0]
+    parts = [part for part in (first.file, first.sheet and f"sheet {first.sheet}") if part]
+    rows = sorted({f.row for f in found if f.row is not None})
+    columns = [f.column for f in found if f.column]
+    word = "line" if first.file.endswith(".toml") else "row"
+    if len(rows) == 1:
+        parts.append(f"{word} {rows[0]}")
+        if len(columns) > 1:
+            more = f" and {len(columns) - LISTED} more" if len(columns) > LISTED else ""
+            parts.append(f"columns {', '.join(columns[:LISTED])}{more}")
+    elif len(rows) > LISTED or (rows and rows[-1] - rows[0] == len(rows) - 1):
+        parts.append(f"{word}s {rows[0]} to {rows[-1]}")
+    elif rows:
+        parts.append(f"{word}s {', '.join(map(str, rows))}")
+    return ", ".join(parts)
 
 
 def _summary(findings: Sequence[Finding]) -> str:

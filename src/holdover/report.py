@@ -148,12 +148,12 @@ def started(folder: Path, files: Sequence[str], *, form: bool) -> None:
     say(f"{'Fill in the form' if form else 'Edit the files'}, then: holdover build {_shown(shlex.quote(str(folder)))}")
 
 
-def checked(findings: "Findings", *, json: bool) -> None:
-    """All findings; the exit code says whether there was an error."""
+def checked(findings: "Findings", *, json: bool, whole: bool = False) -> None:
+    """All findings, each in full where that is wanted; the exit code says whether there was an error."""
     if json:
         _json({"findings": _dicts(findings.sorted())})
     else:
-        _findings(findings)
+        _findings(findings, whole=whole)
     stop(ERRORS if findings.errors else DONE)
 
 
@@ -353,11 +353,12 @@ def _list(heading: str, items: Sequence[tuple[str, str]]) -> None:
         say(textwrap.fill(f"{name}: {words}", LINE, initial_indent="  ", subsequent_indent="    "))
 
 
-def _findings(findings: "Findings", *, err: bool = False) -> None:
+def _findings(findings: "Findings", *, err: bool = False, whole: bool = False) -> None:
     """The findings; a blank line parts them from what follows on the same terminal."""
     from holdover.findings import render
 
-    say(render(findings.found) if err else render(findings.found).rstrip(), err=err)
+    told = render(findings.found, whole=whole)
+    say(told if err else told.rstrip(), err=err)
 
 
 def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:

@@ -54,7 +54,7 @@ def test_safe_text_keeps_joined_emoji_and_formulas() -> None:
 
 
 def finding(code: str = "Q001", level: str = "error", row: int | None = 7, **more: object) -> Finding:
-    return Finding(code=code, level=level, message="it is wrong", file="loads.csv", row=row, **more)  # type: ignore[arg-type]
+    return Finding(**{"code": code, "level": level, "message": "it is wrong", "file": "loads.csv", "row": row} | more)  # type: ignore[arg-type]
 
 
 def test_render_one() -> None:
@@ -80,6 +80,25 @@ def test_render_groups() -> None:
     assert told.count("error[Q001]") == 3
     assert "17 more errors Q001 (loads.csv, rows 11 to 27)" in told
     assert told.endswith("\n20 errors\n")
+
+
+def test_render_says_where_in_each_file() -> None:
+    """What is not shown is counted with its rows for each file and sheet, and with its columns within one row."""
+    many = [finding("C003", file="a.csv", row=1, column=f"X{n}") for n in range(6)]
+    more = [finding("C003", file="b.xlsx", sheet="Loads", row=row) for row in (2, 5, 9)]
+    told = render([*many, *more])
+    assert "6 more errors C003 (a.csv, row 1, columns X3, X4, X5; b.xlsx, sheet Loads, rows 2, 5, 9)" in told
+    assert "--all" in told
+    lines = render([finding("T003", file="case.toml", row=row) for row in range(1, 20)])
+    assert "16 more errors T003 (case.toml, lines 4 to 19)" in lines
+
+
+def test_render_all() -> None:
+    """Where all are wanted each is shown in full, and nothing is only counted."""
+    told = render([finding(row=row) for row in range(8, 38)], whole=True)
+    assert told.count("error[Q001]") == 30
+    assert " more " not in told
+    assert "--all" not in told
 
 
 def test_render_shows_twenty() -> None:
