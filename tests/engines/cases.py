@@ -178,7 +178,7 @@ CORNERS: dict[str, Case] = {
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(loads=(Load(name="Lamp", running_w=9, hours_per_day=5, feed="USB"),), candidates=(_UNIT,)),
     "240 V loads": Case(loads=(_FRIDGE, Load(name="Well pump", running_w=900, starting_w=2600, hours_per_day=1, feed="240 V")), candidates=(_UNIT,)),
-    "nothing fits": Case(loads=(Load(name="Kiln", running_w=9000, hours_per_day=6),), candidates=(_UNIT, _UNIT)),
+    "nothing fits": Case(loads=(Load(name="Kiln", running_w=9000, hours_per_day=6),), candidates=(_UNIT, _UNIT), array=Array(modules=14)),
     "gaps in the rows": Case(loads=(Load(), _FRIDGE, Load(), Load(name="TV", running_w=80, hours_per_day=3, starts_at=19), Load(name="Clock", running_w=0.1, hours_per_day=10, measured_wh_per_day=2)), candidates=(Candidate(), _UNIT)),
     "south and sunny": Case(
         loads=(_FRIDGE,),
@@ -401,6 +401,18 @@ CORNERS |= {
         sun=Sun(latitude_deg=50, month=12),
         months=(Month(peak_sun_hours=1.1),) * 12,
         array=Array(modules=6),
+    ),
+    "two small inputs, dim": _SMALL.model_copy(
+        update={
+            "candidates": (
+                _LOW.model_copy(
+                    update={"pv_inputs": 2, "pv_input_w": 0.8, "pv_total_w": None, "pv_max_v": 100.0, "pv_min_v": 0.0}
+                ),
+            ),
+            "sun": Sun(latitude_deg=30, month=6),
+            "months": (Month(peak_sun_hours=0.4),) * 12,
+            "array": Array(modules=4, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
+        }
     ),
     "two in a chain": Case(
         loads=(_FRIDGE, Load(name="Forgotten")),

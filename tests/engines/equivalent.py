@@ -27,6 +27,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.share_23: .*MIN\((«23→24»\+25|23\+«25→26»)", "no window ends after hour 48"),
     (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
+    (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
 )
 """Of formulas."""
@@ -42,6 +43,7 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"_desk: (i \+ 1 -> i - 1|1 -> 2) in: (SkyDay|DeliveryLine)\(",
         "the number of a day or a delivery is a constant of the map, no formula; tests/model/test_study.py holds it",
     ),
+    (r"demand\._hour: 0\.0 -> 1\.0 in: .*start_one_w", "there is always a line, if only a spare one"),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (
         r"cost_of: 0\.0 -> 1\.0 in: packs_price",

@@ -17,6 +17,7 @@ class Decision:
 
     listed: int
     fitting: int
+    planned_h: float
     pick_number: int
     pick: str
     headline: str
@@ -33,6 +34,7 @@ class Decision:
 
 def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Case) -> Decision:
     """The advice on a ranked field of candidates, and for whom it is."""
+    planned_h = 24.0 * case.outage.days
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
     pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
@@ -41,8 +43,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
         headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {case.money.rank_by}."
         if pick.lasts.verdict == LOOK:
-            lasts, planned = spoken(pick.outage.endurance_h, 1), spoken(24 * case.outage.days, 1)
-            headline += f" In the outage it lasts {lasts} of {planned} h."
+            headline += f" In the outage it lasts {spoken(pick.outage.endurance_h, 1)} of {spoken(planned_h)} h."
     elif len(listed) == 1:
         headline = "The only candidate does not fit. Lower the loads, or look at a larger unit."
     elif listed:
@@ -65,6 +66,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
     return Decision(
         listed=len(listed),
         fitting=len(fitting),
+        planned_h=planned_h,
         pick_number=pick.number if pick else 0,
         pick=pick.name if pick else "none",
         headline=headline,

@@ -63,7 +63,7 @@ TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
 SUBTITLE: Final = {**BASE, "font_color": GREY}
 HEADING: Final = {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 2, "bottom_color": TEAL}
 HEADING_NOTE: Final = {**HEADING, "font_size": 9, "bold": False, "italic": True, "font_color": GREY}
-NOTE: Final = {**BASE, "font_color": GREY, "italic": True}
+NOTE: Final = {**BASE, "font_color": GREY, "italic": True, "text_wrap": True}
 HEAD: Final = {
     **BASE,
     "bold": True,
@@ -97,7 +97,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
 
 ROW: Final = 13.5
 """Height of a row of one line [pt]."""
-HEIGHTS: Final = {"words": 88, "head": 38, "banner": 40, "line": 20}
+HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
 """Roles of sentences that run across the sheet."""

@@ -24,6 +24,8 @@ OPTIONS: Final = {
     # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
     "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
 }
+NOTE_COLUMN: Final = 5
+"""Column of a form in which its notes begin."""
 TRIGGERS: Final = ("=", "+", "-", "@")
 
 
@@ -73,7 +75,8 @@ class _Writer:
         self.sheets: dict[str, Any] = {}
         self.heights: dict[int, float] = {}
         self.widths: list[float] = []
-        """Of the sheet at hand: rows that are not of the usual height, and columns."""
+        self.paper = 0
+        """Of the sheet at hand: rows that are not of the usual height, columns, how many of them are printed."""
 
     def write(self, sheets: tuple[Sheet, ...], version: str) -> None:
         about = self.case.about
@@ -121,9 +124,9 @@ class _Writer:
             _done(ws.set_column(col, col, width), sheet.name)
         self.text(ws, 0, 0, sheet.name, style.TITLE)
         self.tall(ws, 0, 24)
-        paper = columns_on_page(widths) if sheet.working else len(widths)
+        self.paper = paper = columns_on_page(widths) if sheet.working else len(widths)
         if sheet.paper:
-            paper = self.grid.tables[sheet.paper[0]].index[sheet.paper[1]] + 1
+            self.paper = paper = self.grid.tables[sheet.paper[0]].index[sheet.paper[1]] + 1
         cut = " On paper stand its first columns." if sheet.working and paper < len(widths) else ""
         self.text(ws, 1, 0, sheet.title + cut, style.SUBTITLE)
         blocks: list[tuple[int, int, bool]] = []
@@ -195,7 +198,10 @@ class _Writer:
             _done(ws.write_blank(row, col, None, self.format(style.HEADING)), table.name)
         self.text(ws, row, 0, table.title, style.HEADING)
         if table.note:
-            self.text(ws, row, min(1, right) + (table.kind == "across"), table.note, style.HEADING_NOTE)
+            col = 1
+            while col < right and sum(self.widths[:col]) < 1.3 * len(table.title):
+                col += 1
+            self.text(ws, row, min(col, right) + (table.kind == "across"), table.note, style.HEADING_NOTE)
         {"down": self._down, "across": self._across, "form": self._form}[table.kind](ws, row + 1, table)
         for cell in self.grid.cells_of(table, self.study):
             self._cell(ws, cell)
@@ -239,13 +245,19 @@ class _Writer:
             self.text(ws, row, 0, column.title, {**label, "valign": "top"} if column.role == "words" else label)
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
             self._comment(ws, row, 0, column)
-            if column.role in style.HEIGHTS:
+            if column.role == "words" or (style.is_free_text(column) and column.name != "name"):
+                told = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
+                most = max((lines(text, self.widths[place.left]) for text in told), default=1)
+                self.tall(ws, row, style.ROW * min(20, max(3, most)))
+            elif column.role in style.HEIGHTS:
                 self.tall(ws, row, style.HEIGHTS[column.role])
             if column.role in style.BANNERS:
                 wide = (row, place.left, row, place.left + style.BANNER_COLUMNS)
                 _done(ws.merge_range(*wide, "", self.format(style.cell_style(column, "", typed=False))), column.name)
 
     def _form(self, ws: Any, row: int, table: Table) -> None:
+        last = max(NOTE_COLUMN, min(self.paper, 12) - 1)
+        room = sum(self.widths[NOTE_COLUMN : last + 1])
         for col, title in enumerate(("", "Set here", "Usual", "In use", "Unit", "Note")):
             self.text(ws, row, col, title, style.HEAD)
         place, group = self.grid.places[table.name], ""
@@ -258,10 +270,15 @@ class _Writer:
                 self.text(ws, at - 1, 0, group, style.GROUP)
             self.text(ws, at, 0, column.title, style.LABEL)
             self.text(ws, at, 4, self._unit(column), style.LABEL_UNIT)
-            self.text(ws, at, 5, column.note, style.NOTE)
+            if last > NOTE_COLUMN:
+                _done(ws.merge_range(at, NOTE_COLUMN, at, last, "", self.format(style.NOTE)), column.name)
+            self.text(ws, at, NOTE_COLUMN, column.note, style.NOTE)
+            needed = lines(column.note, room)
             if style.is_free_text(column):
                 told = str(follow(self.study, f"{table.records}.{column.path or column.name}") or "")
-                self.tall(ws, at, style.ROW * min(8, lines(told, self.widths[1])))
+                needed = max(needed, min(8, lines(told, self.widths[1])))
+            if needed > 1:
+                self.tall(ws, at, style.ROW * needed)
 
     def _unit(self, column: Column) -> str:
         unit = {"share": "%", "number": "", "factor": "", "o'clock": "h", "clock": "h"}.get(column.unit, column.unit)

@@ -61,6 +61,8 @@ CANDIDATES_SHEET = Sheet(
                 "a solar input is destroyed by more than its highest voltage, even for a moment and even in shade; the "
                 "cold morning is the worst case. Storage is heavy, and full of energy: indoors, dry, upright, per the "
                 "maker's instructions and the local fire code.",
+                "a unit that makes both 120 V and 240 V gives about half its output on each 120 V leg, and its whole "
+                "output only when both are loaded alike. The checks here take the whole: ask the maker for a leg's limit.",
             ),
             look="caution",
         ),

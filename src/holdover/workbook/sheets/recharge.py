@@ -230,6 +230,11 @@ _BLOCKS = (
                 "before touching a connector, and never unplug under load."
             ),
             (
+                "where a data sheet states no short-circuit limit, the check of current stands still: ask the maker "
+                "whether more current than the input takes may be connected. Three strings or more in parallel "
+                "need a fuse each (NEC 690.9, from memory)."
+            ),
+            (
                 "below its lowest charging temperature a lithium battery is not charged, by sun or outlet; it may look "
                 "full and be damaged for good."
             ),
@@ -269,5 +274,5 @@ SOLAR_SHEET = Sheet(
     "Solar recharge",
     "What the sun brings each candidate, which layouts its inputs allow, and how it is filled again.",
     _BLOCKS,
-    widths=(38, 14, *[14] * 40),
+    widths=(40, 14, *[16] * 40),
 )

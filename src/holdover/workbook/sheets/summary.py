@@ -9,7 +9,7 @@ _HEADLINE = (
     '" candidates fits. Lower the loads, or look at larger units."),{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
     '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."'
     '&IF(INDEX({fit.lasts_verdict},1,MAX(1,{pick_number}))="LOOK"," In the outage it lasts "'
-    '&ROUND(ROUND({pick_endurance_h},6),1)&" of "&ROUND(ROUND(INDEX({fit.lasts_needed},1,MAX(1,{pick_number})),6),1)&" h.","")))'
+    '&ROUND(ROUND({pick_endurance_h},6),1)&" of "&ROUND(ROUND({planned_h},6),0)&" h.","")))'
 )
 _FOR = (
     "={about.title}"
@@ -55,6 +55,7 @@ DECISION = Table(
         ),
         Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
         Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
+        Column("planned_h", "The outage is planned for", "h", formula="=24*{outage.days}"),
         Column(
             "pick_number",
             "Column of the pick",
@@ -122,7 +123,7 @@ SUMMARY_SHEET = Sheet(
             (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
             names=("fit", "name"),
             y_title="Wh",
-            rows=11,
+            rows=12,
             beside="listed",
         ),
         FIELD,
