@@ -168,3 +168,19 @@ def test_two_units_of_a_consumption_disagree(tmp_path: Path) -> None:
     assert "unit of the consumption" in found.message
     (found,) = told(tmp_path, '[vehicle]\nconsumption = "18 kWh"\n')
     assert (found.code, "3.5 mi/kWh" in found.remedy) == ("Q006", True)
+
+
+def test_unknown_columns_are_told_once_each(tmp_path: Path) -> None:
+    """The fields are listed with the first one; what no row has is not missed in every row beside them."""
+    rows = "".join(f"Load {n};9;5;red;{400 + n}\n" for n in range(9))
+    found = told(tmp_path, loads=f"Item;Leistung;Hours;Colour;Metered (Wh/day)\n{rows}Load 10;9;5;red;\n")
+    assert [(f.code, f.column) for f in found] == [("C003", "Leistung"), ("C003", "Colour")]
+    assert "running_w" in found[0].allowed
+    assert found[1].allowed == ""
+    assert found[0].remedy.startswith("if it is Running, head it so")
+
+
+def test_unknown_keys_are_told_once_each(tmp_path: Path) -> None:
+    """So it is in a case file, part by part."""
+    found = told(tmp_path, "[sizing]\nlift = 2\nlifts = 3\n[outage]\nnight = 2\n")
+    assert [bool(f.allowed) for f in found] == [True, False, True]

@@ -52,6 +52,9 @@ class Reading:
     house: str = "120 V"
     house_is_set: bool = False
     use_typical: bool = False
+    unknown: dict[str, frozenset[str]] = field(default_factory=dict)
+    """By file with columns that are not known, the fields that have a column there: what a row lacks beside them may
+    stand in one of the others."""
 
     def say(self, code: str, level: Level, message: str, place: Place, **more: Any) -> None:
         """Collect a finding at a place."""

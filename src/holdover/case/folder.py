@@ -325,7 +325,10 @@ def _require(row: Row, fields: Fields, reading: Reading) -> None:
     metered = "measured_wh_per_day" in fields
     for name, info in model.model_fields.items():
         spared = metered and name in {"running_w", "hours_per_day"}
+        headed = reading.unknown.get(row.place.file)
         if not is_needed(info) or name in fields or spared or _was_tried(name, row):
+            continue
+        if headed is not None and name not in headed:  # it may stand in the column that is not known, told once
             continue
         remedy = _REMEDIES[name]
         figures = best(str(fields.get("name", ""))) if name == "running_w" else None

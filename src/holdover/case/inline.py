@@ -102,6 +102,7 @@ class _Source:
     lines: Lines
     reading: Reading
     unknown: list[str] = field(default_factory=list)
+    listed: list[list[str]] = field(default_factory=list)
 
     def place(self, *path: str) -> Place:
         """Where a key stands; the column is the dotted key without the numbers of rows."""
@@ -154,7 +155,10 @@ def _unknown(code: str, message: str, key: str, known: list[str], place: Place, 
         return
     close = nearest(key, known)
     remedy = f"did you mean {close}?" if close else "delete it or move it to a remark"
-    source.reading.say(code, "error", message, place, found=show(key), allowed=", ".join(known), remedy=remedy)
+    # The keys of a part are listed once.
+    listed = "" if known in source.listed else ", ".join(known)
+    source.listed.append(known)
+    source.reading.say(code, "error", message, place, found=show(key), allowed=listed, remedy=remedy)
 
 
 def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:

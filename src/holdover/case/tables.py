@@ -155,11 +155,12 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
     grid = table.grid
     taken: dict[str, str] = {}
     numbered = False
+    unknown: list[tuple[str, Place]] = []
     for column, header in table.headers.items():
         title = table.titles[column]
         place = grid.place(table.head, column, title)
         if header is None:
-            _say_unknown(part, title, place, reading)
+            unknown.append((title, place))
         elif header.refused:
             reading.say(
                 "C016", "error", f"column {show(title)} can't be taken", place, found=show(title), remedy=header.refused
@@ -182,6 +183,9 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
             taken[header.field] = title
             columns[column] = header
             _check_unit(part, header, title, place, reading)
+    if unknown:
+        reading.unknown[grid.file] = frozenset(taken)
+        _say_unknown(part, unknown, set(taken), reading)
     if table.head != min(grid.rows):
         above = sum(number < table.head for number in grid.rows)
         reading.say(
@@ -229,10 +233,26 @@ def _check_unit(part: str, header: Header, title: str, place: Place, reading: Re
         reading.say("C011", "note", f"bare numbers in column {show(title)} read as {header.unit}", place)
 
 
-def _say_unknown(part: str, title: str, place: Place, reading: Reading) -> None:
-    close = nearest(title, known_headers(part))
-    remedy = f"did you mean {close}?" if close else "move it to the column Remark, or delete the column"
-    fields = ", ".join(ASKED[part])
-    reading.say(
-        "C003", "error", f"column {show(title)} is not known", place, found=show(title), allowed=fields, remedy=remedy
-    )
+def _say_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
+    """Each column that is not known; what may be a column is listed with the first of them alone."""
+    missing = [asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken]
+    for number, (title, place) in enumerate(unknown):
+        close = nearest(title, [word for word in known_headers(part) if _means(word, part) not in taken])
+        remedy = f"did you mean {close}?" if close else "move it to the column Remark, or delete the column"
+        if missing and not close:
+            remedy = f"if it is {' or '.join(missing)}, head it so; else {remedy}"
+        fields = "" if number else ", ".join(ASKED[part])
+        reading.say(
+            "C003",
+            "error",
+            f"column {show(title)} is not known",
+            place,
+            found=show(title),
+            allowed=fields,
+            remedy=remedy,
+        )
+
+
+def _means(word: str, part: str) -> str:
+    header = read_header(word, part)
+    return header.field if header else ""
