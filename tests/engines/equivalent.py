@@ -27,6 +27,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.share_23: .*MIN\((«23→24»\+25|23\+«25→26»)", "no window ends after hour 48"),
     (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
+    (r"decision\.headline: .*ROUND\({planned_h},6\),«0→1»", "an outage is planned in whole hours"),
     (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
 )

@@ -72,7 +72,9 @@ class Audit:
     def text(self) -> str:
         """The audit for people."""
         saved = show(self.application.partition("$")[0], 60) or "a program that does not name itself"
-        lines = [f"Audit of {show(self.file, 200)}, written by holdover {show(self.version)}, saved by {saved}", ""]
+        since = " or not since" if saved == AS_WRITTEN else ""
+        told = f"written by holdover {show(self.version)}, saved by {saved}{since}"
+        lines = [f"Audit of {show(self.file, 200)}, {told}", ""]
         lines += _told("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
         lines += _told("formula", "not as written", self.formulas)
         lines += self._numbers(saved)
@@ -100,6 +102,8 @@ class Audit:
         return [f"Verdict before: {show(self.before, 200)}", f"Verdict now:    {show(self.after, 200)}"]
 
 
+AS_WRITTEN: Final = "Microsoft Excel"
+"""The program that the writing library names in every new file, too."""
 NOT_COMPARED: Final = "Inputs: give the case with --against to see which were changed."
 RECALCULATE: Final = "Open it in a spreadsheet program, recalculate all and save it."
 

@@ -146,7 +146,8 @@ def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
     place = Place(file=path.name)
     try:
         if not path.is_file():
-            say("F001", "error", "there is no such file", Place(file=str(path)), remedy="check the name")
+            what = "this is a folder; a returned workbook is a file" if path.is_dir() else "there is no such file"
+            say("F001", "error", what, Place(file=str(path)), remedy="give the workbook's name")
             return None, findings
         if path.stat().st_size > FILE_BYTES:
             say(
