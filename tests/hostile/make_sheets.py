@@ -122,6 +122,16 @@ def _sheets() -> Iterator[Example]:
         s__xlsx=both,
         values=good | {"candidates.0.storage_wh": 2048},
     )
+    side = [["Model", "U"], ["Capacity (kWh)", 2.048], ["Continuous", 2400], ["Surge", 4800]]
+    yield case(
+        "xlsx side by side",
+        None,
+        None,
+        'loads = "s.xlsx"\ncandidates = "s.xlsx"\n',
+        said="C021",
+        s__xlsx=_two_sheets(side, [head, lamp]),
+        values=good | {"candidates.0.storage_wh": 2048, "candidates.0.name": "U"},
+    )
     for name, data in [
         ("not a zip", b"hello"),
         ("cut", _grid([head, lamp])[:900]),

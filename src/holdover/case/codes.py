@@ -43,6 +43,7 @@ CODES: Final[dict[str, str]] = {
     "C018": "no rows below the header",
     "C019": "a column that may number the rows or say how many there are",
     "C020": "words below a table were left out",
+    "C021": "a table was read whose headers run down a column",
     "X001": "a workbook can't be read safely",
     "X003": "more than one sheet fits",
     "X004": "a formula without its last result",

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from holdover.case.entries import Reading
@@ -38,11 +38,24 @@ class Grid:
     hidden: bool = False
     hidden_rows: frozenset[int] = frozenset()
     merged: tuple[tuple[int, int, int, int], ...] = ()
+    turned: bool = False
+    """Whether rows and columns have changed places: the headers run down the sheet."""
 
     def place(self, row: int | None, column: int = 0, header: str = "", item: str = "") -> Place:
         """A place in the table; the cell's name only where it is a sheet."""
-        cell = f"{letters(column)}{row}" if self.sheet and column and row else ""
-        return Place(file=self.file, sheet=self.sheet, row=row, column=header, cell=cell, item=item)
+        line, letter = (column or None, row or 0) if self.turned else (row, column)
+        cell = f"{letters(letter)}{line}" if self.sheet and letter and line else ""
+        return Place(file=self.file, sheet=self.sheet, row=line, column=header, cell=cell, item=item)
+
+
+def turned(grid: Grid) -> Grid:
+    """The grid with rows and columns changed, for a table whose headers run down the sheet."""
+    rows: dict[int, dict[int, Cell]] = {}
+    for number, row in grid.rows.items():
+        for column, cell in row.items():
+            rows.setdefault(column, {})[number] = cell
+    merged = tuple((left, top, right, bottom) for top, left, bottom, right in grid.merged)
+    return replace(grid, rows=dict(sorted(rows.items())), merged=merged, hidden_rows=frozenset(), turned=True)
 
 
 def letters(column: int) -> str:

@@ -2,12 +2,13 @@
 
 import csv
 import io
+from dataclasses import replace
 from typing import Final
 
 from holdover.case.asked import ASKED
 from holdover.case.body import Table, read_rows
 from holdover.case.entries import Reading, Row
-from holdover.case.grids import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids
+from holdover.case.grids import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, letters, sheet_grids, turned
 from holdover.case.headers import Header, known_headers, read_header
 from holdover.case.numbering import may_count
 from holdover.case.words import folded, nearest
@@ -15,6 +16,8 @@ from holdover.findings import Place, show
 
 LINE_MAX: Final = 100_000
 """Longest line of a CSV [characters]."""
+TURNED_FIELDS: Final = 3
+"""Fields from which a column of words is a column of headers [count]."""
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
 
@@ -48,23 +51,58 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
         reading.say("C001", "error", "a line of more than 100 000 characters", Place(file=file), remedy="save it again")
         return None
     best: Table | None = None
+    on_its_side: Table | None = None
     faults: list[tuple[int, str]] = []
     for delimiter in DELIMITERS:
         try:
-            table = _find_header(csv_grid(text, delimiter, file), part)
+            grid = csv_grid(text, delimiter, file)
         except csv.Error as fault:
             faults.append((text.count(delimiter), str(fault)))
             continue
-        if table and (best is None or table.score > best.score):
-            best = table
+        best = _better(best, _find_header(grid, part))
+        on_its_side = _better(on_its_side, _turned(grid, part))
     if best and _has_header(best, part):
         return best
+    if on_its_side:
+        _say_turned(on_its_side, reading)
+        return on_its_side
     if faults:
         _say_broken(text, max(faults)[1], file, reading)
         return None
     first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
     _say_header_missing(part, first.strip(), Place(file=file), reading)
     return None
+
+
+def _better(one: Table | None, other: Table | None) -> Table | None:
+    """The one with more headers, the first where both have as many."""
+    return other if other and (one is None or other.score > one.score) else one
+
+
+def _turned(grid: Grid, part: str) -> Table | None:
+    """The table of a grid whose headers run down its first column, as data sheets are compared side by side."""
+    if len(grid.rows) > HEADER_WITHIN or not all(len(row) <= COLUMNS_MAX for row in grid.rows.values()):
+        return None  # it has more rows than there are fields
+    table = _find_header(turned(grid), part)
+    if not table or not any(number > table.head for number in table.grid.rows) or table.score < TURNED_FIELDS:
+        return None
+    if "name" in {h.field for h in table.headers.values() if h}:
+        return table
+    # Above the names in the first line nothing may stand, or a word such as Specification.
+    first = min(line for number, row in table.grid.rows.items() if number > table.head for line in row)
+    if first >= min(line for line, header in table.headers.items() if header):
+        return None
+    title = table.titles.get(first, ASKED[part]["name"].title)
+    return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
+
+
+def _say_turned(table: Table, reading: Reading) -> None:
+    reading.say(
+        "C021",
+        "note",
+        f"headers run down column {letters(table.head)}: each column beside it was read as a row",
+        table.grid.place(None),
+    )
 
 
 def _say_broken(text: str, fault: str, file: str, reading: Reading) -> None:
@@ -98,7 +136,7 @@ def _say_header_missing(part: str, found: str, place: Place, reading: Reading) -
         place,
         found=show(found),
         allowed=wanted,
-        remedy="put a row with these headers above the rows",
+        remedy="put a row with these headers above the rows, or turn the table so that each thing is a row",
     )
 
 
@@ -124,10 +162,10 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
     grids = sheet_grids(data, file, reading)
     if not grids:
         return None
-    tables = [table for table in (_find_header(grid, part) for grid in grids) if table and _has_header(table, part)]
+    grids = _named(part, grids)
+    upright = [table for table in (_find_header(grid, part) for grid in grids) if table and _has_header(table, part)]
+    tables = upright or [table for table in (_turned(grid, part) for grid in grids) if table]
     tables = [t for t in tables if not t.grid.hidden] or tables
-    named = [table for table in tables if folded(table.grid.sheet) in SHEETS[part]]
-    tables = named if len(named) == 1 else tables
     most = max((table.score for table in tables), default=0)
     best = [table for table in tables if table.score == most]
     if not best:
@@ -144,9 +182,19 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
         )
         return None
     table = best[0]
+    if table.grid.turned:
+        _say_turned(table, reading)
     if table.grid.hidden:
         reading.say("X009", "note", f"the hidden sheet {show(table.grid.sheet)} was read", table.grid.place(None))
     return table
+
+
+def _named(part: str, grids: list[Grid]) -> list[Grid]:
+    """The sheets that may hold a part: the one that has its name, else those that don't have the other's."""
+    named = [grid for grid in grids if folded(grid.sheet) in SHEETS[part] and not grid.hidden]
+    others = {name for other, names in SHEETS.items() if other != part for name in names}
+    apart = [grid for grid in grids if folded(grid.sheet) not in others]
+    return named if len(named) == 1 else apart
 
 
 def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
@@ -191,7 +239,9 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         reading.say(
             "C014",
             "note",
-            f"row {table.head} was taken as the header; filled rows above it left out: {above}",
+            f"column {letters(table.head)} was taken as the header; filled columns before it left out: {above}"
+            if grid.turned
+            else f"row {table.head} was taken as the header; filled rows above it left out: {above}",
             grid.place(table.head),
         )
     return columns
