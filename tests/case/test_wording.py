@@ -1,12 +1,14 @@
 """What is said of a quantity: the unit it was read in, and where it belongs."""
 
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from holdover.case.figures import clock, figure
 from holdover.case.folder import read_case
 from holdover.case.headers import read_header
+from holdover.case.schema import Criterion
 from holdover.findings import Finding
 
 LOADS = "name,running_w,hours_per_day\nLamp,10,5\n"
@@ -184,3 +186,62 @@ def test_unknown_keys_are_told_once_each(tmp_path: Path) -> None:
     """So it is in a case file, part by part."""
     found = told(tmp_path, "[sizing]\nlift = 2\nlifts = 3\n[outage]\nnight = 2\n")
     assert [bool(f.allowed) for f in found] == [True, False, True]
+
+
+def tiers(folder: Path, *rows: str) -> tuple[list[str | None], list[Finding]]:
+    text = "name,watts,hours,priority\n" + "".join(
+        f"{row if ',' in row else f'Load {n},9,5,{row}'}\n" for n, row in enumerate(rows)
+    )
+    found = told(folder, loads=text)
+    case = read_case(folder)[0]
+    return [load.tier for load in case.loads] if case else [], found
+
+
+@pytest.mark.parametrize(
+    ("words", "meant", "level"),
+    [
+        (["High", "low", "medium", ""], ["critical", "convenience", "essential", None], "note"),
+        (["low", "high"], ["convenience", "critical"], "note"),
+        (["must", "should", "nice"], ["critical", "essential", "convenience"], "note"),
+        (["1", "3", "2", "3"], ["critical", "convenience", "essential", "convenience"], "warning"),
+        (["C", "a", "b"], ["convenience", "critical", "essential"], "warning"),
+    ],
+)
+def test_tiers_of_another_scale(words: list[str], meant: list[str], level: str, tmp_path: Path) -> None:
+    """A scale is taken where the whole file says which end is which, and told in one finding."""
+    found_tiers, found = tiers(tmp_path, *words)
+    assert found_tiers == meant
+    (said,) = [f for f in found if f.code != "A012"]
+    assert (said.code, said.level) == ("Q025", level)
+    assert f"{words[0]} as {meant[0]}" in said.message
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["low"],
+        ["low", "low"],
+        ["1", "2"],
+        ["1", "2", "3", "4"],
+        ["high", "1", "low"],
+        ["high", "critical", "low"],
+        ["A", "B"],
+        ["1", "2", "CPAP,60,8,3"],
+    ],
+)
+def test_tiers_in_doubt_are_asked_about(words: list[str], tmp_path: Path) -> None:
+    """Where the order may be another one, every choice is offered with its meaning, and none is preferred."""
+    found_tiers, found = tiers(tmp_path, *words)
+    assert found_tiers == []
+    assert "Q007" in {f.code for f in found}
+    remedy = next(f.remedy for f in found if f.code == "Q007")
+    assert remedy.endswith("write critical (never shed), essential (shed last) or convenience (shed first)")
+
+
+def test_an_unknown_word_is_answered_with_all_choices(tmp_path: Path) -> None:
+    """So is a word for any other choice; one that is like a choice is asked about first."""
+    (found,) = told(tmp_path, '[money]\nrank_by = "beauty"\n')
+    for choice in get_args(Criterion):
+        assert choice in found.remedy
+    (found,) = told(tmp_path, '[sizing]\nstarting = "togethre"\n')
+    assert found.remedy.startswith("did you mean together? else write one at a time (")

@@ -203,6 +203,12 @@ def _choices() -> Iterator[Example]:
     ]
     for column, text, value in good:
         yield case(f"choice {column} {text}", _one(column, text), values={f"loads.0.{column}": value})
+    yield case(
+        "tiers of another scale",
+        "name,watts,hours,priority\nA,9,5,1\nB,9,5,3\nC,9,5,2\n",
+        said="Q025",
+        values={"loads.0.tier": "critical", "loads.1.tier": "convenience", "loads.2.tier": "essential"},
+    )
     for column, text in [
         ("tier", "vip"),
         ("tier", "1"),

@@ -83,6 +83,7 @@ CODES: Final[dict[str, str]] = {
     "Q022": "a share among percentages",
     "Q023": "a bare number in W or Wh that only makes sense in kW or kWh",
     "Q024": "a column of bare numbers that may be in kW or kWh",
+    "Q025": "tiers were read from words of another scale",
     "R001": "a needed value is missing",
     "R002": "too many rows for a case",
     "L004": "two statements disagree",

@@ -26,6 +26,7 @@ from holdover.case.schema import (
 )
 from holdover.case.tables import read_table
 from holdover.case.text import safe_text
+from holdover.case.tiers import settle_tiers
 from holdover.case.typical import best
 from holdover.findings import Findings, Place, show
 
@@ -309,6 +310,7 @@ def _check_points(points: list[Fields] | None, content: CaseFile, reading: Readi
 def _settle(content: CaseFile, reading: Reading) -> None:
     """What the rows depend on: decimal marks, currency and the feed of the house."""
     decide_marks(content.rows, reading)
+    settle_tiers(content.rows, reading)
     quiet = Reading(findings=Findings(), marks=reading.marks)
     for row in content.rows:
         if row.part == "sizing" and "feed" in row.entries:

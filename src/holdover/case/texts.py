@@ -68,7 +68,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         if taken is not None:
             return taken
     close = nearest(word, list(asked.choices))
-    remedy = f"did you mean {close}?" if close else f"write {asked.choices[0]}"
+    remedy = (f"did you mean {close}? else " if close else "") + f"write {_choices(asked)}"
     reading.say(
         "Q007",
         "error",
@@ -79,6 +79,13 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         remedy=remedy,
     )
     return None
+
+
+def _choices(asked: Asked) -> str:
+    """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
+    meanings = data("words.toml")["meanings"].get(asked.name, {})
+    told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]
+    return f"{', '.join(told[:-1])} or {told[-1]}"
 
 
 def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
