@@ -1,6 +1,5 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
-import re
 from collections.abc import Mapping, Sequence
 from io import BytesIO
 from typing import Any, Final
@@ -15,6 +14,7 @@ from holdover.workbook.charts import drawn
 from holdover.workbook.grid import NAME, Cell, Column, Grid, Table, follow, letters, xl
 from holdover.workbook.page import ACROSS_LEFT, Chart, Sheet, Words, heading_rows, height, last_column, lay_out
 from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, columns_on_page, lines, page_breaks, pages_across
+from holdover.workbook.sheets.lists import list_name
 
 TEXT_LIMIT: Final = 32_000
 OPTIONS: Final = {
@@ -143,12 +143,19 @@ class _Writer:
                 after = row + block.rows + 1
             else:
                 self._table(ws, row, block)
+                if sheet.working and self._is_spare(block):
+                    continue
                 place = self.grid.places[block.name]
                 after = place.top + self._printed(block, place.count) + 1
             first = blocks.pop()[0] if caution else row  # words stay with what they are about
             blocks.append((first, after, isinstance(block, Table) and block.name == sheet.freeze))
             caution = isinstance(block, Words)
         self._page(sheet, ws, blocks, widths[:paper], version)
+
+    def _is_spare(self, table: Table) -> bool:
+        """Whether it is the working of a candidate that is not listed."""
+        column = table.columns[0]
+        return column.name == "name" and not any(c.value for c in self.grid.cells_in(table, column, self.study))
 
     def _printed(self, table: Table, count: int) -> int:
         """Rows of a table that are worth paper: hours past the outage are not."""
@@ -238,9 +245,7 @@ class _Writer:
             row = place.top + offset
             if column.group and column.group != group:
                 group = column.group
-                for col in range(place.left + place.count):
-                    _done(ws.write_blank(row - 1, col, None, self.format(style.GROUP)), group)
-                self.text(ws, row - 1, 0, group, style.GROUP)
+                self._group(ws, row - 1, place.left + place.count, group)
             label = {**style.LABEL, "bold": column.role in style.STRONG, "align": "left"}
             self.text(ws, row, 0, column.title, {**label, "valign": "top"} if column.role == "words" else label)
             self.text(ws, row, 1, self._unit(column), style.LABEL_UNIT)
@@ -255,6 +260,11 @@ class _Writer:
                 wide = (row, place.left, row, place.left + style.BANNER_COLUMNS)
                 _done(ws.merge_range(*wide, "", self.format(style.cell_style(column, "", typed=False))), column.name)
 
+    def _group(self, ws: Any, row: int, width: int, group: str) -> None:
+        for col in range(width):
+            _done(ws.write_blank(row, col, None, self.format(style.GROUP)), group)
+        self.text(ws, row, 0, group, style.GROUP)
+
     def _form(self, ws: Any, row: int, table: Table) -> None:
         last = max(NOTE_COLUMN, min(self.paper, 12) - 1)
         room = sum(self.widths[NOTE_COLUMN : last + 1])
@@ -265,9 +275,7 @@ class _Writer:
             at = place.top + offset
             if column.group and column.group != group:
                 group = column.group
-                for col in range(6):
-                    _done(ws.write_blank(at - 1, col, None, self.format(style.GROUP)), group)
-                self.text(ws, at - 1, 0, group, style.GROUP)
+                self._group(ws, at - 1, NOTE_COLUMN + 1, group)
             self.text(ws, at, 0, column.title, style.LABEL)
             self.text(ws, at, 4, self._unit(column), style.LABEL_UNIT)
             if last > NOTE_COLUMN:
@@ -387,8 +395,3 @@ class _Writer:
                 raise WriteError(f"{name}: not a safe defined name")
             corners = list(dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True))))
             _done(self.book.define_name(name, f"='{sheet}'!{':'.join(corners)}"), name)
-
-
-def list_name(choices: tuple[str, ...]) -> str:
-    """Defined name of the list that a drop-down offers."""
-    return f"list_{re.sub('[^a-z]', '', choices[0].lower()) or 'volts'}{len(choices)}_word"

@@ -1,9 +1,10 @@
 """The lists that drop-downs offer."""
 
+import re
+
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Load, choices_of
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet
-from holdover.workbook.write import list_name
 
 FEEDS = Table(
     "feeds",
@@ -12,6 +13,11 @@ FEEDS = Table(
     (Column("feed", "Feed"), Column("volts", "AC voltage", "V", note="0 = a DC port.")),
     constants=tuple((feed, AC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])),
 )
+
+
+def list_name(choices: tuple[str, ...]) -> str:
+    """Defined name of the list that a drop-down offers."""
+    return f"list_{re.sub('[^a-z]', '', choices[0].lower()) or 'volts'}{len(choices)}_word"
 
 
 def _lists() -> tuple[Table, ...]:
