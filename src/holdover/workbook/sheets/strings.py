@@ -189,7 +189,7 @@ STRINGS = Table(
         ),
         Column(
             "chain",
-            "It is",
+            "Verdict on it",
             path="strings.chain",
             formula=f'=IF({{longest}}=0,"",INDEX({{layouts_c@.verdict}},MAX(0,{{longest}}-1)*{len(PARALLEL)}+1))',
         ),
