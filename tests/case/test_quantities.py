@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.numbers import MARKS, Fault, plain, scan
-from holdover.case.quantities import read_pair, read_quantity
+from holdover.case.quantities import read_quantity
 from holdover.case.units import COUNTS, LIKE, UNITS, find_unit
 
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
@@ -233,13 +233,6 @@ def test_compass_and_hemisphere() -> None:
     assert {word: read_quantity(word, "°", ".").value for word in words} == words
     assert read_quantity("33.9 S", "°", ".").value == -33.9
     assert read_quantity("40.7° N", "°", ".").value == 40.7
-
-
-def test_two_voltages() -> None:
-    """An output may have two voltages."""
-    assert read_pair("120/240 V", ".") == (120, 240)
-    assert read_pair("120V / 240V", ".") == (120, 240)
-    assert read_pair("230", ".") == (230, None)
 
 
 def test_months_by_name() -> None:

@@ -218,6 +218,7 @@ def _choices() -> Iterator[Example]:
         ("basis", "sworn"),
     ]:
         yield case(f"no choice {column} {text}", _one(column, text), errors="Q007")
+    yield case("feed in a range", _one("feed", "220-240 V"), said="Q026", values={"loads.0.feed": "230 V"})
     yield case("220 V undecided", _one("feed", "220 V"), errors="Q018")
     yield case(
         "220 V in a 230 V house",

@@ -183,6 +183,7 @@ def _advice() -> Iterator[Example]:
         ("heater over power", "Space heater,3000,,1,,,,", "A007"),
         ("heater over energy", "Kettle,1500,,3,,,,", "A007"),
         ("voltage", "Range hood,100,,1,,,,240 V", "A008"),
+        ("voltage in the name", "Well pump 230V,100,400,1,,,,", "A025"),
     ]:
         yield case(f"advice {name}", head + row + "\n", said=code)
     yield case("advice kilo load", "name,W,h\nMicrowave,1.5,1\n", said="A024", values={"loads.0.running_w": 1.5})
@@ -205,6 +206,12 @@ def _advice() -> Iterator[Example]:
     ]:
         surge = 2000 if name == "surge" else 4800
         yield case(f"advice {name}", units=f"{heads},{columns}\nU,2048,2400,{surge},{row}\n", said=code)
+    yield case(
+        "advice near voltage",
+        units="name,storage_wh,continuous_w,surge_w,ac_volts\nU,2048,2400,4800,240\n",
+        toml='[sizing]\nfeed = "230 V"\n',
+        said="A026",
+    )
     yield case("advice cold", toml="[sizing]\nstorage_c = -5\n", said="A010")
     yield case("advice twins", LOADS + b"lamp ,10,5\n", said="A012")
     yield case("advice twin units", units=UNITS + b"UNIT A,1,2,3\n", said="A013")

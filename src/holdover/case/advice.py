@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_heater, is_medical, is_motor
+from holdover.case.mains import voltage_of_candidate, voltage_of_load
 from holdover.case.scale import small_candidate, small_load
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
 from holdover.case.words import folded
@@ -94,7 +95,7 @@ def _load(load: Load, case: Case) -> Iterator[Finding]:
         )
     if is_heater(load.name):
         yield from _heater(load, case)
-    yield from _voltage(load, case)
+    yield from voltage_of_load(load, case)
     yield from small_load(load)
 
 
@@ -123,22 +124,6 @@ def _most_wh(unit: Candidate) -> float:
     return (unit.storage_wh or 0.0) + (unit.pack_wh or 0.0) * (unit.packs_max or 0)
 
 
-def _voltage(load: Load, case: Case) -> Iterator[Finding]:
-    feed = load.feed or case.sizing.feed
-    if feed not in AC_VOLTS:
-        return
-    house = AC_VOLTS[case.sizing.feed]
-    made = {
-        volts for unit in case.candidates if not is_blank(unit) for volts in (unit.ac_volts or house, unit.ac_volts_2)
-    }
-    if made and AC_VOLTS[feed] not in made:
-        yield _say(
-            "A008",
-            f"needs {feed} AC, which no candidate makes",
-            "check the nameplate, leave the load out, or add a candidate with that voltage",
-        )
-
-
 def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
     for weight, what in ((unit.weight_kg, "unit"), (unit.pack_weight_kg, "pack")):
         if weight is not None and weight > case.sizing.lift_kg:
@@ -155,6 +140,7 @@ def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
             "keep it where it is warmer; until then no sun and no generator refills it",
         )
     yield from small_candidate(unit)
+    yield from voltage_of_candidate(unit, case)
     for message in _contradictions(unit):
         yield _say("A011", f"the data sheet contradicts itself: {message}", "check the data sheet and correct the row")
 

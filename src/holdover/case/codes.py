@@ -84,6 +84,7 @@ CODES: Final[dict[str, str]] = {
     "Q023": "a bare number in W or Wh that only makes sense in kW or kWh",
     "Q024": "a column of bare numbers that may be in kW or kWh",
     "Q025": "tiers were read from words of another scale",
+    "Q026": "a range of AC voltages, or two, was read as one",
     "R001": "a needed value is missing",
     "R002": "too many rows for a case",
     "L004": "two statements disagree",
@@ -114,4 +115,6 @@ CODES: Final[dict[str, str]] = {
     "A022": "storage colder or hotter than anything is known of it",
     "A023": "a vehicle charged at another voltage than the house has",
     "A024": "a figure so small that kW or kWh may be meant",
+    "A025": "a load whose name states another voltage than its feed",
+    "A026": "a candidate that makes a voltage beside that of the house",
 }

@@ -6,11 +6,12 @@ from holdover.case.asked import ASKED, Asked
 from holdover.case.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
 from holdover.case.figures import clock, figure
 from holdover.case.numbers import MARKS, Fault
-from holdover.case.quantities import Quantity, read_pair, read_range
+from holdover.case.quantities import Quantity, read_range
 from holdover.case.schema import AC_VOLTS
-from holdover.case.texts import nominal_volts, read_text
+from holdover.case.texts import read_text
 from holdover.case.units import LIKE
 from holdover.case.values import read_number
+from holdover.case.voltages import is_near, nominal_volts, output_volts
 from holdover.findings import show
 
 AGREE: Final = 0.1
@@ -32,7 +33,7 @@ def read_row(row: Row, reading: Reading) -> Fields:
             if text is not None:
                 fields[name] = text
         elif (row.part, name) == ("candidates", "ac_volts") and isinstance(entry.value, str):
-            _output_volts(entry, fields, reading)
+            output_volts(entry, fields, reading)
         elif (row.part, name) == ("candidates", "pv_volts"):
             _solar_volts(entry, row, fields, reading)
         else:
@@ -67,9 +68,12 @@ def _load(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
 
 
 def _feed(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
-    """Volts written beside amps say the feed where nothing else does."""
+    """Volts written beside amps say the feed where nothing else does; a nameplate may differ from it a little."""
     for name, number in numbers.items():
         if number.kind != "A" or number.volts is None:
+            continue
+        stands = (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
+        if is_near(number.volts, stands) and ("feed" in fields or reading.house_is_set):
             continue
         volts = nominal_volts(number.volts, row.entries[name], reading)
         known = {v: feed for feed, v in (AC_VOLTS | DC_VOLTS).items() if feed != "USB"}
@@ -219,41 +223,6 @@ def _disagree(what: str, first: str, second: str, row: Row, reading: Reading) ->
         row.place,
         remedy="correct one of them or leave one blank",
     )
-
-
-def _output_volts(entry: Entry, fields: Fields, reading: Reading) -> None:
-    """The one or two voltages of an output, such as `120/240 V`."""
-    if is_empty(entry.value):
-        return
-    asked = ASKED["candidates"]["ac_volts"]
-    try:
-        pair = read_pair(entry.value, reading.marks.get(entry.place.file) or MARKS[0])
-    except Fault as fault:
-        reading.say(
-            "Q001",
-            "error",
-            f"AC voltage can't be read: {fault.message}",
-            entry.place,
-            found=show(entry.value),
-            remedy="write 120 or 120/240",
-        )
-        return
-    for name, volts in zip(("ac_volts", "ac_volts_2"), pair, strict=True):
-        if volts is None:
-            continue
-        if not (asked.low or 0) <= volts <= (asked.high or 0):
-            reading.say(
-                "Q002",
-                "error",
-                f"AC voltage must be between {figure(asked.low or 0.0)} and {figure(asked.high or 0.0)} V",
-                entry.place,
-                found=show(entry.value),
-                remedy="write 120 or 120/240",
-            )
-            return
-        nominal = nominal_volts(volts, entry, reading)
-        if nominal is not None:
-            fields[name] = nominal
 
 
 def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> None:

@@ -291,13 +291,3 @@ def read_range(text: str, mark: Mark) -> tuple[float, float]:
     if not 0 <= low < high <= VOLTS_MAX:
         raise Fault(f"{figure(low)} V to {figure(high)} V is no range up to {figure(VOLTS_MAX)} V", 0)
     return low, high
-
-
-def read_pair(text: str, mark: Mark) -> tuple[float, float | None]:
-    """Volts of an output such as `120/240 V`, `120 V / 240 V` or `230`."""
-    line = plain(text).strip()
-    halves = re.split(r"\s*(?:/|\band\b|&|\+)\s*", line)
-    if len(halves) > 2 or not halves[-1]:
-        raise Fault("more than two voltages, or none", 0, "write 120 or 120/240", code="Q001")
-    values = [read_quantity(half, "V", mark).value for half in halves]
-    return values[0], values[1] if len(values) == 2 else None

@@ -1,14 +1,13 @@
 """Texts, choices and feeds."""
 
 import datetime
-import re
 
 from holdover.case.asked import Asked
 from holdover.case.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
-from holdover.case.numbers import Fault, plain
-from holdover.case.quantities import read_quantity
+from holdover.case.numbers import plain
 from holdover.case.text import removed, safe_text, too_long
-from holdover.case.words import choice_of, data, folded, nearest
+from holdover.case.voltages import feed_of
+from holdover.case.words import choice_of, data, nearest
 from holdover.findings import show
 
 
@@ -69,6 +68,8 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
             return taken
     close = nearest(word, list(asked.choices))
     remedy = (f"did you mean {close}? else " if close else "") + f"write {_choices(asked)}"
+    if asked.name == "feed" and "/" in word:
+        remedy = "write the one it is wired for, such as 120 V or 240 V"
     reading.say(
         "Q007",
         "error",
@@ -86,48 +87,3 @@ def _choices(asked: Asked) -> str:
     meanings = data("words.toml")["meanings"].get(asked.name, {})
     told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]
     return f"{', '.join(told[:-1])} or {told[-1]}"
-
-
-def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
-    """A feed, None where the word means none; "" for the feed of the house, and where a finding was given."""
-    if folded(word) in data("words.toml")["house"]["words"] and asked.part == "loads":
-        return ""
-    taken = choice_of("feed", _parted(word), asked.choices)
-    if taken is not None:
-        return taken
-    try:
-        volts = read_quantity(word, "V", ".").value
-    except Fault:
-        return None
-    nominal = nominal_volts(volts, entry, reading)
-    if nominal is None:
-        return ""
-    meant = f"{nominal:g} V"
-    return meant if meant in asked.choices else None
-
-
-def _parted(word: str) -> str:
-    """`12VDC` as `12 V DC`."""
-    return re.sub(r"(?i)(?<=[0-9]) ?v(?:olts?)? ?(?=[ad]c|$)", " v ", word).strip()
-
-
-def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
-    """The nominal system voltage a nameplate means; None, with a finding, where it may mean two."""
-    if volts in data("words.toml")["nominal"]["120"]:
-        meant = 120.0
-    elif volts == 220:
-        if not reading.house_is_set:
-            reading.say(
-                "Q018",
-                "error",
-                "220 V may stand for 230 V or for 240 V",
-                entry.place,
-                found=show(typed_text(entry.value)),
-                remedy='write 230 V or 240 V, or set feed = "230 V" under [sizing]',
-            )
-            return None
-        meant = 230.0 if reading.house == "230 V" else 240.0
-    else:
-        return volts
-    reading.say("Q017", "note", f"{volts:g} V read as the nominal {meant:g} V", entry.place)
-    return meant
