@@ -212,6 +212,12 @@ def _advice() -> Iterator[Example]:
         toml='[sizing]\nfeed = "230 V"\n',
         said="A026",
     )
+    yield case(
+        "advice no inputs", units="name,storage_wh,continuous_w,surge_w,pv_max_v\nU,2048,2400,4800,60\n", said="A027"
+    )
+    yield case("advice no ports", "name,watts,hours,feed\nLamp,9,5,USB\n", said="A028")
+    yield case("advice no charging", toml="[recharge]\ngenerator_w = 900\n", said="A030 A031")
+    yield case("advice no generator", toml="[outage]\ngenerator_hours = 2\n", said="A030 A031")
     yield case("advice cold", toml="[sizing]\nstorage_c = -5\n", said="A010")
     yield case("advice twins", LOADS + b"lamp ,10,5\n", said="A012")
     yield case("advice twin units", units=UNITS + b"UNIT A,1,2,3\n", said="A013")
@@ -239,6 +245,8 @@ def _solar_advice() -> Iterator[Example]:
         name = line.split()[0]
         yield case(f"advice no {name}", toml=array.replace(line, "") + sky + "latitude_deg = 40\n", errors="A020")
     yield case("advice no coldest_c", toml=array + sky.replace("coldest_c = -20", "latitude_deg = 40"), errors="A020")
+    inputs = "name,storage_wh,continuous_w,surge_w,pv_inputs,pv_max_v,pv_max_a\nU,2048,2400,4800,1,60,15\n"
+    yield case("advice silent inputs", units=inputs, toml=f"{array}{sky}latitude_deg = 40\n", said="A029 A032")
     yield case("advice no modules", toml="[array]\nmodules = 0\n", values={"array.modules": 0})
 
 

@@ -8,6 +8,7 @@ from holdover.case.kinds import cycles, is_heater, is_medical, is_motor
 from holdover.case.mains import voltage_of_candidate, voltage_of_load
 from holdover.case.scale import small_candidate, small_load
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
+from holdover.case.silence import silent_candidate, silent_settings
 from holdover.case.words import folded
 from holdover.findings import Finding, Level, Place, at, show
 
@@ -141,6 +142,7 @@ def _candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
         )
     yield from small_candidate(unit)
     yield from voltage_of_candidate(unit, case)
+    yield from silent_candidate(unit, case)
     for message in _contradictions(unit):
         yield _say("A011", f"the data sheet contradicts itself: {message}", "check the data sheet and correct the row")
 
@@ -209,6 +211,7 @@ def _whole(case: Case) -> Iterator[tuple[str, Finding]]:
             ),
         )
     yield from _settings(case)
+    yield from silent_settings(case)
     if case.array.modules:
         yield from _sun(case)
 

@@ -117,4 +117,10 @@ CODES: Final[dict[str, str]] = {
     "A024": "a figure so small that kW or kWh may be meant",
     "A025": "a load whose name states another voltage than its feed",
     "A026": "a candidate that makes a voltage beside that of the house",
+    "A027": "solar figures without the number of solar inputs",
+    "A028": "loads on DC ports, and a candidate that doesn't state its ports",
+    "A029": "modules planned, and a candidate that doesn't state its lowest solar voltage",
+    "A030": "a generator planned, and a candidate that doesn't state how it is charged from AC",
+    "A031": "a generator of which one setting is stated and the other is not",
+    "A032": "modules planned, and candidates that don't state their highest short-circuit current",
 }
