@@ -348,6 +348,25 @@ def test_typical_search() -> None:
     assert typical("") == table()
 
 
+def test_typical_without_what_a_name_says() -> None:
+    """The figures of a device without a humidifier are not those of one with it, nor of a humidifier."""
+    assert typical("humidifier") == ()
+    assert best("CPAP with heated humidifier") is None
+    for name in ("CPAP", "CPAP without humidifier", "Sleep apnea machine"):
+        row = best(name)
+        assert row is not None
+        assert row.name == "CPAP without heated humidifier"
+
+
+def test_typical_motors_start_as_the_advice_says() -> None:
+    """A pump starts at two and a half times its running watts or more: the charts' figures of added watts are added."""
+    for name in ("Sump pump", "Well pump", "Motor"):
+        row = best(name)
+        assert row is not None
+        assert row.starting_w is not None
+        assert row.starting_w >= 2.5 * row.running_w
+
+
 DOE = {  # US DOE, Estimating Appliance and Home Electronic Energy Use: ranges as printed [W]
     "Coffee maker": (900, 1200), "Clothes dryer": (1800, 5000), "Dishwasher": (1200, 2400), "Ceiling fan": (65, 175),
     "Box fan": (55, 250), "Hair dryer": (1200, 1875), "Portable heater": (750, 1500), "Iron": (1000, 1800),

@@ -51,6 +51,16 @@ def repacked(data: bytes, part: str, *changes: tuple[str, str]) -> bytes:
     return target.getvalue()
 
 
+def test_percentages() -> None:
+    """A number that is shown as a percentage is told as one; a % that is a text in the format is none."""
+    made = Made()
+    sheet = made.book.add_worksheet("Loads")
+    formats = ["0%", "0.00%", "0.0%;-0.0%", "0", '0"%"', "0\\%", "General"]
+    for column, code in enumerate(formats):
+        sheet.write_number(0, column, 0.35, made.book.add_format({"num_format": code}))
+    assert [cell.percent for cell in cells_of(made.read()).values()] == [True] * 3 + [False] * 4
+
+
 def test_every_kind_of_cell() -> None:
     """Numbers, texts, booleans, errors, dates and stored results of formulas come back as written."""
     made = Made()

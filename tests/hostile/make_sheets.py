@@ -81,6 +81,15 @@ def _sheets() -> Iterator[Example]:
         said="Q021",
         values={"loads.0.duty": 0.35},
     )
+
+    def percent(workbook: xlsxwriter.Workbook, sheet: Any) -> None:
+        sheet.write_number(1, 3, 0.35, workbook.add_format({"num_format": "0%"}))
+
+    yield _sheet(
+        "xlsx shown in percent",
+        _grid([["Load", "Watts", "Hours", "Duty %"], ["A", 1, 2, None]], more=percent),
+        values={"loads.0.duty": 0.35},
+    )
     yield _sheet("xlsx negative", _grid([head, ["Lamp", 2, -0.01, 5, None]]), errors="Q002")
     yield _sheet("xlsx 1e308", _grid([head, ["Lamp", 2, 1e308, 5, None]]), errors="Q010")
 

@@ -15,6 +15,7 @@ from holdover.findings import render
 from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
 from holdover.returned.read import read_any, read_returned
+from holdover.returned.starter import start_case
 from holdover.workbook.grid import Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
@@ -72,6 +73,40 @@ def test_every_heading_of_the_form_means_its_own_field(sheet: Sheet) -> None:
         header = read_header(column.title, table.records)
         assert header is not None
         assert header.field == column.name
+
+
+def test_shares_are_shown_and_typed_in_percent(filled: Path) -> None:
+    """35 % stands in a form as a sheet keeps it, 0.35 shown as a percentage, and 1 is the whole."""
+    book = openpyxl.load_workbook(filled)
+    names = read_xlsx(filled.read_bytes(), filled.name).names
+    sheet, area = names["form_loads_duty"]
+    top = int(area.split(":")[0].split("$")[2])
+    column = area.split("$")[1]
+    assert book[sheet][f"{column}{top - 1}"].value == "%"
+    for row, value in ((top, 0.35), (top + 1, 1.0)):
+        assert "%" in book[sheet][f"{column}{row}"].number_format
+        book[sheet][f"{column}{row}"] = value
+    book.save(filled)
+    case, findings, _ = read_any(filled)
+    assert case is not None, render(findings.found)
+    assert [load.duty for load in case.loads] == [0.35, 1.0]
+    assert not [f for f in findings.found if f.code.startswith("Q")]
+
+
+def test_the_form_shows_what_is_to_be_filled_in_and_nothing_else() -> None:
+    """The lists behind the drop-downs are hidden."""
+    book = openpyxl.load_workbook(io.BytesIO(form_bytes()))
+    assert [sheet.title for sheet in book if sheet.sheet_state == "visible"] == ["Loads", "Candidates"]
+
+
+def test_the_case_file_beside_a_form_speaks_of_the_form(tmp_path: Path) -> None:
+    """It names no tables and no example rows that are not there, and has every setting of the other starter."""
+    start_case(tmp_path / "form", form=True)
+    start_case(tmp_path / "tables", form=False)
+    form, tables = ((tmp_path / name / "case.toml").read_text(encoding="utf-8") for name in ("form", "tables"))
+    assert not any(word in form for word in ("loads.csv", "candidates.csv", "example", "two tables"))
+    assert form.startswith("# A case for holdover. The survey form beside it")
+    assert form.split("# A line like")[1] == tables.split("# A line like")[1]
 
 
 def test_a_blank_form_says_that_it_is_blank(tmp_path: Path) -> None:

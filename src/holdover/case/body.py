@@ -179,7 +179,10 @@ def _row(
         elif column in columns:
             header = columns[column]
             kind = cell.kind if cell.kind in {"date", "error"} else ""
-            row.entries[header.field] = Entry(value=cell.value, place=place, unit=header.unit, kind=kind)
+            # A sheet keeps 35 % as 0.35 where it shows it so, whatever the header says.
+            shown = cell.percent and ASKED[part][header.field].unit == "share"
+            unit = "share" if shown else header.unit
+            row.entries[header.field] = Entry(value=cell.value, place=place, unit=unit, kind=kind)
         elif column not in table.titles:
             beyond = True  # once for a row
             _say_beyond(table, cell, place, column, reading)

@@ -26,6 +26,7 @@ class Cell:
     value: Any
     kind: str = ""
     formula: bool = False
+    percent: bool = False
 
 
 @dataclass(slots=True, kw_only=True)
@@ -80,7 +81,8 @@ def sheet_grids(data: bytes, file: str, reading: Reading) -> list[Grid]:
 def _of_sheet(sheet: SheetData, file: str) -> Grid:
     rows = {
         number: {
-            column: Cell(value=cell.value, kind=cell.kind, formula=bool(cell.formula)) for column, cell in row.items()
+            column: Cell(value=cell.value, kind=cell.kind, formula=bool(cell.formula), percent=cell.percent)
+            for column, cell in row.items()
         }
         for number, row in sheet.rows.items()
     }

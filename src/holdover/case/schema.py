@@ -216,7 +216,7 @@ class Sizing(Section):
         usual=0.25,
         low=0,
         high=2,
-        note="The usual 125 % for loads that run three hours or more.",
+        note="On the whole peak, on the safe side; 125 % is asked for loads of three hours or more.",
         source="NEC 210.20(A), by transcription",
     )
     starting_margin: float = ask("Margin on starting", "share", usual=0.0, low=0, high=2, source="common practice")

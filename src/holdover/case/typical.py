@@ -4,8 +4,12 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Final
 
 from holdover.case.words import folded
+
+WITHOUT: Final = " without "
+"""Before what a row of the table lacks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +58,9 @@ def typical(word: str) -> tuple[Typical, ...]:
     return named or tuple(
         row
         for row in table()
-        if all(any(each in name.split() for name in (*row.words, _stem(row.name))) for each in said)
+        if all(
+            any(each in name.split() for name in (*row.words, _stem(row.name).partition(WITHOUT)[0])) for each in said
+        )
     )
 
 
@@ -69,9 +75,16 @@ def _named(said: list[str]) -> tuple[Typical, ...]:
     lengths = {
         row: max((len(word.split()) for word in row.words if set(word.split()) <= set(said)), default=0)
         for row in table()
+        if not _has_more(row, said)
     }
     longest = max(lengths.values())
     return tuple(row for row, length in lengths.items() if length == longest) if longest else ()
+
+
+def _has_more(row: Typical, said: list[str]) -> bool:
+    """Whether a name says what the row is without, such as a heated humidifier."""
+    lacks = _stem(row.name).partition(WITHOUT)[2].split()
+    return bool(lacks) and "without" not in said and bool(set(lacks) & set(said))
 
 
 def _stem(text: str) -> str:

@@ -7,6 +7,7 @@
 
 import posixpath
 import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -36,6 +37,8 @@ NAMED_AREA: Final = re.compile(
 )
 DATE_FORMATS: Final = frozenset([*range(14, 23), *range(27, 37), 45, 46, 47, *range(50, 59)])
 """Built-in number formats that show a date or a time."""
+PERCENT_FORMATS: Final = frozenset([9, 10])
+"""Built-in number formats that show a percentage."""
 NO_DATE_LETTERS: Final = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?![hms]+\])[^\[\]]*\]', re.IGNORECASE | re.DOTALL)
 """What in a number format is text, spacing, colour or condition."""
 
@@ -85,7 +88,7 @@ def _read(archive: Archive, budget: Budget) -> Book:
             walk(archive, relation.target, MAIN + "sst", strings, budget)
         elif relation.type.endswith("/styles"):
             walk(archive, relation.target, MAIN + "styleSheet", formats, budget)
-    shelf = Shelf(strings.strings, formats.dates(), DAYS_TO_1904 if workbook.from_1904 else 0.0)
+    shelf = Shelf(strings.strings, formats.dates(), formats.percents(), DAYS_TO_1904 if workbook.from_1904 else 0.0)
     sheets = _sheets(archive, workbook, relations, shelf, budget)
     names, spelled = workbook.areas({sheet.name for sheet in sheets})
     about = _PropertiesPart(budget)
@@ -278,9 +281,21 @@ class _FormatsPart(_Listener):
 
     def dates(self) -> frozenset[int]:
         """Places in the list of cell formats that show a date or a time."""
-        shows = {str(number) for number in DATE_FORMATS} - self.codes.keys()
-        shows |= {number for number, code in self.codes.items() if _shows_date(code)}
-        return frozenset(place for place, number in enumerate(self.cell_formats) if number in shows)
+        return self._that(DATE_FORMATS, _shows_date)
+
+    def percents(self) -> frozenset[int]:
+        """Places in the list of cell formats that show a percentage."""
+        return self._that(PERCENT_FORMATS, _shows_percent)
+
+    def _that(self, standing: Iterable[int], shows: Callable[[str], bool]) -> frozenset[int]:
+        numbers = {str(number) for number in standing} - self.codes.keys()
+        numbers |= {number for number, code in self.codes.items() if shows(code)}
+        return frozenset(place for place, number in enumerate(self.cell_formats) if number in numbers)
+
+
+def _shows_percent(code: str) -> bool:
+    """Whether a number format shows a percentage: a % stands in it that is no mere text."""
+    return "%" in NO_DATE_LETTERS.sub("", code.partition(";")[0])
 
 
 def _shows_date(code: str) -> bool:

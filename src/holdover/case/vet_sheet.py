@@ -45,6 +45,8 @@ class CellData:
     value: Value
     formula: str
     kind: Kind
+    percent: bool = False
+    """Whether a number is shown as a percentage: 0.35 as 35 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,8 @@ class Shelf:
     strings: list[str]
     dates: frozenset[int]
     """Formats that show a date."""
+    percents: frozenset[int]
+    """Formats that show a percentage."""
     shift: float
     """Days to add where the workbook counts from 1904."""
 
@@ -192,7 +196,8 @@ class SheetPart:
         cells = self.rows.setdefault(self.row, {})
         if self.column in cells:
             self._refuse("is there twice")
-        cells[self.column] = CellData(value, formula, kind)
+        percent = kind == "number" and bool(self.format) and _index(self.format) in self.shelf.percents
+        cells[self.column] = CellData(value, formula, kind, percent)
 
     def _formula(self) -> str:
         about = self.formula_is or {}

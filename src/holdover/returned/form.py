@@ -30,9 +30,13 @@ def form_bytes(version: str = "") -> bytes:
     from holdover.workbook.write import workbook_bytes
 
     study = SimpleNamespace(
-        case=Case(), slots=LINES, loads=(Load(),) * LINES.loads, candidates=(Candidate(),) * LINES.candidates
+        case=Case(),
+        slots=LINES,
+        loads=(Load(),) * LINES.loads,
+        candidates=(Candidate(),) * LINES.candidates,
+        show_lists=0,
     )
-    return workbook_bytes((*FORM_SHEETS, LISTS_SHEET), study, version=version)
+    return workbook_bytes((*FORM_SHEETS, replace(LISTS_SHEET, wanted="show_lists")), study, version=version)
 
 
 def is_form(book: Book) -> bool:
@@ -54,12 +58,12 @@ def read_form(data: bytes, file: str) -> tuple[Case | None, Findings]:
 
 
 def _table(part: str, title: str, section: type[Section]) -> Table:
-    """A table of inputs; shares and prices bear no unit, so that 35 % may be typed as people type it."""
+    """A table of inputs; shares are shown as percentages, prices bear no unit."""
     columns = tuple(
         replace(
             column,
             title=TITLES.get(column.name, column.title),
-            unit="" if column.unit in {"share", "money"} else column.unit,
+            unit="" if column.unit == "money" else column.unit,
         )
         for column in asked(section)
     )
@@ -78,7 +82,7 @@ FORM_SHEETS: Final = (
                 (
                     "Needed are the name, the watts while it runs and the hours a day; or the name and metered energy.",
                     "Everything else may stay blank: the usual is taken.",
-                    "Watts, hours and clock hours are bare numbers: 1500, 4.5, 18.5 for half past six.",
+                    "Watts, hours and clock hours are bare numbers: 1500, 4.5, 18.5 for half past six. Duty is in percent.",
                     "Lines may be left blank. Rows and columns are not inserted; headings are not changed.",
                 )
             ),
@@ -93,7 +97,7 @@ FORM_SHEETS: Final = (
     ),
     Sheet(
         SHEETS["candidates"],
-        "A line for each unit on offer, from its data sheet. What the data sheet leaves out stays blank.",
+        "A line for each unit on offer, from its data sheet. What it leaves out stays blank; shares are in percent.",
         (_CANDIDATES,),
         widths=(26, *[12] * 34),
         freeze="form_candidates",

@@ -1,8 +1,17 @@
 """Starts a case folder from the starter case that ships with the program."""
 
 from pathlib import Path
+from typing import Final
 
 from holdover.workbook.save import NotWritten, write_whole
+
+FORM_HEAD: Final = """\
+# A case for holdover. The survey form beside it holds what is to be fed and what is on offer: fill it in.
+loads = "survey.xlsx"
+candidates = "survey.xlsx"
+
+"""
+"""Head of the case file where a survey form stands in place of the two tables."""
 
 
 def template_folder() -> Path:
@@ -32,7 +41,8 @@ def start_case(folder: Path, *, form: bool) -> list[str]:
 
         del files["loads.csv"], files["candidates.csv"]
         files["survey.xlsx"] = form_bytes()
-        files["case.toml"] = b'loads = "survey.xlsx"\ncandidates = "survey.xlsx"\n\n' + files["case.toml"]
+        head, mark, rest = files["case.toml"].partition(b"#\n")  # the head speaks of tables that are not there
+        files["case.toml"] = FORM_HEAD.encode() + rest if mark else head
     for name, data in files.items():
         write_whole(folder / name, data)
     return list(files)
