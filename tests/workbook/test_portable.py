@@ -91,3 +91,14 @@ def test_a_number_in_words_is_rounded(formulas: list[tuple[str, str]]) -> None:
     """No raw quotient is joined to text: programs print different digits."""
     for where, text in formulas:
         assert not re.search(r"&[^&\"]*[/*][^&\"]*&\"\"", text), (where, text)
+
+
+DECIMAL_CRITERION = re.compile(r'"[<>=]+-?\d*[.,]\d')
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_no_criterion_in_words_holds_a_decimal(name: str) -> None:
+    """A program reads the text of a criterion such as ">0" in the user's own language: a decimal mark may not be one."""
+    assert DECIMAL_CRITERION.search('=COUNTIF(a_b,">0.5")')
+    wrong = {str(c): c.formula for c in cells_of(study(CASES[name])) if DECIMAL_CRITERION.search(c.formula)}
+    assert not wrong

@@ -170,8 +170,8 @@ class _Writer:
         ws.set_landscape()
         ws.fit_to_pages(across, 0)
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
-        title = self.case.about.title.replace("&", "&&")[:120]
-        ws.set_header(f"&L&8{title}&R&8&A")
+        title = self.case.about.title[:100].replace("&", "&&")
+        ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
         ws.set_footer(f"&L&8holdover {version}&R&8page &P of &N")
         _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
         ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
