@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import floor
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
+from holdover.model.dust import DUST
 from holdover.model.fit import LOOK
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken
@@ -43,7 +45,8 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
         headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {case.money.rank_by}."
         if pick.lasts.verdict == LOOK:
-            headline += f" In the outage it lasts {spoken(pick.outage.endurance_h, 1)} of {spoken(planned_h)} h."
+            lasts_h = floor(round(pick.outage.endurance_h, DUST))
+            headline += f" In the outage it lasts {lasts_h} of {spoken(planned_h)} h."
     elif len(listed) == 1:
         headline = "The only candidate does not fit. Lower the loads, or look at a larger unit."
     elif listed:

@@ -9,7 +9,7 @@ _HEADLINE = (
     '" candidates fits. Lower the loads, or look at larger units."),{pick}&IF({pick_packs}>0," with "&{pick_packs}&" expansion pack"'
     '&IF({pick_packs}=1,"","s"),"")&" fits and ranks first of "&{fitting}&" that fit, by "&{choice.rank_by}&"."'
     '&IF(INDEX({fit.lasts_verdict},1,MAX(1,{pick_number}))="LOOK"," In the outage it lasts "'
-    '&ROUND(ROUND({pick_endurance_h},6),1)&" of "&ROUND(ROUND({planned_h},6),0)&" h.","")))'
+    '&ROUNDDOWN(ROUND({pick_endurance_h},6),0)&" of "&ROUND(ROUND({planned_h},6),0)&" h.","")))'
 )
 _FOR = (
     "={about.title}"
