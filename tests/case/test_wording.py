@@ -179,7 +179,17 @@ def test_unknown_columns_are_told_once_each(tmp_path: Path) -> None:
     assert [(f.code, f.column) for f in found] == [("C003", "Leistung"), ("C003", "Colour")]
     assert "running_w" in found[0].allowed
     assert found[1].allowed == ""
-    assert found[0].remedy.startswith("if it is Running, head it so")
+    assert found[0].remedy.startswith("if it is Running, head it so; else")
+
+
+def test_an_unknown_column_may_be_the_missing_one(tmp_path: Path) -> None:
+    """Power among candidates is asked about as the output that has no column, not as anything of the sun."""
+    found = told(tmp_path, units="Candidate;Capacity;Power;Surge\nU;2000;2000;4000\n")
+    assert [(f.code, f.remedy) for f in found if f.code == "C003"] == [
+        ("C003", "if it is Continuous output, head it so")
+    ]
+    found = told(tmp_path, loads="name,runing_w,hours_per_day\nA,9,5\n")
+    assert found[0].remedy == "if it is Running, head it so"
 
 
 def test_unknown_keys_are_told_once_each(tmp_path: Path) -> None:

@@ -132,6 +132,14 @@ def test_what_can_not_be_taken_is_told_with_its_place(book: Book, what: str) -> 
     assert error.found or code == "X004"
 
 
+def test_an_unknown_tier_is_answered_with_all_of_them(book: Book) -> None:
+    """No tier is preferred to another: each is offered with what it means."""
+    changed, *_ = typed(book, "loads", 0, "tier", words("low"))
+    _, told = read(changed)
+    (error,) = [f for f in told if f.code == "Q007"]
+    assert error.remedy == "choose critical (never shed), essential (shed last) or convenience (shed first)"
+
+
 def test_a_cleared_setting_is_as_usual_again(book: Book) -> None:
     """A blank yellow cell of a form is not set; the usual value counts."""
     changed, *_ = typed(book, "sizing", 0, "reserve", None)

@@ -136,7 +136,7 @@ def _say_header_missing(part: str, found: str, place: Place, reading: Reading) -
         place,
         found=show(found),
         allowed=wanted,
-        remedy="put a row with these headers above the rows, or turn the table so that each thing is a row",
+        remedy="put a row with these headers, in English, above the rows, or turn the table so that each thing is a row",
     )
 
 
@@ -285,12 +285,16 @@ def _check_unit(part: str, header: Header, title: str, place: Place, reading: Re
 
 def _say_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
     """Each column that is not known; what may be a column is listed with the first of them alone."""
-    missing = [asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken]
+    missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
+    free = [word for word in known_headers(part) if _means(word, part) not in taken]
+    wanted = [word for word in free if _means(word, part) in missing]
     for number, (title, place) in enumerate(unknown):
-        close = nearest(title, [word for word in known_headers(part) if _means(word, part) not in taken])
+        close = nearest(title, wanted) or nearest(title, free)
         remedy = f"did you mean {close}?" if close else "move it to the column Remark, or delete the column"
-        if missing and not close:
-            remedy = f"if it is {' or '.join(missing)}, head it so; else {remedy}"
+        if close in wanted:
+            remedy = f"if it is {missing[_means(close, part)]}, head it so"
+        elif missing and not close:
+            remedy = f"if it is {' or '.join(missing.values())}, head it so; else {remedy}"
         fields = "" if number else ", ".join(ASKED[part])
         reading.say(
             "C003",

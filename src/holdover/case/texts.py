@@ -67,7 +67,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         if taken is not None:
             return taken
     close = nearest(word, list(asked.choices))
-    remedy = (f"did you mean {close}? else " if close else "") + f"write {_choices(asked)}"
+    remedy = (f"did you mean {close}? else " if close else "") + f"write {told_choices(asked)}"
     if asked.name == "feed" and "/" in word:
         remedy = "write the one it is wired for, such as 120 V or 240 V"
     reading.say(
@@ -82,7 +82,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
     return None
 
 
-def _choices(asked: Asked) -> str:
+def told_choices(asked: Asked) -> str:
     """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
     meanings = data("words.toml")["meanings"].get(asked.name, {})
     told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]

@@ -9,7 +9,7 @@ from holdover.case.entries import Entry, Reading, Row, allowed, is_empty, say_er
 from holdover.case.finish import read_row
 from holdover.case.marks import decide_marks
 from holdover.case.schema import AC_VOLTS, Point
-from holdover.case.texts import read_text
+from holdover.case.texts import read_text, told_choices
 from holdover.case.units import LIKE
 from holdover.case.values import read_number
 from holdover.case.vet import CellData
@@ -187,6 +187,6 @@ def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
         entry.place,
         found=show(typed),
         allowed=allowed(asked),
-        remedy=f"did you mean {close}?" if close else f"choose {asked.choices[0]}",
+        remedy=f"did you mean {close}?" if close else f"choose {told_choices(asked)}",
     )
     return None
