@@ -233,7 +233,7 @@ class _Writer:
         for column in table.columns:
             if column.role in ("words", "ask") or style.is_free_text(column):
                 for cell in self.grid.cells_in(table, column, self.study):
-                    least = needed.get(cell.row, 2 if column.role == "words" else 1)
+                    least = needed.get(cell.row, 2 if column.role == "words" and cell.value else 1)
                     needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))
         for row, count in needed.items():
             if count > 1:
