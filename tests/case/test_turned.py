@@ -83,3 +83,9 @@ def test_a_sheet_of_the_other_part_is_never_taken() -> None:
     assert "turn the table" in found.errors[0].remedy
     rows, found = read("candidates", book(Loads=LOADS))
     assert (rows, [f.code for f in found.errors]) == ([], ["C002"])
+
+
+def test_a_remark_below_a_sheet() -> None:
+    """Below the table of a sheet a remark is left out as it is in a CSV."""
+    rows, found = read("loads", book(Loads=[*LOADS, ["* without kitchen"], ["Note: measured by JK", "", "see plan"]]))
+    assert (names(rows), [f.code for f in found.found]) == (["Lamp", "TV"], ["C020", "C020"])

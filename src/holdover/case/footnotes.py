@@ -8,7 +8,9 @@ from holdover.case.entries import Reading
 from holdover.case.grids import Cell, Grid
 from holdover.case.headers import Header
 from holdover.case.kinds import is_heater, is_medical, is_motor
+from holdover.case.totals import WORDS
 from holdover.case.typical import best
+from holdover.case.words import folded
 from holdover.findings import show
 
 MARKED: Final = re.compile(
@@ -16,8 +18,6 @@ MARKED: Final = re.compile(
     re.IGNORECASE,
 )
 """How a remark below a table begins."""
-SURE: Final = re.compile(r"\s*(?:notes?|n\.?b\.?|remarks?|sources?)\s*:", re.IGNORECASE)
-"""How a remark begins that is one although figures stand in it, such as the halves of a sentence cut at a comma."""
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
 LINE: Final = 120
 """Longest stretch of a remark that is quoted [characters]."""
@@ -35,6 +35,8 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
         if words is None:
             break
         marked = bool(MARKED.match(words[0]))
+        if WORDS.fullmatch(folded(words[0])):
+            continue  # a total that says nothing more
         if not marked and (len(words) > 1 or _is_load(words[0])):
             continue
         left_out.add(number)
@@ -56,13 +58,13 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
 def _only_words(row: Mapping[int, Cell], columns: Mapping[int, Header]) -> list[str] | None:
     """The texts of a row without any figure; None where there is one, or a cell that only sheets have."""
     cells = [row[column] for column in sorted(row) if row[column].formula or str(row[column].value or "").strip()]
-    if any(cell.formula or cell.kind or not isinstance(cell.value, str) for cell in cells):
+    if any(cell.formula or cell.kind not in {"", "text"} or not isinstance(cell.value, str) for cell in cells):
         return None
     words = [str(cell.value).strip() for cell in cells]
     figures = [
         str(row[column].value) for column in sorted(row) if column in columns and columns[column].field != "name"
     ]
-    if not words or (not SURE.match(words[0]) and any(FIGURE.match(text) for text in figures)):
+    if not words or any(FIGURE.match(text) for text in figures):
         return None
     return words
 

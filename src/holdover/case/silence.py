@@ -68,7 +68,7 @@ def silent_settings(case: Case) -> Iterator[tuple[str, Finding]]:
     if case.array.modules and clipped:
         more = f" and {len(clipped) - NAMED} more" if len(clipped) > NAMED else ""
         yield (
-            "candidates",
+            "array",
             Finding(
                 code="A032",
                 level="note",
