@@ -286,7 +286,7 @@ def _summary(study: "Study") -> None:
         f"{demand.peak_running_w:,.0f} W running from {demand.peak_running_at}:00, "
         f"{demand.peak_starting_w:,.0f} W starting"
     )
-    say(f"Decision  {show(study.decision.headline, 200)}")
+    say(textwrap.fill(f"Decision  {show(study.decision.headline, 300)}", LINE, subsequent_indent=" " * 10))
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
         heads = (

@@ -406,12 +406,14 @@ CORNERS |= {
         update={
             "candidates": (
                 _LOW.model_copy(
-                    update={"pv_inputs": 2, "pv_input_w": 0.8, "pv_total_w": None, "pv_max_v": 100.0, "pv_min_v": 0.0}
+                    update={"pv_inputs": 2, "pv_input_w": 0.8, "pv_total_w": None, "pv_max_v": 100.0, "pv_min_v": None}
                 ),
             ),
-            "sun": Sun(latitude_deg=30, month=6),
+            "sun": Sun(latitude_deg=30, month=6, hottest_c=60),
             "months": (Month(peak_sun_hours=0.4),) * 12,
-            "array": Array(modules=4, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4),
+            "array": Array(
+                modules=4, power_w=3, voc_v=4, vmp_v=3.2, isc_a=0.5, imp_a=0.4, power_tempco=-0.0098, noct_c=70
+            ),
         }
     ),
     "two in a chain": Case(
