@@ -78,6 +78,16 @@ def test_an_output_as_data_sheets_print_it(
     assert (case.candidates[0].ac_volts, case.candidates[0].ac_volts_2) == made
 
 
+@pytest.mark.parametrize(("typed", "codes"), [("n/a", []), ("-", []), ("", []), ("tbd", ["Q016"])])
+def test_an_output_that_is_not_stated(typed: str, codes: list[str], tmp_path: Path) -> None:
+    """Blank words leave it blank; what is not known is told."""
+    units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;2048;2400;4800;{typed}\n"
+    case, found = read(tmp_path, "", "name,watts,hours\nFan,60,5\n", units)
+    assert case is not None, render(found.found)
+    assert case.candidates[0].ac_volts is None
+    assert [f.code for f in found.found] == codes
+
+
 @pytest.mark.parametrize("typed", ["120/240", "115/230 V", "400 V", "220-240-260", "12-24 V", "50 Hz", "240-220 V"])
 def test_what_is_no_feed_is_refused(typed: str, tmp_path: Path) -> None:
     """Two voltages that it may be wired for, and what is no AC voltage of a house, are asked about."""

@@ -212,7 +212,6 @@ def tiers(folder: Path, *rows: str) -> tuple[list[str | None], list[Finding]]:
     [
         (["High", "low", "medium", ""], ["critical", "convenience", "essential", None], "note"),
         (["low", "high"], ["convenience", "critical"], "note"),
-        (["must", "should", "nice"], ["critical", "essential", "convenience"], "note"),
         (["1", "3", "2", "3"], ["critical", "convenience", "essential", "convenience"], "warning"),
         (["C", "a", "b"], ["convenience", "critical", "essential"], "warning"),
     ],
@@ -224,6 +223,15 @@ def test_tiers_of_another_scale(words: list[str], meant: list[str], level: str, 
     (said,) = [f for f in found if f.code != "A012"]
     assert (said.code, said.level) == ("Q025", level)
     assert f"{words[0]} as {meant[0]}" in said.message
+
+
+def test_words_that_say_their_tier_by_themselves(tmp_path: Path) -> None:
+    """Must, should and nice need no other word beside them."""
+    assert tiers(tmp_path, "must", "should", "nice", "critical") == (
+        ["critical", "essential", "convenience", "critical"],
+        [],
+    )
+    assert tiers(tmp_path, "must") == (["critical"], [])
 
 
 @pytest.mark.parametrize(

@@ -12,12 +12,11 @@ from holdover.case.words import folded
 TIERS: Final = get_args(Tier)
 SCALES: Final = (
     {"high": 0, "medium": 1, "med": 1, "mid": 1, "low": 2},
-    {"must": 0, "should": 1, "nice": 2, "could": 2},
     {"1": 0, "2": 1, "3": 2},
     {"a": 0, "b": 1, "c": 2},
 )
 """Words of one scale, each with its place from the loads that are never shed to those shed first."""
-IN_WORDS: Final = 2
+IN_WORDS: Final = 1
 """Scales before this one say by their words which end is which; of the others the whole file must say so."""
 
 

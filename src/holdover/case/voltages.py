@@ -4,11 +4,12 @@ import re
 from typing import Any, Final
 
 from holdover.case.asked import ASKED, Asked
-from holdover.case.entries import Entry, Reading, is_empty, typed_text
+from holdover.case.entries import BLANK, UNKNOWN, Entry, Reading, is_empty, typed_text
 from holdover.case.figures import figure
 from holdover.case.numbers import MARKS, Fault, plain
 from holdover.case.quantities import read_quantity
 from holdover.case.schema import AC_VOLTS
+from holdover.case.values import read_number
 from holdover.case.words import choice_of, data, folded
 from holdover.findings import show
 
@@ -115,6 +116,9 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
     if is_empty(entry.value):
         return
     asked = ASKED["candidates"]["ac_volts"]
+    if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
+        read_number(entry, asked, reading)
+        return
     halves = re.split(r"\s*(?:/|\band\b|&|\+)\s*", _bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
         _refuse(entry, "Q001", "AC voltage can't be read: more than two voltages, or none", reading)
