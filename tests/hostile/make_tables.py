@@ -149,6 +149,8 @@ def _rows() -> Iterator[Example]:
     head = "name,quantity,running_w,hours_per_day\n"
     yield case("total row", head + "A,1,100,5\nB,2,50,5\nTotal,3,150,\n", said="C008", values={"loads.1.quantity": 2})
     yield case("total of quantity times watts", head + "A,1,100,5\nB,2,50,5\nTotal,,200,\n", said="C008")
+    yield case("total of mixed units", head + "A,1,1.5 kW,5\nB,2,2 x 50 W,5\nTotal,,1600,\n", said="C008")
+    yield case("total in kilowatts", head + "A,1,1500,5\nB,1,50,5\nTotal,,1.55 kW,\n", said="C008")
     yield case(
         "subtotals", head + "A,1,100,5\nSubtotal,,100,\nB,2,50,5\nSub-total,,50,\nGrand total,,150,\n", said="C008"
     )
@@ -261,6 +263,7 @@ def _large() -> Iterator[Example]:
         units=b"name,storage_wh,continuous_w,surge_w\n" + b"".join(b"U%d,1,2,3\n" % n for n in range(41)),
         errors="R002",
     )
+    yield case("totals without end", head + b"L,10.5 W,5\nTotal,7777 W,\n" * 2400, errors="C009 R002")
     yield case("19 MB", head + b"L,10,5\n" * 2_700_000, errors="C007")
     yield case("a long row", head + b"L,10,5" + b",9" * 45_000 + b"\n", errors="C006")
     yield case("values beyond, many", head + (b"L,10,5" + b",9" * 1000 + b"\n") * 1000, errors="C006 R002")

@@ -10,7 +10,7 @@ from holdover.case.entries import Entry, Reading, Row, bare_number
 from holdover.case.footnotes import footnotes
 from holdover.case.grids import ROWS_MAX, Cell, Grid, letters
 from holdover.case.headers import Header, is_unit_of, read_header, spellings
-from holdover.case.totals import is_total
+from holdover.case.totals import Figures, is_total
 from holdover.case.words import folded
 from holdover.findings import Place, show
 
@@ -49,6 +49,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
     rows: list[Row] = []
     used: list[int] = []
     below = sorted(n for n in grid.rows if n >= first)
+    figures = Figures(part=part, grid=grid, columns=columns)
     remarks = footnotes(grid, below, columns, reading)
     for number in below:
         if number in remarks:
@@ -59,7 +60,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
         if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
             reading.say("C013", "note", "the header stands here again; the row was left out", grid.place(number))
             continue
-        if is_total(grid, number, used, columns, name_column, reading):
+        if is_total(figures, number, used, name_column, reading):
             continue
         used.append(number)
         rows.append(_row(part, table, number, cells, columns, name_column, reading))
