@@ -44,6 +44,7 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"_desk: (i \+ 1 -> i - 1|1 -> 2) in: (SkyDay|DeliveryLine)\(",
         "the number of a day or a delivery is a constant of the map, no formula; tests/model/test_study.py holds it",
     ),
+    (r"loads\.(load_lines|_line): 0 -> 1 in: .*(v|volts) > 0", "a feed has 0 V, or 100 V and more"),
     (r"demand\._hour: 0\.0 -> 1\.0 in: .*start_one_w", "there is always a line, if only a spare one"),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (
