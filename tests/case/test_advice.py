@@ -83,6 +83,15 @@ def test_cycling() -> None:
     assert "A003" not in with_load(name="Router", hours_per_day=24)
 
 
+def test_a_meter_tells_what_a_duty_would() -> None:
+    """A load that rests in between and was metered is not asked for its duty; a stated one is held against the meter."""
+    fridge = {"name": "Fridge", "starting_w": 500, "running_w": 150, "hours_per_day": 24}
+    assert with_load(**fridge, measured_wh_per_day=1200) == []
+    assert with_load(**fridge | {"name": "Server", "measured_wh_per_day": 1200}) == []
+    assert with_load(**fridge, measured_wh_per_day=1200, duty=1) == ["A004"]
+    assert with_load(**fridge, measured_wh_per_day=5000) == ["A004"]
+
+
 def test_metered_against_computed() -> None:
     """A quarter apart is left in peace, more is told."""
     assert "A004" not in with_load(measured_wh_per_day=250)

@@ -14,7 +14,13 @@ from holdover.findings import Finding, show
 
 SMALL: Final = {"storage_wh": 50.0, "continuous_w": 50.0, "surge_w": 50.0}
 """No candidate holds or gives less [Wh, W]; common practice."""
-SMALL_BESIDE: Final = {"pack_wh": 50.0, "ac_charge_w": 20.0, "pv_input_w": 20.0, "pv_total_w": 20.0}
+SMALL_BESIDE: Final = {
+    "continuous_va": 50.0,
+    "pack_wh": 50.0,
+    "ac_charge_w": 20.0,
+    "pv_input_w": 20.0,
+    "pv_total_w": 20.0,
+}
 """Hardly a candidate states less [Wh, W]; common practice."""
 SMALL_LOAD_W: Final = 5.0
 """No motor and no heater of a survey draws less [W]; common practice."""
