@@ -29,6 +29,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
     (r"decision\.headline: .*ROUND\({planned_h},6\),«0→1»", "an outage is planned in whole hours"),
     (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
+    (r"load\.ask: .*«6→7»", "no case lies within a millionth of a watt-hour of the threshold"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
 )
 """Of formulas."""
@@ -45,6 +46,7 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         "the number of a day or a delivery is a constant of the map, no formula; tests/model/test_study.py holds it",
     ),
     (r"loads\.(load_lines|_line): 0 -> 1 in: .*(v|volts) > 0", "a feed has 0 V, or 100 V and more"),
+    (r"fit\.fit_of: 0\.0 -> 1\.0 in: weight_kg=NOT_STATED if unweighed", "where it is weighed, no weight is blank"),
     (r"demand\._hour: 0\.0 -> 1\.0 in: .*start_one_w", "there is always a line, if only a spare one"),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (

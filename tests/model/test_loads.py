@@ -304,6 +304,15 @@ def test_none_of_a_load_is_no_load() -> None:
             Load(name="fridge", running_w=100, hours_per_day=10, measured_wh_per_day=799),
             "metered energy is not watts x duty x hours",
         ),
+        (Load(name="fridge", running_w=100, hours_per_day=24, measured_wh_per_day=900), ""),
+        (
+            Load(name="fridge", running_w=100, hours_per_day=24, measured_wh_per_day=3201),
+            "metered energy is not watts x duty x hours",
+        ),
+        (
+            Load(name="fridge", running_w=100, duty=1, hours_per_day=24, measured_wh_per_day=900),
+            "metered energy is not watts x duty x hours",
+        ),
         (Load(name="fridge", running_w=100, duty=0.8, hours_per_day=10, measured_wh_per_day=799), ""),
         (
             Load(running_w=100, starting_w=50, basis="typical"),

@@ -17,15 +17,18 @@ def _grouped(columns: tuple[Column, ...]) -> tuple[Column, ...]:
     return tuple(found)
 
 
-_APART = 'ROUND(ABS({running_w}*IF({duty}="",1,{duty})*{line.hours[same]}-{measured_wh_per_day})'
+_RECKONED = '{running_w}*IF({duty}="",1,{duty})*{line.hours[same]}'
+_APART = (
+    f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{line.hours[same]}}>=24),0,'
+    f"{_RECKONED}-{{measured_wh_per_day}}))"
+)
 _ASK = (
     '=MID(IF(AND({name}<>"",{running_w}="",{measured_wh_per_day}=""),"; no watts yet","")'
     '&IF(AND({name}="",OR({running_w}<>"",{measured_wh_per_day}<>"")),"; no name yet","")'
     '&IF(AND({running_w}<>"",{measured_wh_per_day}="",{line.hours[same]}<=0),"; no hours yet","")'
     '&IF({starting_w}="","",IF({starting_w}<{line.one_w[same]},"; starts below its running draw",""))'
-    '&IF(OR({running_w}="",{measured_wh_per_day}=""),"",IF('
-    + _APART
-    + '-0.25*{measured_wh_per_day},6)>0,"; metered energy is not watts x duty x hours",""))'
+    f'&IF(OR({{running_w}}="",{{measured_wh_per_day}}=""),"",IF(ROUND({_APART}-0.25*{{measured_wh_per_day}},6)>0,'
+    '"; metered energy is not watts x duty x hours",""))'
     '&IF({basis}="typical","; a typical figure: measure it",""),3,200)'
 )
 
