@@ -259,3 +259,24 @@ def test_a_row_with_figures_or_remarks_of_its_own_stays(row: str) -> None:
 def test_a_name_above_figures_stays() -> None:
     """Only below the last row with figures is a bare name a remark."""
     assert below("Kitchen things;;;", "Fan;50;3;")[0] == ["Lamp", "Kitchen things", "Fan"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "percent"), [("0.004", "0.4 %"), ("0.355", "35.5 %"), ("1", "100 %"), ("0,125", "12,5 %")]
+)
+def test_a_share_among_percentages_is_told_as_its_exact_percentage(typed: str, percent: str) -> None:
+    """The remedy offers both readings, and neither is another value than what was typed."""
+    reading = Reading(findings=Findings())
+    text = f"name;watts;hours;Duty (%)\nA;200;5;{typed}\nB;20;5;50\n"
+    read_table("loads", text.encode(), "loads.csv", reading)
+    (found,) = reading.findings.errors
+    assert (found.code, found.remedy) == ("Q022", f"write {typed} %, or {percent}")
+
+
+@pytest.mark.parametrize("sign", "=+-@\uff1d\uff0b\uff0d\uff20")
+def test_the_guard_before_a_formula_is_taken_off(sign: str) -> None:
+    """A text that a spreadsheet program would take for a formula stands behind an apostrophe, full-width signs too."""
+    reading = Reading(findings=Findings())
+    text = f"name,running_w,hours_per_day\n'{sign}1+1,10,5\n''{sign}x,10,5\n'x,10,5\n"
+    rows = read_table("loads", text.encode(), "loads.csv", reading)
+    assert [row.entries["name"].value for row in rows] == [f"{sign}1+1", f"'{sign}x", "'x"]

@@ -46,6 +46,7 @@ def _toml() -> Iterator[Example]:
     yield only("toml cp1252", '[about]\ntitle = "Hütte"\n'.encode("cp1252"), "F006")
     yield only("toml zeros", b"\x00" * 100, "T001")
     yield only("toml empty", b"", said="A014 A015")
+    yield only("shown, spelt otherwise", inline + '[outage]\ncandidate = "u."\n', said="Q005 Q027")
     yield only("toml escaped path", 'loads = "C:\\temp\\new.csv"\n', "F007")
     yield only("unknown part", "[abuot]\ntitle = 'x'\n", "T004")
     yield only("unknown key", "[about]\ntitel = 'x'\n", "T003")
@@ -189,6 +190,11 @@ def _files() -> Iterator[Example]:
         (home.parent / "secret.csv").write_bytes(LOADS)
         (home / "loads.csv").symlink_to(home.parent / "secret.csv")
 
+    def link_case(home: Path) -> None:
+        (home.parent / "secret.toml").write_bytes(CASE)
+        (home / "case.toml").unlink()
+        (home / "case.toml").symlink_to(home.parent / "secret.toml")
+
     def link_loop(home: Path) -> None:
         (home / "loads.csv").symlink_to("loads.csv")
 
@@ -198,6 +204,7 @@ def _files() -> Iterator[Example]:
     base = {"case.toml": CASE + b'loads = "loads.csv"\n', "candidates.csv": UNITS}
     yield Example("link out", base, frozenset({"F007"}), prepare=link_out)
     yield Example("link out, unnamed", base | {"case.toml": CASE}, frozenset({"F007"}), prepare=link_out)
+    yield Example("link out, the case file", base, frozenset({"F007"}), prepare=link_case)
     yield Example("link loop", base, frozenset({"F007"}), prepare=link_loop)
     yield Example("pipe", base, frozenset({"F003"}), prepare=fifo)
     yield Example("no folder", {}, frozenset({"F001"}), entry="missing")

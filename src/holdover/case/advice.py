@@ -203,7 +203,7 @@ def _whole(case: Case) -> Iterator[tuple[str, Finding]]:
         yield "loads", _say("A014", "the case has no loads", "add loads.csv or [[loads]]")
     if not units:
         yield "candidates", _say("A015", "the case has no candidates", "add candidates.csv or [[candidates]]")
-    if case.outage.candidate and folded(case.outage.candidate) not in {folded(unit.name) for unit in units}:
+    if case.outage.candidate and case.outage.candidate.lower() not in {unit.name.lower() for unit in units}:
         yield (
             "outage",
             _say(

@@ -7,6 +7,7 @@ from typing import Final
 
 from holdover.case.asked import ASKED
 from holdover.case.entries import Entry, Reading, Row, bare_number
+from holdover.case.figures import exact
 from holdover.case.footnotes import footnotes
 from holdover.case.grids import ROWS_MAX, Cell, Grid, letters
 from holdover.case.headers import Header, is_unit_of, read_header, spellings
@@ -235,6 +236,12 @@ def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], 
             )
 
 
+def _percent(entry: Entry) -> str:
+    """A share as its percentage with all of its digits, under the decimal mark it was typed with."""
+    number = exact((bare_number(entry) or 0.0) * 100)
+    return number.replace(".", ",") if isinstance(entry.value, str) and "," in entry.value else number
+
+
 def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
     """Below a header with %, a sheet may hold 0.35 shown as 35 %; a column of shares is read as shares."""
     for name, asked in ASKED[part].items():
@@ -255,7 +262,7 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
                     "a share among percentages",
                     entry.place,
                     found=show(entry.value),
-                    remedy=f"write {show(entry.value)} %, or {bare_number(entry) or 0:.0%}".replace("%,", "%,"),
+                    remedy=f"write {show(entry.value)} %, or {_percent(entry)} %",
                 )
                 del row.entries[name]
             continue

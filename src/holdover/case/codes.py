@@ -85,6 +85,7 @@ CODES: Final[dict[str, str]] = {
     "Q024": "a column of bare numbers that may be in kW or kWh",
     "Q025": "tiers were read from words of another scale",
     "Q026": "a range of AC voltages, or two, was read as one",
+    "Q027": "the candidate shown was taken for one whose name is spelt otherwise",
     "R001": "a needed value is missing",
     "R002": "too many rows for a case",
     "L004": "two statements disagree",

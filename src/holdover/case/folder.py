@@ -2,6 +2,7 @@
 
 import re
 import stat
+from collections.abc import Callable
 from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
@@ -24,6 +25,7 @@ from holdover.case.schema import (
     Section,
     is_needed,
 )
+from holdover.case.shown import settle_shown
 from holdover.case.tables import read_table
 from holdover.case.text import safe_text
 from holdover.case.tiers import settle_tiers
@@ -46,7 +48,11 @@ def read_case(path: Path) -> tuple[Case | None, Findings]:
     No case comes back where there is an error. What an adviser would remark on stands among the findings.
     """
     reading = Reading(findings=Findings())
-    file = _case_file(path, reading)
+    try:
+        file = _case_file(path, reading)
+    except OSError as fault:
+        _say_closed(fault, path.name, reading)
+        return None, reading.findings
     data = _bytes_of(file, file.name, reading) if file else None
     content = read_toml(data, file.name, reading) if file and data is not None else None
     if not file or content is None:
@@ -62,7 +68,11 @@ def _case_file(path: Path, reading: Reading) -> Path | None:
     if path.is_dir():
         path = path / CASE_FILE
         if path.is_file():
-            return path
+            reason = _strays(path, path.parent)
+            if reason:
+                remedy = "put the case file itself into the folder, not a link to it"
+                reading.say("F007", "error", f"{CASE_FILE} is not read: {reason}", Place(file=CASE_FILE), remedy=remedy)
+            return None if reason else path
         held = sorted(each.name for each in path.parent.iterdir())
         reading.say(
             "F002",
@@ -110,14 +120,27 @@ def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
         with path.open("rb") as file:
             return file.read(FILE_BYTES + 1)
     except OSError as fault:
-        reading.say("F010", "error", f"the file can't be opened: {fault.strerror or 'unknown reason'}", place)
+        _say_closed(fault, name, reading)
         return None
+
+
+def _say_closed(fault: OSError, name: str, reading: Reading) -> None:
+    reason = fault.strerror or "unknown reason"
+    reading.say("F010", "error", f"the file can't be opened: {reason}", Place(file=name))
+
+
+def _seen(look: Callable[[], bool]) -> bool:
+    """What a look at a file says; one that can't be looked at is told of where it is opened."""
+    try:
+        return look()
+    except OSError:
+        return True
 
 
 def _table_rows(part: str, content: CaseFile, folder: Path, reading: Reading) -> list[Row]:
     """Rows of a part that stands in a file of its own."""
     named = content.files.get(part)
-    found = [part + tail for tail in TABLES if (folder / (part + tail)).is_file()]
+    found = [part + tail for tail in TABLES if _seen((folder / (part + tail)).is_file)]
     place = Place(file=CASE_FILE, column=part)
     if part in content.parts:
         if named or found:
@@ -150,14 +173,8 @@ def _table_rows(part: str, content: CaseFile, folder: Path, reading: Reading) ->
 
 def _inside(name: str, folder: Path, place: Place, reading: Reading) -> Path | None:
     """The file a case names, which stands in its own folder."""
-    reason = _outside(name)
     path = folder / name
-    if not reason:
-        try:
-            real, home = path.resolve(), folder.resolve()
-            reason = "" if real.is_relative_to(home) else "it leads out of the folder of the case"
-        except (OSError, RuntimeError, ValueError):
-            reason = "it leads nowhere"
+    reason = _outside(name) or _strays(path, folder)
     if reason:
         reading.say(
             "F007",
@@ -179,10 +196,19 @@ def _inside(name: str, folder: Path, place: Place, reading: Reading) -> Path | N
             remedy="save the sheet as .xlsx or .csv",
         )
         return None
-    if not path.exists():
+    if not _seen(path.exists):
         reading.say("F009", "error", f"there is no file {show(name)}", place, found=show(name), remedy="check the name")
         return None
     return path
+
+
+def _strays(path: Path, folder: Path) -> str:
+    """Why a file is not one of the folder's own, links followed; "" where it is."""
+    try:
+        own = path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):
+        return "it leads nowhere"
+    return "" if own else "it leads out of the folder of the case"
 
 
 def _outside(name: str) -> str:
@@ -242,6 +268,7 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
         return None
     for part, index in bad:
         sections[part][index] = {}
+    settle_shown(content.rows, sections, reading)
     case = _made(sections, content)
     silent = {code for part, _ in bad for code in NEEDS_ALL[part]}
     advice = advise(case, reading.findings.places)

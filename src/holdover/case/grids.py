@@ -13,8 +13,10 @@ from holdover.findings import Place, show
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 ROWS_MAX: Final = 5_000
 """Most rows of a table [count]."""
-GUARDED: Final = re.compile(r"'+[=+\-@\t\r]")
-"""A text that would be a formula in a spreadsheet program, with an apostrophe before it so that it is none."""
+GUARDED: Final = re.compile(r"'+[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
+"""A text that would be a formula in a spreadsheet program, with an apostrophe before it so that it is none.
+
+The full-width signs count, since programs for East Asian scripts take them for the narrow ones."""
 COLUMNS_MAX: Final = 256
 """Most columns of a table [count]."""
 
