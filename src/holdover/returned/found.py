@@ -3,14 +3,16 @@
 Defined names are looked up first. They follow every edit, but a program may drop them: then headings are.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cached_property, lru_cache
+from types import MappingProxyType
 from typing import Final
 
-from holdover.case.schema import Case
+from holdover.case.schema import MAX_CANDIDATES, MAX_LOADS, Case
 from holdover.case.vet import Book, SheetData
 from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
@@ -21,6 +23,10 @@ from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
 
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""
+MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20})
+"""Loads and candidates that a workbook of ours may hold: as many as a case, and room for some put in [count]."""
+BLANK_ROOM: Final = 700
+"""Rows and columns behind the last filled cell of a sheet to which a name may reach [count]."""
 
 Area = tuple[str, int, int, int, int]
 Lines = dict[int, frozenset[int]]
@@ -100,7 +106,16 @@ class Search:
 
     def __post_init__(self) -> None:
         self.by_name = {sheet.name: sheet for sheet in self.book.sheets}
-        self.areas = {name: corners_of(*area) for name, area in self.book.names.items()}
+        ends = {
+            name: (max(sheet.rows, default=0), max((max(row) for row in sheet.rows.values() if row), default=0))
+            for name, sheet in self.by_name.items()
+        }
+        self.areas = {
+            name: area
+            for name, area in ((name, corners_of(*area)) for name, area in self.book.names.items())
+            if min(area[1:]) >= 0
+            and all(at < end + BLANK_ROOM for at, end in zip(area[3:], ends.get(area[0], (0, 0)), strict=True))
+        }
 
     def place(self) -> FoundGrid:
         """The tables where they now stand."""
@@ -243,10 +258,19 @@ def name_of(table: Table, column: Column) -> str:
 
 def slots_of(book: Book) -> Slots | None:
     """How many rows and columns a workbook was written with: from its property, else from the sizes of its names."""
+    return stated_slots(book) or _sized_slots(book)
+
+
+def stated_slots(book: Book) -> Slots | None:
+    """What its property says, None where that is not what a workbook of ours may say."""
     words = book.properties.get("holdover_slots", "").split()
-    if len(words) == 2 and all(word.isdecimal() and 0 < int(word) <= 999 for word in words):
-        return Slots(loads=int(words[0]), candidates=int(words[1]))
-    sizes: dict[str, Counter[int]] = {"lines": Counter(), "offers": Counter()}
+    if len(words) != len(MOST) or not all(re.fullmatch("[0-9]{1,3}", word) for word in words):
+        return None
+    return _within(*map(int, words))
+
+
+def _sized_slots(book: Book) -> Slots | None:
+    sizes: dict[str, Counter[int]] = {records: Counter() for records in MOST}
     grid = shipped(Slots(loads=30, candidates=8)).grid
     for table in grid.tables.values():
         if table.records not in sizes:
@@ -259,14 +283,20 @@ def slots_of(book: Book) -> Slots | None:
     if not all(sizes.values()):
         return None
     loads, candidates = (counts.most_common(1)[0][0] for counts in sizes.values())
-    return Slots(loads=loads, candidates=candidates)
+    return _within(loads, candidates)
+
+
+def _within(loads: int, candidates: int) -> Slots | None:
+    """So many slots, None where no workbook of ours has them: nothing is laid out on the word of a file alone."""
+    fits = 0 < loads <= MOST["lines"] and 0 < candidates <= MOST["offers"]
+    return Slots(loads=loads, candidates=candidates) if fits else None
 
 
 def corners_of(sheet: str, area: str) -> Area:
-    """Sheet and corners, from 0, of an absolute area."""
+    """Sheet and corners, from 0, of an absolute area, whichever of its corners are named and in which order."""
     first, _, last = area.replace("$", "").partition(":")
-    (top, left), (bottom, right) = (_cell(text or first) for text in (first, last))
-    return sheet, top, left, bottom, right
+    rows, cols = zip(*(_cell(text or first) for text in (first, last)), strict=True)
+    return sheet, min(rows), min(cols), max(rows), max(cols)
 
 
 def _cell(text: str) -> tuple[int, int]:

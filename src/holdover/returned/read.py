@@ -1,5 +1,6 @@
 """A returned workbook as a case: its inputs, wherever they stand now and whichever program saved it."""
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,7 +15,7 @@ from holdover.case.vet import BadFile, Book, CellData, read_xlsx
 from holdover.findings import Findings, Place, render, show
 from holdover.model.study import Slots
 from holdover.returned.form import is_form, read_form
-from holdover.returned.found import FoundGrid, Search, Shipped, name_of, shipped, slots_of
+from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
 
@@ -80,7 +81,7 @@ FIELDS: Final = {
 
 def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     """A case from wherever it is: a folder, a case file, a returned workbook or a filled survey form."""
-    if path.suffix.casefold() != ".xlsx" or path.is_dir():
+    if path.suffix.casefold() != ".xlsx" or os.path.isdir(path):  # noqa: PTH112 (a name too long is no folder)
         return *read_case(path), None
     found, findings = _book_of(path)
     if found is None:
@@ -203,6 +204,16 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
             remedy="take the workbook as it was delivered, and type the changes into it",
         )
         return None
+    if "holdover_slots" in book.properties and stated_slots(book) is None:
+        reading.say(
+            "W002",
+            "warning",
+            "the property holdover_slots is not one that holdover writes; the sizes of the tables are taken from their names",
+            Place(file=file),
+            found=show(book.properties["holdover_slots"]),
+            allowed=f"two whole numbers, at most {' and '.join(map(str, MOST.values()))}",
+            remedy="check that no load and no candidate is missing",
+        )
     written = shipped(slots)
     grid = Search(book, written).place()
     return _read(book, file, written, grid, reading)
@@ -219,6 +230,8 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     for table in tables:
         if table not in here:
             _say_gone(table, grid, file, reading)
+        elif _is_too_long(table, grid, file, reading):
+            return None
     spots = list(spots_of(grid, here))
     rows = _rows(spots, grid, look, file, grid.sheets)
     look_about(grid, here, look, file, reading)
@@ -257,9 +270,7 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
     for spot in spots:
         was = grid.places[spot.table.name].sheet
         sheet = sheets.get(was, was)
-        row = rows.setdefault(
-            (spot.part, spot.record), Row(part=spot.part, place=Place(file=file, sheet=sheet, row=spot.row + 1))
-        )
+        row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
         cell = look(was, spot.row, spot.col) if min(spot.row, spot.col) >= 0 else None
         if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
             continue
@@ -276,6 +287,13 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
     for row in rows.values():
         row.entries = {name: replace(e, place=replace(e.place, item=row.place.item)) for name, e in row.entries.items()}
     return _trimmed(rows)
+
+
+def _place_of(spot: Spot, file: str, sheet: str) -> Place:
+    """Where a record stands: its row, or where records stand side by side its first cell, which tells the column."""
+    if spot.table.kind == "across":
+        return Place(file=file, sheet=sheet, cell=xl(spot.row, spot.col) if min(spot.row, spot.col) >= 0 else "")
+    return Place(file=file, sheet=sheet, row=spot.row + 1)
 
 
 def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:
@@ -324,6 +342,23 @@ def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
         allowed=f"looked for names such as {name_of(table, first)}, for a sheet {sheet} and for a sheet with its title",
         remedy="take the workbook as it was delivered, and type the changes into it",
     )
+
+
+def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> bool:
+    """Whether a table of loads or candidates was stretched beyond all that a case may hold; if so it is told."""
+    most = MOST.get(table.records)
+    lines = grid.places[table.name].count + len(grid.inserted(table))
+    if most is None or lines <= most:
+        return False
+    reading.say(
+        "W002",
+        "error",
+        f"{table.title} is stretched over {lines:,} {'rows' if table.kind == 'down' else 'columns'}",
+        Place(file=file, sheet=grid.sheets[grid.places[table.name].sheet]),
+        allowed=f"at most {most}",
+        remedy="take the workbook as it was delivered, and type the changes into it",
+    )
+    return True
 
 
 def _say_added(part: str, record: int, case: Case, reading: Reading) -> None:
