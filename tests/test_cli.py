@@ -374,6 +374,25 @@ def test_what_is_no_case(command: str, there: str, tmp_path: Path) -> None:
     assert "= help:" in done.out + done.err
 
 
+@pytest.mark.parametrize("command", ["check", "build", "show", "extract", "audit"])
+def test_a_name_that_is_too_long(command: str, tmp_path: Path) -> None:
+    """No file has such a name: a finding says that it can't be opened."""
+    done = ran(command, tmp_path / f"{'x' * 300}.xlsx", *[tmp_path / "out"] * (command == "extract"))
+    assert done.code == 1, done
+    assert "[F010]" in done.out + done.err
+    assert "can't be opened" in done.out + done.err
+
+
+@pytest.mark.usefixtures("quick")
+def test_an_output_whose_name_is_too_long(house: Path, tmp_path: Path) -> None:
+    """Exit code 4, and the remedy is a shorter name."""
+    done = ran("build", house, "-o", tmp_path / f"{'x' * 300}.xlsx")
+    assert (done.code, done.out) == (4, "")
+    assert "its name is too long" in done.err
+    assert ran("new", tmp_path / ("x" * 300)).code == 4
+    assert not list(tmp_path.iterdir())
+
+
 def raising(wrong: BaseException) -> Callable[..., Any]:
     """A function that raises."""
 

@@ -1,5 +1,6 @@
 """The commands: each reads, computes, writes and reports. What is printed, and how, is in `report.py`."""
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -85,7 +86,7 @@ def build(
         found, findings, slots = read_any(case)
         sound = report.sound(found, findings)
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
-        if target.is_file() and not force:
+        if not force and os.path.isfile(target):  # noqa: PTH113 (a name too long is no file)
             report.refuse_if(edited_since(target), target)
         worked_out = study(sound, slots)
         folder = case if case.is_dir() else case.parent

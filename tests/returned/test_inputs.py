@@ -6,7 +6,7 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Sizing
 from holdover.case.vet import Book, CellData, read_xlsx
-from holdover.findings import Finding, Findings
+from holdover.findings import Finding, Findings, where
 from holdover.model.study import Slots, study
 from holdover.returned.found import shipped
 from holdover.returned.read import Returned, case_from, returned_of
@@ -194,3 +194,18 @@ def test_a_grid_with_an_impossible_input_is_refused() -> None:
     row, col = written.grid.at(written.grid.tables["load"], "running_w", 0)
     with pytest.raises(ValueError, match="Q002"):
         case_from(written.grid, written.grid.tables.values(), lambda *at: -5.0 if at == ("Load", row, col) else None)
+
+
+def test_a_candidate_is_told_by_its_column(book: Book) -> None:
+    """Candidates stand side by side: a finding about one names the cell of its name, not a row that they all share."""
+    other, sheet, cell = typed(book, "candidates", 0, "storage_wh", None)
+    returned, told = read(other)
+    assert returned is not None
+    name = returned.spots["candidates", 0, "name"]
+    (missing,) = [f for f in told if f.code == "R001"]
+    assert (missing.sheet, missing.cell, missing.row, missing.item) == (sheet, xl(name.row, name.col), None, "Unit A")
+    assert where(missing) == f'back.xlsx, sheet {sheet}, cell {xl(name.row, name.col)} ("Unit A")'
+    assert cell[0] == missing.cell[0]
+    wrong, _, cell = typed(book, "candidates", 0, "storage_wh", words("lots"))
+    (error,) = [f for f in read(wrong)[1] if f.level == "error"]
+    assert error.cell == cell
