@@ -212,7 +212,6 @@ def test_names() -> None:
         made.book.define_name(name, area)
     book = made.read()
     assert book.names == {"in_days": ("Tom's loads, 2", "$B$3"), "in_names": ("Loads", "$B$3:$B$40")}
-    assert book.spelled == {"in_days": "in_Days", "in_names": "in_names"}
 
 
 def test_properties_and_application() -> None:

@@ -138,6 +138,7 @@ UNIT = Candidate(name="U", storage_wh=2000, continuous_w=2000, surge_w=4000)
         ("12 V fridge", None, True),
         ("12V fridge", "12 V DC", False),
         ("12 V battery charger", None, False),
+        ("12 V router", "USB", False),
         ("18 V drill", None, False),
         ("Lamp 2305", None, False),
         ("Radio", None, False),

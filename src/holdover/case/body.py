@@ -9,14 +9,21 @@ from holdover.case.asked import ASKED
 from holdover.case.entries import Entry, Reading, Row, bare_number
 from holdover.case.figures import exact
 from holdover.case.footnotes import footnotes
-from holdover.case.grids import ROWS_MAX, Cell, Grid, letters
+from holdover.case.grids import ROWS_MAX, Cell, Grid
 from holdover.case.headers import Header, is_unit_of, read_header, spellings
 from holdover.case.totals import Figures, is_total
+from holdover.case.vet_shared import column_letters
 from holdover.case.words import folded
 from holdover.findings import Place, show
 
-NEEDED: Final = {"loads": ("name",), "candidates": ("name", "storage_wh", "continuous_w", "surge_w")}
-"""Fields without a column of which a table can't be read."""
+INSTEAD: Final = {
+    "running_w": {"running_a", "running_va", "measured_wh_per_day"},
+    "hours_per_day": {"ends_at", "measured_wh_per_day"},
+    "storage_wh": {"storage_ah"},
+}
+"""By needed field, those of which a column does as well."""
+TYPICAL: Final = {"running_w", "hours_per_day"}
+"""Needed fields without a column of which a table can be read where typical figures are wanted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,17 +86,12 @@ def _empty(cell: Cell) -> bool:
 def _enough(part: str, table: Table, columns: dict[int, Header], reading: Reading) -> bool:
     """Whether there are the columns it takes, and not too many rows."""
     fields = {h.field for h in columns.values()}
+    needed = [name for name, asked in ASKED[part].items() if asked.needed]
     missing = [
-        name for name in NEEDED[part] if name not in fields and not (name == "storage_wh" and "storage_ah" in fields)
+        name
+        for name in needed
+        if not fields & {name, *INSTEAD.get(name, ())} and not (reading.use_typical and name in TYPICAL)
     ]
-    if (
-        part == "loads"
-        and not reading.use_typical
-        and not fields & {"running_w", "running_a", "running_va", "measured_wh_per_day"}
-    ):
-        missing.append("running_w")
-    if part == "loads" and not reading.use_typical and not fields & {"hours_per_day", "ends_at", "measured_wh_per_day"}:
-        missing.append("hours_per_day")
     for name in missing:
         reading.say(
             "C010",
@@ -205,7 +207,7 @@ def _say_beyond(table: Table, cell: Cell, place: Place, column: int, reading: Re
         reading.say(
             "C005",
             "error",
-            f"a value in column {letters(column)}, which has no header",
+            f"a value in column {column_letters(column)}, which has no header",
             place,
             found=show(cell.value),
             remedy="give the column a header, or delete the value",
@@ -226,7 +228,7 @@ def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], 
         rows = [number for number in filled if top <= number <= bottom]
         touched = [c for c in columns if left <= c <= right]
         if rows and touched and (bottom > top or len(touched) > 1):
-            area = f"{letters(left)}{top}:{letters(right)}{bottom}"
+            area = f"{column_letters(left)}{top}:{column_letters(right)}{bottom}"
             reading.say(
                 "X007",
                 "error",

@@ -4,6 +4,8 @@ from typing import Final
 
 DIGITS: Final = 4
 """Significant digits that are told [count]; a survey is not known to more."""
+KEPT_DIGITS: Final = 15
+"""Digits of a number that are kept [count]; every spreadsheet program keeps so many."""
 
 
 def figure(value: float) -> str:
@@ -15,7 +17,7 @@ def figure(value: float) -> str:
 
 def exact(value: float) -> str:
     """A value with all of its digits, for a reader who is to type it again."""
-    return f"{value:.15g}"
+    return f"{value:.{KEPT_DIGITS}g}"
 
 
 def clock(hours: float) -> str:

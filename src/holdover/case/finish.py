@@ -7,7 +7,7 @@ from holdover.case.entries import BLANK, Entry, Reading, Row, is_empty, typed_te
 from holdover.case.figures import clock, figure
 from holdover.case.numbers import MARKS, Fault
 from holdover.case.quantities import Quantity, read_range
-from holdover.case.schema import AC_VOLTS
+from holdover.case.schema import AC_VOLTS, DC_VOLTS
 from holdover.case.texts import read_text
 from holdover.case.units import LIKE
 from holdover.case.values import read_number
@@ -16,8 +16,6 @@ from holdover.findings import show
 
 AGREE: Final = 0.1
 """Two statements of one figure may differ by so much [share]; common practice for nameplates."""
-DC_VOLTS: Final = {"12 V DC": 12.0, "24 V DC": 24.0, "48 V DC": 48.0, "USB": 5.0}
-"""DC ports and their nominal voltage [V]; USB before any higher voltage is agreed on."""
 
 Fields = dict[str, Any]
 

@@ -8,16 +8,14 @@ from typing import Any, Final
 
 from holdover.case.advice import advise
 from holdover.case.entries import Reading, Row, is_empty, typed_text
-from holdover.case.figures import figure
+from holdover.case.figures import exact, figure
 from holdover.case.finish import Fields, read_row
-from holdover.case.inline import CaseFile, read_toml
+from holdover.case.inline import MOST, CaseFile, read_toml
 from holdover.case.marks import decide_marks
 from holdover.case.scale import doubt_columns, refuse_kilo
 from holdover.case.schema import (
     AC_VOLTS,
     FORMS,
-    MAX_CANDIDATES,
-    MAX_LOADS,
     RECORDS,
     Candidate,
     Case,
@@ -30,15 +28,13 @@ from holdover.case.tables import read_table
 from holdover.case.text import safe_text
 from holdover.case.tiers import settle_tiers
 from holdover.case.typical import best
+from holdover.case.vet_file import MAX_FILE
 from holdover.findings import Findings, Place, show
 
 CASE_FILE: Final = "case.toml"
-FILE_BYTES: Final = 20_000_000
-"""Largest table [bytes]."""
-DIGITS: Final = 15
-"""Digits of a number that are kept [count]."""
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
-MOST: Final = {"loads": MAX_LOADS, "candidates": MAX_CANDIDATES}
+TABLED: Final = ("loads", "candidates")
+"""Parts whose rows may stand in a table of their own."""
 DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
 
 
@@ -58,7 +54,7 @@ def read_case(path: Path) -> tuple[Case | None, Findings]:
     if not file or content is None:
         return None, reading.findings
     reading.use_typical = content.use_typical
-    for part in ("loads", "candidates"):
+    for part in TABLED:
         content.rows.extend(_table_rows(part, content, file.parent, reading))
     case = build_case(content, reading)
     return case, reading.findings
@@ -100,25 +96,25 @@ def _case_file(path: Path, reading: Reading) -> Path | None:
 
 
 def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
-    """What a regular file holds; never more than FILE_BYTES of it."""
+    """What a regular file holds; never more than MAX_FILE of it."""
     place = Place(file=name)
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             reading.say("F003", "error", "not a regular file", place, remedy="give a file")
             return None
-        if status.st_size > FILE_BYTES:
+        if status.st_size > MAX_FILE:
             reading.say(
                 "F004",
                 "error",
-                f"a table has at most {FILE_BYTES // 10**6} MB",
+                f"a table has at most {MAX_FILE // 10**6} MB",
                 place,
                 found=f"{status.st_size} bytes",
                 remedy="keep only the rows of this case",
             )
             return None
         with path.open("rb") as file:
-            return file.read(FILE_BYTES + 1)
+            return file.read(MAX_FILE + 1)
     except OSError as fault:
         _say_closed(fault, name, reading)
         return None
@@ -244,7 +240,7 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
         index = len(sections.setdefault(row.part, []))
         reading.findings.places[row.part, index] = row.place
         sections[row.part].append(fields)
-        if row.part in MOST and index == MOST[row.part]:
+        if row.part in TABLED and index == MOST[row.part]:
             reading.say(
                 "R002",
                 "error",
@@ -254,12 +250,12 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
             )
         if row.part == "loads" and content.use_typical:
             _fill(row, fields, reading)
-        if row.part in MOST:
+        if row.part in TABLED:
             _require(row, fields, reading)
             refuse_kilo(row, fields, reading)
         if len(reading.findings.errors) > before:
             bad.add((row.part, index))
-            elsewhere += len(reading.findings.errors) - before if row.part not in MOST else 0
+            elsewhere += len(reading.findings.errors) - before if row.part not in TABLED else 0
     loads = [row for row in content.rows if row.part == "loads"]
     doubt_columns(list(zip(loads, sections.get("loads", []), strict=True)), reading)
     errors = len(reading.findings.errors)
@@ -293,7 +289,7 @@ def _made(sections: dict[str, list[Fields]], content: CaseFile) -> Case:
 
 def _kept(fields: Fields) -> Fields:
     """Numbers with the digits that every spreadsheet program keeps, so that a case comes back from one unchanged."""
-    return {name: float(f"{value:.{DIGITS}g}") if isinstance(value, float) else value for name, value in fields.items()}
+    return {name: float(exact(value)) if isinstance(value, float) else value for name, value in fields.items()}
 
 
 def _fill(row: Row, fields: Fields, reading: Reading) -> None:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from holdover.case.entries import Reading
 from holdover.case.vet import BadFile, SheetData, read_xlsx
+from holdover.case.vet_shared import column_letters
 from holdover.findings import Place, show
 
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -47,7 +48,7 @@ class Grid:
     def place(self, row: int | None, column: int = 0, header: str = "", item: str = "") -> Place:
         """A place in the table; the cell's name only where it is a sheet."""
         line, letter = (column or None, row or 0) if self.turned else (row, column)
-        cell = f"{letters(letter)}{line}" if self.sheet and letter and line else ""
+        cell = f"{column_letters(letter)}{line}" if self.sheet and letter and line else ""
         return Place(file=self.file, sheet=self.sheet, row=line, column=header, cell=cell, item=item)
 
 
@@ -59,15 +60,6 @@ def turned(grid: Grid) -> Grid:
             rows.setdefault(column, {})[number] = cell
     merged = tuple((left, top, right, bottom) for top, left, bottom, right in grid.merged)
     return replace(grid, rows=dict(sorted(rows.items())), merged=merged, hidden_rows=frozenset(), turned=True)
-
-
-def letters(column: int) -> str:
-    """A sheet's name of a column: 1 is A, 27 is AA."""
-    name = ""
-    while column:
-        column, rest = divmod(column - 1, 26)
-        name = chr(65 + rest) + name
-    return name
 
 
 def sheet_grids(data: bytes, file: str, reading: Reading) -> list[Grid]:

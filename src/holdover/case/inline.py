@@ -25,7 +25,6 @@ MOST: Final = {
     "deliveries": MAX_DELIVERIES,
 }
 """Most rows of a part."""
-
 UNKNOWN_MAX: Final = 50
 """Unknown keys that are told [count]; a file with more of them is no case."""
 DOTTED: Final = re.compile(r"(?<![\w-])(?:(?>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){50}")

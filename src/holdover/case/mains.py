@@ -6,22 +6,20 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import says
-from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, Candidate, Case, Load, is_blank
 from holdover.case.voltages import is_near
 from holdover.findings import Finding
 
 IN_NAME: Final = re.compile(r"(?<![0-9.,])([0-9]{2,3}) ?v(?:olts?|ac|dc)?(?![a-z0-9])", re.IGNORECASE)
 CHARGERS: Final = ("charger", "adapter", "adaptor", "battery", "batteries", "power supply", "converter", "transformer")
 """Words for loads in whose names the voltage of what they feed may stand."""
-DC_VOLTS: Final = {"12 V DC": 12.0, "24 V DC": 24.0, "48 V DC": 48.0}
-"""DC ports whose voltage a name may state [V]."""
 
 
 def voltage_of_load(load: Load, case: Case) -> Iterator[Finding]:
     """A voltage that no candidate makes, or another one than the load's own name states."""
     feed = load.feed or case.sizing.feed
     stated = [float(number) for number in IN_NAME.findall(load.name)]
-    fed = (AC_VOLTS | DC_VOLTS).get(feed, 0.0)
+    fed = 0.0 if feed == "USB" else (AC_VOLTS | DC_VOLTS)[feed]  # what a USB port agrees on is not known
     usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
     if fed and usual and not any(is_near(volts, fed) for volts in usual) and not says(load.name, CHARGERS):
         yield Finding(

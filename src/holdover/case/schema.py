@@ -27,10 +27,11 @@ Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
 DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
-YesNo = Literal["yes", "no"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
 """AC feeds and their nominal voltage [V]; every other feed is a DC port."""
+DC_VOLTS: Final = {"12 V DC": 12.0, "24 V DC": 24.0, "48 V DC": 48.0, "USB": 5.0}
+"""DC ports and their nominal voltage [V]; USB before any higher voltage is agreed on."""
 
 
 def ask(
@@ -482,7 +483,6 @@ class Delivery(Section):
 class Case(Section):
     """The whole case. Rows keep their place; blank rows are rows of which every field is blank."""
 
-    schema_name: str = ask("Schema", usual=SCHEMA)
     about: About = About()
     loads: tuple[Load, ...] = ()
     candidates: tuple[Candidate, ...] = ()

@@ -8,9 +8,10 @@ from typing import Final
 from holdover.case.asked import ASKED
 from holdover.case.body import Table, read_rows
 from holdover.case.entries import Reading, Row
-from holdover.case.grids import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, letters, sheet_grids, turned
+from holdover.case.grids import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids, turned
 from holdover.case.headers import Header, known_headers, read_header
 from holdover.case.numbering import may_count
+from holdover.case.vet_shared import column_letters
 from holdover.case.words import folded, nearest
 from holdover.findings import Place, show
 
@@ -100,7 +101,7 @@ def _say_turned(table: Table, reading: Reading) -> None:
     reading.say(
         "C021",
         "note",
-        f"headers run down column {letters(table.head)}: each column beside it was read as a row",
+        f"headers run down column {column_letters(table.head)}: each column beside it was read as a row",
         table.grid.place(None),
     )
 
@@ -239,7 +240,7 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         reading.say(
             "C014",
             "note",
-            f"column {letters(table.head)} was taken as the header; filled columns before it left out: {above}"
+            f"column {column_letters(table.head)} was taken as the header; filled columns before it left out: {above}"
             if grid.turned
             else f"row {table.head} was taken as the header; filled rows above it left out: {above}",
             grid.place(table.head),

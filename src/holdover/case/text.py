@@ -5,8 +5,6 @@ from typing import Final
 
 TEXT_UNITS: Final = 32_000
 """Longest text kept [UTF-16 units]; a sheet's cell holds 32,767."""
-JOINER: Final = "\u200d"
-"""Joins emoji into one; the only zero-width character kept."""
 INVISIBLE: Final = frozenset("\u00ad\u180e\u200b\u200c\u2060\u2061\u2062\u2063\u2064\ufeff\ufffe\uffff")
 BIDI: Final = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 BREAKS: Final = frozenset("\t\n\x0b\x0c\r\x85\u2028\u2029")

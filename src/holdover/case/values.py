@@ -22,10 +22,9 @@ from holdover.case.figures import exact, figure
 from holdover.case.numbers import MARKS, Fault, Mark, plain
 from holdover.case.quantities import Quantity, read_quantity
 from holdover.case.units import LIKE, find_unit
+from holdover.case.vet_sheet import DAYS_TO_1904
 from holdover.findings import SHOWN, show
 
-DAYS_TO_1904: Final = 1462
-"""Days between the two days from which workbooks count; a bare time of a workbook of 1904 begins there."""
 CURRENCIES: Final = {"USD": "$", "US$": "$", "EUR": "€", "GBP": "£", "JPY": "¥", "INR": "₹"}
 """Two ways to write one currency."""
 PLURALS: Final = frozenset({"days", "years", "cycles"})
@@ -97,7 +96,7 @@ def _hours_of(value: object) -> float | None:
             return _hours_of(datetime.time.fromisoformat(value))
         except ValueError:
             return None
-    # A sheet keeps a time of day as a share of a day; minutes are what people type.
+    # A sheet keeps a time of day as a share of a day, one that counts from 1904 begins there; minutes are what people type.
     if isinstance(value, int | float) and not isinstance(value, bool):
         share = value - DAYS_TO_1904 if value >= DAYS_TO_1904 else value
         return round(share * 1440) / 60 if 0 <= share <= 1 else None

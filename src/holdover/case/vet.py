@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.vet_file import AGAIN, SMALLER, Archive, BadFile
-from holdover.case.vet_sheet import CellData, SheetData, SheetPart, Shelf, unescaped
+from holdover.case.vet_sheet import DAYS_TO_1904, CellData, SheetData, SheetPart, Shelf, unescaped
 from holdover.case.vet_xml import MAIN, MAX_CELLS, MAX_TEXT, Budget, is_on, walk
 
 __all__ = ["BadFile", "Book", "CellData", "SheetData", "read_xlsx"]
@@ -24,8 +24,6 @@ MAX_CODES: Final = 5_000
 MAX_CODE: Final = 500
 """Longest number format."""
 MAX_DEFINED_NAMES: Final = 20_000
-DAYS_TO_1904: Final = 1_462.0
-"""Days between the two days from which workbooks count."""
 
 RELATIONS: Final = "http://schemas.openxmlformats.org/package/2006/relationships "
 REL_ID: Final = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
@@ -48,12 +46,11 @@ class Book:
     """What is taken from a workbook.
 
     `names` are the defined names of the whole workbook that mean one cell or area, by their casefolded name:
-    sheet and absolute area, such as ("Loads", "$B$3:$B$40"). `spelled` has the same names as they are written.
+    sheet and absolute area, such as ("Loads", "$B$3:$B$40").
     """
 
     sheets: tuple[SheetData, ...]
     names: dict[str, tuple[str, str]]
-    spelled: dict[str, str]
     properties: dict[str, str]
     application: str
     remarks: tuple[str, ...]
@@ -90,7 +87,7 @@ def _read(archive: Archive, budget: Budget) -> Book:
             walk(archive, relation.target, MAIN + "styleSheet", formats, budget)
     shelf = Shelf(strings.strings, formats.dates(), formats.percents(), DAYS_TO_1904 if workbook.from_1904 else 0.0)
     sheets = _sheets(archive, workbook, relations, shelf, budget)
-    names, spelled = workbook.areas({sheet.name for sheet in sheets})
+    names = workbook.areas({sheet.name for sheet in sheets})
     about = _PropertiesPart(budget)
     for relation in top:
         if relation.target not in archive:
@@ -99,7 +96,7 @@ def _read(archive: Archive, budget: Budget) -> Book:
             walk(archive, relation.target, CUSTOM + "Properties", about, budget)
         elif relation.type.endswith("/extended-properties"):
             walk(archive, relation.target, EXTENDED + "Properties", about, budget)
-    return Book(sheets, names, spelled, about.properties, about.application, _remarks(archive, relations))
+    return Book(sheets, names, about.properties, about.application, _remarks(archive, relations))
 
 
 def _sheets(
@@ -190,7 +187,7 @@ class _WorkbookPart(_Listener):
         self.sheets: list[tuple[str, bool, str]] = []
         self.titles: set[str] = set()
         self.from_1904 = False
-        self.defined: dict[str, tuple[str, str]] = {}
+        self.defined: dict[str, str] = {}
         self.opened = ""
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
@@ -212,18 +209,18 @@ class _WorkbookPart(_Listener):
             key = self.opened.casefold()
             if key in self.defined or len(self.defined) >= MAX_DEFINED_NAMES:
                 raise BadFile(f"{self.name} defines the name {self.opened} twice, or too many names.", AGAIN)
-            self.defined[key] = self.opened, self.heard()
+            self.defined[key] = self.heard()
 
-    def areas(self, titles: set[str]) -> tuple[dict[str, tuple[str, str]], dict[str, str]]:
+    def areas(self, titles: set[str]) -> dict[str, tuple[str, str]]:
         """The names that mean one cell or area of a sheet that is there."""
         areas: dict[str, tuple[str, str]] = {}
-        for key, (_, text) in self.defined.items():
+        for key, text in self.defined.items():
             match = NAMED_AREA.fullmatch(text.strip())
             sheet = (match[1] or match[2]).replace("''", "'") if match else ""
             if match and sheet in titles:
                 first, last = match[3], match[4]
                 areas[key] = sheet, first if last in (None, first) else f"{first}:{last}"
-        return areas, {key: self.defined[key][0] for key in areas}
+        return areas
 
 
 class _StringsPart(_Listener):

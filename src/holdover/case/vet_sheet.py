@@ -15,6 +15,8 @@ MAX_ROWS: Final = 20_000
 MAX_COLUMNS: Final = 256
 """Last column that may hold something."""
 MAX_MERGED: Final = 20_000
+DAYS_TO_1904: Final = 1_462.0
+"""Days between the two days from which workbooks count."""
 
 CELL: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 AREA: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})(?::([A-Z]{1,3})([0-9]{1,7}))?")
@@ -27,7 +29,6 @@ C: Final = MAIN + "c"
 V: Final = MAIN + "v"
 F: Final = MAIN + "f"
 T: Final = MAIN + "t"
-IS: Final = MAIN + "is"
 RPH: Final = MAIN + "rPh"
 MERGE: Final = MAIN + "mergeCell"
 
