@@ -240,6 +240,12 @@ def _solar_advice() -> Iterator[Example]:
     sky = f"[monthly]\npeak_sun_hours = {[3] * 12}\n[sun]\ncoldest_c = -20\n"
     yield case("advice no latitude", toml=array + sky, errors="A017")
     yield case("advice no sun", toml=f"{array}[sun]\nlatitude_deg = 40\ncoldest_c = -20\n", said="A018")
+    dark = "global_kwh = [1,1,1,1,1,1,1,1,1,1,1,1]\n"
+    yield case(
+        "advice sun at night",
+        toml=f'{array}[sun]\nlatitude_deg = 75\ncoldest_c = -40\nresource = "global irradiation"\n[monthly]\n{dark}',
+        said="A033",
+    )
     yield case("advice facing", toml=f"{array}azimuth_deg = 0\n{sky}latitude_deg = 40\n", said="A019")
     yield case("advice facing south of the line", toml=f"{array}{sky}latitude_deg = -40\n", said="A019")
     yield case("advice bare modules", toml=f"[array]\nmodules = 2\n{sky}latitude_deg = 40\n", errors="A020")

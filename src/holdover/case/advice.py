@@ -9,6 +9,7 @@ from holdover.case.mains import voltage_of_candidate, voltage_of_load
 from holdover.case.scale import small_candidate, small_load
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
 from holdover.case.silence import silent_candidate, silent_settings
+from holdover.case.sunlight import too_bright
 from holdover.case.words import folded
 from holdover.findings import Finding, Level, Place, at, show
 
@@ -295,6 +296,8 @@ def _sun(case: Case) -> Iterator[tuple[str, Finding]]:
                 f"write {column} for every month, under [monthly]",
             ),
         )
+    if "latitude_deg" in case.sun.model_fields_set:
+        yield from (("months", remark) for remark in too_bright(case))
     toward = case.array.azimuth_deg % 360
     from_equator = min(abs(toward - (180 if latitude > 0 else 0)), 360 - abs(toward - (180 if latitude > 0 else 0)))
     if abs(latitude) > 10 and case.array.tilt_deg > 10 and from_equator > 90:
