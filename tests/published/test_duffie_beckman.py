@@ -1,7 +1,8 @@
 """Duffie and Beckman, Solar Engineering of Thermal Processes (numbering of the 4th and 5th editions).
 
-The book was not at hand: examples and tables stand here by transcription (public code that cites them by number);
-lines that say so are from memory or computed from the book's formula on the book's inputs.
+The book was not at hand. Each check says how its figure was seen: transcription (public code that cites the book by
+number), from memory, or computed (the book's own answer was not seen: the book's formula was worked on its inputs, so
+that the check guards this program's arithmetic and says nothing of the book).
 """
 
 from itertools import pairwise
@@ -29,7 +30,7 @@ from holdover.model.sun import (
 
 MJ_PER_KWH = 3.6
 
-# Table 1.10.1: H0, MJ/m²·day, January to December (transcription, recomputed).
+# Table 1.10.1: H0, MJ/m²·day, January to December (transcription).
 TABLE_1_10_1 = {
     45: "12.2 17.4 25.1 33.2 39.2 41.7 40.4 35.3 27.8 19.6 13.3 10.7",
     30: "21.3 25.7 31.5 36.8 40.0 41.1 40.4 37.8 33.2 27.4 22.2 19.9",
@@ -40,7 +41,8 @@ TABLE_1_10_1 = {
     -60: "41.0 32.4 21.2 10.9 4.5 2.2 3.1 8.0 17.0 28.4 38.7 43.7",
 }
 
-# Example 2.19.1 (4th edition) = 2.20.1 (5th): Madison, 43° north, modules at 60° facing south, MJ/m²·day.
+# Example 2.19.1 (4th edition) = 2.20.1 (5th): Madison, 43° north, modules at 60° facing south, MJ/m²·day
+# (transcription).
 MADISON_H0 = (13.37, 18.81, 26.03, 33.78, 39.42, 41.78, 40.56, 35.92, 28.80, 20.90, 14.62, 11.91)
 MADISON_H = (6.44, 9.89, 12.86, 16.05, 21.36, 23.04, 22.58, 20.33, 14.59, 10.48, 6.37, 5.74)
 MADISON_HT = (13.7, 17.2, 15.8, 14.7, 16.6, 16.5, 16.8, 17.5, 15.6, 15.2, 11.4, 12.7)
@@ -99,19 +101,19 @@ def madison() -> list[SunMonth]:
 
 
 def test_table_1_6_1_mean_days() -> None:
-    """Table 1.6.1: the recommended mean day of each month."""
+    """Table 1.6.1: the recommended mean day of each month (transcription)."""
     assert MEAN_DAYS == (17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344)
 
 
 def test_table_1_6_1_declinations() -> None:
-    """Table 1.6.1: the declination on the mean days, to a tenth of a degree."""
+    """Table 1.6.1: the declination on the mean days, to a tenth of a degree (transcription)."""
     printed = (-20.9, -13.0, -2.4, 9.4, 18.8, 23.1, 21.2, 13.5, 2.2, -9.6, -18.9, -23.0)
     # December is -23.05 and printed -23.0; the table's last digit is 0.1.
     assert [declination_deg(day) for day in MEAN_DAYS] == pytest.approx(printed, abs=0.06)
 
 
 def test_example_1_6_1_incidence() -> None:
-    """Example 1.6.1: 35° at 10:30 on 13 February, 43° north, slope 45°, 15° west of south."""
+    """Example 1.6.1: 35° at 10:30 on 13 February, 43° north, slope 45°, 15° west of south (transcription)."""
     angle = degrees(acos(cos_incidence(43, declination_deg(44), -22.5, 45, 195)))
     assert angle == pytest.approx(35, abs=0.5)
 
@@ -121,13 +123,13 @@ def test_example_1_6_1_incidence() -> None:
     [pytest.param(44, -37.5, 66.5, -40.1, id="a"), pytest.param(182, 97.5, 79.6, 112.1, id="b")],
 )
 def test_example_1_6_2_zenith_and_azimuth(day: int, hour_angle_deg: float, zenith: float, azimuth: float) -> None:
-    """Example 1.6.2: the sun at 43° north at 9:30 on 13 February and at 18:30 on 1 July."""
+    """Example 1.6.2: the sun at 43° north at 9:30 on 13 February and at 18:30 on 1 July (transcription)."""
     assert zenith_deg(43, day, hour_angle_deg) == pytest.approx(zenith, abs=0.05)
     assert azimuth_from_south_deg(43, day, hour_angle_deg) == pytest.approx(azimuth, abs=0.1)
 
 
 def test_example_1_6_3_sunset() -> None:
-    """Example 1.6.3: the sun sets at 87.7° on 16 March at 43° north."""
+    """Example 1.6.3: the sun sets at 87.7° on 16 March at 43° north (transcription)."""
     assert sunset_deg(43, declination_deg(75)) == pytest.approx(87.7, abs=0.05)
 
 
@@ -142,7 +144,7 @@ def test_example_1_6_3_sunset() -> None:
 def test_section_1_8_beam_on_a_slope(
     latitude_deg: float, day: int, hour_angle_deg: float, tilt_deg: float, azimuth_deg: float, printed: float
 ) -> None:
-    """Examples 1.8.1 to 1.8.3: beam on the slope over beam on the flat."""
+    """Examples 1.8.1 to 1.8.3: beam on the slope over beam on the flat (transcription)."""
     ratio = beam_ratio(latitude_deg, day, hour_angle_deg, tilt_deg, azimuth_deg)
     assert ratio == pytest.approx(printed, abs=0.005)
 
@@ -157,17 +159,20 @@ def test_section_1_8_beam_on_a_slope(
     ],
 )
 def test_extraterrestrial_sun_of_the_examples(latitude_deg: float, day: int, printed: float, tolerance: float) -> None:
-    """Examples 1.10.1, 2.11.1 and 2.12.1: H0 in MJ/m²·day."""
+    """Examples 1.10.1, 2.11.1 and 2.12.1: H0 in MJ/m²·day (transcription)."""
     assert h0_mj(latitude_deg, day) == pytest.approx(printed, abs=tolerance)
 
 
 def test_equation_1_10_3_with_angles_given() -> None:
-    """Eq. 1.10.3 worked by others: latitude 43°, day 105, declination 9.64°, sunset 99.1° give 33.928 MJ/m²."""
+    """Eq. 1.10.3 worked by others (transcription): latitude 43°, day 105, declination 9.64°, sunset 99.1° give 33.928 MJ/m²."""
     assert extraterrestrial_kwh(43, 9.64, 99.1, 105) * MJ_PER_KWH == pytest.approx(33.928, abs=0.0005)
 
 
 def test_example_1_10_2_one_hour() -> None:
-    """Example 1.10.2: 3.79 MJ/m² outside the air from 10 to 11 on 15 April at 43° north (answer from memory)."""
+    """Example 1.10.2: 3.79 MJ/m² outside the air from 10 to 11 on 15 April at 43° north.
+
+    The answer is from memory; the book's formula, computed, gives it too.
+    """
     middle = extraterrestrial_kw(105) * cos_zenith(43, declination_deg(105), -22.5) * MJ_PER_KWH
     # The middle of the hour stands for its mean, 0.3 % too high at most.
     assert middle == pytest.approx(3.79, abs=0.012)
@@ -175,7 +180,7 @@ def test_example_1_10_2_one_hour() -> None:
 
 @pytest.mark.parametrize("latitude_deg", TABLE_1_10_1)
 def test_table_1_10_1(latitude_deg: int) -> None:
-    """Table 1.10.1: H0 of every month at seven latitudes."""
+    """Table 1.10.1: H0 of every month at seven latitudes (transcription)."""
     printed = [float(word) for word in TABLE_1_10_1[latitude_deg].split()]
     # The table was made with a better series for the declination: February, autumn and 60° south differ most.
     tolerance = 0.27 if abs(latitude_deg) <= 30 else 0.45
@@ -184,7 +189,11 @@ def test_table_1_10_1(latitude_deg: int) -> None:
 
 @pytest.mark.parametrize("clearness", [0.3, 0.4, 0.5, 0.6, 0.7, 0.8])
 def test_equation_2_12_1_both_branches(clearness: float) -> None:
-    """Eq. 2.12.1: the two cubics of the diffuse share, split at a sunset of 81.4° (transcription)."""
+    """Eq. 2.12.1: the two cubics of the diffuse share, split at a sunset of 81.4°.
+
+    Coefficients and split by transcription. The shares are computed from the same formula, written out once more: it
+    guards the coefficients, and is no result of the book's.
+    """
     k = clearness
     winter = 1.391 - 3.560 * k + 4.189 * k**2 - 2.137 * k**3
     summer = 1.311 - 3.022 * k + 3.427 * k**2 - 1.821 * k**3
@@ -193,12 +202,15 @@ def test_equation_2_12_1_both_branches(clearness: float) -> None:
 
 
 def test_example_2_12_1_diffuse_share() -> None:
-    """Example 2.12.1: Madison in June, H 23.0 of H0 41.8: diffuse share 0.38 (computed on the book's inputs)."""
+    """Example 2.12.1: Madison in June, H 23.0 of H0 41.8: diffuse share 0.38.
+
+    Inputs by transcription; 0.38 is computed, the book's answer was not seen.
+    """
     assert diffuse_share(23.0 / 41.8, sunset_deg(43, declination_deg(162))) == pytest.approx(0.38, abs=0.005)
 
 
 def test_equation_2_13_2_coefficients() -> None:
-    """Eq. 2.13.2: a and b at sunsets of 60° and 90°, by hand from the transcribed coefficients."""
+    """Eq. 2.13.2: a and b at sunsets of 60° and 90° (coefficients by transcription, values computed from them)."""
     assert (shape_constant(60), shape_slope(60)) == pytest.approx((0.409, 0.6609))
     assert shape_constant(90) == pytest.approx(0.409 + 0.5016 / 2)
     assert shape_slope(90) == pytest.approx(0.6609 - 0.4767 / 2)
@@ -213,17 +225,20 @@ def test_equation_2_13_2_coefficients() -> None:
     ],
 )
 def test_section_2_13_global_of_an_hour(latitude_deg: float, day: int, hour_angle_deg: float, printed: float) -> None:
-    """Examples 2.13.1 to 2.13.3: one hour's part of the day's global sun."""
+    """Examples 2.13.1 to 2.13.3: one hour's part of the day's global sun (from memory or computed, as each says)."""
     assert rt(latitude_deg, day, hour_angle_deg) == pytest.approx(printed, abs=0.0005)
 
 
 def test_example_2_13_2_energy() -> None:
-    """Example 2.13.2: 31.4 MJ/m² in the day are 3.70 MJ/m² from 13 to 14 (from memory)."""
+    """Example 2.13.2: 31.4 MJ/m² in the day are 3.70 MJ/m² from 13 to 14 (task and answer from memory)."""
     assert 31.4 * rt(43, 235, 22.5) == pytest.approx(3.70, abs=0.005)
 
 
 def test_example_2_13_3_diffuse_of_an_hour() -> None:
-    """Example 2.13.3: Madison in June, 0.102 of the day's diffuse from 10 to 11 (computed on the book's task)."""
+    """Example 2.13.3: Madison in June, 0.102 of the day's diffuse from 10 to 11.
+
+    The task by transcription; 0.102 is computed, the book's answer was not seen.
+    """
     assert rd(43, 162, -22.5) == pytest.approx(0.102, abs=0.001)
 
 
@@ -234,19 +249,23 @@ def test_example_2_13_3_diffuse_of_an_hour() -> None:
 def test_the_book_s_hours_do_not_sum_to_the_day(
     latitude_deg: float, day: int, of_global: float, of_diffuse: float
 ) -> None:
-    """Eq. 2.13.2 and 2.13.4 sum over a day to one within a percent only, so the model scales them (computed sums)."""
+    """Eq. 2.13.2 and 2.13.4 sum over a day to one within a percent only, so the model scales them.
+
+    The sums are computed, none is the book's.
+    """
     angles = [15 * (hour + 0.5 - 12) for hour in range(24)]
     assert sum(rt(latitude_deg, day, angle) for angle in angles) == pytest.approx(of_global, abs=0.001)
     assert sum(rd(latitude_deg, day, angle) for angle in angles) == pytest.approx(of_diffuse, abs=0.001)
 
 
 def test_example_2_19_1_extraterrestrial_sun() -> None:
-    """Example 2.19.1: H0 at Madison in all twelve months."""
+    """Example 2.19.1: H0 at Madison in all twelve months (transcription)."""
     assert [m.extraterrestrial_kwh * MJ_PER_KWH for m in madison()] == pytest.approx(MADISON_H0, abs=0.015)
 
 
 def test_example_2_19_1_by_the_book_s_own_way() -> None:
-    """Example 2.19.1: with the book's monthly beam ratio the model's parts give the printed sun on the slope."""
+    """Example 2.19.1: with the book's monthly beam ratio the model's parts give the printed sun on the slope
+    (transcription)."""
     for month, printed, albedo in zip(madison(), MADISON_HT, MADISON_ALBEDO, strict=True):
         # Klein's ratio: the sun outside the air at the latitude less the slope, while the sun is before both planes.
         seen = min(month.sunset_deg, sunset_deg(43 - 60, month.declination_deg))
@@ -258,7 +277,8 @@ def test_example_2_19_1_by_the_book_s_own_way() -> None:
 
 
 def test_example_2_19_1_hour_by_hour() -> None:
-    """Example 2.19.1: hour by hour the model gives the printed sun on the slope within 7 % a month, 1 % a year."""
+    """Example 2.19.1: hour by hour the model gives the printed sun on the slope within 7 % a month, 1 % a year
+    (transcription)."""
     computed = [month.peak_sun_hours * MJ_PER_KWH for month in madison()]
     # The monthly ratio gives the low sun of winter, which meets the slope squarely, as much weight as outside the air;
     # the hourly shapes give it less (December -6.3 %) and the midsummer noon a little more (June +3.0 %).

@@ -11,13 +11,12 @@ from holdover.model.study import study
 
 
 @pytest.mark.parametrize(
-    ("feed", "amperes", "usable_a", "usable_w"),
-    [("120 V", 15, 12, 1440), ("120 V", 20, 16, 1920), ("240 V", 30, 24, 5760)],
+    ("feed", "amperes", "usable_w"),
+    [("120 V", 15, 1440), ("120 V", 20, 1920), ("240 V", 30, 5760)],  # 12, 16 and 24 A
 )
-def test_80_percent_of_a_circuit_is_usable(feed: str, amperes: float, usable_a: float, usable_w: float) -> None:
+def test_80_percent_of_a_circuit_is_usable(feed: str, amperes: float, usable_w: float) -> None:
     """With the usual margin an output of the circuit's watts carries 80 % of them and not one watt more."""
     volts = float(feed.split()[0])
-    assert usable_a * volts == usable_w
     for watts, verdict in ((usable_w, "OK"), (usable_w + 1, "SHORT")):
         case = Case(
             sizing=Sizing.model_validate({"feed": feed}),
@@ -27,8 +26,3 @@ def test_80_percent_of_a_circuit_is_usable(feed: str, amperes: float, usable_a: 
         found = study(case).offers[0].fit
         assert found.running.verdict == verdict
         assert found.apparent.verdict == verdict
-
-
-def test_the_usual_margin_is_125_percent() -> None:
-    """Nobody set it: the case takes 25 % on top."""
-    assert 1 + Sizing().running_margin == 1.25

@@ -1,7 +1,7 @@
 """pvlib 0.13 or later: cell temperature and the single-diode curve of silicon modules from the CEC table it ships.
 
-Modules are taken by their place in the table, pinned by the hash of the file. Where a number stands here it was
-computed with pvlib 0.16.1.
+The table is opened by the test. Modules are taken by their place in it, pinned by the hash of the file. Where a number
+stands here it was computed with pvlib 0.16.1.
 """
 
 from functools import cache

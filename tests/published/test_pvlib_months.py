@@ -1,7 +1,8 @@
 """pvlib 0.13 or later: whole years hour by hour, from the weather files it ships, against the mean day of each month.
 
-The model gets nothing but latitude and the twelve monthly globals of the file. pvlib gets every hour of the year with
-its own direct and diffuse sun, and two skies: isotropic (even) and Hay-Davies (brighter about the sun, nearer to life).
+The files are opened by the test. The model gets nothing but latitude and the twelve monthly globals of the file. pvlib
+gets every hour of the year with its own direct and diffuse sun, and two skies: isotropic (even) and Hay-Davies (brighter
+about the sun, nearer to life).
 Run with `-rP` to see the tables. Stored totals were computed with pvlib 0.16.1.
 """
 

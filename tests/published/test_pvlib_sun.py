@@ -1,6 +1,7 @@
 """pvlib 0.13 or later, an independent implementation: sun position, extraterrestrial sun, sky and ground on a slope.
 
-Where a number stands here it was computed with pvlib 0.16.1; all others are computed by pvlib as the test runs.
+The package is opened by the test. Where a number stands here it was computed with pvlib 0.16.1; all others are computed
+by pvlib as the test runs.
 """
 
 from math import acos, cos, degrees, radians

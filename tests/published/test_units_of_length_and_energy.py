@@ -1,4 +1,5 @@
-"""The international mile, 1.609344 km exactly, and consumption in all its units; source: definition; scipy.constants as second voice."""
+"""International Yard and Pound agreement (1959), from memory: a mile is 1.609344 km exactly. scipy.constants, opened by
+the test, is the second voice. Consumption in all its units is arithmetic on it."""
 
 import pytest
 from scipy import constants

@@ -1,4 +1,4 @@
-"""Facts of the trade about charging a car from a portable unit: common practice, no source to cite."""
+"""Facts of the trade about charging a car from a portable unit: common practice, no document to name."""
 
 import pytest
 
