@@ -64,7 +64,7 @@ def test_imports_go_one_way() -> None:
 
 @pytest.mark.skipif("CI" not in os.environ, reason="a developer may run from the checkout")
 def test_the_tests_run_against_the_installed_wheel() -> None:
-    """In CI the package under test is the installed one, starter cases included."""
+    """In CI the package under test is the installed one, the starter case included."""
     import holdover
 
     folder = Path(holdover.__file__).parent

@@ -8,11 +8,15 @@ import re
 import types
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import holdover
 import holdover.model
+from engines.cases import CORNERS, SAMPLES, generated, sample
+from holdover.model.study import study
+from holdover.report import contract
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]
@@ -165,6 +169,42 @@ SEEN = re.compile(r"\bopened\b|\btranscri(bed|ption)\b|\bsearch\s+results?\b|\bf
 
 def names_its_source(doc: str) -> bool:
     return bool(DOCUMENT.search(doc) and SEEN.search(doc))
+
+
+def test_the_drawing_of_the_house_names_every_module_of_the_case() -> None:
+    """DEVELOPERS.md lists the modules of case/, each once, by what they do."""
+    drawing = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("  case/")[1].split("  model/")[0]
+    named = [name for line in drawing.splitlines()[1:] for name in line.split(":")[0].strip().split(", ")]
+    assert sorted(named) == sorted(p.stem for p in (PACKAGE / "case").glob("*.py") if p.stem != "__init__")
+
+
+def words_beside_numbers(found: Any, place: str = "") -> Iterator[tuple[str, Any]]:
+    """Each leaf of what `show --json` gives, with its place."""
+    if isinstance(found, dict):
+        for key, value in found.items():
+            yield from words_beside_numbers(value, f"{place}.{key}")
+    elif isinstance(found, list | tuple):
+        for value in found:
+            yield from words_beside_numbers(value, place)
+    else:
+        yield place, found
+
+
+def test_words_in_the_place_of_numbers_are_listed() -> None:
+    """DEVELOPERS.md lists every word that `show --json` has where it has a number elsewhere."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("in the place of the number:")[1].split("\n\n")[1]
+    listed = set(re.findall(r'`"(.*?)"`', text))
+    words: dict[str, set[str]] = {}
+    numbers: set[str] = set()
+    for case in (*map(sample, SAMPLES), *CORNERS.values(), *(generated(seed) for seed in range(40))):
+        told = contract(study(case))
+        for place, value in words_beside_numbers({key: told[key] for key in told if key != "case"}):
+            if isinstance(value, str):
+                words.setdefault(place, set()).add(value)
+            elif isinstance(value, int | float):
+                numbers.add(place)
+    said = {word for place in numbers for word in words.get(place, ())}
+    assert said | {"not planned"} == listed
 
 
 def test_published_checks_name_their_source() -> None:

@@ -29,7 +29,7 @@ class Entry:
     unit: str = ""
     """What bare numbers here are in, from the header or a units row."""
     kind: str = ""
-    """date or error, where a sheet says so."""
+    """date, error or unstored (a formula without its last result), where a sheet says so."""
 
 
 @dataclass(slots=True, kw_only=True)
