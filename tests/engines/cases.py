@@ -179,7 +179,7 @@ CORNERS: dict[str, Case] = {
     "DC loads only": Case(loads=(Load(name="Lamp", running_w=9, hours_per_day=5, feed="USB"),), candidates=(_UNIT,)),
     "240 V loads": Case(loads=(_FRIDGE, Load(name="Well pump", running_w=900, starting_w=2600, hours_per_day=1, feed="240 V")), candidates=(_UNIT,)),
     "nothing fits": Case(loads=(Load(name="Kiln", running_w=9000, hours_per_day=6),), candidates=(_UNIT, _UNIT), array=Array(modules=14)),
-    "gaps in the rows": Case(loads=(Load(), _FRIDGE, Load(), Load(name="TV", running_w=80, hours_per_day=3, starts_at=19), Load(name="Clock", running_w=0.1, hours_per_day=10, measured_wh_per_day=2), Load(name="Rests", running_w=9, hours_per_day=24, measured_wh_per_day=90), Load(name="Never rests", running_w=9, duty=1, hours_per_day=24, measured_wh_per_day=90), Load(name="All day", running_w=1, hours_per_day=24, measured_wh_per_day=40), Load(name="Trickle", running_w=1, hours_per_day=24, measured_wh_per_day=2)), candidates=(Candidate(), _UNIT)),
+    "gaps in the rows": Case(loads=(Load(), _FRIDGE, Load(), Load(name="TV", running_w=80, hours_per_day=3, starts_at=19), Load(name="Clock", running_w=0.1, hours_per_day=10, measured_wh_per_day=2), Load(name="Rests", running_w=9, hours_per_day=24, measured_wh_per_day=90), Load(name="Never rests", running_w=9, duty=1, hours_per_day=24, measured_wh_per_day=90), Load(name="All day", running_w=1, hours_per_day=24, measured_wh_per_day=40), Load(name="Trickle", running_w=1, hours_per_day=24, measured_wh_per_day=2)), candidates=(Candidate(), _UNIT, Candidate(name="Silent sheet"))),
     "south and sunny": Case(
         loads=(_FRIDGE,),
         candidates=(_UNIT, _UNIT.model_copy(update={"name": "Second", "price": None, "pv_max_v": 45.0})),
@@ -388,7 +388,10 @@ CORNERS |= {
                     "ac_charge_w": None,
                 }
             ),
-            _UNIT.model_copy(update={"name": "Heavy", "packs_max": 1, "pack_wh": 500.0, "pack_price": 9.0} | _STRINGY),
+            _UNIT.model_copy(
+                update={"name": "Heavy", "ac_volts_2": 120, "packs_max": 1, "pack_wh": 500.0, "pack_price": 9.0}
+                | _STRINGY
+            ),
             _UNIT.model_copy(
                 update={"name": "Wide", "continuous_w": 5000.0, "surge_w": 9000.0, "packs_max": 1, "pack_wh": 15000.0}
                 | {"pv_min_v": 120.0, "pv_max_v": 460.0}

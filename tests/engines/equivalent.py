@@ -29,6 +29,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
     (r"decision\.headline: .*ROUND\({planned_h},6\),«0→1»", "an outage is planned in whole hours"),
     (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
+    (r"fit\.cold_margin: .*«OR→AND»", "neither temperature is ever a text"),
     (r"load\.ask: .*«6→7»", "no case lies within a millionth of a watt-hour of the threshold"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
 )
@@ -47,6 +48,15 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
     ),
     (r"loads\.(load_lines|_line): 0 -> 1 in: .*(v|volts) > 0", "a feed has 0 V, or 100 V and more"),
     (r"fit\.fit_of: 0\.0 -> 1\.0 in: weight_kg=NOT_STATED if unweighed", "where it is weighed, no weight is blank"),
+    (r"offer\.draft: 0\.0 -> 1\.0 in: continuous_w=", "only a delivery of at most 1 W tells 1 W of output from none"),
+    (
+        r"offer\.run: 1\.0 -> 2\.0 in: scale: float = 1\.0",
+        "a default of a compiled code stays what it was when the class was made",
+    ),
+    (
+        r"study\.study: slots or slots_for",
+        "how many spare rows there are is no cell; tests/model/test_study.py holds it",
+    ),
     (r"demand\._hour: 0\.0 -> 1\.0 in: .*start_one_w", "there is always a line, if only a spare one"),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (

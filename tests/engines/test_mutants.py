@@ -26,8 +26,8 @@ from holdover.workbook.grid import Cell, Column, Grid, Table
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
 SEEDS = range(200, 216)
-STRIDE = 1 if WHOLE else 9
-"""Of the model's mutants every ninth is tried in the suite, all with HOLDOVER_SUITE=whole."""
+STRIDE = 1 if WHOLE else 13
+"""Of the model's mutants every thirteenth is tried in the suite, all with HOLDOVER_SUITE=whole."""
 PARTS = 4
 """Shares into which the work is cut, for the test runner's workers."""
 
@@ -56,9 +56,9 @@ class Field:
         was = self._formulas[i]
         try:
             spoiled = study(self.studies[i].case, self.studies[i].slots)
-            return any(not same(old.value, new.value) for old, new in zip(was, revalued(was, spoiled), strict=True))
         except Exception:
             return True
+        return any(not same(old.value, new.value) for old, new in zip(was, revalued(was, spoiled), strict=True))
 
     def notices(self, table_name: str, column: Column) -> bool:
         """Whether a column of that formula would differ from the model anywhere in the field."""
@@ -105,6 +105,12 @@ def columns() -> list[tuple[str, Column]]:
 COLUMNS = columns()
 
 
+def test_what_is_not_spoiled_is_not_noticed(field: Field) -> None:
+    """The control: the model as it is differs nowhere, and no formula as it is written is taken for a wrong one."""
+    assert not any(field.model_differs(i) for i in range(len(field.studies)))
+    assert not [f"{table}.{column.name}" for table, column in COLUMNS[::60] if field.notices(table, column)]
+
+
 @pytest.mark.parametrize("part", range(PARTS))
 def test_every_token_of_every_formula_matters(part: int, field: Field) -> None:
     """Each formula with one token changed disagrees with the model somewhere, or is listed as equivalent with a reason."""
@@ -138,6 +144,10 @@ OPERATORS: dict[type[ast.AST], type[ast.AST]] = {
     ast.Gt: ast.Lt,
     ast.LtE: ast.GtE,
     ast.GtE: ast.LtE,
+    ast.Eq: ast.NotEq,
+    ast.NotEq: ast.Eq,
+    ast.And: ast.Or,
+    ast.Or: ast.And,
 }
 
 
@@ -151,13 +161,13 @@ def model_functions() -> list[types.FunctionType]:
                 continue
             if isinstance(thing, types.FunctionType):
                 found.append(thing)
-            elif isinstance(thing, type) and thing.__name__.startswith("_"):
-                found += [m for m in vars(thing).values() if isinstance(m, types.FunctionType) and m.__name__[0] != "_"]
+            elif isinstance(thing, type):
+                found += [m for m in vars(thing).values() if isinstance(m, types.FunctionType)]
     return found
 
 
 def model_mutants(function: types.FunctionType) -> Iterator[tuple[str, types.CodeType]]:
-    """The function's code with one operator, comparison, min or max changed, or one number plus one."""
+    """The function's code with one operator, comparison, min or max, and or or changed, or one number plus one."""
     try:
         tree = ast.parse(inspect.cleandoc("\n" + inspect.getsource(function)))
     except (OSError, SyntaxError):
@@ -190,6 +200,10 @@ def _spoil(node: ast.AST) -> str | None:
     if isinstance(node, ast.Compare) and type(node.ops[0]) in OPERATORS:
         before = ast.unparse(node)
         node.ops[0] = OPERATORS[type(node.ops[0])]()  # type: ignore[call-overload]
+        return f"{before} -> {ast.unparse(node)}"
+    if isinstance(node, ast.BoolOp):
+        before = ast.unparse(node)
+        node.op = OPERATORS[type(node.op)]()  # type: ignore[assignment]
         return f"{before} -> {ast.unparse(node)}"
     if isinstance(node, ast.Name) and node.id in ("min", "max"):
         node.id = {"min": "max", "max": "min"}[node.id]
@@ -228,5 +242,5 @@ def test_every_operator_of_the_model_matters(part: int, field: Field) -> None:
                 else:
                     survivors.append(told)
     print(f"model, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
-    assert made > 20
+    assert made > 15
     assert not survivors, "\n".join(survivors)

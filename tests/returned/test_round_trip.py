@@ -17,7 +17,7 @@ from holdover.returned.extract import write_case
 from holdover.returned.read import read_any, read_returned
 from returned.books import edited, job, roomy, set_in, thin, trimmed, typed_over, whole
 
-CASES = 200 if WHOLE else 40
+CASES = 200 if WHOLE else 20
 """Cases that go through the slow programs; 200 before a release."""
 BATCH = 20
 SLOTS = Slots(loads=9, candidates=5)

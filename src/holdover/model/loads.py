@@ -141,13 +141,13 @@ def load_lines(loads: Sequence[Load], feed: str) -> tuple[LoadLine, ...]:
     total = sum(_energy(load) for load in loads)
     volts = [_volts(load, feed) for load in loads]
     watts = [_count(load) * _one_w(load) for load in loads]
-    amperes = [w / (load.power_factor or 1.0) for w, load in zip(watts, loads, strict=True)]
+    apparent = [w / (load.power_factor or 1.0) for w, load in zip(watts, loads, strict=True)]
     words = [load.turns and (load.turns.lower(), v > 0) for load, v in zip(loads, volts, strict=True)]
     shares = [_shares(load) for load in loads]
-    rank_w, rank_va = _turn_ranks(words, watts), _turn_ranks(words, amperes)
-    w, va = _counted(words, rank_w, watts, shares), _counted(words, rank_va, amperes, shares)
+    rank_w, rank_va = _turn_ranks(words, watts), _turn_ranks(words, apparent)
+    w, va = _counted(words, rank_w, watts, shares), _counted(words, rank_va, apparent, shares)
     return tuple(
-        _line(load, i, volts[i], watts[i], amperes[i], rank_w[i], rank_va[i], shares[i], w[i], va[i], total)
+        _line(load, i, volts[i], watts[i], apparent[i], rank_w[i], rank_va[i], shares[i], w[i], va[i], total)
         for i, load in enumerate(loads)
     )
 
@@ -157,7 +157,7 @@ def _line(  # one record, built in one place
     i: int,
     volts: float,
     watts: float,
-    amperes: float,
+    apparent: float,
     rank_w: int,
     rank_va: int,
     share: tuple[float, ...],
@@ -184,7 +184,7 @@ def _line(  # one record, built in one place
         is_dc=is_dc,
         one_w=_one_w(load),
         total_w=watts,
-        total_va=amperes,
+        total_va=apparent,
         step_w=step,
         gap_ms=load.gap_ms if is_ac and load.gap_ms is not None else "",
         energy_wh=energy,

@@ -26,7 +26,7 @@ OPTIONS: Final = {
 }
 NOTE_COLUMN: Final = 5
 """Column of a form in which its notes begin."""
-TRIGGERS: Final = ("=", "+", "-", "@")
+TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
 class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
