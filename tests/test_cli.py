@@ -285,6 +285,28 @@ def test_audit_of_an_edited_workbook(edits: dict[str, Path], house: Path) -> Non
     assert (done.code, done.json["counts"]["formulas"]) == (1, 1)
 
 
+@pytest.fixture(scope="module")
+def beside(built: Path) -> Path:
+    """A copy of the workbook with a line typed right below its loads."""
+    book = openpyxl.load_workbook(built)
+    sheet, area = book.defined_names["load_name"].attr_text.split("!")
+    book[sheet.strip("'")].cell(int(area.rsplit("$", 1)[1]) + 1, 1).value = "Stray lamp"
+    book.save(built.with_name("beside.xlsx"))
+    return built.with_name("beside.xlsx")
+
+
+def test_audit_tells_the_findings(beside: Path, house: Path) -> None:
+    """What no formula counts is told on stderr, or in the JSON, and exit code 1 goes with it."""
+    done = ran("audit", beside, "--against", house)
+    assert done.code == 1
+    assert "warning[W005]" in done.err
+    assert "Stray lamp" in done.err
+    assert "No result could be checked" in done.out
+    listed = ran("audit", beside, "--json")
+    assert (listed.code, listed.err, listed.json["clean"], listed.json["counts"]["uncounted"]) == (1, "", False, 1)
+    assert "W005" in {finding["code"] for finding in listed.json["findings"]}
+
+
 @pytest.mark.parametrize("words", [["nothing.xlsx"], ["built.xlsx", "--against", "nothing"]])
 @pytest.mark.parametrize("json_too", [False, True])
 def test_audit_of_what_is_not_there(words: list[str], json_too: bool, built: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
@@ -442,6 +464,30 @@ def test_build_does_not_replace_an_edited_workbook(name: str, word: str, edits: 
     assert "--force" in done.err
     assert "holdover build FILE -o NEW" in done.err
     assert edits[name].read_bytes() == before
+
+
+def test_build_does_not_replace_what_was_typed_beside_the_tables(beside: Path, house: Path) -> None:
+    """A line below the loads stays too; it would not come along, so that nobody is told to build on it."""
+    before = beside.read_bytes()
+    done = ran("build", house, "-o", beside)
+    assert done.code == 4
+    assert "its cells outside of the tables were changed since it was written" in done.err
+    assert "--force" in done.err
+    assert "build FILE" not in done.err
+    assert beside.read_bytes() == before
+
+
+@pytest.mark.usefixtures("quick")
+def test_build_warns_where_the_workbook_seems_open(house: Path, tmp_path: Path) -> None:
+    """A lock file of a spreadsheet program beside the target: it is written, and the warning says which one shows the old."""
+    done = ran("build", house, "-o", tmp_path / "plan.xlsx")
+    assert (done.code, done.err) == (0, "")
+    (tmp_path / ".~lock.plan.xlsx#").write_bytes(b"")
+    done = ran("build", house, "-o", tmp_path / "plan.xlsx", "--force")
+    assert done.code == 0
+    assert "seems to be open in LibreOffice" in done.err
+    assert "= help: close it there" in done.err
+    assert (tmp_path / "plan.xlsx").read_bytes() == b"new"
 
 
 def test_build_replaces_an_edited_workbook_with_force(edits: dict[str, Path], house: Path, tmp_path: Path) -> None:
@@ -667,6 +713,29 @@ def test_printing_onto_a_full_disk(house: Path) -> None:
     assert done.returncode == 4
     assert os.strerror(errno.ENOSPC).encode() in done.stderr
     assert b"Traceback" not in done.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
+def test_remarks_onto_a_full_disk(nasty: Path) -> None:
+    """Where only stderr can't be written to, the result is printed all the same; so where nobody reads it."""
+    whole = process("show", nasty)
+    assert whole.err
+    with Path("/dev/full").open("wb") as full:
+        command = [*MODULE, "show", nasty]
+        done = subprocess.run(command, stdout=subprocess.PIPE, stderr=full, check=False, env=BUFFERED)
+    assert (done.returncode, done.stdout.decode()) == (0, whole.out)
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=BUFFERED) as child:
+        assert child.stdout and child.stderr
+        child.stderr.close()
+        assert child.stdout.read().decode() == whole.out
+    assert child.returncode == 0
+
+
+def test_one_load_is_one(tmp_path: Path) -> None:
+    """The summary counts in the singular."""
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    (tmp_path / "loads.csv").write_text("name,watts,hours\nRouter,12,24\n", encoding="utf-8")
+    assert "Wh a day from 1 load; " in ran("show", tmp_path).out
 
 
 @pytest.mark.skipif(os.name != "posix", reason="descriptors as on POSIX systems")

@@ -80,7 +80,7 @@ def build(
     from holdover.returned.audit import edited_since
     from holdover.returned.read import read_any
     from holdover.workbook.book import build as workbook
-    from holdover.workbook.save import interruptible, write_whole
+    from holdover.workbook.save import interruptible, open_elsewhere, write_whole
 
     with interruptible():
         found, findings, slots = read_any(case)
@@ -92,7 +92,7 @@ def build(
         folder = case if case.is_dir() else case.parent
         inputs = [case, *{folder / place.file for place in findings.places.values()}]
         write_whole(target, workbook(worked_out, version=version()), inputs=inputs)
-    report.built(worked_out, findings, target)
+    report.built(worked_out, findings, target, held_by=open_elsewhere(target))
 
 
 @app.command()

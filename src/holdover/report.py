@@ -1,6 +1,6 @@
 """The one place that prints: findings, summaries and tables, as text or JSON, and the exit code that follows.
 
-Exit codes: 0 done; 1 errors in what was read, or differences found by an audit; 2 wrong command line; 4 the output
+Exit codes: 0 done; 1 errors in what was read, or an audit that is not clean; 2 wrong command line; 4 the output
 was not written; 70 a bug in holdover; 130 interrupted.
 """
 
@@ -43,18 +43,18 @@ def say(text: str, *, err: bool = False) -> None:
     try:
         stream.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
         stream.flush()
-    except BrokenPipeError:  # a reader that has seen enough is no error
-        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
-        stop(DONE)
     except OSError as wrong:
-        _cannot_print(wrong)
+        with contextlib.suppress(OSError):  # what is left in the buffer has nowhere to go
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if not err:  # remarks that nobody can read keep nobody from the result
+            _cannot_print(wrong)
 
 
 def _cannot_print(wrong: OSError) -> NoReturn:
     from holdover.workbook.save import NotWritten
 
-    with contextlib.suppress(OSError):  # what is left in the buffer has nowhere to go
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    if isinstance(wrong, BrokenPipeError):  # a reader that has seen enough is no error
+        stop(DONE)
     raise NotWritten(f"The report can't be printed: {wrong.strerror}.", "Send it elsewhere, or make room.") from wrong
 
 
@@ -133,7 +133,8 @@ def refuse_if(edits: str, target: Path) -> None:
     if edits:
         ours = not edits.startswith("it ")
         reason = f"its {edits} were changed since it was written" if ours else edits
-        take = "take the edits with `holdover build FILE -o NEW`, " if ours else ""
+        taken = ours and edits.startswith(("inputs", "formulas"))  # notes and added sheets don't come along
+        take = "take the edits with `holdover build FILE -o NEW`, " if taken else ""
         say(
             f"error: {_shown(target)} is left as it is: {reason}.\n"
             f"   = help: write elsewhere with -o, {take}or replace it with --force",
@@ -157,12 +158,18 @@ def checked(findings: "Findings", *, json: bool, whole: bool = False) -> None:
     stop(ERRORS if findings.errors else DONE)
 
 
-def built(study: "Study", findings: "Findings", target: Path) -> None:
-    """The summary after a workbook was written."""
+def built(study: "Study", findings: "Findings", target: Path, held_by: str | None = None) -> None:
+    """The summary after a workbook was written, perhaps below the hands of a program that has the old one open."""
     if findings.found:
         _findings(findings, err=True)
     _summary(study)
     say(f"\nWrote {_shown(target)}.")
+    if held_by:
+        say(
+            f"warning: {_shown(target)} seems to be open in {held_by}, which shows the old one still\n"
+            "   = help: close it there without saving, and open it again",
+            err=True,
+        )
 
 
 def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
@@ -213,12 +220,14 @@ def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
 
 
 def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
-    """What an audit found; the exit code says whether anything differs."""
+    """What an audit found; the exit code says whether it is clean."""
     if audit is None:
         sound(None, findings, json=json)
     if json:
         _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
     else:
+        if findings.found:
+            _findings(findings, err=True)
         say(audit.text())
     stop(DONE if audit.clean else ERRORS)
 
@@ -282,7 +291,7 @@ def _summary(study: "Study") -> None:
     demand, currency = study.demand, show(study.case.about.currency, 12)
     say(f"{show(study.case.about.title, 80)}\n")
     say(
-        f"Demand    {demand.energy_wh:,.0f} Wh a day from {demand.lines} loads; "
+        f"Demand    {demand.energy_wh:,.0f} Wh a day from {demand.lines} load{'' if demand.lines == 1 else 's'}; "
         f"{demand.peak_running_w:,.0f} W running from {demand.peak_running_at}:00, "
         f"{demand.peak_starting_w:,.0f} W starting"
     )

@@ -130,6 +130,61 @@ def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:
     assert [load.name for load in case.loads] == ["Fridge", "TV"]
 
 
+def retitled(filled: Path, was: str, now: str) -> Path:
+    """The form with a heading of its candidates typed over."""
+    book = openpyxl.load_workbook(filled)
+    (heading,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == was]
+    heading.value = now
+    book.save(filled)
+    return filled
+
+
+def test_an_error_among_the_candidates_of_a_form_is_told(filled: Path) -> None:
+    """A heading that is not known is an error there as among the loads; the case has candidates, only not all of them."""
+    case, findings, _ = read_any(retitled(filled, "Surge output", "Peak kick"))
+    assert case is None
+    assert {error.code for error in findings.errors} == {"C003", "C010"}
+    assert {error.sheet for error in findings.errors} == {"Candidates"}
+
+
+def test_a_value_of_a_candidate_that_cannot_be_read_is_told(filled: Path) -> None:
+    """Whatever is wrong with the only candidate is said."""
+    book = openpyxl.load_workbook(filled)
+    (name,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == "Unit A"]
+    name.offset(0, 1).value = "lots"
+    book.save(filled)
+    case, findings, _ = read_any(filled)
+    assert case is None
+    assert [(error.code, error.sheet) for error in findings.errors] == [("Q001", "Candidates")]
+
+
+def test_a_form_without_candidates_is_a_case(filled: Path) -> None:
+    """Nobody has to offer anything yet: the adviser says that there are none, and no error does."""
+    book = openpyxl.load_workbook(filled)
+    (name,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == "Unit A"]
+    for cell in book["Candidates"][name.row]:
+        cell.value = None
+    book.save(filled)
+    case, findings, _ = read_any(filled)
+    assert case == Case(loads=LOADS), render(findings.found)
+    assert "A015" in {finding.code for finding in findings.found}
+    assert "C018" not in {finding.code for finding in findings.found}
+
+
+def test_an_error_among_the_candidates_of_another_workbook_is_told(tmp_path: Path) -> None:
+    """A table of candidates that is there must be right; one that is not there is not missed."""
+    book = openpyxl.Workbook()
+    for row in (["Appliance", "Watts", "Hours per day"], ["Fridge", 150, 8], ["TV", 90, 4]):
+        book.active.append(row)
+    units = book.create_sheet("Units")
+    for row in (["Unit", "Storage Wh", "Continuous W", "Peak kick"], ["Unit A", 2050, 1900, 3900]):
+        units.append(row)
+    book.save(tmp_path / "list.xlsx")
+    case, findings, _ = read_any(tmp_path / "list.xlsx")
+    assert case is None
+    assert "C003" in {error.code for error in findings.errors}
+
+
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04", b"not a workbook", form_bytes()[:4000]])
 def test_a_broken_workbook_is_refused_in_words(data: bytes, tmp_path: Path) -> None:
     """A file that is no workbook gives one error with a remedy, by either reader."""
@@ -168,12 +223,21 @@ def test_a_workbook_of_another_schema_is_refused(tmp_path: Path) -> None:
 
 def test_no_cell_of_a_written_table_is_a_formula() -> None:
     """Texts that a spreadsheet program would compute have an apostrophe before them; numbers keep their minus."""
-    names = ("=1+1", "+A1", "-2", "@SUM(A1)", "'=x", "plain")
+    wide = tuple(f"{sign}1" for sign in "＝＋－＠")
+    names = ("=1+1", "+A1", "-2", "@SUM(A1)", "'=x", *wide, "plain")
     loads = tuple(Load(name=name, running_w=1, hours_per_day=1) for name in names)
     unit = UNITS[0].model_copy(update={"charge_min_c": -10.0})
     files = case_files(Case(loads=loads, candidates=(unit,)))
     rows = list(csv.reader(io.StringIO(files["loads.csv"])))
-    assert [row[0] for row in rows[1:]] == ["'=1+1", "'+A1", "'-2", "'@SUM(A1)", "''=x", "plain"]
+    assert [row[0] for row in rows[1:]] == [
+        "'=1+1",
+        "'+A1",
+        "'-2",
+        "'@SUM(A1)",
+        "''=x",
+        *[f"'{name}" for name in wide],
+        "plain",
+    ]
     assert ",-10," in files["candidates.csv"]
 
 
@@ -198,11 +262,8 @@ def test_one_edit_is_one_line_of_difference() -> None:
 
 
 def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
-    """write_case refuses a folder that is not empty, unless told, and one whose files would be read beside the new."""
-    (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
+    """write_case refuses a folder that is not empty."""
+    assert write_case(Case(loads=LOADS), tmp_path) == ["case.toml", "loads.csv"]
     with pytest.raises(NotWritten, match="not empty"):
         write_case(Case(), tmp_path)
-    assert write_case(Case(loads=LOADS), tmp_path, over=True) == ["case.toml", "loads.csv"]
-    (tmp_path / "candidates.xlsx").write_bytes(b"")
-    with pytest.raises(NotWritten, match=r"candidates\.xlsx"):
-        write_case(Case(), tmp_path, over=True)
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["case.toml", "loads.csv"]

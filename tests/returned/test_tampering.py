@@ -11,11 +11,13 @@ import pytest
 
 from engines.cases import SAMPLES, sample
 from engines.engines import gnumeric, libreoffice
+from holdover.case.schema import Case
 from holdover.case.vet import Book, CellData, read_xlsx
 from holdover.findings import Findings
-from holdover.model.study import study
+from holdover.model.study import Slots, study
 from holdover.returned.audit import Audit, audit, audit_file, edited_since
 from holdover.returned.compare import Compared, compare
+from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
@@ -194,9 +196,73 @@ def test_results_that_were_not_stored_are_counted() -> None:
         }
         bare = with_sheet(bare, sheet.name, lambda data, rows=rows: replace(data, rows=rows))  # type: ignore[misc]
     found = audit(taken(bare), CASE)
-    assert found.clean
+    assert not (found.inputs or found.formulas or found.values)
+    assert not found.clean
     assert found.unstored > 10_000
-    assert "have no stored result" in found.text()
+    assert "No result could be checked: Microsoft Excel stored none" in found.text()
+    assert "what the model computes" not in found.text()
+    assert (found.as_dict()["clean"], found.as_dict()["counts"]["numbers"]) == (False, 0)
+
+
+def test_some_results_that_were_not_stored_are_counted() -> None:
+    """Others were checked, and these are told by their number: the audit is not clean."""
+    drawn = random.Random("unstored").sample([cell for cell in cells() if cell.formula], 12)
+    book = shipped()
+    for cell in drawn:
+        book = with_cell(book, cell.sheet, cell.row, cell.col, put(None, "blank"))
+    found = audit(taken(book), CASE)
+    assert (found.clean, found.unstored) == (False, 12)
+    assert "12 formulas have no stored result" in found.text()
+
+
+def typed_into(file: Path, sheet: str, row: int, col: int, value: object) -> Path:
+    """The file with a cell, from 0, typed over; results are kept by LibreOffice alone, so none are there."""
+    book = openpyxl.load_workbook(file)
+    book[sheet].cell(row + 1, col + 1).value = value
+    book.save(file)
+    return file
+
+
+def spot_of(part: str, record: int, name: str) -> tuple[str, int, int]:
+    """Sheet, row and column of an input."""
+    returned = taken(shipped())
+    spot = returned.spots[part, record, name]
+    return returned.grid.places[spot.table.name].sheet, spot.row, spot.col
+
+
+def uncounted(tmp_path: Path) -> dict[str, Path]:
+    """By code of its finding, a workbook in which something was typed that no formula counts."""
+    sheet, row, col = spot_of("loads", roomy(CASE).loads - 1, "name")
+    files = {code: tmp_path / f"{code}.xlsx" for code in ("W005", "W006")}
+    for file in files.values():
+        file.write_bytes(whole(CASE))
+    typed_into(files["W005"], sheet, row + 1, col, "Stray lamp")
+    sheet, row, col = spot_of("loads", 0, "running_w")
+    typed_into(files["W006"], sheet, row, col, f"{CASE.loads[0].running_w:.12g} W")
+    return files
+
+
+def test_what_no_formula_counts_is_not_clean(tmp_path: Path) -> None:
+    """A line below the table, a number typed as text: found when the file is read, and the audit knows of it."""
+    for code, file in uncounted(tmp_path).items():
+        found, findings = audit_file(file, None)
+        assert isinstance(found, Audit)
+        assert [f.level for f in findings.found if f.code == code] == ["warning"]
+        assert (found.uncounted, found.as_dict()["counts"]["uncounted"]) == (1, 1)
+        assert not found.clean
+    assert not audit(taken(shipped()), CASE, uncounted=1).clean
+    assert audit(taken(shipped()), CASE).clean
+
+
+def test_findings_of_the_case_are_told_with_those_of_the_workbook(tmp_path: Path) -> None:
+    """What the adviser has to say of the case that it is held against stands among the findings."""
+    (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    found, findings = audit_file(tmp_path / "a.xlsx", tmp_path)
+    assert isinstance(found, Audit)
+    alone = {finding.code for finding in audit_file(tmp_path / "a.xlsx", None)[1].found}
+    assert "A014" not in alone
+    assert "A014" in {finding.code for finding in findings.found}
 
 
 def test_the_audit_says_how_the_verdict_moved() -> None:
@@ -248,7 +314,9 @@ def test_saving_in_a_program_is_no_edit(program: str, tmp_path: Path) -> None:
     saved = PROGRAMS[program](file, tmp_path)
     found, findings = audit_file(saved, SAMPLES[1])
     assert isinstance(found, Audit), findings.errors
-    assert found.clean, found.text()
+    assert not (found.inputs or found.formulas or found.values), found.text()
+    assert found.clean == (program != "openpyxl")
+    assert edited_since(saved) == ""
     assert found.numbers + found.unstored > 30_000
     assert (found.unstored > 0) == (program == "openpyxl")
 
@@ -268,3 +336,56 @@ def test_a_workbook_that_was_edited_is_not_written_over(tmp_path: Path) -> None:
     assert edited_since(file) == "inputs and formulas"
     openpyxl.Workbook().save(file)
     assert "can't be read" in edited_since(file)
+
+
+def test_a_row_typed_below_a_table_is_not_written_over(tmp_path: Path) -> None:
+    """No formula counts it, and somebody typed it: right below the table, and further away."""
+    sheet, row, col = spot_of("loads", roomy(CASE).loads - 1, "name")
+    for below in (1, 4):
+        (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+        file = typed_into(tmp_path / "a.xlsx", sheet, row + below, col, "Stray lamp")
+        assert edited_since(file) == "cells outside of the tables"
+
+
+def test_a_note_beside_a_table_is_not_written_over(tmp_path: Path) -> None:
+    """Beside what was written, on any sheet, and between the groups of the data sheets."""
+    returned = taken(shipped())
+    for sheet in ("Load", "Summary", "Candidates", "Assumptions"):
+        (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+        wide = max(max(row) for each in returned.book.sheets if each.name == sheet for row in each.rows.values() if row)
+        file = typed_into(tmp_path / "a.xlsx", sheet, 8, wide + 2, "ask Ann")
+        assert edited_since(file) == "cells outside of the tables", sheet
+    (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+    sheet, row, col = spot_of("candidates", 0, "storage_wh")
+    assert edited_since(typed_into(tmp_path / "a.xlsx", sheet, row - 1, col, 5)) == "cells outside of the tables"
+
+
+@pytest.mark.parametrize("slots", [(1, 1), (2, 1), (3, 9), (30, 8)])
+def test_nothing_stands_outside_of_a_delivered_workbook(slots: tuple[int, int]) -> None:
+    """Of whatever size: every word, heading, note and cell of it is known, or `build` would ask for --force."""
+    for case in (Case(), job(sum(slots)).model_copy(update={"loads": (), "candidates": ()})):
+        returned = taken(read_xlsx(whole(case, Slots(loads=slots[0], candidates=slots[1])), "a.xlsx"))
+        assert cells_outside(returned) == []
+        assert added_sheets(returned) == []
+
+
+def test_a_number_typed_as_text_is_not_written_over(tmp_path: Path) -> None:
+    """It is read as the number that stood there, but it is not what was written."""
+    assert edited_since(uncounted(tmp_path)["W006"]) == "inputs"
+
+
+def test_a_sheet_that_was_added_is_not_written_over(tmp_path: Path) -> None:
+    """Not while something stands on it."""
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(whole(CASE))
+    book = openpyxl.load_workbook(file)
+    notes = book.create_sheet("My notes")
+    book.save(file)
+    assert edited_since(file) == ""
+    notes["B2"] = "Call the client"
+    book.save(file)
+    assert edited_since(file) == "sheets"
+    sheet, row, col = spot_of("sizing", 0, "reserve")
+    typed_into(file, sheet, row, col, 0.4)
+    typed_into(file, sheet, row, col + 20, "why?")
+    assert edited_since(file) == "inputs, cells outside of the tables and sheets"

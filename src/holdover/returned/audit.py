@@ -8,9 +8,10 @@ from typing import Any, Final
 
 from holdover import version
 from holdover.case.schema import Case
-from holdover.findings import Findings, show
+from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
 from holdover.returned.compare import Change, compare, input_changes
+from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, read_any, read_returned
 
 SCHEMA: Final = "holdover audit 1"
@@ -34,6 +35,8 @@ class Audit:
     """Formulas, standing figures, names and tables that are not as they were written."""
     values: tuple[Change, ...]
     """Results that are not what the model computes from the inputs in the file."""
+    uncounted: int = 0
+    """Findings about what was typed and no formula counts: rows put in, cells outside of a table, numbers as text."""
     numbers: int
     """Results that were held against the model."""
     unstored: int
@@ -44,8 +47,8 @@ class Audit:
 
     @property
     def clean(self) -> bool:
-        """Whether nothing differs."""
-        return not (self.inputs or self.formulas or self.values)
+        """Whether nothing differs, all results could be checked, and the workbook counts all that was typed."""
+        return not (self.inputs or self.formulas or self.values or self.unstored or self.uncounted)
 
     @property
     def stale(self) -> bool:
@@ -63,7 +66,7 @@ class Audit:
             "clean": self.clean,
             "stale": self.stale,
             "counts": {name: len(changes) for name, changes in parts.items()}
-            | {"numbers": self.numbers, "unstored": self.unstored},
+            | {"numbers": self.numbers, "unstored": self.unstored, "uncounted": self.uncounted},
             **{name: [asdict(change) for change in changes[:LISTED]] for name, changes in parts.items()},
             "remarks": list(self.remarks),
             "verdict": {"before": self.before, "after": self.after},
@@ -90,7 +93,10 @@ class Audit:
             lines.append(f"  The formulas are as written: {saved} did not recalculate. {RECALCULATE}")
         elif self.values:
             lines.append("  They follow from what is not as written.")
-        if self.unstored:
+        if not self.numbers:
+            reason = f"{saved} stored none, it does not calculate. {RECALCULATE}" if self.unstored else UNWRITTEN
+            lines = [f"No result could be checked: {reason}"]
+        elif self.unstored:
             lines.append(f"{self.unstored:,} formulas have no stored result: {saved} does not calculate. {RECALCULATE}")
         return lines
 
@@ -102,9 +108,15 @@ class Audit:
         return [f"Verdict before: {show(self.before, 200)}", f"Verdict now:    {show(self.after, 200)}"]
 
 
+UNCOUNTED: Final = ("W004", "W005", "W006")
+"""Codes of findings about what somebody typed and no formula of the workbook counts."""
+OUTSIDE: Final = "cells outside of the tables"
+SHEETS: Final = "sheets"
+"""What was edited and would not come along into a workbook that is built from this one."""
 AS_WRITTEN: Final = "Microsoft Excel"
 """The program that the writing library names in every new file, too."""
 NOT_COMPARED: Final = "Inputs: give the case with --against to see which were changed."
+UNWRITTEN: Final = "no formula is as it was written."
 RECALCULATE: Final = "Open it in a spreadsheet program, recalculate all and save it."
 
 
@@ -113,16 +125,25 @@ def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Find
     returned, findings = read_returned(workbook)
     if returned is None:
         return None, findings
+    uncounted = len(_uncounted(findings))
     if against is None:
-        return audit(returned, None, file=workbook.name), findings
+        return audit(returned, None, file=workbook.name, uncounted=uncounted), findings
     case, told, _ = read_any(against)
     if case is None:
         return None, told
-    return audit(returned, case, file=workbook.name), findings
+    findings.extend(told.found)
+    return audit(returned, case, file=workbook.name, uncounted=uncounted), findings
 
 
-def audit(returned: Returned, against: Case | None, *, file: str = "") -> Audit:
-    """Hold a returned workbook against the case it was built from, and against the model."""
+def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted: int = 0) -> Audit:
+    """Hold a returned workbook against the case it was built from, and against the model.
+
+    Args:
+        returned: the workbook
+        against: the case, None if there is none
+        file: the workbook's name
+        uncounted: findings of its reader about what no formula counts
+    """
     found = compare(returned)
     after = study(returned.case, returned.slots).decision.headline
     written = returned.book.properties.get("holdover_version", "of unknown version")
@@ -134,6 +155,7 @@ def audit(returned: Returned, against: Case | None, *, file: str = "") -> Audit:
         inputs=() if against is None else tuple(input_changes(returned, against)),
         formulas=found.formulas,
         values=found.values,
+        uncounted=uncounted,
         numbers=found.numbers,
         unstored=found.unstored,
         remarks=(*_other_version(written), *found.remarks),
@@ -152,14 +174,22 @@ def _other_version(written: str) -> Iterator[str]:
 
 def edited_since(path: Path) -> str:
     """What was edited in a workbook since it was written, in few words; "" where nothing was."""
-    returned, _ = read_returned(path)
+    returned, findings = read_returned(path)
     if returned is None:
         return "it can't be read as a workbook that holdover wrote"
-    found = compare(returned)
-    edits = [] if returned.untouched else ["inputs"]
-    if found.formulas:
-        edits.append("formulas")
-    return " and ".join(edits)
+    edits = {
+        "inputs": not returned.untouched or any(finding.code == "W006" for finding in findings.found),
+        "formulas": bool(compare(returned).formulas),
+        OUTSIDE: bool(_uncounted(findings, "W005") or cells_outside(returned)),
+        SHEETS: bool(added_sheets(returned)),
+    }
+    *most, last = [what for what, edited in edits.items() if edited] or [""]
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def _uncounted(findings: Findings, *codes: str) -> list[Finding]:
+    """What stands in the workbook, but not as an input that it counts; blank lines that were put in are none."""
+    return [finding for finding in findings.found if finding.code in (codes or UNCOUNTED) and finding.level != "note"]
 
 
 def _told(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:

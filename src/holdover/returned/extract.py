@@ -12,28 +12,30 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from holdover.case.folder import CASE_FILE, TABLES
+from holdover.case.folder import CASE_FILE
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
 from holdover.case.totals import WORDS
 from holdover.case.words import folded
 from holdover.workbook.save import NotWritten, write_whole
 
-FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
-"""Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not."""
+FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
+"""Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not.
+
+The full-width = + - @ are such signs, too, to a program in an East Asian language."""
 DIGITS: Final = 15
 """Digits of a number that are written [count]."""
 LISTED: Final = {"months": "monthly", "days": "daily"}
 """Parts that are written as a list for each field."""
 
 
-def write_case(case: Case, folder: Path, *, over: bool = False) -> list[str]:
-    """Write a case as a folder; `over` lets it replace the files of the case that is there.
+def write_case(case: Case, folder: Path) -> list[str]:
+    """Write a case as a folder, which must be new or empty.
 
     Raises:
         NotWritten: the folder holds something already, or can't be written to.
     """
     files = case_files(case)
-    _make_room(folder, files, over=over)
+    _make_room(folder)
     for name, text in files.items():
         write_whole(folder / name, text.encode())
     return list(files)
@@ -57,20 +59,14 @@ def _looks_like_total(row: Section) -> bool:
     return any(WORDS.fullmatch(folded(value)) for _, value in row if isinstance(value, str))
 
 
-def _make_room(folder: Path, files: dict[str, str], *, over: bool) -> None:
+def _make_room(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        there = {each.name for each in folder.iterdir()}
+        there = any(folder.iterdir())
     except OSError as wrong:
         raise NotWritten(f"{folder} can't be made: {wrong.strerror}.", "choose a folder you may write to") from wrong
-    others = {f"{part}{tail}" for part in ("loads", "candidates") for tail in TABLES} - files.keys()
-    if there and not over:
+    if there:
         raise NotWritten(f"{folder} is there already, and not empty.", "name a new folder")
-    if there & others:
-        raise NotWritten(
-            f"{folder} holds {', '.join(sorted(there & others))}, which would be read beside the new files.",
-            "name a new folder",
-        )
 
 
 def _toml(case: Case) -> Iterator[str]:

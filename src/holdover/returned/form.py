@@ -17,6 +17,9 @@ from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
 
+NO_ROWS: Final = "C018"
+NO_HEADERS: Final = "C002"
+"""Codes of findings that say that there is no table, or nothing in it."""
 LINES: Final = Slots(loads=60, candidates=12)
 """Rows to fill in."""
 TITLES: Final[Mapping[str, str]] = MappingProxyType({"continuous_va": "Apparent output", "ac_volts": "AC voltage"})
@@ -44,16 +47,22 @@ def is_form(book: Book) -> bool:
     return "form_loads_name" in book.names
 
 
-def read_form(data: bytes, file: str) -> tuple[Case | None, Findings]:
-    """The case of a filled form, or of any workbook with a table of loads; what it doesn't ask is as usual."""
+def read_form(data: bytes, file: str, *, ours: bool = True) -> tuple[Case | None, Findings]:
+    """The case of a filled form, or of any workbook with a table of loads; what it doesn't ask is as usual.
+
+    Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
+    """
     reading = Reading(findings=Findings())
     content = CaseFile(parts=set())
     content.rows.extend(read_table("loads", data, file, reading))
     quiet = Reading(findings=Findings())
-    candidates = read_table("candidates", data, file, quiet)
-    if candidates:
-        content.rows.extend(candidates)
-        reading.findings.extend(quiet.findings.found)
+    content.rows.extend(read_table("candidates", data, file, quiet))
+    said = quiet.findings.found
+    if ours:
+        said = [finding for finding in said if finding.code != NO_ROWS]
+    elif [finding.code for finding in quiet.findings.errors] == [NO_HEADERS]:
+        said = []
+    reading.findings.extend(said)
     return build_case(content, reading), reading.findings
 
 

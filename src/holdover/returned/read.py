@@ -88,7 +88,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
         return None, findings, None
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
-        return *read_form(data, path.name), None
+        return *read_form(data, path.name, ours=is_form(book)), None
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
