@@ -233,8 +233,20 @@ def test_show_json_has_the_documented_keys(house: Path) -> None:
     assert found["schema"] == "holdover show 1"
     assert [unit["name"] for unit in found["candidates"]] == [f"Unit {n} (example)" for n in ("One", "Two", "Three")]
     told = set(re.search(r"each with (.*?)\|", text)[1].replace("`", " ").replace(",", " ").split())  # type: ignore[index]
-    assert {"storage", "held", "cost", "fit", "rank", "recharge", "strings", "vehicle", "outage"} <= told
-    assert set(found["candidates"][0]) == {"name", "storage", "held", "cost", "fit", "rank", "recharge", "strings", "vehicle", "outage"}  # fmt: skip
+    assert {
+        "storage",
+        "held",
+        "cost",
+        "fit",
+        "rank",
+        "recharge",
+        "strings",
+        "vehicle",
+        "outage",
+        "lasts",
+        "remarks",
+    } <= told
+    assert set(found["candidates"][0]) == {"name", "storage", "held", "cost", "fit", "rank", "recharge", "strings", "vehicle", "outage", "lasts", "remarks"}  # fmt: skip
     assert set(found["candidates"][0]["fit"]["running"]) == {"needed", "has", "margin", "verdict"}
     assert len(found["hours"]) == 24
     assert len(found["months"]) == 12

@@ -265,6 +265,8 @@ def _offer(offer: "Offer") -> dict[str, Any]:
         **{part: _plain(getattr(offer, part)) for part in parts},
         "strings": _plain(offer.strings, skip=("layouts",)),
         "outage": _plain(offer.outage, skip=("hours",)),
+        "lasts": _plain(offer.lasts),
+        "remarks": offer.remarks,
     }
 
 
