@@ -810,11 +810,16 @@ def warmed(folder: Path, *, real: bool) -> tuple[Path, list[str], float]:
 
 
 def kill_loop(name: str, count: int, target: Path, words: list[str], whole: float) -> dict[str, int]:
-    """Kill builds of one target: at any moment of the command, and every second time while the file is written."""
+    """Kill builds of one target: at any moment of the command, and every second time while the file is written.
+
+    Where a busy machine lets most builds end before the signal, more are tried, until a quarter of `count` was killed.
+    """
     luck, sound = Random(name), target.read_bytes()
     assert is_sound(sound)
     result = {"killed": 0, "finished": 0, "writing": 0, "damaged": 0, "left": 0, "new": 0}
-    for number in range(count):
+    for number in range(8 * count):
+        if number >= count and result["killed"] > count // 4:
+            break
         before = target.stat().st_ino
         listen, tell = os.pipe()
         child = killable(words, lambda tell=tell: os.write(tell, b"w") and None)  # type: ignore[misc]
@@ -857,10 +862,10 @@ def test_a_build_that_is_killed(tmp_path: Path) -> None:
     assert set(results) == set(counts)
     for name, result in results.items():
         assert result["damaged"] == 0
-        assert result["killed"] + result["finished"] == counts[name]
+        assert result["killed"] + result["finished"] >= counts[name]
         assert result["killed"] > counts[name] // 4
         assert result["writing"] > counts[name] // 3
-        assert counts[name] > result["new"] > 0
+        assert result["killed"] + result["finished"] > result["new"] > 0
         assert name == "SIGKILL" or result["left"] == 0
 
 
