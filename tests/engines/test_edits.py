@@ -17,9 +17,9 @@ from holdover.workbook.book import build
 from holdover.workbook.grid import Cell
 
 BATCHES = 10
-SETS = 52 if WHOLE else 20
+SETS = 52 if WHOLE else 16
 """Sets of edits a batch through the quick engine."""
-SETS_IN_LIBREOFFICE = 20 if WHOLE else 5
+SETS_IN_LIBREOFFICE = 20 if WHOLE else 4
 EDITS_A_SET = 6
 
 

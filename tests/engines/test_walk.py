@@ -13,7 +13,7 @@ from holdover.model.study import Study, study
 from holdover.workbook.book import build
 
 POISON = -999.25
-GENERATED = 8
+GENERATED = 8 if WHOLE else 4
 """Cases drawn at random for the walk; the edits draw hundreds more."""
 SLOW = ("empty", "twins", "cold and sunny", "on the hour", "polar", "generated 0")
 """Cases that the slower engines take beside the samples; with HOLDOVER_SUITE=whole they take all."""
