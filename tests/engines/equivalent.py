@@ -57,7 +57,10 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"study\.study: slots or slots_for",
         "how many spare rows there are is no cell; tests/model/test_study.py holds it",
     ),
-    (r"(study\._padded|vehicle\._seven): .* -> .*\+ len\(", "more blanks at the end than the sheets have room for"),
+    (
+        r"(study\._padded|vehicle\._seven): (.* -> .*\+ len\(|1 -> 2)",
+        "more blanks at the end than the sheets have room for",
+    ),
     (r"demand\._hour: 0\.0 -> 1\.0 in: .*start_one_w", "there is always a line, if only a spare one"),
     (r"sun_months: 1 -> 2 in: .*enumerate", "the number of a month is a constant of the map, no formula"),
     (
