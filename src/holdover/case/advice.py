@@ -7,7 +7,7 @@ from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_heater, is_medical, is_motor
 from holdover.case.mains import voltage_of_candidate, voltage_of_load
 from holdover.case.scale import small_candidate, small_load
-from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_blank
+from holdover.case.schema import AC_VOLTS, DISAGREE, Candidate, Case, Load, is_blank
 from holdover.case.silence import silent_candidate, silent_settings
 from holdover.case.sunlight import too_bright
 from holdover.case.words import folded
@@ -15,8 +15,6 @@ from holdover.findings import Finding, Level, Place, at, show
 
 Places = Mapping[tuple[str, int], Place]
 
-DISAGREE: Final = 0.25
-"""Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
 HEATS_LONG_SHARE: Final = 0.5
 """A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
 HOT_C: Final = 45.0

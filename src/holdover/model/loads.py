@@ -6,8 +6,7 @@ It does not add the lines up: that is `demand.py`.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.advice import DISAGREE
-from holdover.case.schema import AC_VOLTS, Load
+from holdover.case.schema import AC_VOLTS, DISAGREE, Load
 from holdover.model.dust import DUST, TRACE
 
 HOURS = range(24)

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+from holdover.case.figures import exact
 from holdover.case.folder import CASE_FILE
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
 from holdover.case.totals import WORDS
@@ -22,8 +23,6 @@ FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
 """Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not.
 
 The full-width = + - @ are such signs, too, to a program in an East Asian language."""
-DIGITS: Final = 15
-"""Digits of a number that are written [count]."""
 LISTED: Final = {"months": "monthly", "days": "daily"}
 """Parts that are written as a list for each field."""
 
@@ -119,7 +118,7 @@ def _literal(value: float | str | None) -> str:
 
 def _number(value: float) -> str:
     """A number with no more digits than it has."""
-    return str(int(value)) if value == int(value) else f"{value:.{DIGITS}g}"
+    return str(int(value)) if value == int(value) else exact(value)
 
 
 def _csv(section: type[Section], rows: Sequence[Section]) -> str:

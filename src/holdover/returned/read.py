@@ -9,9 +9,11 @@ from typing import Any, Final
 from holdover.case.advice import advise
 from holdover.case.digest import digest
 from holdover.case.entries import Entry, Reading, Row, is_empty
+from holdover.case.figures import exact
 from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
 from holdover.case.vet import BadFile, Book, CellData, read_xlsx
+from holdover.case.vet_file import MAX_FILE
 from holdover.findings import Findings, Place, render, show
 from holdover.model.study import Slots
 from holdover.returned.form import is_form, read_form
@@ -19,10 +21,6 @@ from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, s
 from holdover.returned.inputs import check_points, fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
 
-FILE_BYTES: Final = 20_000_000
-"""Largest workbook [bytes]."""
-DIGITS: Final = 15
-"""Digits of a number that every program keeps [count]."""
 GROWING: Final = ("loads", "candidates")
 """Parts that may take rows put between their own."""
 
@@ -150,11 +148,11 @@ def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
             what = "this is a folder; a returned workbook is a file" if path.is_dir() else "there is no such file"
             say("F001", "error", what, Place(file=str(path)), remedy="give the workbook's name")
             return None, findings
-        if path.stat().st_size > FILE_BYTES:
+        if path.stat().st_size > MAX_FILE:
             say(
                 "F004",
                 "error",
-                f"a workbook has at most {FILE_BYTES // 10**6} MB",
+                f"a workbook has at most {MAX_FILE // 10**6} MB",
                 place,
                 remedy="delete what is not ours",
             )
@@ -280,7 +278,7 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
         kind: str = cell.kind if cell.kind in {"date", "error"} else ""
         value: Any = cell.value
         if cell.kind in {"number", "date"}:
-            value = float(f"{value:.{DIGITS}g}")
+            value = float(exact(value))
         elif cell.value is None:
             kind = "unstored"
         row.entries[spot.field] = Entry(value=value, place=place, kind=kind)

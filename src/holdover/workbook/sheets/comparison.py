@@ -548,19 +548,21 @@ FIT = Table("fit", "Candidates side by side", "offers", (*_VERDICT, *_OUTAGE, *_
 
 WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form")
 
+NEED_CHART = Chart(
+    "Usable storage against the need",
+    "column",
+    (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
+    names=("fit", "name"),
+    y_title="Wh",
+)
+
 COMPARISON_SHEET = Sheet(
     "Comparison",
     "Every check with both numbers and the margin between them. A candidate fits when no check says SHORT.",
     (
         CHOICE,
         FIT,
-        Chart(
-            "Usable storage against the need",
-            "column",
-            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
-            names=("fit", "name"),
-            y_title="Wh",
-        ),
+        NEED_CHART,
         Words(("Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",)),
         WEIGHTS,
     ),

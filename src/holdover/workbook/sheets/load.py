@@ -79,7 +79,6 @@ LOAD = Table(
         Column(
             "ask",
             "Worth asking",
-            path="ask",
             formula=_ASK,
             role="ask",
             group="What it comes to",

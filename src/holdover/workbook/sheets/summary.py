@@ -1,7 +1,10 @@
 """The page that the client reads first."""
 
+from dataclasses import replace
+
 from holdover.workbook.grid import Column, Table
-from holdover.workbook.page import Chart, Series, Sheet, Words
+from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.comparison import NEED_CHART
 
 _HEADLINE = (
     '=IF({listed}=0,"No candidate is listed yet.",IF({pick_number}=0,IF({listed}=1,'
@@ -117,15 +120,7 @@ SUMMARY_SHEET = Sheet(
     "What to buy, and why. Every number is a formula: change a yellow cell on any sheet and this page follows.",
     (
         DECISION,
-        Chart(
-            "Usable storage against the need",
-            "column",
-            (Series("Usable storage, with packs", "fit", "usable_wh"), Series("Storage needed", "fit", "shown_wh")),
-            names=("fit", "name"),
-            y_title="Wh",
-            rows=12,
-            beside="listed",
-        ),
+        replace(NEED_CHART, rows=12, beside="listed"),
         FIELD,
         Words(
             (
