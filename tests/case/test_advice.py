@@ -273,10 +273,10 @@ def whole(**parts: object) -> list[str]:
 
 
 def test_shedding_in_order() -> None:
-    """Essential loads that go before convenience loads are told; both at once are not."""
-    assert whole(outage=Outage(drop_convenience_at=0.24)) == ["A021"]
-    assert whole(outage=Outage(drop_convenience_at=0.25)) == []
-    assert whole(outage=Outage(drop_essential_at=0.6)) == ["A021"]
+    """Essential loads that a device drops before convenience loads are told; both at once, or one alone, are not."""
+    assert whole(outage=Outage(drop_convenience_at=0.24, drop_essential_at=0.25)) == ["A021"]
+    assert whole(outage=Outage(drop_convenience_at=0.25, drop_essential_at=0.25)) == []
+    assert whole(outage=Outage(drop_essential_at=0.6)) == []
 
 
 def test_storage_within_what_is_known() -> None:

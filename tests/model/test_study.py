@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from holdover.case.folder import read_case
-from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Vehicle
+from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
 from holdover.model.study import SCALES, Slots, Study, slots_for, study
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -30,7 +30,8 @@ WEAK = Candidate(name="weak", storage_wh=4690, continuous_w=190, surge_w=700, pr
 
 
 def case(**parts: Any) -> Case:
-    return Case(**{"loads": LOADS, "candidates": (LARGE, SMALL, WEAK), **parts})
+    by_days = Sizing(basis="days without refill")
+    return Case(**{"loads": LOADS, "candidates": (LARGE, SMALL, WEAK), "sizing": by_days, **parts})
 
 
 def sample(name: str) -> Case:
@@ -237,3 +238,36 @@ def test_a_world_twice_as_large_is_another_case() -> None:
     for part in ("loads", "candidates", "deliveries", "assumed", "array", "recharge", "vehicle"):
         assert getattr(one, part) != getattr(two, part)
     assert two.recharge == Recharge(generator_w=3500, fuel_price=0.98)
+
+
+def test_a_planned_outage_sizes_by_its_promise() -> None:
+    """Usually packs are the fewest whose full storage keeps the promise of the outage, not so many mean days."""
+    planned = offer(study(case(sizing=Sizing())), "small")
+    promise, room = planned.carried.promise, planned.room
+    assert promise.packs == planned.held.packs == planned.room.packs == 3
+    assert room.full_wh(2) < promise.full_needed_wh <= room.full_wh(3) == planned.held.full_wh
+    assert promise.word == "OK"
+    by_days = offer(study(case()), "small")
+    assert by_days.held.packs == by_days.storage.packs_for_loads == 1
+    assert (by_days.carried.promise.packs, by_days.carried.promise.word) == (3, "UNDER")
+    fixed = offer(study(case(candidates=(SMALL.model_copy(update={"packs": 2}),))), "small")
+    assert (fixed.held.packs, fixed.carried.promise.packs) == (2, 3)
+
+
+def test_what_a_case_says_reaches_the_outage() -> None:
+    """Pass-through, lowest charging, outlet and the load left out each change what is worked out."""
+    base = study(case(outage=Outage(mains_hours=6), recharge=Recharge(outlet_a=5)))
+    other = SMALL.model_copy(update={"ac_charge_w": 700.0, "bypass_w": 0.0, "ac_charge_min_w": 50.0})
+    with_charger = study(
+        case(candidates=(other,), outage=Outage(mains_hours=6, without="lamps"), recharge=Recharge(outlet_a=5))
+    )
+    plain, charging = offer(base, "small"), offer(with_charger, "small")
+    assert plain.converter.bypass_w == SMALL.continuous_w
+    assert plain.carried.mains_wh > 0
+    assert charging.converter.bypass_w == 0
+    assert charging.carried.mains_wh == 2 * 6 * 600  # 120 V x 5 A, all of it for the charger of 700 W
+    assert charging.carried.source_trips_w == 0
+    assert plain.carried.taking.full_needed_wh > charging.carried.taking.full_needed_wh
+    by_name = {trial.name: trial for trial in with_charger.trials}
+    assert by_name["Without one load"].full_needed_wh <= by_name["As planned"].full_needed_wh
+    assert by_name["As planned"].price == charging.cost.total

@@ -220,13 +220,14 @@ def _whole(case: Case) -> Iterator[tuple[str, Finding]]:
 def _settings(case: Case) -> Iterator[tuple[str, Finding]]:
     """Settings that are allowed, each by itself, and odd beside the others."""
     outage, house = case.outage, case.sizing.feed
-    if outage.drop_convenience_at < outage.drop_essential_at:
+    convenience, essential = outage.drop_convenience_at, outage.drop_essential_at
+    if convenience is not None and essential is not None and convenience < essential:
         yield (
             "outage",
             _say(
                 "A021",
-                f"convenience loads drop below {figure(outage.drop_convenience_at * 100)} %, essential loads already below "
-                f"{figure(outage.drop_essential_at * 100)} %: the essential ones would go first",
+                f"convenience loads drop below {figure(convenience * 100)} %, essential loads already below "
+                f"{figure(essential * 100)} %: the essential ones would go first",
                 "set drop_convenience_at above drop_essential_at",
             ),
         )

@@ -27,6 +27,9 @@ Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
 DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
+Promised = Literal["critical", "critical and essential", "all loads"]
+Need = Literal["planned outage", "days without refill"]
+OnOff = Literal["yes", "no"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
 """AC feeds and their nominal voltage [V]; every other feed is a DC port."""
@@ -147,6 +150,13 @@ class Candidate(Section):
     ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the feed of the house.")
     ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
     ac_sockets: int | None = ask("AC sockets", low=0, high=99)
+    bypass_w: float | None = ask(
+        "Pass-through",
+        "W",
+        low=0,
+        high=200_000,
+        note="AC that goes past the inverter while a source is connected. Blank = as continuous output. 0 = none.",
+    )
     dc_w: float | None = ask("DC ports, together", "W", low=0, high=50_000)
     inverter_efficiency: float | None = ask(
         "Inverter efficiency", "share", low=0.3, high=1, note="Added output per added storage draw; idle draw apart."
@@ -160,6 +170,9 @@ class Candidate(Section):
     packs_max: int | None = ask("Packs at most", low=0, high=99)
     packs: int | None = ask("Packs, fixed by hand", low=0, high=99, note="Blank = the fewest that hold the need.")
     ac_charge_w: float | None = ask("Charging from AC", "W", low=0, high=100_000)
+    ac_charge_min_w: float | None = ask(
+        "Charging from AC, lowest setting", "W", low=0, high=100_000, note="Blank = it can't be set lower."
+    )
     ac_charge_efficiency: float | None = ask("AC charge efficiency", "share", low=0.3, high=1)
     pv_inputs: int | None = ask("Solar inputs", low=0, high=20)
     pv_min_v: float | None = ask("Solar input, lowest voltage", "V", low=0, high=1_500)
@@ -194,6 +207,11 @@ class Candidate(Section):
 class Sizing(Section):
     """What the sizing assumes and how strict it is."""
 
+    basis: Need = ask(
+        "Storage is sized for",
+        usual="planned outage",
+        note="planned outage: what keeps the promise, hour by hour. days without refill: that many mean days.",
+    )
     autonomy_days: float = ask(
         "Days without refill", "days", usual=1.0, low=0.04, high=30, note="How long storage alone must carry the loads."
     )
@@ -405,6 +423,22 @@ class Recharge(Section):
         source="EIA gasoline heat content at 20 % efficiency: 7.05 kWh/gal",
     )
     fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000)
+    outlet_v: float | None = ask(
+        "Outlet, voltage",
+        "V",
+        low=90,
+        high=480,
+        note="Of the mains window of the outage. Blank = the feed of the house.",
+    )
+    outlet_a: float = ask(
+        "Outlet, current",
+        "A",
+        usual=12.0,
+        low=0.1,
+        high=80,
+        note="What may be drawn for hours: 12 A on a 15 A circuit.",
+        source="NEC 210.20(A), by transcription: 80 % of the circuit",
+    )
 
 
 class Outage(Section):
@@ -413,13 +447,38 @@ class Outage(Section):
     days: int = ask("Outage lasts", "days", usual=2, low=1, high=MAX_DAYS)
     starts_at: int = ask("It begins at", "clock", usual=18, low=0, high=23)
     month: int = ask("Month", "1-12", usual=1, low=1, high=12)
+    promise: Promised = ask(
+        "Promise", usual="critical and essential", note="Loads that get all they ask for, in every hour."
+    )
     start_share: float = ask("State of charge at the start", "share", usual=1.0, low=0, high=1)
-    drop_convenience_at: float = ask(
-        "Convenience loads drop below", "share", usual=0.5, low=0, high=1, note="Share of full storage."
+    drop_convenience_at: float | None = ask(
+        "Device drops convenience loads below",
+        "share",
+        low=0,
+        high=1,
+        note="A share of full storage that is set in the device. Blank = a person follows the operation card.",
     )
-    drop_essential_at: float = ask(
-        "Essential loads drop below", "share", usual=0.25, low=0, high=1, note="Critical loads are never dropped."
+    drop_essential_at: float | None = ask(
+        "Device drops essential loads below",
+        "share",
+        low=0,
+        high=1,
+        note="As above. Critical loads are never dropped, and convenience loads go before essential ones.",
     )
+    reading_1: int = ask(
+        "First reading of the display",
+        "clock",
+        usual=6,
+        low=0,
+        high=23,
+        note="Nothing is switched between two readings. The display is also read when the outage begins.",
+        source="common practice",
+    )
+    reading_2: int = ask(
+        "Second reading", "clock", usual=12, low=0, high=23, note="Type an hour twice to read less often."
+    )
+    reading_3: int = ask("Third reading", "clock", usual=18, low=0, high=23)
+    reading_4: int = ask("Fourth reading", "clock", usual=22, low=0, high=23)
     sky: float = ask(
         "A day's share of the sun",
         "share",
@@ -430,6 +489,19 @@ class Outage(Section):
     )
     generator_from: float = ask("Generator runs from", "clock", usual=17.0, low=0, high=23.99)
     generator_hours: float = ask("Generator hours a day", "h", usual=0.0, low=0, high=24, note="0 = not run.")
+    mains_from: float = ask(
+        "Outlet within reach from",
+        "clock",
+        usual=22.0,
+        low=0,
+        high=23.99,
+        note="Mains for part of the day, such as overnight at home. The generator rests meanwhile.",
+    )
+    mains_hours: float = ask("Outlet hours a day", "h", usual=0.0, low=0, high=24, note="0 = none.")
+    repeats: OnOff = ask(
+        "Each day must repeat", usual="no", note="yes: the last day must end with as much in storage as it began with."
+    )
+    without: str = ask("What if without this load", usual="", note="The name of a load in the inventory.")
     candidate: str = ask("Candidate shown", usual="", note="Blank = the pick.")
 
 

@@ -82,3 +82,26 @@ def generator_by_clock(
     """
     in_w = generator_in_w(generator_w, ac_charge_w, ac_charge_efficiency, charge_efficiency)
     return tuple(in_w * overlap_h(h, generator_from, generator_hours) for h in HOURS)
+
+
+def mains_and_generator(
+    mains_from: float, mains_hours: float, generator_from: float, generator_hours: float
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Share of each clock hour in which the outlet and the generator are connected [-].
+
+    Args:
+        mains_from: Clock time from which an outlet is within reach [h].
+        mains_hours: Hours a day it is, 0..24 [h].
+        generator_from: Clock time at which the generator is started [h].
+        generator_hours: Hours it runs a day, 0..24 [h].
+
+    Holds for: one AC input: a generator rests while the outlet is connected.
+    Source: definition.
+
+    >>> mains, generator = mains_and_generator(22, 1, 21.5, 1)
+    >>> mains[21:23], generator[21:23]
+    ((0, 1), (0.5, 0))
+    """
+    mains = tuple(overlap_h(h, mains_from, mains_hours) for h in HOURS)
+    running = (overlap_h(h, generator_from, generator_hours) for h in HOURS)
+    return mains, tuple(min(on, 1 - taken) for on, taken in zip(running, mains, strict=True))

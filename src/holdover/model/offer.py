@@ -6,7 +6,7 @@ It ranks nobody: a draft becomes an offer when the whole field is known.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.schema import Candidate, Case, Day, Delivery
+from holdover.case.schema import Candidate, Case, Day, Delivery, Outage
 from holdover.model.demand import TIERS, Demand, Hour
 from holdover.model.fit import Check, Fit, fit_of, lasting, remarks_of
 from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
@@ -14,11 +14,14 @@ from holdover.model.ledger import Levels, levels_of
 from holdover.model.loads import LoadLine
 from holdover.model.money import Cost, cost_of
 from holdover.model.outage import OutageRun, Supply, TierDay, run_outage
+from holdover.model.promise import Carried, Taking, carried, packs_for, plan_of, source_trips_w, sources_of, taking_of
 from holdover.model.rank import Rank
-from holdover.model.recharge import Recharge, recharge
+from holdover.model.recharge import Recharge, array_w, recharge
+from holdover.model.shedding import Store
 from holdover.model.storage import Capacity, Held, Storage, held_of, storage_of
 from holdover.model.strings import Strings, module_hours, strings
 from holdover.model.sun import SunMonth
+from holdover.model.tier_sets import Converter
 from holdover.model.vehicle import (
     Arrival,
     DeliveryFit,
@@ -29,6 +32,7 @@ from holdover.model.vehicle import (
     delivery_fit,
     vehicle_fit,
 )
+from holdover.model.what_if import Room
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +75,9 @@ class Offer:
     generator_in_w: float
     generator_wh: tuple[float, ...]
     outage: OutageRun
+    converter: Converter
+    room: Room
+    carried: Carried
     shown: int | str
     need_shown_wh: float
     lasts: Check
@@ -90,6 +97,9 @@ class Draft:
     arrival: Arrival
     deliveries: tuple[DeliveryFit, ...]
     fit: Fit
+    converter: Converter
+    room: Room
+    carried: Carried
 
 
 class Desk:
@@ -118,6 +128,8 @@ class Desk:
             )
             for tier in TIERS
         }
+        self.plan = plan_of(case)
+        self.sources = sources_of(case, demand.house_v)
 
     def draft(self, c: Candidate) -> Draft:
         """A candidate worked out as far as the ranking needs it."""
@@ -143,7 +155,14 @@ class Desk:
             ac_volts=(self.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
             listed=c.name != "",
         )
-        held = held_of(c, storage, self._packs(c, storage, vehicle), self.capacity.kept_share, sizing.reserve)
+        converter = self._converter(c, storage)
+        taking = taking_of(self.plan, self.tiers, converter, self.sources, self._sun_wh(layouts))
+        full_per_wh = storage.usable_share * self.capacity.kept_share
+        promised = packs_for(
+            taking.full_needed_wh, c.storage_wh or 0.0, c.pack_wh or 0.0, c.packs_max or 0, full_per_wh
+        )
+        packs = self._packs(c, storage, vehicle, promised)
+        held = held_of(c, storage, packs, self.capacity.kept_share, sizing.reserve)
         cost = cost_of(c, storage, held, case.money)
         return Draft(
             given=c,
@@ -159,26 +178,84 @@ class Desk:
                 inverter_efficiency=storage.inverter_efficiency,
                 idle_w=storage.idle_w,
             ),
-            deliveries=tuple(
-                delivery_fit(
-                    line.plan,
-                    usable_wh=held.usable_wh,
-                    inverter_efficiency=storage.inverter_efficiency,
-                    idle_w=storage.idle_w,
-                    continuous_w=c.continuous_w or 0.0,
-                    listed=c.name != "" and line.plan.energy_wh > 0,
-                )
-                for line in self.deliveries
-            ),
+            deliveries=self._deliveries(c, storage, held),
             fit=fit_of(c, case, self.lines, self.demand, storage, held, layouts, vehicle),
+            converter=converter,
+            room=Room(
+                storage_wh=c.storage_wh or 0.0,
+                pack_wh=c.pack_wh or 0.0,
+                packs_max=c.packs_max or 0,
+                packs=packs,
+                full_per_wh=full_per_wh,
+            ),
+            carried=self._carried(c, held, converter, taking, promised),
         )
 
-    def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit) -> int:
+    def _deliveries(self, c: Candidate, storage: Storage, held: Held) -> tuple[DeliveryFit, ...]:
+        """Every delivery from the candidate with the packs it gets."""
+        return tuple(
+            delivery_fit(
+                line.plan,
+                usable_wh=held.usable_wh,
+                inverter_efficiency=storage.inverter_efficiency,
+                idle_w=storage.idle_w,
+                continuous_w=c.continuous_w or 0.0,
+                listed=c.name != "" and line.plan.energy_wh > 0,
+            )
+            for line in self.deliveries
+        )
+
+    def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
         """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
         if c.packs is not None:
             return storage.packs_limit
+        for_loads = promised if self.case.sizing.basis == "planned outage" else storage.packs_for_loads
         wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
-        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
+        return max(for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
+
+    def _converter(self, c: Candidate, storage: Storage) -> Converter:
+        """How the candidate turns energy; a pass-through that nobody states is taken as the continuous output."""
+        return Converter(
+            inverter_efficiency=storage.inverter_efficiency,
+            idle_w=storage.idle_w,
+            dc_efficiency=storage.dc_efficiency,
+            charge_efficiency=storage.charge_efficiency,
+            may_charge=int(self.case.sizing.storage_c >= storage.charge_min_c),
+            ac_charge_w=c.ac_charge_w or 0.0,
+            ac_charge_efficiency=storage.ac_charge_efficiency,
+            bypass_w=(c.continuous_w or 0.0) if c.bypass_w is None else c.bypass_w,
+        )
+
+    def _sun_wh(self, layouts: Strings) -> list[float]:
+        """Sun in each hour of the planned outage."""
+        plan = self.case.outage
+        mean_day = [array_w(one, layouts.modules_used, layouts.limit_w) for one in self.module_w[plan.month - 1]]
+        skies = [day.sky for day in self.skies]
+        return sun_by_hour(mean_day, skies, sky=plan.sky, starts_at=plan.starts_at)[: self.plan.clock.hours]
+
+    def _carried(self, c: Candidate, held: Held, converter: Converter, taking: Taking, promised: int) -> Carried:
+        """The candidate with the packs it gets, through the planned outage."""
+        return carried(
+            self.plan,
+            self.tiers,
+            taking,
+            Store(
+                full_wh=held.full_wh,
+                reserve_wh=held.reserve_wh,
+                start_wh=self.plan.start_share * held.full_wh,
+                charge_efficiency=converter.charge_efficiency,
+                may_charge=converter.may_charge,
+            ),
+            packs=promised,
+            source_trips_w=source_trips_w(
+                [hour.running_w for hour in self.hours],
+                self.sources,
+                converter.bypass_w,
+                converter.ac_charge_w,
+                c.ac_charge_min_w,
+            ),
+            fuel_l_per_kwh=self.case.recharge.fuel_l_per_kwh,
+        )
 
     def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
         """A ranked candidate worked out to the end: refill and outage."""
@@ -226,10 +303,13 @@ class Desk:
             fit=draft.fit,
             rank=rank,
             supply=supply,
-            levels=levels_of(supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
+            levels=levels_of(supply, plan.start_share, *_drops(plan)),
             generator_in_w=generator_in_w(*generator),
             generator_wh=generator_wh,
             outage=outage,
+            converter=draft.converter,
+            room=draft.room,
+            carried=draft.carried,
             shown=number if named else "",
             need_shown_wh=storage.needed_wh if c.name else 0.0,
             lasts=lasts,
@@ -247,19 +327,26 @@ class Desk:
     ) -> OutageRun:
         """The case's outage on a candidate's supply; `scale` multiplies every load's energy."""
         plan = self.case.outage
+        convenience_at, essential_at = _drops(plan) if shed else (0.0, 0.0)
         return run_outage(
             supply,
             self.tiers,
             days=plan.days,
             starts_at=plan.starts_at,
             start_share=plan.start_share,
-            drop_convenience_at=plan.drop_convenience_at if shed else 0.0,
-            drop_essential_at=plan.drop_essential_at if shed else 0.0,
+            drop_convenience_at=convenience_at,
+            drop_essential_at=essential_at,
             inverter_always_on=self.case.sizing.inverter == "always on",
             sun_wh=sun_by_hour(mean_day_wh, [day.sky for day in self.skies], sky=plan.sky, starts_at=plan.starts_at),
             generator_wh=generator_wh,
             scale=scale,
         )
+
+
+def _drops(plan: Outage) -> tuple[float, float]:
+    """Shares at which convenience and essential loads drop; usual ones where none is set."""
+    convenience, essential = plan.drop_convenience_at, plan.drop_essential_at
+    return 0.5 if convenience is None else convenience, 0.25 if essential is None else essential
 
 
 def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:

@@ -24,16 +24,19 @@ from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
 from holdover.model.ledger import ClockHour, LedgerHour, Levels, Mark, Plan, clock_hours, ledger
 from holdover.model.loads import LoadLine, load_lines
+from holdover.model.money import cost_of
 from holdover.model.offer import DeliveryLine, Desk, Offer, SkyDay
 from holdover.model.outage import OutageRun, Supply
+from holdover.model.promise import sources_of
 from holdover.model.rank import Contender, ranks_of
-from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
+from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import (
     VehiclePlan,
     delivery_plan,
     vehicle_plan,
 )
+from holdover.model.what_if import MORE_GENERATOR_H, Setting, Trial, trials
 
 Row = TypeVar("Row")
 
@@ -95,6 +98,7 @@ class Study:
     decision: Decision
     shown: Shown
     what_if: tuple[WhatIf, ...]
+    trials: tuple[Trial, ...]
     clock: tuple[ClockHour, ...]
     ledger: tuple[LedgerHour, ...]
     charted: Charted
@@ -126,7 +130,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         generator_hours=case.outage.generator_hours,
     )
     pick = offers[max(1, decision.pick_number) - 1]
-    trials = [*(tried.run for tried in what_if), shown.unshed]
+    tried_runs = [*(tried.run for tried in what_if), shown.unshed]
     return Study(
         case=case,
         slots=slots,
@@ -145,8 +149,9 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         decision=decision,
         shown=shown,
         what_if=what_if,
+        trials=_trials(desk, offers[shown.number - 1]),
         clock=clock,
-        ledger=ledger([offer.outage for offer in offers], trials, [day.sky for day in desk.skies], clock),
+        ledger=ledger([offer.outage for offer in offers], tried_runs, [day.sky for day in desk.skies], clock),
         charted=charted(
             case,
             desk.hours,
@@ -226,3 +231,30 @@ def _shown(desk: Desk, offers: Sequence[Offer], decision: Decision) -> tuple[Sho
         ),
         tuple(WhatIf(scale=scale, run=run, gained_h=run.endurance_h - lasts_h) for scale, run in tried),
     )
+
+
+def _trials(desk: Desk, offer: Offer) -> tuple[Trial, ...]:
+    """The what-ifs of the candidate shown, each with the price of the packs that it takes."""
+    case = desk.case
+    outage = case.outage
+    longer = case.model_copy(
+        update={
+            "outage": outage.model_copy(
+                update={"generator_hours": min(24.0, outage.generator_hours + MORE_GENERATOR_H)}
+            )
+        }
+    )
+
+    def price_of(packs: int) -> float | str:
+        held = held_of(offer.given, offer.storage, packs, desk.capacity.kept_share, case.sizing.reserve)
+        return cost_of(offer.given, offer.storage, held, case.money).total
+
+    setting = Setting(
+        plan=desk.plan,
+        tiers=desk.tiers,
+        converter=offer.converter,
+        sources=desk.sources,
+        sun_wh=offer.carried.taking.sun_wh,
+        room=offer.room,
+    )
+    return trials(setting, desk.lines, outage.without, sources_of(longer, desk.demand.house_v)[1], price_of)

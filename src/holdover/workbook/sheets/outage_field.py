@@ -65,14 +65,14 @@ ENDURANCE = Table(
             "Convenience loads drop below",
             "Wh",
             "levels.convenience_at_wh",
-            "={outage.drop_convenience_at}*{storage.full_wh[same]}",
+            '=IF({outage.drop_convenience_at}="",0.5,{outage.drop_convenience_at})*{storage.full_wh[same]}',
         ),
         _worked(
             "essential_at_wh",
             "Essential loads drop below",
             "Wh",
             "levels.essential_at_wh",
-            "={outage.drop_essential_at}*{storage.full_wh[same]}",
+            '=IF({outage.drop_essential_at}="",0.25,{outage.drop_essential_at})*{storage.full_wh[same]}',
         ),
         _worked(
             "may_charge",

@@ -1,0 +1,160 @@
+"""What each clock hour takes out of a candidate's storage and what its sources put in, for each set of tiers.
+
+Set 1 is the critical loads, set 2 those and the essential, set 3 all. It follows no state of charge: see `hold.py` and
+`shedding.py`.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.model.demand import TIERS
+from holdover.model.dust import TRACE
+from holdover.model.loads import HOURS
+from holdover.model.outage import TierDay, demand_wh
+
+SETS: Final = range(len(TIERS))
+"""Places of the tier sets [-]; set k holds the first k + 1 tiers; definition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Converter:
+    """How a candidate turns energy. `bypass_w` is the AC that goes past the inverter while a source is connected."""
+
+    inverter_efficiency: float
+    idle_w: float
+    dc_efficiency: float
+    charge_efficiency: float
+    may_charge: int
+    ac_charge_w: float
+    ac_charge_efficiency: float
+    bypass_w: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """AC from outside: the most it gives, and the share of each clock hour in which it is connected."""
+
+    w: float
+    share: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDay:
+    """One tier set by clock hour. `charge_wh` is what the sources charge, as solar energy of the same effect.
+
+    `source_wh` is what each source gives at its outlet, in the order of the sources.
+    """
+
+    out_wh: tuple[float, ...]
+    charge_wh: tuple[float, ...]
+    source_wh: tuple[tuple[float, ...], ...]
+
+
+def passed_w(ac_w: float, bypass_w: float, source_w: float) -> float:
+    """AC that a connected source gives straight to the loads [W].
+
+    Args:
+        ac_w: Draw of the AC loads [W].
+        bypass_w: The most that goes past the inverter [W].
+        source_w: The most that the source gives [W].
+
+    Holds for: hourly means; the inverter gives what is missing.
+    Source: definition.
+
+    >>> passed_w(900, 1800, 1440), passed_w(2000, 1800, 1440)
+    (900, 1440)
+    """
+    return min(ac_w, bypass_w, source_w)
+
+
+def charging_w(ac_w: float, bypass_w: float, source_w: float, ac_charge_w: float) -> float:
+    """What a connected source charges with, after the loads [W].
+
+    Args:
+        ac_w: Draw of the AC loads [W].
+        bypass_w: The most that goes past the inverter [W].
+        source_w: The most that the source gives [W].
+        ac_charge_w: The most that is charged from AC [W].
+
+    Holds for: charging that is set to what is left.
+    Source: definition.
+
+    >>> charging_w(900, 1800, 1440, 1000)
+    540
+    """
+    return min(source_w - passed_w(ac_w, bypass_w, source_w), ac_charge_w)
+
+
+def lowest_ask_w(running_w: float, bypass_w: float, ac_charge_w: float, ac_charge_min_w: float | None) -> float:
+    """The least that loads and charger together ask of a source [W].
+
+    Args:
+        running_w: Draw of the AC loads that run at once [W].
+        bypass_w: The most that goes past the inverter [W].
+        ac_charge_w: The most that is charged from AC [W].
+        ac_charge_min_w: Lowest setting of the charger; None where it can't be set lower [W].
+
+    Holds for: a charger that is left connected. Where it is more than the source gives, the source trips.
+    Source: definition.
+
+    >>> lowest_ask_w(900, 1800, 1000, None), lowest_ask_w(900, 1800, 1000, 200)
+    (1900, 1100)
+    """
+    lowest = ac_charge_w if ac_charge_min_w is None else min(ac_charge_min_w, ac_charge_w)
+    return min(running_w, bypass_w) + lowest
+
+
+def set_days(
+    tiers: Mapping[str, TierDay],
+    converter: Converter,
+    sources: Sequence[Source],
+    *,
+    always_on: bool,
+    scale: float = 1.0,
+) -> tuple[SetDay, SetDay, SetDay]:
+    """The three tier sets by clock hour.
+
+    Args:
+        tiers: Draw by tier: critical, essential and convenience.
+        converter: How the candidate turns energy.
+        sources: What may be connected; their shares of an hour come to 1 at most.
+        always_on: The inverter is on in every hour, for a set that has an AC load at all; else in hours with AC load.
+        scale: Factor on the energy of every load, for asking what if [-].
+
+    Holds for: mean draws of an hour; sources that pass AC through and charge with what is left.
+    Source: energy balance.
+    """
+    first, second, third = (
+        _set_day(tiers, converter, sources, TIERS[: k + 1], always_on=always_on, scale=scale) for k in SETS
+    )
+    return first, second, third
+
+
+def _set_day(
+    tiers: Mapping[str, TierDay],
+    c: Converter,
+    sources: Sequence[Source],
+    members: Sequence[str],
+    *,
+    always_on: bool,
+    scale: float,
+) -> SetDay:
+    ac = [scale * sum(tiers[tier].ac_wh[h] for tier in members) for h in HOURS]
+    dc = [scale * sum(tiers[tier].dc_wh[h] for tier in members) for h in HOURS]
+    any_ac = sum(ac) > TRACE
+    out, charge = [], []
+    for h in HOURS:
+        on = int(any_ac if always_on else ac[h] > TRACE)
+        passed = sum(s.share[h] * passed_w(ac[h], c.bypass_w, s.w) for s in sources)
+        charged = sum(s.share[h] * charging_w(ac[h], c.bypass_w, s.w, c.ac_charge_w) for s in sources)
+        out.append(demand_wh(ac[h] - passed, dc[h], on, c.inverter_efficiency, c.idle_w, c.dc_efficiency))
+        charge.append(charged * c.ac_charge_efficiency / c.charge_efficiency)
+    given = tuple(
+        tuple(
+            s.share[h] * (passed_w(ac[h], c.bypass_w, s.w) + charging_w(ac[h], c.bypass_w, s.w, c.ac_charge_w))
+            for h in HOURS
+        )
+        for s in sources
+    )
+    return SetDay(out_wh=tuple(out), charge_wh=tuple(charge), source_wh=given)

@@ -1,0 +1,149 @@
+"""What if: the outage of one candidate tried again with other loads, packs, sun and generator hours.
+
+Each trial leaves the promised loads on and nothing else, so it tells what storage can do, not what a list decides.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from holdover.model.dust import DUST
+from holdover.model.loads import HOURS, LoadLine
+from holdover.model.outage import TierDay
+from holdover.model.promise import Plan, Taking, packs_for, taking_of
+from holdover.model.shedding import Store, until_alone
+from holdover.model.tier_sets import Converter, Source
+
+SCALES: Final = (0.8, 0.9, 1.1, 1.25)
+"""Factors on the energy of every load that are tried [-]; common practice."""
+MORE_GENERATOR_H: Final = 2.0
+"""Generator hours a day that are tried on top [h]; common practice."""
+TOO_FEW: Final = "not enough"
+"""Stands for packs where all of them are not enough [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """What a candidate can hold: nameplates, and full storage per nameplate at its temperature and age."""
+
+    storage_wh: float
+    pack_wh: float
+    packs_max: int
+    packs: int
+    full_per_wh: float
+
+    def full_wh(self, packs: int) -> float:
+        """Full storage with so many packs [Wh]."""
+        return (self.storage_wh + packs * self.pack_wh) * self.full_per_wh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """One what-if. `packs_needed` is what keeps the promise with its margin; `price` is of those packs."""
+
+    name: str
+    kept: int
+    until_h: int | str
+    packs: int
+    full_needed_wh: float | str
+    packs_needed: int | str
+    price: float | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """All that a trial may change."""
+
+    plan: Plan
+    tiers: Mapping[str, TierDay]
+    converter: Converter
+    sources: tuple[Source, Source]
+    sun_wh: Sequence[float]
+    room: Room
+
+
+def tiers_without(lines: Sequence[LoadLine], tiers: Mapping[str, TierDay], name: str) -> dict[str, TierDay]:
+    """The tiers without the loads of one name, whatever its case; as they are where nobody has it.
+
+    Args:
+        lines: The inventory, worked out.
+        tiers: Draw by tier.
+        name: The load left out.
+
+    Holds for: mean days.
+    Source: definition.
+    """
+    left = dict(tiers)
+    for line in lines:
+        if name and line.name.lower() == name.lower():
+            day = left[line.tier]
+            left[line.tier] = TierDay(
+                ac_wh=tuple(day.ac_wh[h] - line.ac_wh * line.share[h] for h in HOURS),
+                dc_wh=tuple(day.dc_wh[h] - line.dc_wh * line.share[h] for h in HOURS),
+            )
+    return left
+
+
+def trials(
+    setting: Setting,
+    lines: Sequence[LoadLine],
+    without: str,
+    more_generator: Source,
+    price_of: Callable[[int], float | str],
+) -> tuple[Trial, ...]:
+    """Every what-if of one candidate.
+
+    Args:
+        setting: The outage as planned.
+        lines: The inventory, worked out.
+        without: Name of the load that one of them leaves out.
+        more_generator: The generator with its longer window.
+        price_of: Price by number of packs [money].
+
+    Holds for: steps of an hour.
+    Source: definition.
+    """
+    packs, most = setting.room.packs, setting.room.packs_max
+
+    def trial(name: str, changed: Setting, *, scale: float = 1.0, packs: int = packs) -> Trial:
+        plan = changed.plan
+        taking = taking_of(plan, changed.tiers, changed.converter, changed.sources, changed.sun_wh, scale)
+        return _trial(name, changed, taking, packs, price_of)
+
+    dark = replace(setting, sun_wh=[0.0] * len(setting.sun_wh))
+    longer = replace(setting, sources=(setting.sources[0], more_generator))
+    return (
+        trial("As planned", setting),
+        trial("Nothing shed", replace(setting, plan=replace(setting.plan, promised=3))),
+        *(trial(f"Loads x {scale:g}", setting, scale=scale) for scale in SCALES),
+        trial("Without one load", replace(setting, tiers=tiers_without(lines, setting.tiers, without))),
+        trial("A pack more", setting, packs=min(most, packs + 1)),
+        trial("A pack less", setting, packs=max(0, packs - 1)),
+        trial("No sun", dark),
+        trial("Two more generator hours", longer),
+    )
+
+
+def _trial(name: str, setting: Setting, taking: Taking, packs: int, price_of: Callable[[int], float | str]) -> Trial:
+    plan, room, converter = setting.plan, setting.room, setting.converter
+    full = room.full_wh(packs)
+    store = Store(
+        full_wh=full,
+        reserve_wh=plan.reserve * full,
+        start_wh=plan.start_share * full,
+        charge_efficiency=converter.charge_efficiency,
+        may_charge=converter.may_charge,
+    )
+    needed = taking.full_needed_wh
+    until = until_alone(taking.nets_wh[plan.promised - 1], store)
+    fewest = packs_for(needed, room.storage_wh, room.pack_wh, room.packs_max, room.full_per_wh)
+    enough = not isinstance(needed, str) and round(room.full_wh(fewest) - needed, DUST) >= 0
+    return Trial(
+        name=name,
+        kept=int(until == ""),
+        until_h=until,
+        packs=packs,
+        full_needed_wh=needed,
+        packs_needed=fewest if enough else TOO_FEW,
+        price=price_of(fewest) if enough else "",
+    )
