@@ -192,6 +192,32 @@ def test_a_device_with_a_threshold_is_followed_every_hour() -> None:
     assert found.promise.until_h == 14
 
 
+def test_convenience_is_off_where_the_essential_list_is() -> None:
+    """A device that drops essential loads below 80 % and convenience loads below 20 %: at 70 % both are off."""
+    found = scene(ac(10), ac(20), ac(30), start_share=0.7, drop_essential_at=0.8, drop_convenience_at=0.2).carried(1000)
+    assert {hour.served for hour in found.hours} == {1}
+    assert found.tiers["convenience"].until_h == found.tiers["essential"].until_h == 0
+
+
+def test_what_can_not_be_carried_later_leaves_convenience_off_before() -> None:
+    """1,000 Wh; essential 100 W from noon on, 1,200 Wh, more than storage holds; 2,000 Wh of sun in the morning.
+
+    Convenience asks 50 W from 0:00 to 3:00, and the sun would bring that back. Still it is off: the afternoon is lost
+    as it is, and nothing is given away before it. With storage of 1,200 Wh it is on.
+    """
+    base = scene(
+        ac(0),
+        ac(100, range(12, 24)),
+        ac(50, range(3)),
+        clock=OutageClock(hours=24, starts_at=0, readings=(3, 12, 12, 12)),
+    )
+    sunny = replace(base, sun_wh=(0.0,) * 6 + (1000.0,) * 2 + (0.0,) * 16)
+    small, large = sunny.carried(1000), sunny.carried(1200)
+    assert (small.hours[0].served, large.hours[0].served) == (2, 3)
+    assert (small.hold[0].convenience_share, large.hold[0].convenience_share) == ("off", 0.13)  # 150 of 1,200
+    assert (small.promise.until_h, large.promise.word) == (22, "OK")
+
+
 def test_the_safe_threshold_keeps_the_promise() -> None:
     """A device set to the one safe share keeps the promise of critical and essential loads."""
     tried = 0

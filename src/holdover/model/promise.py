@@ -227,7 +227,7 @@ def hold_lines(plan: Plan, card: Card, store: Store) -> tuple[HoldLine, ...]:
         later = card.needs.later_wh[k][t]
         if round(later, DUST) <= 0:  # nothing is saved for: the reserve alone
             return hold_share(0.0, store.full_wh, plan.reserve)
-        return hold_share(max(later, hold[t]) if _over(later, store) else hold[t], store.full_wh, plan.reserve)
+        return hold_share(later if _over(later, store) else hold[t], store.full_wh, plan.reserve)
 
     return tuple(
         HoldLine(
