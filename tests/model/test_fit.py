@@ -174,7 +174,7 @@ def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
     case = {"vehicle": Vehicle(distance=10)}
     assert fit(case).vehicle.verdict == OK
     assert fit(case, storage_wh=1000.0).vehicle.verdict == SHORT
-    assert fit(case, continuous_w=1799.0, continuous_va=5000.0).vehicle.verdict == SHORT
+    assert fit(case, continuous_w=1439.0, continuous_va=5000.0).vehicle.verdict == SHORT
     assert fit(case, continuous_w=1800.0, continuous_va=5000.0).vehicle.verdict == OK
     assert fit(case, ac_volts=230.0).vehicle.verdict == SHORT
     assert "vehicle" in fit(case, storage_wh=1000.0).reason

@@ -225,7 +225,7 @@ def test_nothing_allowed_is_all_zero() -> None:
         ("vmp_v", "working voltage"),
         ("isc_a", "short-circuit current"),
         ("imp_a", "working current"),
-        ("voc_tempco", "open-circuit voltage per °c"),
+        ("voc_tempco", "open-circuit voltage per °C"),
     ],
 )
 def test_a_module_figure_that_is_blank_allows_no_layout(name: str, told: str) -> None:
@@ -261,7 +261,7 @@ def test_everything_that_is_missing_is_named_at_once() -> None:
     bare = lay(Candidate(pv_inputs=1, pv_max_v=60), Array(modules=2), cold=None)
     assert bare.missing == (
         "power, open-circuit voltage, working voltage, short-circuit current, working current, "
-        "open-circuit voltage per °c, coldest air"
+        "open-circuit voltage per °C, coldest air"
     )
     assert lay(Candidate(), Array(modules=2), cold=None).words == "no solar input"
     assert lay(Candidate(pv_inputs=1, pv_max_v=60), Array(), cold=None).words == "no solar planned"

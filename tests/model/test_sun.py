@@ -237,7 +237,7 @@ def test_a_month_that_is_dark_says_so(
     Outside the air December has 1.44 kWh/m² a day at 54° N (5.2 MJ in FAO-56, table 2.6): 0.43 is the edge.
     """
     sun = Sun.model_validate({"resource": resource, "latitude_deg": latitude_deg})
-    assert year(sun, **stated)[11].remark == remark
+    assert year(sun, None, **stated)[11].remark == remark
 
 
 def test_a_clearness_at_the_edge_is_not_dark_by_dust() -> None:

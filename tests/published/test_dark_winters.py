@@ -1,8 +1,9 @@
-"""Dark winters: how much of a dull month's sun is diffuse, and what holding the correlation at its edge would promise.
+"""Erbs, Klein and Duffie 1982 in dark winters: how much of a dull month's sun is diffuse.
 
-Measured: German reference years have a diffuse share of 0.88 at a clearness of 0.19 (December, 54° N). The figure was
-handed on with the task; the weather files were not at hand, so it is not verified. The correlation itself (Erbs, Klein
-and Duffie 1982) was fitted to months of 0.3 and more: below, it is a line run on, and this is what it is held against.
+The correlation (coefficients by transcription) was fitted to months of a clearness of 0.3 and more. Below, its lines are
+run on here, and this is what they are held against: German reference years have a diffuse share of 0.88 at a clearness
+of 0.19 (December, 54° N). That figure is a note of an earlier computation, from memory; the weather files were not
+opened here, so it is not verified.
 """
 
 import pytest
@@ -22,7 +23,8 @@ def december(tilt_deg: float) -> SunMonth:
 def test_the_share_of_a_dark_december() -> None:
     """Run on, the winter line gives 0.85 for the measured 0.88; held at its edge of 0.3 it would give 0.64."""
     month = december(60)
-    assert (month.remark, month.clearness) == (DARK, pytest.approx(0.19))
+    assert month.remark == DARK
+    assert month.clearness == pytest.approx(0.19)
     assert month.diffuse_share == pytest.approx(0.85, abs=0.005)
     assert abs(month.diffuse_share - MEASURED) < 0.05  # months of a correlation scatter by 0.05 to 0.1
     held = diffuse_share(0.3, month.sunset_deg)

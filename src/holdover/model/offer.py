@@ -137,6 +137,7 @@ class Desk:
             packs_max=c.packs_max or 0,
             packs_limit=storage.packs_limit,
             usable_per_wh=storage.per_wh,
+            loads_wh=storage.needed_wh,
             inverter_efficiency=storage.inverter_efficiency,
             idle_w=storage.idle_w,
             continuous_w=c.continuous_w or 0.0,
@@ -158,6 +159,7 @@ class Desk:
                 usable_wh=held.usable_wh,
                 inverter_efficiency=storage.inverter_efficiency,
                 idle_w=storage.idle_w,
+                loads_wh=storage.needed_wh,
             ),
             deliveries=tuple(
                 delivery_fit(
@@ -174,11 +176,13 @@ class Desk:
         )
 
     def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit) -> int:
-        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
+        """Fixed by hand, or the fewest for the loads, and for the vehicle beside them; all where none do."""
         if c.packs is not None:
             return storage.packs_limit
-        wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
-        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
+        if self.case.vehicle.distance <= 0:
+            return storage.packs_for_loads
+        wanted = vehicle.packs_with_loads
+        return wanted if isinstance(wanted, int) else storage.packs_limit
 
     def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
         """A ranked candidate worked out to the end: refill and outage."""

@@ -122,7 +122,7 @@ def missing(array: Array, coldest_c: float | None) -> str:
     asked = [str(Array.model_fields[n].title) for n in LAYOUT_NEEDS["array"] if getattr(array, n) is None]
     if coldest_c is None:
         asked.append(str(Sun.model_fields["coldest_c"].title))
-    return ", ".join(asked).lower()
+    return ", ".join(title[0].lower() + title[1:] for title in asked)
 
 
 def cell_c(ambient_c: float, tilted_kw: float, noct_c: float) -> float:
