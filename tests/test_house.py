@@ -93,10 +93,10 @@ def test_constants_of_the_model_say_what_they_are() -> None:
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
 def test_modules_and_functions_are_short(path: Path) -> None:
-    """A module has at most 400 lines and a function body at most 60; a declaration of inputs or columns only 650 in all."""
+    """A module has at most 500 lines and a function body at most 60; a declaration of inputs or columns only 650 in all."""
     text = path.read_text(encoding="utf-8")
     declares = "sheets" in path.parts or path.name == "schema.py"
-    assert len(text.splitlines()) <= (650 if declares else 400)
+    assert len(text.splitlines()) <= (650 if declares else 500)
     for node in ast.walk(ast.parse(text)):
         if isinstance(node, ast.FunctionDef) and node.body and not declares:
             first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]

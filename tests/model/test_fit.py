@@ -157,7 +157,9 @@ def test_what_is_not_planned_is_not_checked() -> None:
 
 def test_modules_that_find_no_allowed_layout_are_a_reason() -> None:
     """No input, or one that the cold voltage would destroy, falls short once modules are planned."""
-    case = {"array": Array(modules=2), "months": (Month(peak_sun_hours=4),) * 12, "sun": Sun(coldest_c=-30)}
+    sheet = {"power_w": 400, "voc_v": 37, "vmp_v": 31, "isc_a": 13.9, "imp_a": 12.9, "voc_tempco": -0.0028}
+    array = Array.model_validate({"modules": 2, **sheet})
+    case = {"array": array, "months": (Month(peak_sun_hours=4),) * 12, "sun": Sun(coldest_c=-30)}
     assert fit(case).solar.verdict == OK
     none = fit(case, pv_inputs=0)
     assert (none.solar.verdict, none.fits) == (SHORT, 0)
@@ -172,7 +174,7 @@ def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
     case = {"vehicle": Vehicle(distance=10)}
     assert fit(case).vehicle.verdict == OK
     assert fit(case, storage_wh=1000.0).vehicle.verdict == SHORT
-    assert fit(case, continuous_w=1799.0, continuous_va=5000.0).vehicle.verdict == SHORT
+    assert fit(case, continuous_w=1439.0, continuous_va=5000.0).vehicle.verdict == SHORT
     assert fit(case, continuous_w=1800.0, continuous_va=5000.0).vehicle.verdict == OK
     assert fit(case, ac_volts=230.0).vehicle.verdict == SHORT
     assert "vehicle" in fit(case, storage_wh=1000.0).reason

@@ -12,7 +12,7 @@ from holdover.model.recharge import NEVER, NO_AC, NO_GENERATOR, Recharge, fuel_l
 from holdover.model.strings import module_hours, strings
 from holdover.model.sun import sun_months
 
-ARRAY = Array(modules=4, power_w=400, power_tempco=0, array_efficiency=0.85)
+ARRAY = Array(modules=4, power_w=400, voc_v=37, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028, power_tempco=0)
 """Without a temperature coefficient a peak sun hour of one module is 340 Wh."""
 fixed = settings(derandomize=True, deadline=None, max_examples=100)
 

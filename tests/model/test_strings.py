@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Array, Candidate, Month, Sun
+from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Month, Sun
 from holdover.model.strings import (
     PARALLEL,
     SERIES,
@@ -23,12 +23,16 @@ from holdover.model.sun import sun_months
 
 DAY = [0.0] * 7 + [50, 120, 200, 260, 300, 310, 300, 250, 180, 110, 40] + [0.0] * 6
 """Output of one module through a day [W]."""
-PLAIN = Array(modules=4, voc_v=40, vmp_v=32, isc_a=10, imp_a=9, voc_tempco=0, power_tempco=0, voltage_margin=0)
+PLAIN = Array(
+    modules=4, power_w=400, voc_v=40, vmp_v=32, isc_a=10, imp_a=9, voc_tempco=0, power_tempco=0, voltage_margin=0
+)
 """A module whose voltage does not move, for numbers that can be done in the head."""
+SHEET = Array(modules=4, power_w=400, voc_v=37, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028)
+"""A module as data sheets state them."""
 fixed = settings(derandomize=True, deadline=None, max_examples=150)
 
 
-def lay(candidate: Candidate, array: Array = PLAIN, day: Sequence[float] = DAY, cold: float = -20) -> Strings:
+def lay(candidate: Candidate, array: Array = PLAIN, day: Sequence[float] = DAY, cold: float | None = -20) -> Strings:
     return strings(candidate, array, day, coldest_c=cold, hottest_c=40)
 
 
@@ -82,16 +86,16 @@ def test_float_dust_does_not_forbid_a_value_at_its_limit() -> None:
 def test_a_colder_place_takes_fewer_in_series() -> None:
     """The colder the record, the fewer go in series: three at 25 °C, two at -20 °C on 120 V."""
     for cold, most in ((25, 3), (-20, 2)):
-        found = lay(Candidate(pv_inputs=1, pv_max_v=120), Array(modules=4), cold=cold)
+        found = lay(Candidate(pv_inputs=1, pv_max_v=120), SHEET, cold=cold)
         assert max(layout.series for layout in found.layouts if layout.verdict == "allowed") == most
 
 
 def test_two_and_two_in_parallel_on_two_inputs() -> None:
     """Four modules on two inputs for 60 V stand two in parallel on each."""
-    found = lay(Candidate(pv_inputs=2, pv_min_v=11, pv_max_v=60), Array(modules=4))
+    found = lay(Candidate(pv_inputs=2, pv_min_v=11, pv_max_v=60), SHEET)
     assert found.words == "1 in series, 2 in parallel, on 2 inputs"
     assert (found.series, found.parallel, found.inputs_used, found.modules_used) == (1, 2, 2, 4)
-    assert found.cold_margin_v == pytest.approx(60 - found.cold_v)
+    assert found.cold_margin_v == pytest.approx(60 - float(found.cold_v))
     assert found.layouts[found.best - 1].parallel == 2
 
 
@@ -135,11 +139,12 @@ def test_fewer_modules_count_before_lower_voltage() -> None:
 
 def test_a_layout_s_volts_and_amps_are_those_of_the_rules() -> None:
     """Each layout's cold and hot voltage and its current are those of the three rules for its series and parallel."""
-    array = Array(modules=6)
+    array = SHEET.model_copy(update={"modules": 6})
+    voc_v, vmp_v, isc_1, voc_tempco = 37, 31, 13.9, -0.0028
     for layout in lay(Candidate(pv_inputs=1, pv_max_v=200), array).layouts:
-        cold = cold_v(layout.series, array.voc_v, array.voc_tempco, -20, array.voltage_margin)
-        hot = hot_v(layout.series, array.vmp_v, array.power_tempco, 40, array.noct_c)
-        assert (layout.cold_v, layout.hot_v, layout.isc_a) == (cold, hot, isc_a(layout.parallel, array.isc_a))
+        cold = cold_v(layout.series, voc_v, voc_tempco, -20, array.voltage_margin)
+        hot = hot_v(layout.series, vmp_v, array.power_tempco, 40, array.noct_c)
+        assert (layout.cold_v, layout.hot_v, layout.isc_a) == (cold, hot, isc_a(layout.parallel, isc_1))
 
 
 def test_the_working_current_clips_and_series_gets_round_it() -> None:
@@ -212,6 +217,63 @@ def test_nothing_allowed_is_all_zero() -> None:
     assert all(layout.harvest_wh == 0 for layout in found.layouts)
 
 
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("power_w", "power"),
+        ("voc_v", "open-circuit voltage"),
+        ("vmp_v", "working voltage"),
+        ("isc_a", "short-circuit current"),
+        ("imp_a", "working current"),
+        ("voc_tempco", "open-circuit voltage per °C"),
+    ],
+)
+def test_a_module_figure_that_is_blank_allows_no_layout(name: str, told: str) -> None:
+    """Whatever the input bears, no layout is allowed, none has volts, none harvests, and the words ask for the figure."""
+    unit = Candidate(pv_inputs=2, pv_max_v=1500)
+    assert lay(unit, SHEET).allowed > 0
+    found = lay(unit, SHEET.model_copy(update={name: None}))
+    assert found.words == f"no layout is allowed; not stated: {told}"
+    assert (found.allowed, found.best, found.modules_used, found.harvest_wh, found.cold_v) == (0, 0, 0, 0, 0)
+    assert {layout.verdict for layout in found.layouts} == {"a figure is not stated"}
+    assert {(o.cold_v, o.hot_v, o.isc_a, o.limit_w) for o in found.layouts} == {("", "", "", 0)}
+
+
+def test_clearing_the_coldest_air_allows_no_layout_and_never_one_more() -> None:
+    """Three in series on an input for 120 V, worked by hand: no figure of a mild place may stand in for a blank.
+
+    37 V · (1 + 0.0028 · 45) · 1.05 = 43.74 V each at -20 °C: two are 87.5 V, three are 131 V, too high.
+    At 25 °C, which a blank read as mild would be, three are 116.6 V and would be "allowed" on the same input.
+    """
+    unit = Candidate(pv_inputs=1, pv_max_v=120)
+    three = (3 - 1) * len(PARALLEL)
+    cold, mild, blank = (lay(unit, SHEET, cold=c) for c in (-20, 25, None))
+    assert cold.layouts[three].cold_v == pytest.approx(131.2, abs=0.05)  # last digit above
+    assert cold.layouts[three].verdict == "too high in the cold"
+    assert mild.layouts[three].cold_v == pytest.approx(116.6, abs=0.05)  # last digit above
+    assert mild.layouts[three].verdict == "allowed"
+    assert (blank.missing, blank.allowed) == ("coldest air", 0)
+    assert blank.words == "no layout is allowed; not stated: coldest air"
+
+
+def test_everything_that_is_missing_is_named_at_once() -> None:
+    """An array of which only the number is known asks for all of it; where no module goes, nothing is asked."""
+    bare = lay(Candidate(pv_inputs=1, pv_max_v=60), Array(modules=2), cold=None)
+    assert bare.missing == (
+        "power, open-circuit voltage, working voltage, short-circuit current, working current, "
+        "open-circuit voltage per °C, coldest air"
+    )
+    assert lay(Candidate(), Array(modules=2), cold=None).words == "no solar input"
+    assert lay(Candidate(pv_inputs=1, pv_max_v=60), Array(), cold=None).words == "no solar planned"
+
+
+def test_a_module_of_unknown_power_is_counted_as_giving_none() -> None:
+    """Nothing that is not stated is counted."""
+    june = sun_months(Sun(latitude_deg=40), [Month(peak_sun_hours=5)] * 12, SHEET)[5]
+    assert sum(module_hours(june, SHEET)) > 0
+    assert module_hours(june, SHEET.model_copy(update={"power_w": None})) == (0.0,) * 24
+
+
 CANDIDATES = st.builds(
     Candidate,
     pv_inputs=st.none() | st.integers(0, 6),
@@ -225,6 +287,7 @@ CANDIDATES = st.builds(
 ARRAYS = st.builds(
     Array,
     modules=st.integers(0, 60),
+    power_w=st.just(400.0),
     voc_v=st.floats(10, 60),
     vmp_v=st.floats(8, 50),
     isc_a=st.floats(1, 20),
@@ -247,12 +310,22 @@ def test_the_best_is_allowed_and_no_allowed_one_is_better(unit: Candidate, array
         assert unit.pv_max_v is not None
         assert 1 <= layout.inputs_used <= unit.pv_inputs
         assert layout.modules_used == layout.inputs_used * layout.series * layout.parallel <= array.modules
-        assert layout.cold_v <= unit.pv_max_v + 1e-6
-        assert layout.hot_v >= (unit.pv_min_v or 0) - 1e-6
-        assert layout.isc_a <= (unit.pv_max_isc_a if unit.pv_max_isc_a is not None else 1e9) + 1e-6
+        assert float(layout.cold_v) <= unit.pv_max_v + 1e-6
+        assert float(layout.hot_v) >= (unit.pv_min_v or 0) - 1e-6
+        assert float(layout.isc_a) <= (unit.pv_max_isc_a if unit.pv_max_isc_a is not None else 1e9) + 1e-6
         assert layout.harvest_wh <= found.harvest_wh + 1e-6
         assert layout.limit_w <= (unit.pv_total_w if unit.pv_total_w is not None else 1e9)
     assert found.modules_used + found.modules_idle == array.modules
+
+
+@fixed
+@given(CANDIDATES, ARRAYS, st.sets(st.sampled_from([*LAYOUT_NEEDS["array"], *LAYOUT_NEEDS["sun"]]), min_size=1))
+def test_nothing_is_allowed_while_anything_is_missing(unit: Candidate, array: Array, blanks: set[str]) -> None:
+    """Whichever needed settings are blank, and however many, no layout is allowed and nothing is harvested."""
+    cold = None if "coldest_c" in blanks else 25.0
+    found = lay(unit, array.model_copy(update=dict.fromkeys(blanks - {"coldest_c"})), cold=cold)
+    assert (found.allowed, found.modules_used, found.limit_w, found.harvest_wh) == (0, 0, 0, 0)
+    assert found.missing.count(",") == len(blanks) - 1
 
 
 @fixed
@@ -293,7 +366,7 @@ def test_hot_voltage_by_hand() -> None:
 def at_five(tilt_deg: float, azimuth_deg: float, clearness: float) -> float:
     """Watts at 17:00 by the clock: the mean of the hours before and after."""
     sun = Sun(resource="clearness index", latitude_deg=40, solar_noon_at=13, ambient_c=28)
-    array = Array(modules=4, power_w=400, tilt_deg=tilt_deg, azimuth_deg=azimuth_deg)
+    array = SHEET.model_copy(update={"tilt_deg": tilt_deg, "azimuth_deg": azimuth_deg})
     june = sun_months(sun, [Month(clearness=clearness)] * 12, array)[5]
     day = module_hours(june, array)
     found = lay(Candidate(pv_inputs=2, pv_min_v=11, pv_max_v=60, pv_max_a=26), array, day)

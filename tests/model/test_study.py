@@ -132,12 +132,12 @@ def test_shedding_buys_the_difference() -> None:
 
 
 def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
-    """The packs are the fewest for loads and for vehicle, whichever asks for more, within what the unit takes."""
+    """The packs are the fewest for loads and vehicle from the same storage, within what the unit takes."""
     roomy = SMALL.model_copy(update={"packs_max": 9, "continuous_w": 2290.0})
     alone = offer(study(case(candidates=(roomy,))), "small")
     driven = offer(study(case(candidates=(roomy,), vehicle=Vehicle(distance=30))), "small")
     assert alone.held.packs == alone.storage.packs_for_loads
-    assert driven.held.packs == driven.vehicle.packs_needed > alone.held.packs
+    assert driven.held.packs == driven.vehicle.packs_with_loads > driven.vehicle.packs_needed > alone.held.packs
     far = offer(study(case(candidates=(roomy,), vehicle=Vehicle(distance=300))), "small")
     assert far.vehicle.packs_needed == "out of reach"
     assert far.held.packs <= 9

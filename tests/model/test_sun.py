@@ -8,7 +8,10 @@ from hypothesis import strategies as st
 
 from holdover.case.schema import Array, Month, Sun
 from holdover.model.sun import (
+    DARK,
     MEAN_DAYS,
+    NO_SUNRISE,
+    NOT_STATED,
     SunMonth,
     cos_incidence,
     cos_zenith,
@@ -47,6 +50,8 @@ def numbers(month: SunMonth) -> list[float]:
     found: list[float] = []
     for name in SunMonth.__slots__:
         value = getattr(month, name)
+        if name == "remark":
+            continue
         found.extend(value if isinstance(value, tuple) else [value])
     return found
 
@@ -59,7 +64,7 @@ def test_everything_is_finite_and_no_sun_is_negative(sun: Sun, array: Array, mon
         assert all(isfinite(number) for number in numbers(month))
         assert min(*month.tilted_kw, *month.tilted_raw, *month.shape_global, *month.shape_diffuse) >= 0
         assert min(month.extraterrestrial_kwh, month.global_kwh, month.diffuse_kwh, month.peak_sun_hours) >= 0
-        assert 0 < month.diffuse_share < 1
+        assert 0 < month.diffuse_share <= 1
         assert 0 <= month.sunset_deg <= 180
         assert len(month.tilted_kw) == len(month.cos_zenith) == len(month.cos_incidence) == 24
 
@@ -181,10 +186,65 @@ def test_a_day_shorter_than_between_two_mid_hours_is_lost() -> None:
     assert (month.shape_global_sum, month.peak_sun_hours) == (0, 0)
 
 
-@pytest.mark.parametrize(("clearness", "held"), [(0.0, 0.3), (0.1, 0.3), (0.95, 0.8), (5.0, 0.8)])
-def test_clearness_is_held_to_the_range_of_the_fit(clearness: float, held: float) -> None:
-    """Beyond 0.3 to 0.8 the diffuse share is that of the nearer edge."""
-    assert diffuse_share(clearness, 90) == diffuse_share(held, 90)
+@pytest.mark.parametrize("clearness", [0.8, 0.95, 5.0])
+def test_clearness_is_held_to_the_bright_edge_of_the_fit(clearness: float) -> None:
+    """Above 0.8 the diffuse share is that of 0.8: run on, the lines would fall without end."""
+    assert diffuse_share(clearness, 90) == diffuse_share(0.8, 90)
+
+
+@pytest.mark.parametrize(
+    ("sunset", "clearness", "by_hand"),
+    [
+        # 1.391 - 3.56·0.2 + 4.189·0.04 - 2.137·0.008 = 1.391 - 0.712 + 0.16756 - 0.017096
+        pytest.param(60, 0.2, 0.829464, id="winter"),
+        # 1.311 - 3.022·0.2 + 3.427·0.04 - 1.821·0.008 = 1.311 - 0.6044 + 0.13708 - 0.014568
+        pytest.param(100, 0.2, 0.829112, id="the rest of the year"),
+        pytest.param(60, 0.0, 1.0, id="winter, no sun: 1.391 is capped"),
+        pytest.param(100, 0.05, 1.0, id="capped: 1.168"),
+    ],
+)
+def test_below_the_fit_the_lines_run_on_and_end_at_one(sunset: float, clearness: float, by_hand: float) -> None:
+    """Below a clearness of 0.3 the diffuse share goes on rising, and is never more than all."""
+    assert diffuse_share(clearness, sunset) == pytest.approx(by_hand, abs=1e-12)
+
+
+@fixed
+@given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 180))
+def test_a_duller_month_is_never_less_diffuse(one: float, other: float, sunset: float) -> None:
+    """The duller of two months of the same length has the larger share of diffuse sun, or the same."""
+    assert diffuse_share(min(one, other), sunset) >= diffuse_share(max(one, other), sunset) - 1e-12
+
+
+@pytest.mark.parametrize(
+    ("resource", "stated", "latitude_deg", "remark"),
+    [
+        ("clearness index", {"clearness": 0.3}, 50, ""),
+        ("clearness index", {"clearness": 0.2999}, 50, DARK),
+        ("global irradiation", {"global_kwh": 0.3}, 54, DARK),
+        ("global irradiation", {"global_kwh": 0.0}, 54, DARK),
+        ("global irradiation", {"global_kwh": 0.6}, 54, ""),
+        ("global irradiation", {"clearness": 0.5}, 54, NOT_STATED),
+        ("global irradiation", {"global_kwh": 0.1}, 80, NO_SUNRISE),
+        ("peak sun hours", {"peak_sun_hours": 0.2}, 54, ""),
+        ("peak sun hours", {}, 54, NOT_STATED),
+    ],
+)
+def test_a_month_that_is_dark_says_so(
+    resource: str, stated: dict[str, float], latitude_deg: float, remark: str
+) -> None:
+    """December below a clearness of 0.3 says so; so does one that is blank, and one without a sunrise.
+
+    Outside the air December has 1.44 kWh/m² a day at 54° N (5.2 MJ in FAO-56, table 2.6): 0.43 is the edge.
+    """
+    sun = Sun.model_validate({"resource": resource, "latitude_deg": latitude_deg})
+    assert year(sun, None, **stated)[11].remark == remark
+
+
+def test_a_clearness_at_the_edge_is_not_dark_by_dust() -> None:
+    """0.3 times a day over the same day is a hair off 0.3 in some month; no month of 0.3 is called dark."""
+    for latitude_deg in range(-60, 61, 3):
+        sun = Sun(resource="clearness index", latitude_deg=latitude_deg)
+        assert {month.remark for month in year(sun, clearness=0.3)} == {""}
 
 
 def test_the_low_sun_is_not_stretched_without_end() -> None:

@@ -16,14 +16,14 @@ DRIVE = Vehicle(
 
 def test_a_portable_120_v_charger_draws_a_little_over_1400_w() -> None:
     """Usual voltage and current of the case are those of the charger that comes with the car (common practice)."""
-    assert 1400 < vehicle_plan(Vehicle(), 0).charger_w < 1500  # "a little over": within a hundred watts
+    assert 1400 < vehicle_plan(Vehicle()).charger_w < 1500  # "a little over": within a hundred watts
 
 
 @pytest.mark.parametrize(("kwh", "packs", "end"), [(1, 0, "short"), (2, 0, "short"), (3, 0, "short"), (2, 1, "there")])
 def test_on_the_nameplate_alone_only_two_and_two_kwh_make_the_drive(kwh: float, packs: int, end: str) -> None:
     """A drive of 11 miles took 4 kWh: 1, 2 and 3 kWh do not make it, 2 + 2 kWh just does (common practice)."""
     found = vehicle_fit(
-        vehicle_plan(DRIVE, 0.25),
+        vehicle_plan(DRIVE),
         storage_wh=kwh * 1000.0,
         pack_wh=kwh * 1000.0,
         packs_max=packs,

@@ -18,14 +18,14 @@ LABEL = Vehicle(
 
 def test_an_hour_of_level_1_brings_2_to_5_miles() -> None:
     """The usual car at the usual charger, of which nothing is stated but the way, gains as much as was published."""
-    plan = vehicle_plan(Vehicle(distance=40, distance_unit="mi", distance_margin=0), 0.25)
+    plan = vehicle_plan(Vehicle(distance=40, distance_unit="mi", distance_margin=0))
     assert 2 <= 40 / plan.charging_h <= 5
 
 
 @pytest.mark.parametrize(("amperes", "hours"), [(12, 8.33), (16, 6.25)])  # arithmetic: 12 kWh over 1.44 and 1.92 kW
 def test_forty_miles_take_a_night(amperes: float, hours: float) -> None:
     """40 mi at 30 kWh/100 mi are 12.0 kWh at the outlet."""
-    plan = vehicle_plan(LABEL.model_copy(update={"charger_a": float(amperes)}), 0.25)
+    plan = vehicle_plan(LABEL.model_copy(update={"charger_a": float(amperes)}))
     assert plan.needed_outlet_wh == pytest.approx(12_000, rel=1e-12)
     assert plan.charging_h == pytest.approx(hours, abs=0.005)
     assert outlet_wh_per_km(plan.consumption_wh_per_km, "outlet", 0.84) == plan.outlet_wh_per_km

@@ -360,7 +360,13 @@ class Sun(Section):
     )
     month: int = ask("Design month", "1-12", usual=12, low=1, high=12, note="The month the array is laid out for.")
     ambient_c: float = ask("Air by day", "°C", usual=20.0, low=-60, high=60, note="For months that leave it blank.")
-    coldest_c: float = ask("Coldest air", "°C", usual=-20.0, low=-60, high=40, note="Record low in daylight.")
+    coldest_c: float | None = ask(
+        "Coldest air",
+        "°C",
+        low=-60,
+        high=40,
+        note="Record low in daylight. Blank = no string layout is allowed: on that morning too many in series destroy an input.",
+    )
     hottest_c: float = ask("Hottest air", "°C", usual=40.0, low=-20, high=60)
 
 
@@ -376,15 +382,17 @@ class Month(Section):
 
 
 class Array(Section):
-    """The solar modules the case plans."""
+    """The solar modules the case plans. Watts, volts and amperes have no usual value: see `LAYOUT_NEEDS`."""
 
     modules: int = ask("Modules planned", usual=0, low=0, high=200, note="0 = no solar.")
-    power_w: float = ask("Power", "W", usual=400.0, low=1, high=2_000, note="At standard test conditions.")
-    voc_v: float = ask("Open-circuit voltage", "V", usual=37.0, low=1, high=500)
-    vmp_v: float = ask("Working voltage", "V", usual=31.0, low=1, high=500)
-    isc_a: float = ask("Short-circuit current", "A", usual=13.9, low=0.1, high=100)
-    imp_a: float = ask("Working current", "A", usual=12.9, low=0.1, high=100)
-    voc_tempco: float = ask("Open-circuit voltage per °C", "1/°C", usual=-0.0028, low=-0.01, high=0)
+    power_w: float | None = ask("Power", "W", low=1, high=2_000, note="At standard test conditions.")
+    voc_v: float | None = ask("Open-circuit voltage", "V", low=1, high=500)
+    vmp_v: float | None = ask("Working voltage", "V", low=1, high=500)
+    isc_a: float | None = ask("Short-circuit current", "A", low=0.1, high=100)
+    imp_a: float | None = ask("Working current", "A", low=0.1, high=100)
+    voc_tempco: float | None = ask(
+        "Open-circuit voltage per °C", "1/°C", low=-0.01, high=0, note="Negative, such as -0.28 %/°C."
+    )
     power_tempco: float = ask("Power per °C", "1/°C", usual=-0.0036, low=-0.01, high=0)
     noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80)
     tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
@@ -541,7 +549,13 @@ class Vehicle(Section):
     )
     charger_v: float = ask("Charger voltage", "V", usual=120.0, low=90, high=480)
     charger_a: float = ask(
-        "Charger current", "A", usual=12.0, low=1, high=80, source="SAE J1772 level 1: 120 V, 12 A (by transcription)"
+        "Charger current",
+        "A",
+        usual=12.0,
+        low=1,
+        high=80,
+        note="What it draws for hours: 12 A on a 15 A circuit. It is 80 % of the circuit already, so no margin is added.",
+        source="SAE J1772 level 1: 120 V, 12 A (by transcription)",
     )
 
 
@@ -584,6 +598,12 @@ RECORDS: Final[dict[str, type[Section]]] = {
     "deliveries": Delivery,
 }
 """Parts of the case that are rows."""
+
+LAYOUT_NEEDS: Final[dict[str, tuple[str, ...]]] = {
+    "array": ("power_w", "voc_v", "vmp_v", "isc_a", "imp_a", "voc_tempco"),
+    "sun": ("coldest_c",),
+}
+"""Settings without a usual value: while one is blank no string layout is allowed. A check on usual figures is none."""
 
 FORMS: Final[dict[str, type[Section]]] = {
     "about": About,

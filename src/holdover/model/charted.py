@@ -108,7 +108,8 @@ def layout_lines(strings: Strings, name: str) -> tuple[LayoutLine, ...]:
     >>> from holdover.case.schema import Array, Candidate
     >>> from holdover.model.strings import strings
     >>> unit = Candidate(pv_inputs=1, pv_max_v=60, pv_max_a=15)
-    >>> found = strings(unit, Array(modules=2), [200.0] * 24, coldest_c=-20, hottest_c=40)
+    >>> array = Array(modules=2, power_w=400, voc_v=37, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028)
+    >>> found = strings(unit, array, [200.0] * 24, coldest_c=-20, hottest_c=40)
     >>> [line.number for line in layout_lines(found, "A") if line.rank == 1] == [found.best]
     True
     """

@@ -167,9 +167,12 @@ def _transfer(gap_ms: float | None, transfer_ms: float | None, *, listed: bool) 
 
 
 def _vehicle(storage: Storage, vehicle: VehicleFit, *, listed: bool) -> Check:
-    """Storage at its most against the trip; holding the charger's draw is part of the verdict."""
-    found = check(vehicle.storage_needed_wh, storage.usable_most_wh, listed=listed)
-    if found.verdict == OK and vehicle.holds == SHORT:
+    """Storage at its most against loads and trip together; holding the charger's draw is part of the verdict."""
+    needed, has = vehicle.needed_with_loads_wh, storage.usable_most_wh
+    if isinstance(needed, str):
+        return Check(needed=needed, has=has, margin="", verdict=_word(listed, False, SHORT))
+    found = check(needed, has, listed=listed)
+    if found.verdict == OK and vehicle.holds == "UNDER":
         return Check(needed=found.needed, has=found.has, margin=found.margin, verdict=SHORT)
     return found
 
@@ -180,7 +183,7 @@ _SAYING = {
     "starting": "starting {0} W needed, {1} W there",
     "dc": "DC ports {0} W needed, {1} W there",
     "storage": "storage {0} Wh needed, {1} Wh usable at most",
-    "vehicle": "vehicle {0} Wh needed, {1} Wh usable at most",
+    "vehicle": "vehicle and loads {0} Wh needed, {1} Wh usable at most",
 }
 
 
@@ -204,6 +207,8 @@ def _reason(c: Candidate, hard: dict[str, Check], strings: Strings, vehicle: Veh
 
 def _astray(found: Check, vehicle: VehicleFit) -> str:
     """Why a drive fails: storage first, then the charger's draw, then its voltage."""
+    if isinstance(found.needed, str):
+        return "vehicle: no storage holds the loads alone"
     if round(float(found.margin), DUST) < 0:
         return _SAYING["vehicle"].format(spoken(float(found.needed)), spoken(float(found.has)))
     if round(vehicle.draw_margin_w, DUST) < 0:

@@ -142,6 +142,9 @@ class Desk:
             coldest_c=case.sun.coldest_c,
             hottest_c=case.sun.hottest_c,
         )
+        converter = self._converter(c, storage)
+        taking = taking_of(self.plan, self.tiers, converter, self.sources, self._sun_wh(layouts))
+        loads_wh = self._loads_wh(storage, taking)
         vehicle = vehicle_fit(
             self.trip,
             storage_wh=c.storage_wh or 0.0,
@@ -149,14 +152,13 @@ class Desk:
             packs_max=c.packs_max or 0,
             packs_limit=storage.packs_limit,
             usable_per_wh=storage.per_wh,
+            loads_wh=loads_wh,
             inverter_efficiency=storage.inverter_efficiency,
             idle_w=storage.idle_w,
             continuous_w=c.continuous_w or 0.0,
             ac_volts=(self.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
             listed=c.name != "",
         )
-        converter = self._converter(c, storage)
-        taking = taking_of(self.plan, self.tiers, converter, self.sources, self._sun_wh(layouts))
         full_per_wh = storage.usable_share * self.capacity.kept_share
         promised = packs_for(
             taking.full_needed_wh, c.storage_wh or 0.0, c.pack_wh or 0.0, c.packs_max or 0, full_per_wh
@@ -177,6 +179,7 @@ class Desk:
                 usable_wh=held.usable_wh,
                 inverter_efficiency=storage.inverter_efficiency,
                 idle_w=storage.idle_w,
+                loads_wh=loads_wh,
             ),
             deliveries=self._deliveries(c, storage, held),
             fit=fit_of(c, case, self.lines, self.demand, storage, held, layouts, vehicle),
@@ -205,13 +208,21 @@ class Desk:
             for line in self.deliveries
         )
 
+    def _loads_wh(self, storage: Storage, taking: Taking) -> float | str:
+        """What the loads need out of usable storage, by what the sizing rests on."""
+        if self.case.sizing.basis != "planned outage":
+            return storage.needed_wh
+        full = taking.full_needed_wh
+        return full if isinstance(full, str) else (1 - self.case.sizing.reserve) * full
+
     def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
-        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
+        """Fixed by hand, or the fewest for the loads, and for the vehicle beside them; all where none do."""
         if c.packs is not None:
             return storage.packs_limit
-        for_loads = promised if self.case.sizing.basis == "planned outage" else storage.packs_for_loads
-        wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
-        return max(for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
+        if self.case.vehicle.distance <= 0:
+            return promised if self.case.sizing.basis == "planned outage" else storage.packs_for_loads
+        wanted = vehicle.packs_with_loads
+        return wanted if isinstance(wanted, int) else storage.packs_limit
 
     def _converter(self, c: Candidate, storage: Storage) -> Converter:
         """How the candidate turns energy; a pass-through that nobody states is taken as the continuous output."""

@@ -1,13 +1,15 @@
 """Modules on the solar inputs of a candidate: which layouts are allowed, and which one harvests most.
 
-The same layout stands on every input that is used; mixed layouts are not looked at.
+The same layout stands on every input that is used; mixed layouts are not looked at. While a figure of the module or
+the coldest air is not stated no layout is allowed: no usual value stands in for what keeps an input alive. The usual
+ones of heat (power per degree, nominal cell temperature, hottest air) decide only whether it charges at a hot noon.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Array, Candidate
+from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Sun
 from holdover.model.dust import DUST
 from holdover.model.sun import SunMonth
 
@@ -27,15 +29,33 @@ BRIGHTER: Final = 1.25
 """Current at the sun's brightest over short-circuit current [-]; NEC 690.8(A), by transcription."""
 
 
+NO_INPUT: Final = "no solar input"
+"""Verdict on every layout of a candidate that takes no modules [-]."""
+UNSTATED: Final = "a figure is not stated"
+"""Verdict on every layout while the module or the coldest air is not known [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Module:
+    """What must be stated of a module, complete: W, V, A, 1/°C."""
+
+    power_w: float
+    voc_v: float
+    vmp_v: float
+    isc_a: float
+    imp_a: float
+    voc_tempco: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """So many in series, so many in parallel, on every input used."""
+    """So many in series, so many in parallel, on every input used; "" stands for volts and amperes not known."""
 
     series: int
     parallel: int
-    cold_v: float
-    hot_v: float
-    isc_a: float
+    cold_v: float | str
+    hot_v: float | str
+    isc_a: float | str
     inputs_used: int
     modules_used: int
     limit_w: float
@@ -45,18 +65,22 @@ class Layout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strings:
-    """All layouts, and the best one; its numbers are 0 where none is allowed."""
+    """All layouts, and the best one; its numbers are 0 where none is allowed.
+
+    `missing` names the figures without which none is allowed, "" where all are stated.
+    """
 
     layouts: tuple[Layout, ...]
+    missing: str
     allowed: int
     best: int
     series: int
     parallel: int
     inputs_used: int
     modules_used: int
-    cold_v: float
-    hot_v: float
-    isc_a: float
+    cold_v: float | str
+    hot_v: float | str
+    isc_a: float | str
     limit_w: float
     harvest_wh: float
     cold_margin_v: float
@@ -64,6 +88,41 @@ class Strings:
     longest: int
     chain: str
     words: str
+
+
+def stated_module(array: Array) -> Module | None:
+    """The module as the case states it, None where a figure without a usual value is missing [-].
+
+    Args:
+        array: The modules planned [-].
+
+    Holds for: any array.
+    Source: definition.
+
+    >>> stated_module(Array(modules=2, voc_v=37)) is None
+    True
+    """
+    stated = {name: getattr(array, name) for name in Module.__slots__}
+    return None if None in stated.values() else Module(**stated)
+
+
+def missing(array: Array, coldest_c: float | None) -> str:
+    """What must be stated before a layout is allowed and is not, "" where nothing is missing [-].
+
+    Args:
+        array: The modules planned [-].
+        coldest_c: Coldest air in daylight [°C].
+
+    Holds for: any array.
+    Source: `LAYOUT_NEEDS`; the names are the titles of the case.
+
+    >>> missing(Array(power_w=400, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028), None)
+    'open-circuit voltage, coldest air'
+    """
+    asked = [str(Array.model_fields[n].title) for n in LAYOUT_NEEDS["array"] if getattr(array, n) is None]
+    if coldest_c is None:
+        asked.append(str(Sun.model_fields["coldest_c"].title))
+    return ", ".join(title[0].lower() + title[1:] for title in asked)
 
 
 def cell_c(ambient_c: float, tilted_kw: float, noct_c: float) -> float:
@@ -135,7 +194,7 @@ def module_hours(month: SunMonth, array: Array) -> tuple[float, ...]:
         month: Sun in the plane of the array [-].
         array: The module [-].
 
-    Holds for: as `module_w`.
+    Holds for: as `module_w`; a module whose power is not stated is counted as giving none.
     Source: as `module_w`.
 
     >>> from holdover.case.schema import Month, Sun
@@ -143,12 +202,17 @@ def module_hours(month: SunMonth, array: Array) -> tuple[float, ...]:
     >>> months = sun_months(Sun(latitude_deg=36), [Month(peak_sun_hours=4.0)] * 12, Array())
     >>> round(sum(module_hours(months[0], Array(power_w=400, power_tempco=0, array_efficiency=0.85))))
     1360
+    >>> sum(module_hours(months[0], Array()))
+    0.0
     """
+    power_w = array.power_w
+    if power_w is None:
+        return (0.0,) * 24
     return tuple(
         module_w(
             tilted_kw,
             month.ambient_c,
-            power_w=array.power_w,
+            power_w=power_w,
             power_tempco=array.power_tempco,
             noct_c=array.noct_c,
             array_efficiency=array.array_efficiency,
@@ -235,7 +299,7 @@ def strings(
     array: Array,
     module_w_design: Sequence[float],
     *,
-    coldest_c: float,
+    coldest_c: float | None,
     hottest_c: float,
 ) -> Strings:
     """Every layout of the planned modules on the candidate's inputs, and the best of those allowed [-].
@@ -244,7 +308,7 @@ def strings(
         candidate: The unit with the solar inputs [-].
         array: The modules planned [-].
         module_w_design: Output of one module in the 24 hours of the design month [W].
-        coldest_c: Coldest air in daylight [°C].
+        coldest_c: Coldest air in daylight, None where it is not stated [°C].
         hottest_c: Hottest air [°C].
 
     Holds for: modules all alike, facing one way.
@@ -252,11 +316,17 @@ def strings(
 
     >>> unit = Candidate(pv_inputs=2, pv_max_v=60, pv_max_a=15)
     >>> hours = [0.0] * 8 + [200.0] * 8 + [0.0] * 8
-    >>> strings(unit, Array(modules=2), hours, coldest_c=-20, hottest_c=40).words
+    >>> array = Array(
+    ...     modules=2, power_w=400, voc_v=37, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028
+    ... )
+    >>> strings(unit, array, hours, coldest_c=-20, hottest_c=40).words
     '1 in series, 1 in parallel, on 2 inputs'
+    >>> strings(unit, array, hours, coldest_c=None, hottest_c=40).words
+    'no layout is allowed; not stated: coldest air'
     """
+    known, unknown = _known(array, coldest_c, hottest_c), missing(array, coldest_c)
     layouts = tuple(
-        _layout(candidate, array, module_w_design, series, parallel, coldest_c, hottest_c)
+        _layout(candidate, array.modules, module_w_design, series, parallel, known)
         for series in SERIES
         for parallel in PARALLEL
     )
@@ -268,6 +338,7 @@ def strings(
     longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
     return Strings(
         layouts=layouts,
+        missing=unknown,
         allowed=len(ranked),
         best=place,
         series=best.series if best else 0,
@@ -279,11 +350,11 @@ def strings(
         isc_a=best.isc_a if best else 0.0,
         limit_w=best.limit_w if best else 0.0,
         harvest_wh=best.harvest_wh if best else 0.0,
-        cold_margin_v=(candidate.pv_max_v or 0.0) - best.cold_v if best else 0.0,
+        cold_margin_v=(candidate.pv_max_v or 0.0) - float(best.cold_v) if best else 0.0,
         modules_idle=array.modules - modules_used,
         longest=longest.series if longest else 0,
         chain=longest.verdict if longest else "",
-        words=_words(candidate, array, best, layouts[0], longest),
+        words=_words(candidate, array.modules, best, (layouts[0], longest), unknown),
     )
 
 
@@ -310,23 +381,53 @@ def ranking(layouts: Sequence[Layout]) -> list[int]:
     return sorted(allowed, key=order)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known:
+    """All that the limits of an input are held against."""
+
+    array: Array
+    module: Module
+    coldest_c: float
+    hottest_c: float
+
+
+def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | None:
+    module = stated_module(array)
+    if module is None or coldest_c is None:
+        return None
+    return _Known(array=array, module=module, coldest_c=coldest_c, hottest_c=hottest_c)
+
+
 def _layout(
     candidate: Candidate,
-    array: Array,
+    planned: int,
     module_w_design: Sequence[float],
     series: int,
     parallel: int,
-    coldest_c: float,
-    hottest_c: float,
+    known: _Known | None,
 ) -> Layout:
-    inputs_used = min(candidate.pv_inputs or 0, array.modules // (series * parallel))
+    inputs_used = min(candidate.pv_inputs or 0, planned // (series * parallel))
     modules_used = inputs_used * series * parallel
-    one_w = input_limit_w(series * array.vmp_v, parallel * array.imp_a, candidate.pv_max_a, candidate.pv_input_w)
+    if known is None:
+        return Layout(
+            series=series,
+            parallel=parallel,
+            cold_v="",
+            hot_v="",
+            isc_a="",
+            inputs_used=inputs_used,
+            modules_used=modules_used,
+            limit_w=0.0,
+            verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
+            harvest_wh=0.0,
+        )
+    array, module = known.array, known.module
+    one_w = input_limit_w(series * module.vmp_v, parallel * module.imp_a, candidate.pv_max_a, candidate.pv_input_w)
     all_w = inputs_used * one_w
     limit_w = all_w if candidate.pv_total_w is None else min(all_w, candidate.pv_total_w)
-    cold = cold_v(series, array.voc_v, array.voc_tempco, coldest_c, array.voltage_margin)
-    hot = hot_v(series, array.vmp_v, array.power_tempco, hottest_c, array.noct_c)
-    short = isc_a(parallel, array.isc_a)
+    cold = cold_v(series, module.voc_v, module.voc_tempco, known.coldest_c, array.voltage_margin)
+    hot = hot_v(series, module.vmp_v, array.power_tempco, known.hottest_c, array.noct_c)
+    short = isc_a(parallel, module.isc_a)
     verdict = _verdict(candidate, inputs_used, cold, hot, short)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
     return Layout(
@@ -346,7 +447,7 @@ def _layout(
 def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, short: float) -> str:
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
     if not candidate.pv_inputs:
-        return "no solar input"
+        return NO_INPUT
     if not candidate.pv_max_v:
         return "no voltage limit stated"
     if round(cold - candidate.pv_max_v, DUST) > 0:
@@ -358,19 +459,25 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
     return "allowed" if inputs_used else "too many modules"
 
 
-def _words(candidate: Candidate, array: Array, best: Layout | None, single: Layout, longest: Layout | None) -> str:
-    if not array.modules:
+def _words(
+    candidate: Candidate, planned: int, best: Layout | None, tried: tuple[Layout, Layout | None], unknown: str
+) -> str:
+    """The outcome in a sentence; `tried` is a single module and the longest string."""
+    if not planned:
         return "no solar planned"
     if not candidate.pv_inputs:
-        return "no solar input"
+        return NO_INPUT
+    if unknown:
+        return f"no layout is allowed; not stated: {unknown}"
     if best is None:
+        single, longest = tried
         told = f"no layout is allowed; a single module: {single.verdict}"
         if longest is None or longest.verdict == single.verdict:
             return told
         return f"{told}; {longest.series} in series: {longest.verdict}"
     inputs = "1 input" if best.inputs_used == 1 else f"{best.inputs_used} inputs"
     told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
-    idle = array.modules - best.modules_used
+    idle = planned - best.modules_used
     if idle:
         told += "; 1 module finds no place" if idle == 1 else f"; {idle} modules find no place"
     return told

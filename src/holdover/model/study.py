@@ -188,7 +188,7 @@ def _desk(case: Case, slots: Slots, capacity: Capacity) -> Desk:
         capacity,
         sun_months(case.sun, case.months, case.array),
         skies,
-        vehicle_plan(case.vehicle, margin),
+        vehicle_plan(case.vehicle),
         deliveries,
     )
 

@@ -19,11 +19,19 @@ OBLIQUITY_DEG: Final = 23.45
 LOWEST_SUN_DEG: Final = 87.0
 """Zenith angle beyond which the beam on a slope is no longer stretched [°]; common practice."""
 CLEARNESS_LOW: Final = 0.3
-"""Lowest clearness of the diffuse correlation [-]; Erbs, Klein and Duffie 1982."""
+"""Lowest clearness the diffuse correlation was fitted to [-]; Erbs, Klein and Duffie 1982. It runs on below."""
 CLEARNESS_HIGH: Final = 0.8
 """Highest clearness of the diffuse correlation [-]; Erbs, Klein and Duffie 1982."""
 WINTER_SUNSET_DEG: Final = 81.4
 """Sunset hour angle up to which a month counts as winter [°]; Erbs, Klein and Duffie 1982."""
+CLEARNESS_DIGITS: Final = 9
+"""Decimals of the clearness that count where it is held against the edge of the fit [-]; float dust decides nothing."""
+NO_SUNRISE: Final = "the sun does not rise"
+"""Said of a month of polar night [-]."""
+NOT_STATED: Final = "not stated: counts as no sun"
+"""Said of a month of which the case holds no sun [-]."""
+DARK: Final = "dark month (clearness below 0.3): mostly diffuse, a rough figure"
+"""Said of a month beyond the range of the diffuse correlation [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +61,7 @@ class SunMonth:
     peak_sun_hours: float
     tilted_kw: tuple[float, ...]
     ambient_c: float
+    remark: str
 
 
 def declination_deg(day: int) -> float:
@@ -126,21 +135,22 @@ def diffuse_share(clearness: float, sunset_deg: float) -> float:
     """Share of a month's global sun that comes from the sky and not straight from the sun [-].
 
     Args:
-        clearness: Global over extraterrestrial, held to 0.3..0.8 [-].
+        clearness: Global over extraterrestrial, 0 or more [-].
         sunset_deg: Hour angle of sunset [°].
 
-    Holds for: monthly means; outside the range of the fit its edge is taken.
+    Holds for: monthly means. Above 0.8 the edge of the fit is taken. Below 0.3 the lines run on, at most 1: held at
+        0.3, a dark winter month would be promised half as much sun again on a steep slope.
     Source: Erbs, Klein and Duffie 1982; Duffie and Beckman eq. 2.12.1.
 
-    >>> round(diffuse_share(0.55, 112.0), 2)
-    0.38
+    >>> round(diffuse_share(0.55, 112.0), 2), round(diffuse_share(0.19, 55.0), 2), diffuse_share(0.05, 55.0)
+    (0.38, 0.85, 1.0)
     """
-    k = max(CLEARNESS_LOW, min(CLEARNESS_HIGH, clearness))
+    k = min(CLEARNESS_HIGH, clearness)
     # Winter, the sun up for less than eleven hours: more of the light is diffuse at the same clearness.
     if sunset_deg <= WINTER_SUNSET_DEG:
-        return 1.391 - 3.560 * k + 4.189 * k**2 - 2.137 * k**3
+        return min(1.0, 1.391 - 3.560 * k + 4.189 * k**2 - 2.137 * k**3)
     # Spring, summer and autumn.
-    return 1.311 - 3.022 * k + 3.427 * k**2 - 1.821 * k**3
+    return min(1.0, 1.311 - 3.022 * k + 3.427 * k**2 - 1.821 * k**3)
 
 
 def shape_constant(sunset_deg: float) -> float:
@@ -368,7 +378,24 @@ def _sun_month(sun: Sun, month: Month, array: Array, number: int, day: int) -> S
         peak_sun_hours=tilted_sum * scale,
         tilted_kw=tuple(kwh * scale for kwh in raw),
         ambient_c=sun.ambient_c if month.ambient_c is None else month.ambient_c,
+        remark=_remark(_stated(sun, month), outside, clearness),
     )
+
+
+def _stated(sun: Sun, month: Month) -> float | None:
+    """The column that counts."""
+    if sun.resource == "global irradiation":
+        return month.global_kwh
+    return month.clearness if sun.resource == "clearness index" else month.peak_sun_hours
+
+
+def _remark(stated: float | None, outside: float, clearness: float) -> str:
+    """What must be known of a month before its harvest is relied on."""
+    if stated is None:
+        return NOT_STATED
+    if outside <= 0:
+        return NO_SUNRISE
+    return DARK if round(clearness, CLEARNESS_DIGITS) < CLEARNESS_LOW else ""
 
 
 def _global_kwh(sun: Sun, month: Month, outside: float) -> float:

@@ -1,15 +1,18 @@
 """A vehicle that must reach the next charger, and other one-off deliveries: energy, hours, range and packs.
 
-It takes usable storage as a share of the nameplate: where that share comes from is told in `storage.py`.
+It takes usable storage as a share of the nameplate: where that share comes from is told in `storage.py`. What the loads
+need of the same storage is told beside it, as the sum of both.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import ROUND_DOWN, Decimal
 from typing import Final, Literal
 
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, Delivery, DistanceUnit, Vehicle
 from holdover.model.dust import DUST
+from holdover.model.spoken import spoken
 
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
@@ -18,32 +21,40 @@ PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""
 
 
+CONTINUOUS_H: Final = 3.0
+"""From so many hours on a draw counts with the running margin [h], source: NEC Article 100, by transcription."""
+
 OUT_OF_REACH: Final = "out of reach"
 """Said where the most packs do not do [text], source: definition."""
 
-Verdict = Literal["OK", "SHORT", "not planned", ""]
+NEVER: Final = "never"
+"""Said of a need that no storage holds [text], source: definition."""
+
+Verdict = Literal["OK", "UNDER", "not planned", ""]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VehiclePlan:
     """What the drive asks for, whichever candidate is taken."""
 
+    distance: float
     distance_unit: DistanceUnit
     distance_km: float
+    wanted: float
     consumption_wh_per_km: float
     outlet_wh_per_km: float
     charger_v: float
     charger_w: float
     needed_outlet_wh: float
     charging_h: float
-    draw_needed_w: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VehicleFit:
     """What a candidate does for the drive. Ranges are for 0 to 6 packs, "" beyond the most it takes.
 
-    `range_km` is what arrives in the vehicle, `nameplate_km` what the nameplate alone would promise; each stands
+    `packs_needed` and `reaches` are for the drive alone, their twins `_with_loads` for loads and drive from the same
+    storage; `holds` and `draw_margin_w` are for the charger's draw while nothing else is on. `range_km` is what arrives in the vehicle, `nameplate_km` what the nameplate alone would promise; each stands
     beside its twin in the unit of the distance. Ranges hold no margin: the margin is on the distance.
     """
 
@@ -54,21 +65,28 @@ class VehicleFit:
     nameplate_km: tuple[float | str, ...]
     nameplate_own: tuple[float | str, ...]
     packs_needed: int | str
-    draw_needed_w: float
     draw_margin_w: float
     holds: Verdict
     reaches: Verdict
+    needed_with_loads_wh: float | str
+    packs_with_loads: int | str
+    reaches_with_loads: Verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrival:
-    """How far the vehicle comes with the packs the candidate gets, and how far the nameplate alone would promise."""
+    """How far the vehicle comes with the packs the candidate gets, and how far the nameplate alone would promise.
+
+    `left_own` is how far it comes on what is left when the loads have theirs first; `words` is the answer in a line.
+    """
 
     range_km: float
     range_own: float
     nameplate_km: float
     nameplate_own: float
     lost_share: float
+    left_own: float
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,23 +251,69 @@ def packs_needed(
     return OUT_OF_REACH
 
 
-def vehicle_plan(vehicle: Vehicle, running_margin: float) -> VehiclePlan:
-    """What the drive asks for; `running_margin` is the allowance on the charger's draw [-]."""
+def needed_with_loads_wh(drive_wh: float, loads_wh: float | str) -> float | str:
+    """What loads and drive need of the same storage: the sum, or the word for never [Wh].
+
+    Args:
+        drive_wh: What the drive takes out of storage [Wh].
+        loads_wh: What the loads need out of usable storage, or the word for never [Wh].
+
+    Holds for: a drive at any time: no refill is counted on to make up for it, and the inverter's idle draw counts for
+        both. On the safe side.
+    Source: energy balance.
+
+    >>> needed_with_loads_wh(2500.0, 1200.0), needed_with_loads_wh(2500.0, "never")
+    (3700.0, 'never')
+    """
+    return NEVER if isinstance(loads_wh, str) else loads_wh + drive_wh
+
+
+def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bool) -> str:
+    """The range as a client says it, in the unit of the distance [text]; "" where no vehicle is planned.
+
+    Args:
+        plan: What the drive asks for.
+        range_own: How far the vehicle comes [km or mi].
+        left_own: How far it comes when the loads have theirs first [km or mi].
+        loaded: Whether there are loads to have theirs.
+
+    Holds for: any range; it is cut to a tenth, not rounded, so that nobody is told of ground that is not reached.
+    Source: common practice.
+
+    >>> in_words(vehicle_plan(Vehicle(distance=17, distance_unit="mi")), 3.97, 0.0, loaded=False)
+    '3.9 of 17 miles'
+    """
+    if plan.distance <= 0:
+        return ""
+    told = f"{_cut(range_own)} of {spoken(plan.distance, 1)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
+    # Where the vehicle arrives on paper, with nothing to spare, the distance with its margin stands beside it.
+    if round(range_own - plan.distance, DUST) >= 0 and round(range_own - plan.wanted, DUST) < 0:
+        told += f" ({spoken(plan.wanted, 1)} with the margin)"
+    return f"{told}; {_cut(left_own)} when the loads have theirs first" if loaded else told
+
+
+def vehicle_plan(vehicle: Vehicle) -> VehiclePlan:
+    """What the drive asks for.
+
+    A charger's current is what its circuit gives for hours, 80 % of the breaker (SAE J1772 level 1: 12 A of 15 A, by
+    transcription): the allowance of 125 % is in it already, and is not asked of the candidate again.
+    """
     km = distance_km(vehicle.distance, vehicle.distance_unit)
     per_km = consumption_wh_per_km(vehicle.consumption, vehicle.consumption_unit)
     at_outlet = outlet_wh_per_km(per_km, vehicle.consumption_at, vehicle.charger_efficiency)
     draw_w = charger_w(vehicle.charger_v, vehicle.charger_a)
     needed_wh = km * (1 + vehicle.distance_margin) * at_outlet
     return VehiclePlan(
+        distance=vehicle.distance,
         distance_unit=vehicle.distance_unit,
         distance_km=km,
+        wanted=vehicle.distance * (1 + vehicle.distance_margin),
         consumption_wh_per_km=per_km,
         outlet_wh_per_km=at_outlet,
         charger_v=vehicle.charger_v,
         charger_w=draw_w,
         needed_outlet_wh=needed_wh,
         charging_h=needed_wh / draw_w,
-        draw_needed_w=draw_w * (1 + running_margin),
     )
 
 
@@ -265,6 +329,7 @@ def vehicle_fit(
     continuous_w: float,
     ac_volts: Sequence[float | None],
     packs_limit: int | None = None,
+    loads_wh: float | str = 0.0,
     listed: bool = True,
 ) -> VehicleFit:
     """What a candidate does for the drive, with none up to the most packs.
@@ -280,6 +345,7 @@ def vehicle_fit(
         continuous_w: Continuous output [W].
         ac_volts: The voltages it makes, None where it has no second one [V].
         packs_limit: The most packs it may get here, None where that is the most it takes [packs].
+        loads_wh: What the loads need out of the same usable storage, or the word for never [Wh].
         listed: False: a spare column, of which nothing is judged.
 
     Holds for: full storage given to the vehicle and nothing else.
@@ -290,9 +356,13 @@ def vehicle_fit(
     outlets = [outlet_from_storage_wh(p * usable_per_wh, plan.charger_w, inverter_efficiency, idle_w) for p in plates]
     ranges = [outlet_wh / plan.outlet_wh_per_km for outlet_wh in outlets]
     promised = [plate_wh / plan.consumption_wh_per_km for plate_wh in plates]
-    packs = packs_needed(needed_wh, storage_wh, pack_wh, packs_max, usable_per_wh)
+    both_wh = needed_with_loads_wh(needed_wh, loads_wh)
+    packs, for_both = (
+        OUT_OF_REACH if isinstance(wh, str) else packs_needed(wh, storage_wh, pack_wh, packs_max, usable_per_wh)
+        for wh in (needed_wh, both_wh)
+    )
     limit = packs_max if packs_limit is None else packs_limit
-    margin_w = continuous_w - plan.draw_needed_w
+    margin_w = continuous_w - plan.charger_w
     told: Verdict | None = "" if not listed else "not planned" if plan.distance_km <= 0 else None
     return VehicleFit(
         storage_needed_wh=needed_wh,
@@ -302,15 +372,23 @@ def vehicle_fit(
         nameplate_km=_seven(promised),
         nameplate_own=_seven([_own(km, plan.distance_unit) for km in promised]),
         packs_needed=packs,
-        draw_needed_w=plan.draw_needed_w,
         draw_margin_w=margin_w,
         holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if told is None else told,
-        reaches=("OK" if isinstance(packs, int) and packs <= limit else "SHORT") if told is None else told,
+        reaches=_within(packs, limit) if told is None else told,
+        needed_with_loads_wh=both_wh,
+        packs_with_loads=for_both,
+        reaches_with_loads=_within(for_both, limit) if told is None else told,
     )
 
 
 def arrival(
-    plan: VehiclePlan, *, nameplate_wh: float, usable_wh: float, inverter_efficiency: float, idle_w: float
+    plan: VehiclePlan,
+    *,
+    nameplate_wh: float,
+    usable_wh: float,
+    inverter_efficiency: float,
+    idle_w: float,
+    loads_wh: float | str = 0.0,
 ) -> Arrival:
     """How far the vehicle comes on the storage that is there.
 
@@ -320,24 +398,36 @@ def arrival(
         usable_wh: Usable storage with its packs [Wh].
         inverter_efficiency: Added output per added storage draw [-].
         idle_w: Draw of the inverter itself while it is on [W].
+        loads_wh: What the loads need out of the same usable storage, or the word for never [Wh].
 
-    Holds for: full storage given to the vehicle and nothing else.
+    Holds for: full storage given to the vehicle and nothing else; `left_own` on what the loads leave of it.
     Source: energy balance.
     """
-    arrives = outlet_from_storage_wh(usable_wh, plan.charger_w, inverter_efficiency, idle_w) / plan.outlet_wh_per_km
+    spare_wh = 0.0 if isinstance(loads_wh, str) else max(0.0, usable_wh - loads_wh)
+    arrives, left = (
+        outlet_from_storage_wh(wh, plan.charger_w, inverter_efficiency, idle_w) / plan.outlet_wh_per_km
+        for wh in (usable_wh, spare_wh)
+    )
+    range_own, left_own = _own(arrives, plan.distance_unit), _own(left, plan.distance_unit)
     promised = nameplate_wh / plan.consumption_wh_per_km
     return Arrival(
         range_km=arrives,
-        range_own=_own(arrives, plan.distance_unit),
+        range_own=range_own,
         nameplate_km=promised,
         nameplate_own=_own(promised, plan.distance_unit),
         lost_share=1 - arrives / promised if promised else 0.0,
+        left_own=left_own,
+        words=in_words(plan, range_own, left_own, loaded=isinstance(loads_wh, str) or loads_wh > 0),
     )
 
 
 def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
-    """What a delivery asks for; blank times count as once, other blanks as nothing."""
+    """What a delivery asks for; blank times count as once, other blanks as nothing.
+
+    Its draw counts with the running margin where one time takes three hours or more, as a load's does.
+    """
     energy_wh, power_w = delivery.energy_wh or 0.0, delivery.power_w or 0.0
+    once_h = energy_wh / power_w if power_w else 0.0
     times = 1 if delivery.times is None else delivery.times
     return DeliveryPlan(
         name=delivery.name,
@@ -346,7 +436,7 @@ def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
         times=times,
         total_wh=energy_wh * times,
         hours=energy_wh * times / power_w if power_w else 0.0,
-        draw_needed_w=power_w * (1 + running_margin),
+        draw_needed_w=power_w * (1 + running_margin) if round(once_h, DUST) >= CONTINUOUS_H else power_w,
     )
 
 
@@ -390,5 +480,14 @@ def _seven(numbers: Sequence[float]) -> tuple[float | str, ...]:
     return (*numbers, *[""] * (PACKS_SHOWN + 1 - len(numbers)))
 
 
+def _cut(number: float) -> str:
+    """A number cut to a tenth, float dust settled first."""
+    return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
+
+
+def _within(packs: int | str, limit: int) -> Verdict:
+    return "OK" if isinstance(packs, int) and packs <= limit else "UNDER"
+
+
 def _verdict(margin_w: float, *, also: bool = True) -> Verdict:
-    return "OK" if round(margin_w, DUST) >= 0 and also else "SHORT"
+    return "OK" if round(margin_w, DUST) >= 0 and also else "UNDER"
