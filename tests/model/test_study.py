@@ -87,7 +87,8 @@ def test_where_nothing_fits_nothing_is_picked() -> None:
     assert (none.decision.pick, none.decision.pick_number, none.decision.headline) == (
         "none",
         0,
-        "No candidate is listed yet.",
+        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6151 Wh of nameplate "
+        "storage with packs, where nothing refills it.",
     )
     unfit = study(case(candidates=(WEAK,)))
     assert unfit.decision.pick_number == 0
@@ -145,7 +146,7 @@ def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
 def test_packs_fixed_by_hand_stay() -> None:
     """A number typed for the packs is kept, however little it holds."""
     fixed = offer(study(case(candidates=(SMALL.model_copy(update={"packs": 0}),))), "small")
-    assert (fixed.held.packs, fixed.fit.storage.verdict) == (0, "SHORT")
+    assert (fixed.held.packs, fixed.fit.outage) == (0, "UNDER")
 
 
 # Everything twice as large
@@ -153,13 +154,13 @@ def test_packs_fixed_by_hand_stay() -> None:
 DOUBLED = {
     Load: ("running_w", "starting_w", "measured_wh_per_day"),
     Candidate: (
-        "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "idle_w", "pack_wh", "ac_charge_w",
+        "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "usb_w", "dc_12v_w", "dc_24v_w", "dc_48v_w", "leg_w", "bypass_w", "ac_charge_min_w", "idle_w", "pack_wh", "ac_charge_w",
         "pv_max_a", "pv_max_isc_a", "pv_input_w", "pv_total_w",
     ),
     Delivery: ("energy_wh", "power_w"),
 }  # fmt: skip
 ENERGIES = {
-    "demand": ("energy_wh", "ac_wh", "dc_wh", "critical_wh", "mean_w", "peak_running_w", "peak_apparent_va",
+    "demand": ("energy_wh", "ac_wh", "dc_wh", "critical_wh", "mean_w", "peak_running_w", "needed_running_w", "needed_va", "needed_leg_w",
                "peak_dc_w", "peak_start_one_w", "peak_start_all_w"),
     "storage": ("day_draw_wh", "needed_wh", "usable_bare_wh", "usable_most_wh", "idle_draw_wh"),
     "held": ("nameplate_wh", "full_wh", "reserve_wh", "usable_wh"),
@@ -168,7 +169,7 @@ ENERGIES = {
 }  # fmt: skip
 KEPT = {
     "held": ("packs", "runtime_h", "days"),
-    "fit": ("verdict", "shorts", "fits"),
+    "fit": ("verdict", "output", "outage", "unders", "asks", "fits"),
     "recharge": ("refill_days_on", "refill_days_off", "mains_h", "generator_h", "share_of_need"),
     "outage": ("endurance_h", "lowest_share", "convenience_off_h", "essential_off_h"),
     "rank": ("rank",),

@@ -8,13 +8,17 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Candidate, Case, Day, Delivery
 from holdover.model.demand import TIERS, Demand, Hour
-from holdover.model.fit import Check, Fit, fit_of, lasting, remarks_of
+from holdover.model.dust import DUST
+from holdover.model.fit import Against, Fit, Worked, fit_of, remarks_of
 from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
 from holdover.model.ledger import Levels, levels_of
 from holdover.model.loads import LoadLine
-from holdover.model.money import Cost, cost_of
+from holdover.model.mend import Means, Mend, mend_of
+from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage import OutageRun, Supply, TierDay, run_outage
+from holdover.model.promise import Promise, TierServed
 from holdover.model.rank import Rank
+from holdover.model.reason import asks_of, reason_of
 from holdover.model.recharge import Recharge, recharge
 from holdover.model.storage import Capacity, Held, Storage, held_of, storage_of
 from holdover.model.strings import Strings, module_hours, strings
@@ -59,12 +63,16 @@ class Offer:
     storage: Storage
     held: Held
     cost: Cost
+    stages: tuple[Stage, ...]
     strings: Strings
     recharge: Recharge
     vehicle: VehicleFit
     arrival: Arrival
     deliveries: tuple[DeliveryFit, ...]
+    promise: Promise
+    tiers: dict[str, TierServed]
     fit: Fit
+    mend: Mend
     rank: Rank
     supply: Supply
     levels: Levels
@@ -73,7 +81,8 @@ class Offer:
     outage: OutageRun
     shown: int | str
     need_shown_wh: float
-    lasts: Check
+    reason: str
+    ask: str
     remarks: str
 
 
@@ -86,9 +95,14 @@ class Draft:
     held: Held
     cost: Cost
     strings: Strings
+    recharge: Recharge
     vehicle: VehicleFit
-    arrival: Arrival
-    deliveries: tuple[DeliveryFit, ...]
+    supply: Supply
+    generator_in_w: float
+    generator_wh: tuple[float, ...]
+    outage: OutageRun
+    promise: Promise
+    tiers: dict[str, TierServed]
     fit: Fit
 
 
@@ -144,47 +158,43 @@ class Desk:
             listed=c.name != "",
         )
         held = held_of(c, storage, self._packs(c, storage, vehicle), self.capacity.kept_share, sizing.reserve)
-        cost = cost_of(c, storage, held, case.money)
+        may_charge = sizing.storage_c >= storage.charge_min_c
+        refill = self._refill(c, storage, held, layouts, may_charge=may_charge)
+        generator = (
+            case.recharge.generator_w,
+            c.ac_charge_w or 0.0,
+            storage.ac_charge_efficiency,
+            storage.charge_efficiency,
+        )
+        generator_wh = generator_by_clock(*generator, case.outage.generator_from, case.outage.generator_hours)
+        supply = _supply(storage, held, may_charge)
+        outage = self.run(supply, refill.outage_w, generator_wh)
+        promise, tiers = _promise_by_days(storage, held, outage, sizing.reserve), self._tiers(outage)
+        use_wh = sum(tier.served_wh for tier in tiers.values())
         return Draft(
             given=c,
             storage=storage,
             held=held,
-            cost=cost,
+            cost=cost_of(c, storage, held, case.money, use_wh),
             strings=layouts,
+            recharge=refill,
             vehicle=vehicle,
-            arrival=arrival(
-                self.trip,
-                nameplate_wh=held.nameplate_wh,
-                usable_wh=held.usable_wh,
-                inverter_efficiency=storage.inverter_efficiency,
-                idle_w=storage.idle_w,
+            supply=supply,
+            generator_in_w=generator_in_w(*generator),
+            generator_wh=generator_wh,
+            outage=outage,
+            promise=promise,
+            tiers=tiers,
+            fit=fit_of(
+                c,
+                Against(case=case, lines=self.lines, demand=self.demand),
+                Worked(storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=promise),
             ),
-            deliveries=tuple(
-                delivery_fit(
-                    line.plan,
-                    usable_wh=held.usable_wh,
-                    inverter_efficiency=storage.inverter_efficiency,
-                    idle_w=storage.idle_w,
-                    continuous_w=c.continuous_w or 0.0,
-                    listed=c.name != "" and line.plan.energy_wh > 0,
-                )
-                for line in self.deliveries
-            ),
-            fit=fit_of(c, case, self.lines, self.demand, storage, held, layouts, vehicle),
         )
 
-    def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit) -> int:
-        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
-        if c.packs is not None:
-            return storage.packs_limit
-        wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
-        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
-
-    def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
-        """A ranked candidate worked out to the end: refill and outage."""
-        c, case, storage, held = draft.given, self.case, draft.storage, draft.held
-        may_charge = case.sizing.storage_c >= storage.charge_min_c
-        refill = recharge(
+    def _refill(self, c: Candidate, storage: Storage, held: Held, layouts: Strings, *, may_charge: bool) -> Recharge:
+        case = self.case
+        return recharge(
             full_wh=held.full_wh,
             reserve_wh=held.reserve_wh,
             day_draw_wh=storage.day_draw_wh,
@@ -193,24 +203,28 @@ class Desk:
             ac_charge_efficiency=storage.ac_charge_efficiency,
             means=case.recharge,
             array=case.array,
-            strings=draft.strings,
+            strings=layouts,
             months=self.months,
             design_month=case.sun.month,
             outage_month=case.outage.month,
             may_charge=may_charge,
         )
-        supply = _supply(storage, held, may_charge)
-        generator = (
-            case.recharge.generator_w,
-            c.ac_charge_w or 0.0,
-            storage.ac_charge_efficiency,
-            storage.charge_efficiency,
-        )
-        plan = case.outage
-        generator_wh = generator_by_clock(*generator, plan.generator_from, plan.generator_hours)
+
+    def _tiers(self, run: OutageRun) -> dict[str, TierServed]:
+        """What each tier asked for and got, at the plugs."""
+        return {tier: _served(run, day, tier) for tier, day in self.tiers.items()}
+
+    def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit) -> int:
+        """Fixed by hand, or the fewest for the loads and for the vehicle, whichever asks for more; all where none do."""
+        if c.packs is not None:
+            return storage.packs_limit
+        wanted = vehicle.packs_needed if self.case.vehicle.distance > 0 else 0
+        return max(storage.packs_for_loads, wanted) if isinstance(wanted, int) else storage.packs_limit
+
+    def offer(self, draft: Draft, rank: Rank, number: int, common: Sequence[str]) -> Offer:
+        """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
+        c, case, storage, held, plan = draft.given, self.case, draft.storage, draft.held, self.case.outage
         named = c.name != "" and c.name.lower() == plan.candidate.lower()
-        outage = self.run(supply, refill.outage_w, generator_wh)
-        lasts = lasting(24.0 * plan.days, outage.endurance_h, listed=c.name != "")
         return Offer(
             given=c,
             number=number,
@@ -218,22 +232,63 @@ class Desk:
             storage=storage,
             held=held,
             cost=draft.cost,
+            stages=stages_of(c, storage, held, case.money, draft.promise.full_needed_wh, self.capacity.kept_share),
             strings=draft.strings,
-            recharge=refill,
+            recharge=draft.recharge,
             vehicle=draft.vehicle,
-            arrival=draft.arrival,
-            deliveries=draft.deliveries,
+            arrival=self._arrival(draft),
+            deliveries=self._deliveries(draft),
+            promise=draft.promise,
+            tiers=draft.tiers,
             fit=draft.fit,
+            mend=mend_of(draft.fit, self.lines, self.demand, self._means(draft)),
             rank=rank,
-            supply=supply,
-            levels=levels_of(supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
-            generator_in_w=generator_in_w(*generator),
-            generator_wh=generator_wh,
-            outage=outage,
+            supply=draft.supply,
+            levels=levels_of(draft.supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
+            generator_in_w=draft.generator_in_w,
+            generator_wh=draft.generator_wh,
+            outage=draft.outage,
             shown=number if named else "",
             need_shown_wh=storage.needed_wh if c.name else 0.0,
-            lasts=lasts,
-            remarks=remarks_of(draft.fit, lasts) if c.name else "",
+            reason=reason_of(c, draft.fit, draft.promise, draft.vehicle, draft.strings.words, plan.starts_at),
+            ask=asks_of(c, case, draft.fit, draft.promise, common),
+            remarks=remarks_of(draft.fit, common) if c.name else "",
+        )
+
+    def _arrival(self, draft: Draft) -> Arrival:
+        return arrival(
+            self.trip,
+            nameplate_wh=draft.held.nameplate_wh,
+            usable_wh=draft.held.usable_wh,
+            inverter_efficiency=draft.storage.inverter_efficiency,
+            idle_w=draft.storage.idle_w,
+        )
+
+    def _deliveries(self, draft: Draft) -> tuple[DeliveryFit, ...]:
+        return tuple(
+            delivery_fit(
+                line.plan,
+                usable_wh=draft.held.usable_wh,
+                inverter_efficiency=draft.storage.inverter_efficiency,
+                idle_w=draft.storage.idle_w,
+                continuous_w=draft.given.continuous_w or 0.0,
+                listed=draft.given.name != "" and line.plan.energy_wh > 0,
+            )
+            for line in self.deliveries
+        )
+
+    def _means(self, draft: Draft) -> Means:
+        sizing = self.case.sizing
+        return Means(
+            pack_wh=draft.given.pack_wh or 0.0,
+            packs_max=draft.given.packs_max or 0,
+            storage=draft.storage,
+            held=draft.held,
+            kept_share=self.capacity.kept_share,
+            generator_in_w=draft.generator_in_w,
+            days=self.case.outage.days,
+            energy_margin=sizing.energy_margin,
+            reserve=sizing.reserve,
         )
 
     def run(
@@ -273,3 +328,38 @@ def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:
         charge_efficiency=storage.charge_efficiency,
         may_charge=int(may_charge),
     )
+
+
+def _promise_by_days(storage: Storage, held: Held, run: OutageRun, reserve: float) -> Promise:
+    """Until the outage says what it takes: the mean days without refill stand for the promise."""
+    needed = storage.needed_wh / (1 - reserve)
+    kept = round(held.full_wh - needed, DUST) >= 0
+    short = next((hour.t for hour in run.hours if hour.active and hour.served_share < 1), "")
+    return Promise(
+        full_needed_wh=needed,
+        full_needed_without_refill_wh=needed,
+        packs=storage.packs_for_loads,
+        kept=int(kept),
+        margin_held=int(kept),
+        until_h="" if kept else short,
+        broken_tier="" if kept or short == "" else "essential",
+        word="OK" if kept else "UNDER",
+    )
+
+
+def _served(run: OutageRun, day: TierDay, tier: str) -> TierServed:
+    asked = served = 0.0
+    off = 0
+    until: float | str = ""
+    for hour in run.hours:
+        if not hour.active:
+            continue
+        wanted = day.ac_wh[hour.clock] + day.dc_wh[hour.clock]
+        on = {"critical": 1, "essential": hour.essential_on, "convenience": hour.convenience_on}[tier]
+        got = wanted * on * hour.served_share
+        asked, served = asked + wanted, served + got
+        if round(wanted - got, DUST) > 0:
+            off += 1
+            until = hour.t if until == "" else until
+    share = served / asked if asked > 0 else 1.0
+    return TierServed(asked_wh=asked, served_wh=served, served_share=share, off_h=off, until_h=until)

@@ -1,4 +1,7 @@
-"""Which of the candidates that fit comes first, by the criterion the case chooses. Ties keep the order of entry."""
+"""Which of the candidates that fit comes first, by the criterion the case chooses. Ties keep the order of entry.
+
+Whatever leaves a check open (a data sheet that is silent, a promise kept without its margin) ranks behind what holds.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -29,6 +32,7 @@ class Rank:
     weighed: float
     score: float | str
     key: float
+    behind: int
     rank: int | str
 
 
@@ -81,7 +85,8 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
     }
     chosen = [by[money.rank_by](i) for i in range(len(field))]
     keys = [UNSTATED if isinstance(value, str) else round(value, 9) for value in chosen]
-    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (keys[i], i))
+    behind = [int(c.fit.fits and c.fit.asks > 0) for c in field]
+    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
     return tuple(
         Rank(
             field_price=seen["price"][i],
@@ -97,6 +102,7 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
             weighed=total[i],
             score=total[i] if c.fit.fits else "",
             key=keys[i],
+            behind=behind[i],
             rank=order.index(i) + 1 if c.fit.fits else "",
         )
         for i, c in enumerate(field)

@@ -22,11 +22,15 @@ from holdover.case.schema import (
 from holdover.model.charted import Charted, charted, layout_lines
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
+from holdover.model.doubt import Doubt, doubt_of
+from holdover.model.fit import common_remarks
 from holdover.model.ledger import ClockHour, LedgerHour, Levels, Mark, Plan, clock_hours, ledger
 from holdover.model.loads import LoadLine, load_lines
+from holdover.model.look_for import LookFor, look_for_of, module_cold_v
 from holdover.model.offer import DeliveryLine, Desk, Offer, SkyDay
 from holdover.model.outage import OutageRun, Supply
 from holdover.model.rank import Contender, ranks_of
+from holdover.model.reason import common_asks
 from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import (
@@ -39,6 +43,8 @@ Row = TypeVar("Row")
 
 SCALES = (0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.5)
 """Factors on every load's energy that the what-if table tries [-]."""
+PROMISED = "critical and essential"
+"""The promise, until the case states it [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +98,8 @@ class Study:
     deliveries: tuple[DeliveryLine, ...]
     errands: int
     offers: tuple[Offer, ...]
+    look_for: LookFor
+    doubt: Doubt
     decision: Decision
     shown: Shown
     what_if: tuple[WhatIf, ...]
@@ -114,7 +122,10 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     points = point_lines(_padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
     desk = _desk(case, slots, capacity_of(points, case.sizing))
     offers = _offers(desk, slots)
-    decision = decide(offers, desk.demand, desk.trip, case)
+    look_for = look_for_of(
+        desk.lines, desk.demand, case, desk.capacity, PROMISED, module_cold_v(case.array, case.sun.coldest_c)
+    )
+    decision = decide(offers, desk.demand, desk.trip, case, look_for)
     shown, what_if = _shown(desk, offers, decision)
     clock = clock_hours(
         desk.tiers,
@@ -142,6 +153,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         deliveries=desk.deliveries,
         errands=int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries),
         offers=offers,
+        look_for=look_for,
+        doubt=doubt_of(desk.lines, case.sizing),
         decision=decision,
         shown=shown,
         what_if=what_if,
@@ -164,7 +177,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
 
 def _desk(case: Case, slots: Slots, capacity: Capacity) -> Desk:
     """What every candidate is set against."""
-    lines = load_lines(_padded(case.loads, slots.loads, Load()), case.sizing.feed)
+    lines = load_lines(_padded(case.loads, slots.loads, Load()), case.sizing)
     hours = hours_of_day(lines)
     margin = case.sizing.running_margin
     skies = tuple(
@@ -194,7 +207,11 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     drafts = [desk.draft(c) for c in _padded(case.candidates, slots.candidates, Candidate())]
     field = [Contender(fit=d.fit, held=d.held, cost=d.cost, noise_db=d.given.noise_db) for d in drafts]
     ranks = ranks_of(field, case.money, case.weights)
-    return tuple(desk.offer(draft, rank, i + 1) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True)))
+    fits = [draft.fit for draft in drafts if draft.given.name]
+    common = (*common_remarks(fits), *common_asks(fits))
+    return tuple(
+        desk.offer(draft, rank, i + 1, common) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True))
+    )
 
 
 def _padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
