@@ -286,7 +286,9 @@ def test_a_metered_load_without_watts_draws_its_mean_at_least() -> None:
 
 def test_none_of_a_load_is_no_load() -> None:
     """A line set to a quantity of 0 asks for no voltage, no gap and no energy."""
-    (line,) = load_lines((Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), Sizing())
+    (line,) = load_lines(
+        (Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), Sizing()
+    )
     assert (line.volts, line.is_ac, line.is_dc, line.energy_wh, line.gap_ms) == (0, 0, 0, 0, "")
 
 

@@ -54,7 +54,9 @@ def test_the_lines_add_up_to_the_total(
 ) -> None:
     """Unit, packs, discount, accessories, labour and tax are the total, to the last digit that is shown."""
     unit = Candidate(name="u", price=price, pack_price=pack_price)
-    found = cost(unit, packs=packs, discount_share=discount, tax_share=tax, accessories_price=extra, labour_price=extra / 3)
+    found = cost(
+        unit, packs=packs, discount_share=discount, tax_share=tax, accessories_price=extra, labour_price=extra / 3
+    )
     lines = (found.unit_price, found.packs_price, found.discount, found.accessories, found.labour, found.tax)
     assert sum(map(float, lines)) == pytest.approx(float(found.total), rel=1e-9, abs=1e-6)
     assert float(found.discount) <= 0 <= float(found.tax)

@@ -24,7 +24,12 @@ def worksheet(fahrenheit: float, storage_wh: float) -> Study:
             loads=(Load(name="all", measured_wh_per_day=1000),),
             points=POINTS,
             sizing=Sizing(
-                basis="days without refill", autonomy_days=2.5, energy_margin=0, reserve=0, age_share=1, storage_c=(fahrenheit - 32) / 1.8
+                basis="days without refill",
+                autonomy_days=2.5,
+                energy_margin=0,
+                reserve=0,
+                age_share=1,
+                storage_c=(fahrenheit - 32) / 1.8,
             ),
             candidates=(
                 Candidate(
