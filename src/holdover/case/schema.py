@@ -158,8 +158,7 @@ class Candidate(Section):
         "W",
         low=0,
         high=200_000,
-        note="Most that the loads of the lower voltage get from one leg. Blank = half of the continuous output where "
-        "both voltages are there at once, else all of it.",
+        note="Most that one leg gives where two voltages are there at once. Blank = half of the continuous output.",
     )
     bypass_w: float | None = ask(
         "Pass-through",

@@ -18,7 +18,7 @@ from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit
 
 OK, UNDER, CHECK = "OK", "UNDER", "CHECK"
-NOT_PLANNED, NOT_STATED = "not planned", "not stated"
+NOT_PLANNED, NOT_STATED, NO_LEGS = "not planned", "not stated", "no legs"
 
 OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb", "dc_12v", "dc_24v", "dc_48v", "gap")
 """Checks of the output half: what comes out at any moment [-]."""
@@ -192,8 +192,6 @@ def _ratio(there: float, needed: float) -> float:
 
 def _output(c: Candidate, against: Against, *, listed: bool) -> dict[str, Check]:
     demand, sizing = against.demand, against.case.sizing
-    both = c.volts_at_once == "both" and c.ac_volts_2 is not None
-    leg = None if c.continuous_w is None else c.continuous_w * (0.5 if both else 1.0)
     stated = [getattr(c, f"{socket}_w") for socket in SOCKETS]
     sockets_w = None if all(watts is None for watts in stated) else sum(watts or 0.0 for watts in stated)
     starting = demand.peak_starting_w * (1 + sizing.starting_margin)
@@ -201,7 +199,7 @@ def _output(c: Candidate, against: Against, *, listed: bool) -> dict[str, Check]
         "running": check(demand.needed_running_w, c.continuous_w, listed=listed),
         "apparent": check(demand.needed_va, c.continuous_va, taken=c.continuous_w, listed=listed),
         "starting": check(starting, c.surge_w, taken=c.continuous_w, listed=listed),
-        "leg": check(demand.needed_leg_w, c.leg_w, taken=leg, listed=listed),
+        "leg": _leg(c, demand.needed_leg_w, listed=listed),
         "voltage": _voltage(c, against, listed=listed),
         "dc": check(demand.peak_dc_starting_w, c.dc_w, taken=sockets_w, listed=listed),
         **{
@@ -210,6 +208,14 @@ def _output(c: Candidate, against: Against, *, listed: bool) -> dict[str, Check]
         },
         "gap": _gap(demand.critical_gap_ms, c.transfer_ms, listed=listed, over=UNDER),
     }
+
+
+def _leg(c: Candidate, needed_w: float, *, listed: bool) -> Check:
+    """What one leg gives; without two voltages at once the output is not split."""
+    both = c.volts_at_once == "both" and c.ac_volts_2 is not None
+    if c.leg_w is None and not both:
+        return Check(needed=needed_w, has=NO_LEGS, margin="", ratio="", verdict=_word(listed, OK))
+    return check(needed_w, c.leg_w, taken=None if c.continuous_w is None else c.continuous_w / 2, listed=listed)
 
 
 def _voltage(c: Candidate, against: Against, *, listed: bool) -> Check:
