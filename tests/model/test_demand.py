@@ -221,7 +221,9 @@ def test_together_no_more_of_the_short_pool_start_than_run() -> None:
 
 def test_ac_and_dc_pools_are_apart() -> None:
     """Two of each: 60 + 50 W at the ports, 1500 + 1100 W at the inverter."""
-    ports = tuple(Load(name=name, running_w=w, hours_per_day=1, feed="12 V DC") for name, w in zip("abc", (40, 60, 50)))
+    ports = tuple(
+        Load(name=name, running_w=w, hours_per_day=1, feed="12 V DC") for name, w in (("a", 40), ("b", 60), ("c", 50))
+    )
     _, _, demand = day(*EIGHT[:2], *ports)
     assert (demand.peak_running_w, demand.peak_dc_w) == (2600, 110)
     assert (demand.pool_ac, demand.pool_dc) == (2, 3)

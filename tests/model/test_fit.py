@@ -1,6 +1,6 @@
 """Each check at its limit, the two halves of the verdict, and what a silent data sheet leaves open."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
@@ -69,9 +69,7 @@ KEPT = Promise(
 )
 
 
-def broken(
-    full_needed_wh: Any = 20_000.0, *, until_h: float = 27, tier: str = "essential", word: Any = UNDER
-) -> Promise:
+def broken(full_needed_wh: Any = 20_000.0, *, until_h: int = 27, tier: str = "essential", word: Any = UNDER) -> Promise:
     return Promise(
         full_needed_wh=full_needed_wh,
         full_needed_without_refill_wh="never",
@@ -324,6 +322,22 @@ def test_a_promise_kept_without_its_margin_fits_and_is_told() -> None:
     found = judged(promise=broken(full + 200, word=CHECK))
     assert (found.fit.outage, found.fit.fits, found.fit.asks) == (CHECK, 1, 1)
     assert found.asks.startswith("the promise is kept, without the margin: storage: 200 Wh of ")
+
+
+def test_a_promise_that_the_device_breaks_is_told_apart() -> None:
+    """Storage would do, but what is set in the device sheds a promised tier: UNDER, and no storage is missing."""
+    found = judged(promise=broken(1000))
+    assert (found.fit.outage, found.fit.least_ratio) == (UNDER, 1)
+    assert found.reason == (
+        "essential loads are off or short from 21:00 on day 2; the device drops them while storage would do"
+    )
+
+
+def test_a_promise_that_holds_with_its_margin_may_still_ask_for_a_look() -> None:
+    """CHECK with the margin there: a source that trips, or a day that does not repeat."""
+    found = judged(promise=replace(KEPT, word=CHECK))
+    assert (found.fit.outage, found.fit.fits) == (CHECK, 1)
+    assert "a source is asked for too much" in found.asks
 
 
 def test_a_promise_that_no_size_keeps_says_so() -> None:

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from holdover.case.schema import Candidate, Money
 from holdover.model.money import Cost, cost_of, cycles_kwh, stages_of, total_price
 
-
 ALWAYS = 1e9
 """Drawn in one use [Wh]: so much that the cycles are what limits the energy over a life."""
 

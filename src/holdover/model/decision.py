@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
-from holdover.model.fit import CHECK, REMARKS, common_remarks
+from holdover.model.fit import REMARKS, common_remarks
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.reason import ASKED, common_asks
@@ -90,7 +90,7 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
     if pick:
         runs = tiers_words(pick.tiers, case.outage.days, case.outage.starts_at)
         said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-        if pick.fit.outage == CHECK and pick.fit.promise.verdict == CHECK:
+        if pick.promise.kept and not pick.promise.margin_held:
             said += " The margin is not there."
         return said
     if not listed:

@@ -5,6 +5,7 @@ It knows nothing of candidates: that is `fit.py`.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, Sizing
 from holdover.model.dust import DUST, TRACE
@@ -12,6 +13,16 @@ from holdover.model.loads import HOURS, LOW_V, LoadLine
 
 PEAKS = ("total_wh", "running_w", "needed_w", "needed_va", "start_one_w", "start_all_w", "dc_w")
 """What has a peak; rounded to six decimals the first hour of equals is found whatever float dust says [-]."""
+
+_NAMED = {
+    "total_wh": ("busiest_wh", "busiest_at"),
+    "running_w": ("peak_running_w", "peak_running_at"),
+    "needed_w": ("needed_running_w", "needed_running_at"),
+    "needed_va": ("needed_va", "needed_va_at"),
+    "start_one_w": ("peak_start_one_w", "peak_start_one_at"),
+    "start_all_w": ("peak_start_all_w", "peak_start_all_at"),
+    "dc_w": ("peak_dc_w", "peak_dc_at"),
+}
 
 TIERS = ("critical", "essential", "convenience")
 """Tiers of loads, the last to be shed first [-]."""
@@ -130,60 +141,54 @@ def hours_of_day(lines: Sequence[LoadLine]) -> tuple[Hour, ...]:
 
 def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) -> Demand:
     """Sums and peaks of the mean day."""
-
-    def peak(name: str) -> tuple[float, int]:
-        top: float = max(getattr(hour, name) for hour in hours)
-        place = PEAKS.index(name)
-        return top, next(hour.hour for hour in hours if hour.rounded[place] == round(top, DUST))
-
-    energy = sum(line.energy_wh for line in lines)
-    tops = {name: peak(name) for name in PEAKS}
     together = sizing.starting == "together"
-    dc_start = "dc_start_all_w" if together else "dc_start_one_w"
-    pools = (sum(line.pool * line.is_ac for line in lines), sum(line.pool * line.is_dc for line in lines))
+    ac_pool, dc_pool = (sum(line.pool * getattr(line, kind) for line in lines) for kind in ("is_ac", "is_dc"))
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
         incomplete=sum(line.incomplete for line in lines),
-        energy_wh=energy,
-        ac_wh=sum(line.ac_wh for line in lines),
-        dc_wh=sum(line.dc_wh for line in lines),
-        critical_wh=sum(h.critical_wh for h in hours),
-        essential_wh=sum(h.essential_wh for h in hours),
-        convenience_wh=sum(h.convenience_wh for h in hours),
-        mean_w=energy / 24,
-        busiest_wh=tops["total_wh"][0],
-        busiest_at=tops["total_wh"][1],
-        peak_running_w=tops["running_w"][0],
-        peak_running_at=tops["running_w"][1],
-        needed_running_w=tops["needed_w"][0],
-        needed_running_at=tops["needed_w"][1],
-        needed_va=tops["needed_va"][0],
-        needed_va_at=tops["needed_va"][1],
-        peak_start_one_w=tops["start_one_w"][0],
-        peak_start_one_at=tops["start_one_w"][1],
-        peak_start_all_w=tops["start_all_w"][0],
-        peak_start_all_at=tops["start_all_w"][1],
-        peak_starting_w=tops["start_all_w" if together else "start_one_w"][0],
+        **_energies(lines, hours),
+        **_peaks(hours, together=together),
         largest_low_w=max((line.low_one_w for line in lines), default=0.0),
         needed_leg_w=max(hour.leg_w for hour in hours),
-        peak_dc_w=tops["dc_w"][0],
-        peak_dc_at=tops["dc_w"][1],
-        peak_dc_starting_w=max(getattr(hour, dc_start) for hour in hours),
         sockets=tuple(
             _socket(lines, hours, place, feed, together=together) for place, feed in enumerate(SOCKETS.values())
         ),
-        pool_ac=pools[0],
-        pool_dc=pools[1],
-        pool_words=_pool_words(lines, sizing.at_once, pools),
+        pool_ac=ac_pool,
+        pool_dc=dc_pool,
+        pool_words=_pool_words(lines, sizing.at_once, (ac_pool, dc_pool)),
         inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
-        ac_voltages=" and ".join(
-            feed for feed, volts in AC_VOLTS.items() if any(line.volts == volts for line in lines)
-        ),
+        ac_voltages=" and ".join(feed for feed, volts in AC_VOLTS.items() if any(i.volts == volts for i in lines)),
         shortest_gap_ms=_least([line.gap_ms for line in lines]),
         critical_gap_ms=_least([line.critical_gap_ms for line in lines]),
         house_v=AC_VOLTS[sizing.feed],
     )
+
+
+def _energies(lines: Sequence[LoadLine], hours: Sequence[Hour]) -> dict[str, Any]:
+    energy = sum(line.energy_wh for line in lines)
+    return {
+        "energy_wh": energy,
+        "ac_wh": sum(line.ac_wh for line in lines),
+        "dc_wh": sum(line.dc_wh for line in lines),
+        **{f"{tier}_wh": sum(getattr(hour, f"{tier}_wh") for hour in hours) for tier in TIERS},
+        "mean_w": energy / 24,
+    }
+
+
+def _peaks(hours: Sequence[Hour], *, together: bool) -> dict[str, Any]:
+    """Every peak, and its first hour where that is told."""
+    found: dict[str, Any] = {}
+    for name, (top, at) in _NAMED.items():
+        highest = max(getattr(hour, name) for hour in hours)
+        place = PEAKS.index(name)
+        found[top] = highest
+        found[at] = next(hour.hour for hour in hours if hour.rounded[place] == round(highest, DUST))
+    dc_start = "dc_start_all_w" if together else "dc_start_one_w"
+    return found | {
+        "peak_starting_w": found["peak_start_all_w" if together else "peak_start_one_w"],
+        "peak_dc_starting_w": max(getattr(hour, dc_start) for hour in hours),
+    }
 
 
 def _least(gaps: Sequence[float | str]) -> float | str:

@@ -4,7 +4,7 @@ It does not add the lines up: that is `demand.py`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Load, Sizing
 from holdover.model.dust import DUST, TRACE
@@ -178,20 +178,22 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
     places = [_places(first, sizing) for first in firsts]
     shares = [_shares(load) for load in loads]
     ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
-    hours = {
+    counted = {
         name: _counted(groups, ranks[name], places, [getattr(first, name) for first in firsts], shares)
-        for name in ("total_w", "need_w", "need_va")
+        for name in COUNTED
     }
     return tuple(
         _line(
             load,
             i,
             firsts[i],
-            {name: ranks[name][i] for name in RANKED},
-            {name: hours[name][i] for name in hours},
-            shares[i],
-            place=places[i],
-            total=total,
+            _Among(
+                places=places[i],
+                rank={name: ranks[name][i] for name in RANKED},
+                counted={name: counted[name][i] for name in COUNTED},
+                share=shares[i],
+            ),
+            total,
         )
         for i, load in enumerate(loads)
     )
@@ -199,6 +201,8 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
 
 RANKED = ("total_w", "need_w", "need_va", "steps_w")
 """Figures by which loads that do not all run at once are put in order, the largest first [-]."""
+COUNTED = ("total_w", "need_w", "need_va")
+"""Figures that count in an hour, or don't [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +223,20 @@ class _First:
     low_one_w: float
     step_w: float
     steps_w: float
+
+
+_ITS_OWN = tuple(f.name for f in fields(_First) if f.name != "steps_w")
+"""What a line says by itself and keeps [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Among:
+    """A line among its neighbours: how many of its group run at once, its ranks, and what counts of it by hour."""
+
+    places: int
+    rank: dict[str, int]
+    counted: dict[str, tuple[float, ...]]
+    share: tuple[float, ...]
 
 
 def _first(load: Load, sizing: Sizing) -> _First:
@@ -263,18 +281,8 @@ UNLIMITED = 1_000_000
 """Stands where all of the short pool run together [-]; more than there can be lines."""
 
 
-def _line(
-    load: Load,
-    i: int,
-    first: _First,
-    ranks: dict[str, int],
-    hours: dict[str, tuple[float, ...]],
-    share: tuple[float, ...],
-    *,
-    place: int,
-    total: float,
-) -> LoadLine:
-    energy, tier = _energy(load), load.tier or "essential"
+def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> LoadLine:
+    energy, tier, rank = _energy(load), load.tier or "essential", among.rank
     gap = load.gap_ms if first.is_ac and load.gap_ms is not None else ""
     sign = 1.0 if first.is_ac else -1.0
     return LoadLine(
@@ -287,35 +295,23 @@ def _line(
         hours=load.hours_per_day or 0.0,
         starts="" if load.starts_at is None else load.starts_at,
         quantity=_count(load),
-        volts=first.volts,
-        is_ac=first.is_ac,
-        is_dc=first.is_dc,
-        dc_v=first.dc_v,
-        continuous=first.continuous,
-        pool=first.pool,
-        one_w=first.one_w,
-        total_w=first.total_w,
-        total_va=first.total_va,
-        need_w=first.need_w,
-        need_va=first.need_va,
-        low_one_w=first.low_one_w,
-        step_w=first.step_w,
-        together_w=first.steps_w if not first.pool or ranks["steps_w"] <= place else 0.0,
+        **{name: getattr(first, name) for name in _ITS_OWN},
+        together_w=first.steps_w if not first.pool or rank["steps_w"] <= among.places else 0.0,
         gap_ms="" if tier == "critical" else gap,
         critical_gap_ms=gap if tier == "critical" else "",
         energy_wh=energy,
         energy_share=energy / total if total else 0.0,
         ac_wh=energy * first.is_ac,
         dc_wh=energy * first.is_dc,
-        rank_w=ranks["total_w"],
-        rank_need_w=ranks["need_w"],
-        rank_need_va=ranks["need_va"],
-        rank_step_w=ranks["steps_w"] if first.pool else 0,
-        share=share,
-        w=hours["total_w"],
-        hour_need_w=hours["need_w"],
-        hour_need_va=hours["need_va"],
-        step=tuple(sign * first.step_w if s > TRACE else 0.0 for s in share),
+        rank_w=rank["total_w"],
+        rank_need_w=rank["need_w"],
+        rank_need_va=rank["need_va"],
+        rank_step_w=rank["steps_w"] if first.pool else 0,
+        share=among.share,
+        w=among.counted["total_w"],
+        hour_need_w=among.counted["need_w"],
+        hour_need_va=among.counted["need_va"],
+        step=tuple(sign * first.step_w if s > TRACE else 0.0 for s in among.share),
         incomplete=int(_is_incomplete(load)),
         ask=asks(load),
     )

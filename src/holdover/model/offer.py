@@ -169,7 +169,8 @@ class Desk:
         generator_wh = generator_by_clock(*generator, case.outage.generator_from, case.outage.generator_hours)
         supply = _supply(storage, held, may_charge)
         outage = self.run(supply, refill.outage_w, generator_wh)
-        promise, tiers = _promise_by_days(storage, held, outage, sizing.reserve), self._tiers(outage)
+        tiers = self._tiers(outage)
+        promise = _promise_by_days(storage, held, tiers, sizing.reserve)
         use_wh = sum(tier.served_wh for tier in tiers.values())
         return Draft(
             given=c,
@@ -330,11 +331,11 @@ def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:
     )
 
 
-def _promise_by_days(storage: Storage, held: Held, run: OutageRun, reserve: float) -> Promise:
+def _promise_by_days(storage: Storage, held: Held, tiers: dict[str, TierServed], reserve: float) -> Promise:
     """Until the outage says what it takes: the mean days without refill stand for the promise."""
     needed = storage.needed_wh / (1 - reserve)
     kept = round(held.full_wh - needed, DUST) >= 0
-    short = next((hour.t for hour in run.hours if hour.active and hour.served_share < 1), "")
+    tier, short = next(((tier, got.until_h) for tier, got in tiers.items() if got.until_h != ""), ("", ""))
     return Promise(
         full_needed_wh=needed,
         full_needed_without_refill_wh=needed,
@@ -342,7 +343,7 @@ def _promise_by_days(storage: Storage, held: Held, run: OutageRun, reserve: floa
         kept=int(kept),
         margin_held=int(kept),
         until_h="" if kept else short,
-        broken_tier="" if kept or short == "" else "essential",
+        broken_tier="" if kept else tier,
         word="OK" if kept else "UNDER",
     )
 
@@ -350,7 +351,7 @@ def _promise_by_days(storage: Storage, held: Held, run: OutageRun, reserve: floa
 def _served(run: OutageRun, day: TierDay, tier: str) -> TierServed:
     asked = served = 0.0
     off = 0
-    until: float | str = ""
+    until: int | str = ""
     for hour in run.hours:
         if not hour.active:
             continue

@@ -10,12 +10,12 @@ Word = Literal["OK", "CHECK", "UNDER"]
 class Promise:
     """Full storage that keeps the promise against what is there; `until_h` is the hour in which it breaks."""
 
-    full_needed_wh: float | Literal["never"]
-    full_needed_without_refill_wh: float | Literal["never"]
+    full_needed_wh: float | str
+    full_needed_without_refill_wh: float | str
     packs: int
     kept: int
     margin_held: int
-    until_h: float | str
+    until_h: int | str
     broken_tier: str
     word: Word
 
@@ -28,4 +28,4 @@ class TierServed:
     served_wh: float
     served_share: float
     off_h: int
-    until_h: float | str
+    until_h: int | str

@@ -73,9 +73,7 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
         "noise": _seen(field, lambda c: "" if c.noise_db is None else c.noise_db),
     }
     scores = {name: _scores(column, more_is_better=name == "usable") for name, column in seen.items()}
-    share = {name: float(getattr(weights, name)) for name in seen}
-    whole = sum(share.values())
-    total = [sum(share[n] * scores[n][i] for n in seen) / whole if whole else 0.0 for i in range(len(field))]
+    total = _weighed(scores, weights, len(field))
     by: dict[str, Callable[[int], float | str]] = {
         "price": lambda i: field[i].cost.total,
         "weight": lambda i: field[i].fit.weight_kg,
@@ -107,6 +105,13 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
         )
         for i, c in enumerate(field)
     )
+
+
+def _weighed(scores: dict[str, list[float]], weights: Weights, size: int) -> list[float]:
+    """The weighted score of every candidate [share]."""
+    share = {name: float(getattr(weights, name)) for name in scores}
+    whole = sum(share.values())
+    return [sum(share[n] * scores[n][i] for n in scores) / whole if whole else 0.0 for i in range(size)]
 
 
 def _seen(field: Sequence[Contender], figure: Callable[[Contender], float | str]) -> list[float | str]:

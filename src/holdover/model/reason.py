@@ -111,7 +111,7 @@ def asks_of(c: Candidate, case: Case, fit: Fit, promise: Promise, common: Sequen
         asked.append("what the solar inputs bear, and the coldest air" if _unasked_cold(case) else "its solar inputs")
     parts = [f"ask for: {', '.join(asked)}"] if asked else []
     if "promise" in open_ones and c.storage_wh is not None:
-        parts.append(_without_margin(fit.promise, promise))
+        parts.append(_to_look_at(fit.promise, promise))
     return "; ".join(parts)
 
 
@@ -120,9 +120,12 @@ def _unasked_cold(case: Case) -> bool:
     return coldest is None
 
 
-def _without_margin(found: Check, promise: Promise) -> str:
+def _to_look_at(found: Check, promise: Promise) -> str:
+    """What is open about a promise that does not simply hold."""
     if promise.word == UNDER:
         return "the planned outage breaks the promise; storage is sized for days without refill"
+    if promise.margin_held:
+        return "the promise is kept; a source is asked for too much, or a day does not repeat"
     if isinstance(found.margin, str):
         return "the promise is kept, without the margin"
     return f"the promise is kept, without the margin: {less_than_needed('promise', found)}"
@@ -141,6 +144,8 @@ def _promise(found: Check, promise: Promise, starts_at: int) -> str:
         breaks = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}; "
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
+    if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it
+        return f"{breaks}the device drops them while storage would do"
     return breaks + less_than_needed("promise", found)
 
 
