@@ -1,5 +1,8 @@
 """Sums and peaks of the day against minutes and brute force."""
 
+import itertools
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -237,6 +240,26 @@ def test_a_shorter_load_of_more_watts_and_a_longer_of_fewer_take_turns() -> None
     _, hours, _ = day(oven, air)
     assert (hours[12].running_w, hours[12].needed_w) == (1500, 1625)
     assert (hours[13].running_w, hours[13].needed_w) == (1300, 1625)
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(1, 2000), st.sampled_from([0.5, 1, 2.9, 3, 24]), st.sampled_from(["critical", None])),
+        max_size=6,
+    ),
+    st.integers(0, 4),
+)
+@settings(derandomize=True, deadline=None, max_examples=60)
+def test_the_peak_is_the_worst_that_may_run_together(rows: list[tuple[int, float, Any]], at_once: int) -> None:
+    """By brute force over every set of loads in which no more of the short pool run than may: its worst is the need."""
+    loads = [Load(name="x", running_w=w, hours_per_day=h, tier=tier) for w, h, tier in rows]
+    worst = 0.0
+    for on in itertools.product((0, 1), repeat=len(rows)):
+        short = sum(o for o, (_, h, tier) in zip(on, rows, strict=True) if h < 3 and tier is None)
+        if at_once == 0 or short <= at_once:
+            drawn = sum(o * w * (1.25 if h >= 3 else 1) for o, (w, h, _) in zip(on, rows, strict=True))
+            worst = max(worst, drawn)
+    assert day(*loads, at_once=at_once)[2].needed_running_w == pytest.approx(worst, rel=1e-12)
 
 
 def test_a_load_that_is_switched_off_is_not_there() -> None:
