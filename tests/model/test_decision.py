@@ -171,6 +171,17 @@ def test_a_promise_kept_without_the_margin_is_said() -> None:
     assert told(found, promise=promise).headline.endswith("The margin is not there.")
 
 
+def test_what_is_not_stated_is_neither_said_to_run_nor_to_fail() -> None:
+    """A name and a price: nothing fails, nothing is promised, and the client is told to ask."""
+    said = worked(LOADS, Candidate(name="mute", price=1.0)).decision
+    assert said.pick == "mute"
+    assert said.headline == (
+        "mute. Its storage is not stated, so nothing is said of how long loads run. "
+        "Its data sheet leaves something open: ask before buying."
+    )
+    assert said.ask.startswith("ask for: continuous output, continuous apparent output, surge output")
+
+
 def test_without_candidates_it_says_what_to_look_for() -> None:
     """Nothing listed: the sizes any unit must have."""
     said = worked(LOADS).decision

@@ -9,7 +9,7 @@ from holdover.model.dust import DUST
 from holdover.model.fit import REMARKS, common_remarks
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.reason import ASKED, common_asks
+from holdover.model.reason import ASK_FOR, ASKED, common_asks
 from holdover.model.spoken import spoken, tiers_words
 from holdover.model.vehicle import VehiclePlan
 
@@ -88,11 +88,7 @@ def with_packs(name: str, packs: int) -> str:
 def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None, case: Case, look_for: LookFor) -> str:
     """The advice: what to buy and what runs until when; nothing that is off is said to last."""
     if pick:
-        runs = tiers_words(pick.tiers, case.outage.days, case.outage.starts_at)
-        said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-        if pick.promise.kept and not pick.promise.margin_held:
-            said += " The margin is not there."
-        return said
+        return _advice(pick, case, open_to_all=bool(common_asks([offer.fit for offer in listed])))
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
     many = "The only candidate does not fit." if len(listed) == 1 else f"None of the {len(listed)} candidates fits."
@@ -100,6 +96,19 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
         return many
     said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
+
+
+def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
+    """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
+    runs = tiers_words(pick.tiers, case.outage.days, case.outage.starts_at)
+    if pick.given.storage_wh is None:
+        runs = "Its storage is not stated, so nothing is said of how long loads run."
+    said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
+    if pick.given.storage_wh is not None and pick.promise.kept and not pick.promise.margin_held:
+        said += " The margin is not there."
+    if open_to_all or pick.ask.startswith(ASK_FOR):
+        said += " Its data sheet leaves something open: ask before buying."
+    return said
 
 
 def _chosen_by(fitting: int, case: Case) -> str:

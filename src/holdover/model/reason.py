@@ -28,6 +28,8 @@ LESS: Final = {
     "vehicle": ("storage for the drive", "Wh"),
 }
 """Checks that say how much less than needed is there: what, and its unit [-]."""
+ASK_FOR: Final = "ask for: "
+"""What stands before the figures that a data sheet leaves open [-]."""
 ASKED: Final = {
     "running": "continuous output",
     "apparent": "continuous apparent output",
@@ -109,7 +111,7 @@ def asks_of(c: Candidate, case: Case, fit: Fit, promise: Promise, common: Sequen
         asked.append(ASKED["storage"])
     if "solar" in open_ones:
         asked.append("what the solar inputs bear, and the coldest air" if _unasked_cold(case) else "its solar inputs")
-    parts = [f"ask for: {', '.join(asked)}"] if asked else []
+    parts = [ASK_FOR + ", ".join(asked)] if asked else []
     if "promise" in open_ones and c.storage_wh is not None:
         parts.append(_to_look_at(fit.promise, promise))
     return "; ".join(parts)
