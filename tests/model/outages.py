@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from holdover.model.hold import OutageClock
-from holdover.model.outage import TierDay
-from holdover.model.promise import Carried, Plan, Taking, carried, taking_of
+from holdover.model.promise import Carried, Fate, Plan, Taking, carried, taking_of
 from holdover.model.shedding import Store
-from holdover.model.tier_sets import Converter, Source
+from holdover.model.tier_sets import Converter, Source, TierDay
 
 NOTHING = (0.0,) * 24
 NONE = TierDay(ac_wh=NOTHING, dc_wh=NOTHING)
@@ -70,9 +69,7 @@ class Scene:
             self.tiers,
             taking or self.taking(),
             self.store(full_wh),
-            packs=0,
-            source_trips_w=0,
-            fuel_l_per_kwh=0.5,
+            Fate(packs=0, source_trips_w=0, fuel_l_per_kwh=0.5),
         )
 
 

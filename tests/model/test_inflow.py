@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.model.inflow import generator_by_clock, sun_by_hour
+from holdover.model.inflow import mains_and_generator, sun_by_hour
 
 
 def test_a_day_that_says_nothing_has_the_usual_sky() -> None:
@@ -30,13 +30,15 @@ def raster_h(start: float, length: float) -> list[float]:
 @settings(derandomize=True, deadline=None)
 def test_the_generator_window_equals_a_raster_of_minutes(start: int, length: int) -> None:
     """Any window, over midnight too, gives each clock hour the minutes that a raster counts."""
-    share = generator_by_clock(100, 100, 0.9, 0.9, start / 60, length / 60)
-    assert share == pytest.approx([100 * h for h in raster_h(start / 60, length / 60)], abs=1e-9)
+    mains, generator = mains_and_generator(0, 0, start / 60, length / 60)
+    assert mains == (0,) * 24
+    assert generator == pytest.approx(raster_h(start / 60, length / 60), abs=1e-9)
 
 
 def test_a_window_over_midnight_splits_between_the_days() -> None:
     """22:00 for 8 h is 8 h: one of them from 5 to 7, one from 21 to 23; no hours are none, 24 are all."""
-    night = generator_by_clock(1, 1, 1, 1, 22, 8)
+    night, resting = mains_and_generator(22, 8, 22, 8)
     assert (sum(night), sum(night[5:7]), sum(night[21:23])) == (8, 1, 1)
-    assert generator_by_clock(1, 1, 1, 1, 22, 0) == (0.0,) * 24
-    assert generator_by_clock(1, 1, 1, 1, 22, 24) == (1,) * 24
+    assert resting == (0,) * 24
+    assert mains_and_generator(22, 0, 22, 0) == ((0,) * 24, (0,) * 24)
+    assert mains_and_generator(22, 24, 22, 24) == ((1,) * 24, (0,) * 24)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Load
+from holdover.case.schema import Load, Sizing
 from holdover.model.loads import HOURS, LoadLine, asks, energy_wh, load_lines, overlap_h, step_w
 
 MINUTES = 1440
@@ -18,7 +18,7 @@ def raster(start: int, length: int) -> list[bool]:
 
 
 def line(load: Load, feed: str = "120 V") -> LoadLine:
-    return load_lines([load], feed)[0]
+    return load_lines([load], Sizing.model_validate({"feed": feed}))[0]
 
 
 def covered_h(start: float, length: float, begin: int, end: int) -> float:
@@ -129,7 +129,7 @@ def test_metered_energy_without_hours_lies_evenly() -> None:
 def test_the_shares_of_the_lines_are_those_of_the_energy() -> None:
     """Each line's part of the day's energy; nothing is divided where there is none."""
     found = load_lines(
-        [Load(name="a", running_w=100, hours_per_day=3), Load(name="b", running_w=50, hours_per_day=2)], "120 V"
+        [Load(name="a", running_w=100, hours_per_day=3), Load(name="b", running_w=50, hours_per_day=2)], Sizing()
     )
     assert [one.energy_share for one in found] == [0.75, 0.25]
     assert line(Load()).energy_share == 0
@@ -155,14 +155,15 @@ def test_a_blank_line_is_no_load() -> None:
     """A spare row feeds nothing: neither AC nor DC, no volts, no watts, no hour."""
     one = line(Load())
     assert (one.is_ac, one.is_dc, one.volts, one.total_w, one.energy_wh) == (0, 0, 0, 0, 0)
-    assert sum(one.share) == sum(one.w) == sum(one.va) == sum(one.step) == 0
+    assert sum(one.share) == sum(one.w) == sum(one.hour_need_va) == sum(one.step) == 0
 
 
 @pytest.mark.parametrize("feed", ["12 V DC", "24 V DC", "48 V DC", "USB"])
-def test_a_dc_port_has_no_starting_and_no_ac_volts(feed: str) -> None:
-    """A load on a DC port never reaches the inverter: its energy is DC, and its start is not looked at."""
+def test_a_load_at_a_dc_port_starts_there_and_has_no_ac_volts(feed: str) -> None:
+    """A load on a DC port never reaches the inverter: its energy and its start are the port's."""
     one = line(Load(name="x", running_w=40, starting_w=120, hours_per_day=2, feed=feed))
-    assert (one.is_ac, one.is_dc, one.volts, one.step_w) == (0, 1, 0, 0)
+    assert (one.is_ac, one.is_dc, one.volts, one.step_w) == (0, 1, 0, 80)
+    assert one.step == (-80,) * 24
     assert (one.ac_wh, one.dc_wh) == (0, 80)
 
 
@@ -209,38 +210,38 @@ def test_of_loads_that_take_turns_the_largest_counts() -> None:
     kettle = Load(name="kettle", running_w=1500, hours_per_day=1, starts_at=7, turns="kitchen")
     toaster = Load(name="toaster", running_w=900, hours_per_day=2, starts_at=7, turns="Kitchen")
     lamp = Load(name="lamp", running_w=60, hours_per_day=24)
-    found = load_lines([toaster, lamp, kettle], "120 V")
+    found = load_lines([toaster, lamp, kettle], Sizing())
     drawn = [sum(one.w[h] for one in found) for h in HOURS]
     assert (drawn[6], drawn[7], drawn[8], drawn[9]) == (60, 1560, 960, 60)
-    assert [one.turn_rank_w for one in found] == [2, 0, 1]
+    assert [one.rank_w for one in found] == [2, 0, 1]
 
 
 def test_equals_that_take_turns_count_once() -> None:
     """Two of the same watts under one word draw the watts of one."""
     two = [Load(name=name, running_w=800, hours_per_day=24, turns="t") for name in "ab"]
-    assert [one.w[0] for one in load_lines(two, "120 V")] == [800, 0]
+    assert [one.w[0] for one in load_lines(two, Sizing())] == [800, 0]
 
 
 def test_apparent_power_takes_its_own_turn() -> None:
     """The largest in watts and the largest in volt-amperes may be two different loads."""
     heater = Load(name="heater", running_w=800, hours_per_day=24, turns="t")
     motor = Load(name="motor", running_w=700, power_factor=0.7, hours_per_day=24, turns="t")
-    found = load_lines([heater, motor], "120 V")
+    found = load_lines([heater, motor], Sizing())
     assert [one.w[0] for one in found] == [800, 0]
-    assert [one.va[0] for one in found] == pytest.approx([0, 1000], rel=1e-12)
+    assert [one.hour_need_va[0] for one in found] == pytest.approx([0, 1250], rel=1e-12)  # on all day: 125 %
 
 
 def test_turns_do_not_save_energy() -> None:
     """Whoever waits still runs its hours."""
     two = [Load(name=name, running_w=800, hours_per_day=1, turns="t") for name in "ab"]
-    assert sum(one.energy_wh for one in load_lines(two, "120 V")) == 1600
+    assert sum(one.energy_wh for one in load_lines(two, Sizing())) == 1600
 
 
 def test_the_inverter_and_the_dc_ports_take_turns_apart() -> None:
     """One word on an AC and on a DC load lets both count: each loads its own output."""
     ac = Load(name="ac", running_w=800, hours_per_day=24, turns="t")
     dc = Load(name="dc", running_w=60, hours_per_day=24, turns="t", feed="12 V DC")
-    assert [one.w[0] for one in load_lines([ac, dc], "120 V")] == [800, 60]
+    assert [one.w[0] for one in load_lines([ac, dc], Sizing())] == [800, 60]
 
 
 loads = st.builds(
@@ -261,11 +262,11 @@ loads = st.builds(
 @settings(derandomize=True, deadline=None)
 def test_turns_are_the_largest_of_each_word(rows: list[Load]) -> None:
     """In every hour the draw is that of the free loads plus the largest of each word, by brute force."""
-    found = load_lines(rows, "120 V")
+    found = load_lines(rows, Sizing(at_once=0))
     for h in HOURS:
         for is_ac in (0, 1):
             on = [one for one in found if one.share[h] > 0 and one.is_ac == is_ac]
-            for draw, counted in ((lambda one: one.total_w, "w"), (lambda one: one.total_va, "va")):
+            for draw, counted in ((lambda one: one.total_w, "w"), (lambda one: one.need_va, "hour_need_va")):
                 words = {one.turns.lower() for one in on} - {""}
                 wanted = sum(draw(one) for one in on if not one.turns)
                 wanted += sum(max(draw(one) for one in on if one.turns.lower() == word) for word in words)
@@ -277,7 +278,7 @@ def test_a_metered_load_without_watts_draws_its_mean_at_least() -> None:
     """240 Wh a day over 8 hours are 30 W while it runs; without hours, 10 W all day. Metered watts are never none."""
     eight, all_day = load_lines(
         (Load(name="a", measured_wh_per_day=240, hours_per_day=8), Load(name="b", measured_wh_per_day=240, quantity=2)),
-        "120 V",
+        Sizing(),
     )
     assert (eight.one_w, eight.total_w) == (30, 30)
     assert (all_day.one_w, all_day.total_w) == (10, 20)
@@ -285,7 +286,9 @@ def test_a_metered_load_without_watts_draws_its_mean_at_least() -> None:
 
 def test_none_of_a_load_is_no_load() -> None:
     """A line set to a quantity of 0 asks for no voltage, no gap and no energy."""
-    (line,) = load_lines((Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), "120 V")
+    (line,) = load_lines(
+        (Load(name="a", running_w=900, hours_per_day=2, feed="240 V", quantity=0, gap_ms=5),), Sizing()
+    )
     assert (line.volts, line.is_ac, line.is_dc, line.energy_wh, line.gap_ms) == (0, 0, 0, 0, "")
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from holdover.case.schema import Case, Outage, Recharge, Sizing
 from holdover.model.hold import OutageClock
-from holdover.model.promise import carried, packs_for, plan_of, sources_of
+from holdover.model.promise import Fate, carried, packs_for, plan_of, sources_of
 from holdover.model.tier_sets import Converter
 from model.outages import NO_SOURCE, NO_SOURCES, PLAN, Scene, ac, scenes, tiers, window
 
@@ -196,7 +196,7 @@ def test_the_number_to_hold_tells_what_the_run_does() -> None:
 def test_a_source_that_trips_is_a_check() -> None:
     one = stall(300)
     taking = one.taking()
-    found = carried(one.plan, one.tiers, taking, one.store(2000), packs=0, source_trips_w=1.0, fuel_l_per_kwh=0.5)
+    found = carried(one.plan, one.tiers, taking, one.store(2000), Fate(packs=0, source_trips_w=1.0, fuel_l_per_kwh=0.5))
     assert (found.promise.kept, found.promise.word) == (1, "CHECK")
 
 

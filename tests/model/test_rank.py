@@ -20,12 +20,14 @@ def contender(
     weight_kg: float | str = 20.0,
     noise_db: float | None = 45.0,
     fits: int = 1,
+    asks: int = 0,
+    margin_held: int = 1,
 ) -> Contender:
     """Only the figures that the ranking looks at."""
-    fit: Any = SimpleNamespace(fits=fits, weight_kg=weight_kg)
+    fit: Any = SimpleNamespace(fits=fits, asks=asks, weight_kg=weight_kg)
     held: Any = SimpleNamespace(usable_wh=usable_wh)
     cost: Any = SimpleNamespace(total=total, per_life_kwh=life, per_usable_kwh=per_usable)
-    return Contender(fit=fit, held=held, cost=cost, noise_db=noise_db)
+    return Contender(fit=fit, held=held, cost=cost, noise_db=noise_db, margin_held=margin_held)
 
 
 def ranked(field: list[Contender], rank_by: Criterion = "price", **weights: float) -> tuple[Rank, ...]:
@@ -188,3 +190,11 @@ def test_min_max_scaling_runs_from_nothing_to_all(figures: list[float]) -> None:
     places_ = [scaled(value, max(figures), min(figures)) for value in figures]
     assert max(places_) == 1
     assert min(places_) == (0 if min(figures) < max(figures) else 1)
+
+
+def test_what_is_to_be_checked_ranks_behind_what_holds() -> None:
+    """The cheapest keeps the promise without the margin, or its data sheet is silent: both others come first."""
+    open_one = contender(500, asks=1)
+    assert places([open_one, LIGHT, CHEAP]) == [3, 2, 1]
+    assert places([contender(500, asks=1), contender(400, asks=2)]) == [2, 1]
+    assert [one.behind for one in ranked([open_one, LIGHT])] == [1, 0]

@@ -7,8 +7,8 @@ import pytest
 
 from holdover.model.demand import TIERS
 from holdover.model.hold import OutageClock
-from holdover.model.outage import TierDay
 from holdover.model.shedding import until_alone
+from holdover.model.tier_sets import TierDay
 from model.outages import IDEAL, NO_SOURCE, NO_SOURCES, NOTHING, PLAN, Scene, ac, scenes, tiers, window
 
 DARK = (0.0,) * 24

@@ -1,4 +1,4 @@
-"""Numbers in sentences."""
+"""Numbers and clock times in sentences."""
 
 from fractions import Fraction
 
@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.model.spoken import spoken
+from holdover.model.promise import TierServed
+from holdover.model.spoken import clock_words, spoken, tiers_words
 
 
 @pytest.mark.parametrize(
@@ -41,3 +42,52 @@ def test_what_is_said_is_the_nearest_and_of_two_the_farther_from_zero(digits: in
     assert abs(said - exact) <= step / 2
     if abs(said - exact) == step / 2:
         assert abs(said) > abs(exact)
+
+
+# Clock times, and what runs until when
+
+WHOLE = TierServed(asked_wh=90, served_wh=90, served_share=1, off_h=0, until_h="")
+NONE = TierServed(asked_wh=0, served_wh=0, served_share=1, off_h=0, until_h="")
+
+
+def cut(until_h: float, off_h: int) -> TierServed:
+    return TierServed(asked_wh=90, served_wh=40, served_share=40 / 90, off_h=off_h, until_h=until_h)
+
+
+@pytest.mark.parametrize(
+    ("t", "starts_at", "words"),
+    [(0, 18, "18:00 on day 1"), (6, 18, "00:00 on day 1"), (24, 18, "18:00 on day 2"), (167, 0, "23:00 on day 7")],
+)
+def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: str) -> None:
+    """Days are those of the outage: the first 24 hours are day 1, whatever the clock says at midnight."""
+    assert clock_words(t, starts_at) == words
+
+
+@pytest.mark.parametrize(
+    ("tiers", "said"),
+    [
+        ((WHOLE, WHOLE, WHOLE), "All loads run through all 4 days."),
+        ((NONE, WHOLE, NONE), "All loads run through all 4 days."),
+        ((NONE, NONE, NONE), ""),
+        (
+            (WHOLE, cut(51, 31), cut(0, 96)),
+            "Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of 96 h; "
+            "convenience ones off or short 96 of 96 h, from the start on.",
+        ),
+        (
+            (cut(9, 2), WHOLE, NONE),
+            "Critical loads run until 03:00 on day 1, off or short 2 of 96 h; essential ones through all 4 days.",
+        ),
+        ((NONE, cut(0, 5), NONE), "Essential loads are off or short 5 of 96 h, from the start on."),
+    ],
+)
+def test_what_runs_until_when(tiers: tuple[TierServed, ...], said: str) -> None:
+    """Each tier that asks for something by clock time; what is off is never said to last."""
+    words = tiers_words(dict(zip(("critical", "essential", "convenience"), tiers, strict=True)), 4, 18)
+    assert words == said
+    assert "last" not in words
+
+
+def test_a_single_day_is_the_whole_day() -> None:
+    """One day is not "all 1 days"."""
+    assert tiers_words({"critical": WHOLE}, 1, 8) == "All loads run through the whole day."

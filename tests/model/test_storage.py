@@ -26,7 +26,7 @@ STEADY = Load(name="x", running_w=100, hours_per_day=24)
 
 
 def demand(*loads: Load, **sizing: object) -> Demand:
-    lines = load_lines(loads, "120 V")
+    lines = load_lines(loads, Sizing())
     return demand_of(lines, hours_of_day(lines), Sizing.model_validate(sizing))
 
 

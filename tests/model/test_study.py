@@ -7,7 +7,8 @@ import pytest
 
 from holdover.case.folder import read_case
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
-from holdover.model.study import SCALES, Slots, Study, slots_for, study
+from holdover.model.study import Slots, Study, slots_for, study
+from holdover.model.what_if import SCALES
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LOADS = (
@@ -88,7 +89,8 @@ def test_where_nothing_fits_nothing_is_picked() -> None:
     assert (none.decision.pick, none.decision.pick_number, none.decision.headline) == (
         "none",
         0,
-        "No candidate is listed yet.",
+        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6151 Wh of nameplate "
+        "storage with packs, where nothing refills it.",
     )
     unfit = study(case(candidates=(WEAK,)))
     assert unfit.decision.pick_number == 0
@@ -100,7 +102,7 @@ def test_an_empty_case_is_worked_out_too() -> None:
     found = study(Case())
     assert found.demand.energy_wh == 0
     assert found.decision.why == "No load is listed yet."
-    assert found.shown.name == "none"
+    assert (found.shown.number, found.shown.name) == (1, "")
 
 
 def test_the_outage_sheet_follows_the_one_named_else_the_pick_else_the_first() -> None:
@@ -112,23 +114,27 @@ def test_the_outage_sheet_follows_the_one_named_else_the_pick_else_the_first() -
 
 
 def test_the_what_if_of_no_change_is_the_outage_itself() -> None:
-    """With every load at 1.0 the table repeats the run that is shown; more load never lasts longer."""
+    """As planned and on the likely day the storage that is asked is that of the candidate shown; more load asks more."""
     found = study(case(outage=Outage(days=4)))
-    by_scale = {one.scale: one.run for one in found.what_if}
-    assert tuple(by_scale) == SCALES
-    assert by_scale[1.0] == found.shown.run
-    lasts = [by_scale[scale].endurance_h for scale in SCALES]
-    assert lasts == sorted(lasts, reverse=True)
-    assert lasts[0] > lasts[-1]
+    needed = found.shown.carried.promise.full_needed_wh
+    by_name = {one.name: one for one in found.trials}
+    assert by_name["As planned"].full_needed_wh == needed == found.sure[1].full_needed_wh
+    asked = [by_name[f"Loads x {scale:g}"].full_needed_wh for scale in SCALES]
+    assert asked == sorted(asked, key=float)
+    assert float(asked[0]) < float(needed) < float(asked[-1])
+    low, _, high = found.sure
+    assert float(low.full_needed_wh) < float(needed) < float(high.full_needed_wh)
 
 
-def test_shedding_buys_the_difference() -> None:
-    """What shedding gains is endurance with it less endurance without, and is a gain here."""
-    shown = study(case(outage=Outage(days=4))).shown
-    assert shown.gained_h == shown.run.endurance_h - shown.unshed.endurance_h
-    assert shown.gained_h > 0
-    assert shown.run.convenience_off_h > 0
-    assert (shown.unshed.convenience_off_h, shown.unshed.essential_off_h) == (0, 0)
+def test_a_load_switched_off_is_out_everywhere() -> None:
+    """With `on = no` demand, outage, what to look for and doubt are those of a case without the line."""
+    off = study(case(loads=(LOADS[0].model_copy(update={"on": "no"}), *LOADS[1:])))
+    without = study(case(loads=LOADS[1:]))
+    assert off.demand == without.demand
+    assert off.look_for == without.look_for
+    assert off.doubt.doubt_wh == without.doubt.doubt_wh
+    assert [one.carried for one in off.offers] == [one.carried for one in without.offers]
+    assert [one.full_needed_wh for one in off.trials] == [one.full_needed_wh for one in without.trials]
 
 
 def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
@@ -146,7 +152,7 @@ def test_a_vehicle_may_ask_for_more_packs_than_the_loads() -> None:
 def test_packs_fixed_by_hand_stay() -> None:
     """A number typed for the packs is kept, however little it holds."""
     fixed = offer(study(case(candidates=(SMALL.model_copy(update={"packs": 0}),))), "small")
-    assert (fixed.held.packs, fixed.fit.storage.verdict) == (0, "SHORT")
+    assert (fixed.held.packs, fixed.fit.outage) == (0, "UNDER")
 
 
 # Everything twice as large
@@ -154,24 +160,26 @@ def test_packs_fixed_by_hand_stay() -> None:
 DOUBLED = {
     Load: ("running_w", "starting_w", "measured_wh_per_day"),
     Candidate: (
-        "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "idle_w", "pack_wh", "ac_charge_w",
+        "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "usb_w", "dc_12v_w", "dc_24v_w", "dc_48v_w", "leg_w", "bypass_w", "ac_charge_min_w", "idle_w", "pack_wh", "ac_charge_w",
         "pv_max_a", "pv_max_isc_a", "pv_input_w", "pv_total_w",
     ),
     Delivery: ("energy_wh", "power_w"),
 }  # fmt: skip
 ENERGIES = {
-    "demand": ("energy_wh", "ac_wh", "dc_wh", "critical_wh", "mean_w", "peak_running_w", "peak_apparent_va",
+    "demand": ("energy_wh", "ac_wh", "dc_wh", "critical_wh", "mean_w", "peak_running_w", "needed_running_w", "needed_va", "needed_leg_w",
                "peak_dc_w", "peak_start_one_w", "peak_start_all_w"),
     "storage": ("day_draw_wh", "needed_wh", "usable_bare_wh", "usable_most_wh", "idle_draw_wh"),
+    "look_for": ("continuous_w", "continuous_va", "surge_w", "leg_w", "dc_w", "nameplate_wh", "solar_w"),
+    "doubt": ("doubt_wh", "low_wh", "high_wh"),
     "held": ("nameplate_wh", "full_wh", "reserve_wh", "usable_wh"),
     "recharge": ("monthly_wh", "design_w", "generator_w_used", "generator_fuel_l"),
-    "outage": ("unserved_wh", "lowest_wh", "demand_wh", "idle_wh", "sun_wh", "generator_wh", "used_wh", "wasted_wh"),
+    "carried": ("lowest_wh", "sun_wh", "charge_wh", "mains_wh", "generator_wh", "used_wh", "wasted_wh", "daily_balance_wh", "source_trips_w"),
 }  # fmt: skip
 KEPT = {
     "held": ("packs", "runtime_h", "days"),
-    "fit": ("verdict", "shorts", "fits"),
+    "fit": ("verdict", "output", "outage", "unders", "asks", "fits"),
     "recharge": ("refill_days_on", "refill_days_off", "mains_h", "generator_h", "share_of_need"),
-    "outage": ("endurance_h", "lowest_share", "convenience_off_h", "essential_off_h"),
+    "carried": ("lowest_share", "safe_drop_share", "runs_down"),
     "rank": ("rank",),
 }
 

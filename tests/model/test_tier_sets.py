@@ -5,9 +5,8 @@ from dataclasses import replace
 import pytest
 
 from holdover.model.inflow import mains_and_generator
-from holdover.model.outage import TierDay
 from holdover.model.promise import source_trips_w
-from holdover.model.tier_sets import Converter, set_days
+from holdover.model.tier_sets import Converter, TierDay, set_days
 from model.outages import IDEAL, NOTHING, ac, scenes, tiers, window
 
 UNIT = Converter(

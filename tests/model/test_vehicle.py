@@ -1,15 +1,14 @@
 """Drive and deliveries against arithmetic, against the outage model, and against what must always hold."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, get_args
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Candidate, Case, ConsumptionUnit, Delivery, DistanceUnit, Load, Sizing, Vehicle
-from holdover.model.inflow import OUTAGE_HOURS
-from holdover.model.outage import Supply, TierDay, run_outage
+from holdover.case.schema import Candidate, Case, ConsumptionUnit, Delivery, DistanceUnit, Load, Outage, Sizing, Vehicle
 from holdover.model.study import study
 from holdover.model.vehicle import (
     Arrival,
@@ -29,6 +28,7 @@ from holdover.model.vehicle import (
     vehicle_fit,
     vehicle_plan,
 )
+from model.outages import IDEAL, NO_SOURCES, PLAN, Scene, ac, tiers
 
 CANDIDATE: dict[str, Any] = {
     "storage_wh": 2000.0,
@@ -81,31 +81,19 @@ def test_a_label_is_not_divided_by_the_charger_again() -> None:
 
 
 def test_a_whole_unit_given_to_the_charger_lasts_as_the_outage_says() -> None:
-    """The outage model, run with the charger as its only load, hands out the same energy at the outlet."""
-    day = TierDay(ac_wh=(1440.0,) * 24, dc_wh=(0.0,) * 24)
-    none = TierDay(ac_wh=(0.0,) * 24, dc_wh=(0.0,) * 24)
-    supply = Supply(
-        full_wh=6000,
-        reserve_wh=600,
-        inverter_efficiency=0.9,
-        idle_w=15,
-        dc_efficiency=1,
-        charge_efficiency=1,
-        may_charge=True,
+    """The outage model, run with the charger as its only load, hands out the same energy at the outlet.
+
+    5,400 Wh above the reserve carry 1440/0.9 + 15 = 1,615 W for 3 whole hours, and the fourth in part.
+    """
+    box = replace(IDEAL, inverter_efficiency=0.9, idle_w=15)
+    scene = Scene(
+        plan=replace(PLAN, reserve=0.1), tiers=tiers(ac(1440)), converter=box, sources=NO_SOURCES, sun_wh=(0.0,) * 24
     )
-    run = run_outage(
-        supply,
-        {"critical": day, "essential": none, "convenience": none},
-        days=1,
-        starts_at=0,
-        start_share=1,
-        drop_convenience_at=0,
-        drop_essential_at=0,
-        inverter_always_on=True,
-        sun_wh=[0.0] * OUTAGE_HOURS,
-        generator_wh=[0.0] * 24,
-    )
-    assert run.endurance_h * 1440 == pytest.approx(outlet_from_storage_wh(5400, 1440, 0.9, 15), rel=1e-12)
+    hours = scene.carried(6000).hours
+    whole = [hour for hour in hours if hour.served]
+    left_wh = hours[len(whole)].state_before_wh - 600
+    assert len(whole) == 3
+    assert (len(whole) + left_wh / 1615) * 1440 == pytest.approx(outlet_from_storage_wh(5400, 1440, 0.9, 15), rel=1e-12)
 
 
 @given(st.floats(1, 1e5), st.floats(100, 2e4), st.floats(0.3, 1), st.floats(0, 100))
@@ -277,6 +265,7 @@ def test_the_study_gives_packs_for_both() -> None:
         loads=(Load(name="Lamp", running_w=100, hours_per_day=10),),
         candidates=(unit,),
         sizing=Sizing(energy_margin=0, reserve=0, age_share=1, storage_c=25, autonomy_days=1),
+        outage=Outage(days=1),
         vehicle=drive.model_copy(update={"consumption_at": "outlet"}),
     )
     (both,) = (o for o in study(case).offers if o.name)

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from holdover.case.schema import Load
+from holdover.case.schema import Load, Sizing
 from holdover.model.hold import OutageClock
 from holdover.model.loads import load_lines
-from holdover.model.outage import TierDay
-from holdover.model.what_if import Room, Setting, Trial, tiers_without, trials
+from holdover.model.tier_sets import TierDay
+from holdover.model.what_if import Asked, Room, Setting, Trial, sure, tiers_without, trials
 from model.outages import IDEAL, NO_SOURCE, PLAN, ac, scenes, tiers, window
 
 LINES = load_lines(
@@ -17,7 +17,7 @@ LINES = load_lines(
         Load(name="fridge", running_w=80, hours_per_day=24, tier="essential"),
         Load(name="lamp", running_w=5, hours_per_day=24, feed="12 V DC", tier="critical"),
     ),
-    "120 V",
+    Sizing(),
 )
 
 
@@ -35,7 +35,8 @@ def setting() -> Setting:
 
 def tried(without: str = "fridge", more: int = 0) -> dict[str, Trial]:
     longer = window(1000, range(20, 20 + more))
-    found = trials(setting(), LINES, without, longer, lambda packs: 1000 + 300 * packs)
+    asked = Asked(lines=LINES, without=without, longer=longer, price_of=lambda packs: 1000 + 300 * packs)
+    found = trials(setting(), asked)
     return {one.name: one for one in found}
 
 
@@ -67,6 +68,15 @@ def test_loads_scaled(scale: str, needed_wh: float, packs: int | str) -> None:
     one = tried()[f"Loads x {scale}"]
     assert one.full_needed_wh == pytest.approx(needed_wh, rel=1e-12)
     assert one.packs_needed == packs
+
+
+def test_the_low_the_likely_and_the_high_day() -> None:
+    """100 W at 0.8, 1 and 1.25: 23 hours of it less what 300 Wh of sun at noon leave, and the packs that hold it."""
+    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=lambda packs: 1000 + 300 * packs)
+    low, likely, high = sure(setting(), asked, 0.8, 1.25)
+    assert (low.name, low.full_needed_wh, low.packs_needed, low.price, low.kept) == ("Low day", 1620, 2, 1600, 1)
+    assert (likely.name, likely.full_needed_wh, likely.packs_needed, likely.kept) == ("Likely day", 2100, 3, 0)
+    assert (high.name, high.full_needed_wh, high.packs_needed, high.price) == ("High day", 2700, "not enough", "")
 
 
 def test_loads_scaled_until() -> None:
@@ -133,7 +143,8 @@ def test_a_trial_with_less_to_carry_needs_no_more() -> None:
             room=room,
         )
         longer = replace(one.sources[1], share=tuple(min(0.5, z + 0.2) for z in one.sources[1].share))
-        found = {trial.name: trial for trial in trials(base, (), "", longer, float)}
+        asked = Asked(lines=(), without="", longer=longer, price_of=float)
+        found = {trial.name: trial for trial in trials(base, asked)}
         end = {
             name: trial.until_h if isinstance(trial.until_h, int) else one.plan.clock.hours
             for name, trial in found.items()

@@ -24,7 +24,12 @@ def worksheet(fahrenheit: float, storage_wh: float) -> Study:
             loads=(Load(name="all", measured_wh_per_day=1000),),
             points=POINTS,
             sizing=Sizing(
-                autonomy_days=2.5, energy_margin=0, reserve=0, age_share=1, storage_c=(fahrenheit - 32) / 1.8
+                basis="days without refill",
+                autonomy_days=2.5,
+                energy_margin=0,
+                reserve=0,
+                age_share=1,
+                storage_c=(fahrenheit - 32) / 1.8,
             ),
             candidates=(
                 Candidate(
@@ -53,7 +58,7 @@ def test_the_worked_example() -> None:
 def test_the_bank_of_the_example_is_just_enough() -> None:
     """6500 Wh hold it, 6499 Wh fall short."""
     assert worksheet(40, 6500).offers[0].fit.storage.verdict == "OK"
-    assert worksheet(40, 6499).offers[0].fit.storage.verdict == "SHORT"
+    assert worksheet(40, 6499).offers[0].fit.storage.verdict == "UNDER"
 
 
 @pytest.mark.parametrize(("fahrenheit", "multiplier"), MULTIPLIERS)

@@ -12,7 +12,7 @@ from holdover.model.loads import load_lines, step_w
 
 
 def demand(*loads: Load) -> Demand:
-    lines = load_lines(loads, "120 V")
+    lines = load_lines(loads, Sizing())
     return demand_of(lines, hours_of_day(lines), Sizing())
 
 

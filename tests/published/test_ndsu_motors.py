@@ -22,6 +22,6 @@ def test_a_motor_of_the_rule_starts_at_four_times_its_running_watts(
         starting_w=motor.starting_w * hp,
         hours_per_day=motor.hours_per_day,
     )
-    lines = load_lines([load], "240 V")
+    lines = load_lines([load], Sizing(feed="240 V"))
     demand = demand_of(lines, hours_of_day(lines), Sizing())
     assert (demand.peak_running_w, demand.peak_starting_w) == (running_w, starting_w)

@@ -22,14 +22,15 @@ Feed = Literal["100 V", "120 V", "208 V", "230 V", "240 V", "12 V DC", "24 V DC"
 Basis = Literal["metered", "label", "typical", "estimate"]
 Starting = Literal["one at a time", "together"]
 Inverter = Literal["always on", "only with AC loads"]
+Need = Literal["planned outage", "days without refill"]
+OnOff = Literal["yes", "no"]
+Together = Literal["both", "by switch"]
 Criterion = Literal["price", "weight", "price per usable kWh", "price per kWh over life", "weighted score"]
 Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
 DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
 Promised = Literal["critical", "critical and essential", "all loads"]
-Need = Literal["planned outage", "days without refill"]
-OnOff = Literal["yes", "no"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
 """AC feeds and their nominal voltage [V]; every other feed is a DC port."""
@@ -84,6 +85,7 @@ class Load(Section):
 
     name: str = ask("Load", usual="", needed=True, note="What it is, as the client calls it.")
     place: str = ask("Where", usual="", note="Room or circuit.")
+    on: OnOff | None = ask("Counts", note="no: left out everywhere, as if it were not there. Blank = yes.")
     tier: Tier | None = ask(
         "Tier",
         note="critical: never shed. essential: shed last. convenience: shed first. Blank = essential.",
@@ -149,7 +151,16 @@ class Candidate(Section):
     )
     ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the feed of the house.")
     ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
-    ac_sockets: int | None = ask("AC sockets", low=0, high=99)
+    volts_at_once: Together | None = ask(
+        "Two voltages are there", note="both: at the same time. by switch: one or the other. Blank = ask the maker."
+    )
+    leg_w: float | None = ask(
+        "Output on one leg",
+        "W",
+        low=0,
+        high=200_000,
+        note="Most that one leg gives where two voltages are there at once. Blank = half of the continuous output.",
+    )
     bypass_w: float | None = ask(
         "Pass-through",
         "W",
@@ -157,7 +168,12 @@ class Candidate(Section):
         high=200_000,
         note="AC that goes past the inverter while a source is connected. Blank = as continuous output. 0 = none.",
     )
-    dc_w: float | None = ask("DC ports, together", "W", low=0, high=50_000)
+    ac_sockets: int | None = ask("AC sockets", low=0, high=99)
+    dc_w: float | None = ask("DC ports, together", "W", low=0, high=50_000, note="0 = has none.")
+    usb_w: float | None = ask("USB ports", "W", low=0, high=50_000, note="All of them. 0 = has none.")
+    dc_12v_w: float | None = ask("12 V DC ports", "W", low=0, high=50_000, note="All of them. 0 = has none.")
+    dc_24v_w: float | None = ask("24 V DC ports", "W", low=0, high=50_000, note="All of them. 0 = has none.")
+    dc_48v_w: float | None = ask("48 V DC ports", "W", low=0, high=50_000, note="All of them. 0 = has none.")
     inverter_efficiency: float | None = ask(
         "Inverter efficiency", "share", low=0.3, high=1, note="Added output per added storage draw; idle draw apart."
     )
@@ -237,8 +253,17 @@ class Sizing(Section):
         usual=0.25,
         low=0,
         high=2,
-        note="On the whole peak, on the safe side; 125 % is asked for loads of three hours or more.",
+        note="On loads of three hours a day or more; the others count as they are.",
         source="NEC 210.20(A), by transcription",
+    )
+    at_once: int = ask(
+        "Short-use loads on together",
+        usual=2,
+        low=0,
+        high=99,
+        note="Of loads under three hours a day that say no start time, at most so many run together; the largest "
+        "count. Critical loads and loads that take turns are not among them. 0 = all of them.",
+        source="common practice",
     )
     starting_margin: float = ask("Margin on starting", "share", usual=0.0, low=0, high=2, source="common practice")
     starting: Starting = ask(
@@ -262,6 +287,27 @@ class Sizing(Section):
         source="NIOSH Publication 94-110",
     )
     noise_limit_db: float = ask("Noise limit at 1 m", "dB(A)", usual=50.0, low=20, high=100, source="common practice")
+    metered_spread: float = ask(
+        "Doubt about metered energy", "share", usual=0.05, low=0, high=2, source="common practice"
+    )
+    label_spread: float = ask(
+        "Doubt about label energy",
+        "share",
+        usual=0.20,
+        low=0,
+        high=2,
+        note="Also for a day's energy that does not say whether it was metered.",
+        source="common practice",
+    )
+    typical_spread: float = ask(
+        "Doubt about typical energy",
+        "share",
+        usual=0.50,
+        low=0,
+        high=2,
+        note="Also for estimates, and for watts that say no basis.",
+        source="common practice",
+    )
 
 
 class Assumed(Section):
@@ -315,6 +361,19 @@ class Money(Section):
     """What the price is made of, and what decides between candidates that fit."""
 
     accessories_price: float = ask("Accessories", "money", usual=0.0, low=0, high=10_000_000, note="Cables, box, cart.")
+    labour_price: float = ask(
+        "Labour", "money", usual=0.0, low=0, high=10_000_000, note="Setting up, wiring by a licensed electrician."
+    )
+    uses_per_year: float = ask(
+        "Uses a year",
+        "1/year",
+        usual=4.0,
+        low=0.01,
+        high=1_000,
+        note="How often the planned outage comes; 365 for a unit that works every day of a one-day plan.",
+        source="common practice; ask the client",
+    )
+    years: float = ask("Years in use", "years", usual=10.0, low=0.1, high=50, source="common practice")
     discount_share: float = ask("Discount", "share", usual=0.0, low=0, high=1, note="On unit and packs.")
     tax_share: float = ask("Tax", "share", usual=0.0, low=0, high=1, note="On everything, after the discount.")
     rank_by: Criterion = ask("Rank by", usual="price", note="Lowest first; the weighted score highest first.")

@@ -1,85 +1,142 @@
-"""What the client is told first: the advice in a sentence, what it must carry, and the pick's own figures."""
+"""What the client is told first: the advice in clock time, what it must carry, the pick, and who comes nearest."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
-from holdover.model.fit import LOOK
+from holdover.model.fit import REMARKS, common_remarks
+from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.spoken import spoken
+from holdover.model.reason import ASK_FOR, ASKED, common_asks
+from holdover.model.spoken import spoken, tiers_words
 from holdover.model.vehicle import VehiclePlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """What the client is told first."""
+    """What the client is told first. `nearest` is who falls short least where none fits."""
 
     listed: int
     fitting: int
     planned_h: float
     pick_number: int
     pick: str
+    nearest_number: int
+    nearest: str
+    nearest_reason: str
+    nearest_mends: str
     headline: str
+    chosen_by: str
+    ask: str
     made_for: str
     why: str
+    field_remarks: str
+    field_asks: str
     pick_packs: int
     pick_usable_wh: float | str
     pick_days: float | str
-    pick_endurance_h: float | str
     pick_weight_kg: float | str
     pick_total: float | str
     pick_remarks: str
 
 
-def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Case) -> Decision:
+def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Case, look_for: LookFor) -> Decision:
     """The advice on a ranked field of candidates, and for whom it is."""
-    planned_h = 24.0 * case.outage.days
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
     pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
-    if pick:
-        many = "" if pick.held.packs == 1 else "s"
-        packs = f" with {pick.held.packs} expansion pack{many}" if pick.held.packs else ""
-        headline = f"{pick.name}{packs} fits and ranks first of {len(fitting)} that fit, by {case.money.rank_by}."
-        if pick.lasts.verdict == LOOK:
-            lasts_h = floor(round(pick.outage.endurance_h, DUST))
-            headline += f" In the outage it lasts {lasts_h} of {spoken(planned_h)} h."
-    elif len(listed) == 1:
-        headline = "The only candidate does not fit. Lower the loads, or look at a larger unit."
-    elif listed:
-        headline = f"None of the {len(listed)} candidates fits. Lower the loads, or look at larger units."
-    else:
-        headline = "No candidate is listed yet."
-    about = case.about
-    why = (
-        f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
-        f"{spoken(demand.peak_starting_w)} W starting at the peak."
-        if demand.lines
-        else "No load is listed yet."
-    )
-    if demand.incomplete:
-        lack = "line lacks" if demand.incomplete == 1 else "lines lack"
-        why += f" {demand.incomplete} {lack} watts or hours."
-    if case.vehicle.distance > 0:
-        why += f" The drive takes {spoken(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
-    by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
+    nearest = nearest_of(listed)
     return Decision(
         listed=len(listed),
         fitting=len(fitting),
-        planned_h=planned_h,
+        planned_h=24.0 * case.outage.days,
         pick_number=pick.number if pick else 0,
         pick=pick.name if pick else "none",
-        headline=headline,
-        made_for="; ".join(word for word in (about.title, about.client, about.place, about.date, by) if word),
-        why=why,
+        nearest_number=nearest.number if nearest else 0,
+        nearest=nearest.name if nearest else "none",
+        nearest_reason=nearest.reason if nearest else "",
+        nearest_mends=nearest.mend.words if nearest else "",
+        headline=_headline(listed, pick, nearest, case, look_for),
+        chosen_by=_chosen_by(len(fitting), case),
+        ask=pick.ask if pick else "",
+        made_for=_made_for(case),
+        why=_why(demand, drive, case),
+        field_remarks="; ".join(REMARKS[name] for name in common_remarks([offer.fit for offer in listed])),
+        field_asks=", ".join(ASKED[name] for name in common_asks([offer.fit for offer in listed])),
         pick_packs=pick.held.packs if pick else 0,
         pick_usable_wh=pick.held.usable_wh if pick else "none",
         pick_days=pick.held.days if pick else "none",
-        pick_endurance_h=pick.outage.endurance_h if pick else "none",
         pick_weight_kg=pick.fit.weight_kg if pick else "none",
         pick_total=pick.cost.total if pick else "none",
         pick_remarks=(pick.remarks or "nothing") if pick else "none",
     )
+
+
+def nearest_of(listed: Sequence[Offer]) -> Offer | None:
+    """Of those that do not fit, the one whose worst miss is the smallest; the first of equals, None where all fit."""
+    short = [offer for offer in listed if not offer.fit.fits]
+    return max(short, key=lambda offer: (round(offer.fit.least_ratio, 9), -offer.number), default=None)
+
+
+def with_packs(name: str, packs: int) -> str:
+    """A candidate and its packs, as it is advised [-]."""
+    return f"{name} with {packs} pack{'' if packs == 1 else 's'}" if packs else name
+
+
+def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None, case: Case, look_for: LookFor) -> str:
+    """The advice: what to buy and what runs until when; nothing that is off is said to last."""
+    if pick:
+        return _advice(pick, case, open_to_all=bool(common_asks([offer.fit for offer in listed])))
+    if not listed:
+        return f"No candidate is listed yet. {look_for.words}".rstrip()
+    many = "The only candidate does not fit." if len(listed) == 1 else f"None of the {len(listed)} candidates fits."
+    if nearest is None:
+        return many
+    said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
+    return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
+
+
+def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
+    """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
+    runs = tiers_words(pick.carried.tiers, case.outage.days, case.outage.starts_at)
+    if pick.given.storage_wh is None:
+        runs = "Its storage is not stated, so nothing is said of how long loads run."
+    said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
+    if pick.given.storage_wh is not None and pick.carried.promise.kept and not pick.carried.promise.margin_held:
+        said += " The margin is not there."
+    if open_to_all or pick.ask.startswith(ASK_FOR):
+        said += " Its data sheet leaves something open: ask before buying."
+    return said
+
+
+def _chosen_by(fitting: int, case: Case) -> str:
+    if fitting == 0:
+        return ""
+    return "The only one that fits." if fitting == 1 else f"First of {fitting} that fit, by {case.money.rank_by}."
+
+
+def _made_for(case: Case) -> str:
+    about = case.about
+    by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
+    return "; ".join(word for word in (about.title, about.client, about.place, about.date, by) if word)
+
+
+def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
+    """What the loads ask for, in a line."""
+    if not demand.lines:
+        why = "No load is listed yet."
+    else:
+        why = (
+            f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
+            f"{spoken(demand.peak_starting_w)} W starting at the peak."
+        )
+    if demand.incomplete:
+        lack = "line lacks" if demand.incomplete == 1 else "lines lack"
+        why += f" {demand.incomplete} {lack} watts or hours."
+    if demand.pool_words:
+        why += f" {demand.pool_words}"
+    if case.vehicle.distance > 0 and round(drive.needed_outlet_wh, DUST) > 0:
+        why += f" The drive takes {spoken(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
+    return why

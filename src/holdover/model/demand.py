@@ -5,21 +5,35 @@ It knows nothing of candidates: that is `fit.py`.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from holdover.case.schema import AC_VOLTS, Sizing
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, Sizing
 from holdover.model.dust import DUST, TRACE
-from holdover.model.loads import HOURS, LoadLine
+from holdover.model.loads import HOURS, LOW_V, LoadLine
 
-PEAKS = ("total_wh", "running_w", "apparent_va", "start_one_w", "start_all_w", "dc_w")
+PEAKS = ("total_wh", "running_w", "needed_w", "needed_va", "start_one_w", "start_all_w", "dc_w")
 """What has a peak; rounded to six decimals the first hour of equals is found whatever float dust says [-]."""
+
+_NAMED = {
+    "total_wh": ("busiest_wh", "busiest_at"),
+    "running_w": ("peak_running_w", "peak_running_at"),
+    "needed_w": ("needed_running_w", "needed_running_at"),
+    "needed_va": ("needed_va", "needed_va_at"),
+    "start_one_w": ("peak_start_one_w", "peak_start_one_at"),
+    "start_all_w": ("peak_start_all_w", "peak_start_all_at"),
+    "dc_w": ("peak_dc_w", "peak_dc_at"),
+}
 
 TIERS = ("critical", "essential", "convenience")
 """Tiers of loads, the last to be shed first [-]."""
 
+SOCKETS = {"usb": "USB", "dc_12v": "12 V DC", "dc_24v": "24 V DC", "dc_48v": "48 V DC"}
+"""DC sockets by the word that their fields begin with, and the feed that asks for them [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hour:
-    """One clock hour of the mean day."""
+    """One clock hour of the mean day. `needed_w` and `needed_va` hold the allowance on continuous loads."""
 
     hour: int
     ac_critical_wh: float
@@ -35,11 +49,28 @@ class Hour:
     ac_wh: float
     dc_wh: float
     running_w: float
-    apparent_va: float
+    needed_w: float
+    needed_va: float
     start_one_w: float
     start_all_w: float
+    high_w: float
+    leg_w: float
     dc_w: float
+    dc_start_one_w: float
+    dc_start_all_w: float
+    socket_w: tuple[float, ...]
     rounded: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SocketNeed:
+    """What the loads of one DC socket ask for: running, and with the largest start or all of them."""
+
+    feed: str
+    volts: float
+    running_w: float
+    step_w: float
+    needed_w: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,79 +90,146 @@ class Demand:
     busiest_at: int
     peak_running_w: float
     peak_running_at: int
-    peak_apparent_va: float
-    peak_apparent_at: int
+    needed_running_w: float
+    needed_running_at: int
+    needed_va: float
+    needed_va_at: int
     peak_start_one_w: float
     peak_start_one_at: int
     peak_start_all_w: float
     peak_start_all_at: int
     peak_starting_w: float
+    largest_low_w: float
+    needed_leg_w: float
     peak_dc_w: float
     peak_dc_at: int
+    peak_dc_starting_w: float
+    sockets: tuple[SocketNeed, ...]
+    pool_ac: int
+    pool_dc: int
+    pool_words: str
     inverter_hours: int
     ac_items: float
+    ac_voltages: str
     shortest_gap_ms: float | str
+    critical_gap_ms: float | str
     house_v: float
+
+
+def leg_w(low_w: float, high_w: float, largest_w: float) -> float:
+    """What one leg must give, the loads of the lower voltage spread over two legs as well as they can be [W].
+
+    Args:
+        low_w: Needed by the loads of the lower voltage, each on one leg [W].
+        high_w: Needed by the loads of the higher voltage, half of it on each leg [W].
+        largest_w: Largest single one of the lower voltage, which can't be spread [W].
+
+    Holds for: two legs; no more than what runs can be on one of them.
+    Source: common practice of panel balancing.
+
+    >>> leg_w(1000, 2400, 800), leg_w(1000, 2400, 300)
+    (2000.0, 1700.0)
+    """
+    return high_w / 2 + max(low_w / 2, min(low_w, largest_w))
 
 
 def hours_of_day(lines: Sequence[LoadLine]) -> tuple[Hour, ...]:
     """The mean day in 24 clock hours [Wh in the hour, W, VA]."""
-    return tuple(_hour(lines, h) for h in HOURS)
+    largest_low = max((i.low_one_w for i in lines), default=0.0)
+    return tuple(_hour(lines, h, largest_low) for h in HOURS)
 
 
 def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) -> Demand:
     """Sums and peaks of the mean day."""
-
-    def peak(name: str) -> tuple[float, int]:
-        top: float = max(getattr(hour, name) for hour in hours)
-        place = PEAKS.index(name)
-        return top, next(hour.hour for hour in hours if hour.rounded[place] == round(top, DUST))
-
-    running, apparent, dc, busiest = peak("running_w"), peak("apparent_va"), peak("dc_w"), peak("total_wh")
-    one, together = peak("start_one_w"), peak("start_all_w")
-    energy = sum(line.energy_wh for line in lines)
-    gaps = [line.gap_ms for line in lines if not isinstance(line.gap_ms, str)]
+    together = sizing.starting == "together"
+    ac_pool, dc_pool = (sum(line.pool * getattr(line, kind) for line in lines) for kind in ("is_ac", "is_dc"))
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
         incomplete=sum(line.incomplete for line in lines),
-        energy_wh=energy,
-        ac_wh=sum(line.ac_wh for line in lines),
-        dc_wh=sum(line.dc_wh for line in lines),
-        critical_wh=sum(h.critical_wh for h in hours),
-        essential_wh=sum(h.essential_wh for h in hours),
-        convenience_wh=sum(h.convenience_wh for h in hours),
-        mean_w=energy / 24,
-        busiest_wh=busiest[0],
-        busiest_at=busiest[1],
-        peak_running_w=running[0],
-        peak_running_at=running[1],
-        peak_apparent_va=apparent[0],
-        peak_apparent_at=apparent[1],
-        peak_start_one_w=one[0],
-        peak_start_one_at=one[1],
-        peak_start_all_w=together[0],
-        peak_start_all_at=together[1],
-        peak_starting_w=(together if sizing.starting == "together" else one)[0],
-        peak_dc_w=dc[0],
-        peak_dc_at=dc[1],
+        **_energies(lines, hours),
+        **_peaks(hours, together=together),
+        largest_low_w=max((line.low_one_w for line in lines), default=0.0),
+        needed_leg_w=max(hour.leg_w for hour in hours),
+        sockets=tuple(
+            _socket(lines, hours, place, feed, together=together) for place, feed in enumerate(SOCKETS.values())
+        ),
+        pool_ac=ac_pool,
+        pool_dc=dc_pool,
+        pool_words=_pool_words(lines, sizing.at_once, (ac_pool, dc_pool)),
         inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
-        shortest_gap_ms=min(gaps) if gaps else "none stated",
+        ac_voltages=" and ".join(feed for feed, volts in AC_VOLTS.items() if any(i.volts == volts for i in lines)),
+        shortest_gap_ms=_least([line.gap_ms for line in lines]),
+        critical_gap_ms=_least([line.critical_gap_ms for line in lines]),
         house_v=AC_VOLTS[sizing.feed],
     )
 
 
-def _hour(lines: Sequence[LoadLine], h: int) -> Hour:
+def _energies(lines: Sequence[LoadLine], hours: Sequence[Hour]) -> dict[str, Any]:
+    energy = sum(line.energy_wh for line in lines)
+    return {
+        "energy_wh": energy,
+        "ac_wh": sum(line.ac_wh for line in lines),
+        "dc_wh": sum(line.dc_wh for line in lines),
+        **{f"{tier}_wh": sum(getattr(hour, f"{tier}_wh") for hour in hours) for tier in TIERS},
+        "mean_w": energy / 24,
+    }
+
+
+def _peaks(hours: Sequence[Hour], *, together: bool) -> dict[str, Any]:
+    """Every peak, and its first hour where that is told."""
+    found: dict[str, Any] = {}
+    for name, (top, at) in _NAMED.items():
+        highest = max(getattr(hour, name) for hour in hours)
+        place = PEAKS.index(name)
+        found[top] = highest
+        found[at] = next(hour.hour for hour in hours if hour.rounded[place] == round(highest, DUST))
+    dc_start = "dc_start_all_w" if together else "dc_start_one_w"
+    return found | {
+        "peak_starting_w": found["peak_start_all_w" if together else "peak_start_one_w"],
+        "peak_dc_starting_w": max(getattr(hour, dc_start) for hour in hours),
+    }
+
+
+def _least(gaps: Sequence[float | str]) -> float | str:
+    return min((gap for gap in gaps if not isinstance(gap, str)), default="none stated")
+
+
+def _socket(lines: Sequence[LoadLine], hours: Sequence[Hour], place: int, feed: str, *, together: bool) -> SocketNeed:
+    """Running at its peak and the largest start, in whichever hour that falls: on the safe side."""
+    mine = [line for line in lines if line.dc_v == DC_VOLTS[feed]]
+    steps = [line.together_w if together else line.step_w for line in mine]
+    step = sum(steps) if together else max(steps, default=0.0)
+    running = max(hour.socket_w[place] for hour in hours)
+    return SocketNeed(feed=feed, volts=DC_VOLTS[feed], running_w=running, step_w=step, needed_w=running + step)
+
+
+def _pool_words(lines: Sequence[LoadLine], at_once: int, pools: tuple[int, ...]) -> str:
+    """Which loads are counted on not to run all together, in words."""
+    said = []
+    for kind, many in zip(("is_ac", "is_dc"), pools, strict=True):
+        if 0 < at_once < many:
+            names = ", ".join(line.name or f"line {line.number}" for line in lines if line.pool * getattr(line, kind))
+            said.append(f"at most {at_once} of: {names}")
+    return f"Counts on {'; and on '.join(said)}." if said else ""
+
+
+def _hour(lines: Sequence[LoadLine], h: int, largest_low_w: float) -> Hour:
     ac = {tier: sum(i.ac_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
     dc = {tier: sum(i.dc_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
-    running = sum(i.is_ac * i.w[h] for i in lines)
+    running, dc_w = sum(i.is_ac * i.w[h] for i in lines), sum(i.is_dc * i.w[h] for i in lines)
+    steps = [i.step[h] for i in lines]
+    together = [i.together_w if i.share[h] > TRACE else 0.0 for i in lines]
+    needed = sum(i.is_ac * i.hour_need_w[h] for i in lines)
+    high = sum(i.is_ac * i.hour_need_w[h] for i in lines if i.volts >= LOW_V)
     draws = {
         "total_wh": sum(ac.values()) + sum(dc.values()),
         "running_w": running,
-        "apparent_va": sum(i.is_ac * i.va[h] for i in lines),
-        "start_one_w": running + max((i.step[h] for i in lines), default=0.0),
-        "start_all_w": running + sum(i.quantity * i.step[h] for i in lines),
-        "dc_w": sum(i.is_dc * i.w[h] for i in lines),
+        "needed_w": needed,
+        "needed_va": sum(i.is_ac * i.hour_need_va[h] for i in lines),
+        "start_one_w": running + max([0.0, *steps]),
+        "start_all_w": running + sum(i.is_ac * w for i, w in zip(lines, together, strict=True)),
+        "dc_w": dc_w,
     }
     return Hour(
         hour=h,
@@ -146,6 +244,11 @@ def _hour(lines: Sequence[LoadLine], h: int) -> Hour:
         convenience_wh=ac["convenience"] + dc["convenience"],
         ac_wh=sum(ac.values()),
         dc_wh=sum(dc.values()),
+        high_w=high,
+        leg_w=leg_w(needed - high, high, largest_low_w),
+        dc_start_one_w=dc_w - min([0.0, *steps]),
+        dc_start_all_w=dc_w + sum(i.is_dc * w for i, w in zip(lines, together, strict=True)),
+        socket_w=tuple(sum(i.w[h] for i in lines if i.dc_v == DC_VOLTS[feed]) for feed in SOCKETS.values()),
         **draws,
         rounded=tuple(round(draws[name], DUST) for name in PEAKS),
     )

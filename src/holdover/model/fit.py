@@ -1,43 +1,66 @@
 """Whether a candidate gives the loads what they need: each check with both numbers and the margin between them.
 
-Hard checks decide whether it fits; soft ones only ask for a look. The ranking is in `rank.py`.
+A verdict has two halves, output and outage. What a data sheet does not say is asked, never held against it. What is
+worth a remark decides nothing. The ranking is in `rank.py`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
-from holdover.case.schema import Candidate, Case
-from holdover.model.demand import Demand
+from holdover.case.schema import LAYOUT_NEEDS, Candidate, Case
+from holdover.model.demand import SOCKETS, Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
-from holdover.model.spoken import spoken
+from holdover.model.promise import Promise
 from holdover.model.storage import Held, Storage
 from holdover.model.strings import Strings
-from holdover.model.vehicle import VehicleFit
+from holdover.model.vehicle import VehicleFit, VehiclePlan
 
-OK, SHORT, LOOK = "OK", "SHORT", "LOOK"
-NOT_PLANNED, NOT_STATED = "not planned", "not stated"
+OK, UNDER, CHECK = "OK", "UNDER", "CHECK"
+NOT_PLANNED, NOT_STATED, NO_LEGS = "not planned", "not stated", "no legs"
+
+OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb", "dc_12v", "dc_24v", "dc_48v", "gap")
+"""Checks of the output half: what comes out at any moment [-]."""
+OUTAGE: Final = ("promise", "storage", "solar", "vehicle")
+"""Checks of the outage half: what carries the client through [-]."""
+REMARKS: Final = {
+    "sockets": "more AC items than sockets",
+    "lift": "more than one person lifts",
+    "noise": "louder than the limit",
+    "transfer": "its transfer gap is not stated, or too long for a load",
+    "cold": "too cold there to charge",
+}
+"""Soft checks and what they say; they never decide [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One check: what is needed, what is there, the margin and the verdict in a word."""
+    """One check: what is needed, what is there, the margin, there per needed, and the verdict in a word."""
 
     needed: float | str
     has: float | str
     margin: float | str
+    ratio: float | str
     verdict: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """All checks of one candidate."""
+    """All checks of one candidate, its verdict in two halves, and how near it comes."""
 
     running: Check
     apparent: Check
     starting: Check
-    dc: Check
+    leg: Check
     voltage: Check
+    dc: Check
+    usb: Check
+    dc_12v: Check
+    dc_24v: Check
+    dc_48v: Check
+    gap: Check
+    promise: Check
     storage: Check
     solar: Check
     vehicle: Check
@@ -46,181 +69,268 @@ class Fit:
     noise: Check
     transfer: Check
     cold: Check
-    shorts: int
+    unders: int
+    asks: int
+    output: str
+    outage: str
     fits: int
     verdict: str
-    reason: str
+    least_ratio: float
     weight_kg: float | str
     heaviest_kg: float
 
 
-def check(needed: float, has: float, *, listed: bool = True) -> Check:
-    """Needed against what is there; a difference smaller than dust is none."""
-    margin = has - needed
-    return Check(needed=needed, has=has, margin=margin, verdict=_word(listed, round(margin, DUST) >= 0, SHORT))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Against:
+    """What every candidate is set against."""
+
+    case: Case
+    lines: Sequence[LoadLine]
+    demand: Demand
+    trip: VehiclePlan
 
 
-def look(limit: float | None, value: float | None, *, listed: bool = True) -> Check:
-    """A value that should not exceed its limit; where one of them is not stated, so it says."""
-    if limit is None or value is None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worked:
+    """What was worked out of one candidate so far."""
+
+    storage: Storage
+    held: Held
+    strings: Strings
+    vehicle: VehicleFit
+    promise: Promise
+
+
+def check(needed: float, stated: float | None, *, taken: float | None = None, listed: bool = True) -> Check:
+    """Needed against what is there.
+
+    Where nothing is stated, `taken` stands in: what holds on it holds, what does not is asked.
+    """
+    has = taken if stated is None else stated
+    if has is None:
+        nothing = round(needed, DUST) <= 0
         return Check(
-            needed=NOT_STATED if limit is None else limit,
+            needed=needed, has=NOT_STATED, margin="", ratio="", verdict=_word(listed, OK if nothing else CHECK)
+        )
+    holds = round(has - needed, DUST) >= 0
+    return Check(
+        needed=needed,
+        has=has,
+        margin=has - needed,
+        ratio=_ratio(has, needed),
+        verdict=_word(listed, OK if holds else CHECK if stated is None else UNDER),
+    )
+
+
+def limit(most: float | None, value: float | None, *, over: str = CHECK, listed: bool = True) -> Check:
+    """A value that should not exceed its limit; where one of them is not stated, so it says."""
+    if most is None or value is None:
+        return Check(
+            needed=NOT_STATED if most is None else most,
             has=NOT_STATED if value is None else value,
             margin="",
-            verdict=NOT_STATED if listed else "",
+            ratio="",
+            verdict=_word(listed, NOT_STATED),
         )
+    holds = round(most - value, DUST) >= 0
     return Check(
-        needed=limit,
+        needed=most,
         has=value,
-        margin=limit - value,
-        verdict=_word(listed, round(limit - value, DUST) >= 0, LOOK),
+        margin=most - value,
+        ratio=_ratio(most, value),
+        verdict=_word(listed, OK if holds else over),
     )
 
 
-def lasting(planned_h: float, endurance_h: float, *, listed: bool = True) -> Check:
-    """The planned outage against the hours it is carried through; a soft check, since sun and shedding are in it."""
-    margin = endurance_h - planned_h
-    return Check(
-        needed=planned_h, has=endurance_h, margin=margin, verdict=_word(listed, round(margin, DUST) >= 0, LOOK)
-    )
-
-
-def remarks_of(fit: "Fit", lasts: Check) -> str:
-    """Everything that asks for a look, in words."""
-    soft = {name: getattr(fit, name) for name in _REMARKS if name != "lasts"} | {"lasts": lasts}
-    return "; ".join(words for name, words in _REMARKS.items() if soft[name].verdict == LOOK)
-
-
-def fit_of(
-    c: Candidate,
-    case: Case,
-    lines: Sequence[LoadLine],
-    demand: Demand,
-    storage: Storage,
-    held: Held,
-    strings: Strings,
-    vehicle: VehicleFit,
-) -> Fit:
+def fit_of(c: Candidate, against: Against, worked: Worked) -> Fit:
     """Every check, hard and soft, for one candidate."""
-    listed, sizing = c.name != "", case.sizing
-    continuous = c.continuous_w or 0.0
-    hard = {
-        "running": check(demand.peak_running_w * (1 + sizing.running_margin), continuous, listed=listed),
-        "apparent": check(
-            demand.peak_apparent_va * (1 + sizing.running_margin),
-            continuous if c.continuous_va is None else c.continuous_va,
-            listed=listed,
-        ),
-        "starting": check(demand.peak_starting_w * (1 + sizing.starting_margin), c.surge_w or 0.0, listed=listed),
-        "dc": check(demand.peak_dc_w, c.dc_w or 0.0, listed=listed),
-        "voltage": _voltage(c, lines, demand.house_v, listed=listed),
-        "storage": check(storage.needed_wh, storage.usable_most_wh, listed=listed),
-        "solar": _planned(check(1, strings.allowed, listed=listed), case.array.modules > 0, listed=listed),
-        "vehicle": _planned(_vehicle(storage, vehicle, listed=listed), case.vehicle.distance > 0, listed=listed),
-    }
-    pack_kg = (c.pack_weight_kg or 0.0) if held.packs else 0.0
-    heaviest = max(c.weight_kg or 0.0, pack_kg)
-    unweighed = c.weight_kg is None or (held.packs > 0 and c.pack_weight_kg is None)
-    gap = demand.shortest_gap_ms if isinstance(demand.shortest_gap_ms, float | int) else None
-    soft = {
-        "sockets": look(c.ac_sockets, demand.ac_items, listed=listed),
-        "lift": look(sizing.lift_kg, None if unweighed and heaviest <= sizing.lift_kg else heaviest, listed=listed),
-        "noise": look(sizing.noise_limit_db, c.noise_db, listed=listed),
-        "transfer": _transfer(gap, c.transfer_ms, listed=listed),
-        "cold": look(sizing.storage_c, storage.charge_min_c, listed=listed),
-    }
-    shorts = sum(found.verdict == SHORT for found in hard.values())
+    listed = c.name != ""
+    output, outage = _output(c, against, listed=listed), _outage(c, against, worked, listed=listed)
+    soft, weight_kg, heaviest_kg = _soft(c, against, worked, listed=listed)
+    hard = output | outage
+    unders = sum(found.verdict == UNDER for found in hard.values())
     return Fit(
         **hard,
         **soft,
-        shorts=shorts,
-        fits=int(listed and shorts == 0),
-        verdict=_word(listed, shorts == 0, "falls short", "fits"),
-        reason=_reason(c, hard, strings, vehicle) if listed else "",
-        weight_kg=NOT_STATED if unweighed else (c.weight_kg or 0.0) + held.packs * (c.pack_weight_kg or 0.0),
-        heaviest_kg=heaviest,
+        unders=unders,
+        asks=sum(found.verdict == CHECK for found in hard.values()),
+        output=_half(output, listed=listed),
+        outage=_half(outage, listed=listed),
+        fits=int(listed and unders == 0),
+        verdict=_word(listed, "fits" if unders == 0 else "falls short"),
+        least_ratio=min([1.0, *(float(f.ratio) for f in hard.values() if f.verdict == UNDER)]),
+        weight_kg=weight_kg,
+        heaviest_kg=heaviest_kg,
     )
 
 
-def _word(listed: bool, holds: bool, bad: str, good: str = OK) -> str:
-    return "" if not listed else good if holds else bad
+def remarks_of(fit: Fit, common: Sequence[str]) -> str:
+    """Everything that asks for a look, in words, but for what is said once for the whole field."""
+    return "; ".join(words for name, words in REMARKS.items() if name not in common and _asks(fit, name))
+
+
+def common_remarks(field: Sequence[Fit]) -> tuple[str, ...]:
+    """Names of the remarks that stand on each of several candidates alike."""
+    return tuple(name for name in REMARKS if len(field) > 1 and all(_asks(fit, name) for fit in field))
+
+
+def _asks(fit: Fit, name: str) -> bool:
+    return str(getattr(fit, name).verdict) == CHECK
+
+
+def _half(checks: Mapping[str, Check], *, listed: bool) -> str:
+    words = {found.verdict for found in checks.values()}
+    return _word(listed, UNDER if UNDER in words else CHECK if CHECK in words else OK)
+
+
+def _word(listed: bool, word: str) -> str:
+    return word if listed else ""
+
+
+def _ratio(there: float, needed: float) -> float:
+    return there / needed if needed > 0 else 1.0
+
+
+def _output(c: Candidate, against: Against, *, listed: bool) -> dict[str, Check]:
+    demand, sizing = against.demand, against.case.sizing
+    stated = [getattr(c, f"{socket}_w") for socket in SOCKETS]
+    sockets_w = None if all(watts is None for watts in stated) else sum(watts or 0.0 for watts in stated)
+    starting = demand.peak_starting_w * (1 + sizing.starting_margin)
+    return {
+        "running": check(demand.needed_running_w, c.continuous_w, listed=listed),
+        "apparent": check(demand.needed_va, c.continuous_va, taken=c.continuous_w, listed=listed),
+        "starting": check(starting, c.surge_w, taken=c.continuous_w, listed=listed),
+        "leg": _leg(c, demand.needed_leg_w, listed=listed),
+        "voltage": _voltage(c, against, listed=listed),
+        "dc": check(demand.peak_dc_starting_w, c.dc_w, taken=sockets_w, listed=listed),
+        **{
+            socket: check(need.needed_w, watts, listed=listed)
+            for socket, need, watts in zip(SOCKETS, demand.sockets, stated, strict=True)
+        },
+        "gap": _gap(demand.critical_gap_ms, c.transfer_ms, listed=listed, over=UNDER),
+    }
+
+
+def _leg(c: Candidate, needed_w: float, *, listed: bool) -> Check:
+    """What one leg gives; without two voltages at once the output is not split."""
+    both = c.volts_at_once == "both" and c.ac_volts_2 is not None
+    if c.leg_w is None and not both:
+        return Check(needed=needed_w, has=NO_LEGS, margin="", ratio="", verdict=_word(listed, OK))
+    return check(needed_w, c.leg_w, taken=None if c.continuous_w is None else c.continuous_w / 2, listed=listed)
+
+
+def _voltage(c: Candidate, against: Against, *, listed: bool) -> Check:
+    """AC loads whose voltage is there; of two voltages both at once, where loads ask for both."""
+    first = against.demand.house_v if c.ac_volts is None else c.ac_volts
+    wanted = [line.volts for line in against.lines if line.is_ac]
+    ones = sum(v == first for v in wanted)
+    twos = sum(v == c.ac_volts_2 for v in wanted) if c.ac_volts_2 != first else 0
+    served = ones + twos if c.volts_at_once != "by switch" else max(ones, twos)
+    found = check(len(wanted), served, listed=listed)
+    unsaid = c.ac_volts is None if found.verdict == UNDER else ones > 0 and twos > 0 and c.volts_at_once is None
+    return _as(found, CHECK, listed=listed) if unsaid else found
+
+
+def _gap(gap_ms: float | str, transfer_ms: float | None, *, listed: bool, over: str) -> Check:
+    """Beside a load that rides out a stated gap only, a transfer time that is not stated is asked."""
+    most = gap_ms if isinstance(gap_ms, float | int) else None
+    found = limit(most, transfer_ms, over=over, listed=listed)
+    return _as(found, CHECK, listed=listed) if most is not None and transfer_ms is None else found
+
+
+def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> dict[str, Check]:
+    case, storage = against.case, worked.storage
+    most_wh = None if c.storage_wh is None else storage.usable_most_wh
+    trip = _trip(worked.vehicle.needed_with_loads_wh, most_wh, listed=listed)
+    if worked.vehicle.holds not in (OK, NOT_PLANNED):
+        trip = _charger(trip, c, against, listed=listed)
+    layouts = check(1, worked.strings.allowed, listed=listed)
+    if layouts.verdict == UNDER and _solar_unsaid(c, case):
+        layouts = _as(layouts, CHECK, listed=listed)
+    days = case.sizing.basis == "days without refill"
+    return {
+        "promise": _promise(c, worked, days=days, listed=listed),
+        "storage": _planned(check(storage.needed_wh, most_wh, listed=listed), days, listed=listed),
+        "solar": _planned(layouts, case.array.modules > 0, listed=listed),
+        "vehicle": _planned(trip, case.vehicle.distance > 0, listed=listed),
+    }
+
+
+def _trip(needed_wh: float | str, most_wh: float | None, *, listed: bool) -> Check:
+    """Storage at its most against loads and drive together, both out of the same storage."""
+    if not isinstance(needed_wh, str):
+        return check(needed_wh, most_wh, listed=listed)
+    has = NOT_STATED if most_wh is None else most_wh
+    word = CHECK if most_wh is None else UNDER
+    return Check(needed=needed_wh, has=has, margin="", ratio=0.0, verdict=_word(listed, word))
+
+
+def _charger(trip: Check, c: Candidate, against: Against, *, listed: bool) -> Check:
+    """A drive whose charger the candidate can't feed: too much draw, or another voltage."""
+    drive, continuous_w = against.trip, c.continuous_w or 0.0
+    draws = round(continuous_w - drive.charger_w, DUST) < 0
+    first = against.demand.house_v if c.ac_volts is None else c.ac_volts
+    astray = drive.charger_v not in (first, c.ac_volts_2)
+    ratio = 0.0 if astray else _ratio(continuous_w, drive.charger_w)
+    stated = (draws and c.continuous_w is not None) or (astray and c.ac_volts is not None)
+    word = UNDER if stated or trip.verdict == UNDER else CHECK
+    least = ratio if isinstance(trip.ratio, str) else min(trip.ratio, ratio)
+    return Check(needed=trip.needed, has=trip.has, margin=trip.margin, ratio=least, verdict=_word(listed, word))
+
+
+def _solar_unsaid(c: Candidate, case: Case) -> bool:
+    """Whether a figure is blank without which no layout can be allowed."""
+    array = [getattr(case.array, name) for name in LAYOUT_NEEDS["array"]]
+    return c.pv_inputs != 0 and any(value is None for value in (c.pv_inputs, c.pv_max_v, case.sun.coldest_c, *array))
+
+
+def _promise(c: Candidate, worked: Worked, *, days: bool, listed: bool) -> Check:
+    """Full storage against what the promise needs.
+
+    Where storage is sized by days without refill, a promise that breaks is to be looked at, unless critical loads go
+    short.
+    """
+    promise, full_wh = worked.promise, worked.held.full_wh
+    word: str = promise.word
+    if word == UNDER and (c.storage_wh is None or (days and promise.broken_tier != "critical")):
+        word = CHECK
+    if isinstance(promise.full_needed_wh, str):
+        return Check(needed=promise.full_needed_wh, has=full_wh, margin="", ratio=0.0, verdict=_word(listed, word))
+    return Check(
+        needed=promise.full_needed_wh,
+        has=full_wh,
+        margin=full_wh - promise.full_needed_wh,
+        ratio=_ratio(full_wh, promise.full_needed_wh),
+        verdict=_word(listed, word),
+    )
 
 
 def _planned(found: Check, planned: bool, *, listed: bool) -> Check:
     if planned:
         return found
-    return Check(needed=0.0, has=found.has, margin="", verdict=NOT_PLANNED if listed else "")
+    return Check(needed=0.0, has=found.has, margin="", ratio="", verdict=_word(listed, NOT_PLANNED))
 
 
-def _voltage(c: Candidate, lines: Sequence[LoadLine], house_v: float, *, listed: bool) -> Check:
-    made = {house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2}
-    wanted = [line.volts for line in lines if line.is_ac]
-    return check(len(wanted), sum(v in made for v in wanted), listed=listed)
+def _as(found: Check, word: str, *, listed: bool) -> Check:
+    return Check(
+        needed=found.needed, has=found.has, margin=found.margin, ratio=found.ratio, verdict=_word(listed, word)
+    )
 
 
-def _transfer(gap_ms: float | None, transfer_ms: float | None, *, listed: bool) -> Check:
-    """Beside a load that rides out a stated gap only, a transfer time that is not stated asks for a look."""
-    found = look(gap_ms, transfer_ms, listed=listed)
-    if listed and gap_ms is not None and transfer_ms is None:
-        return Check(needed=found.needed, has=found.has, margin="", verdict=LOOK)
-    return found
-
-
-def _vehicle(storage: Storage, vehicle: VehicleFit, *, listed: bool) -> Check:
-    """Storage at its most against loads and trip together; holding the charger's draw is part of the verdict."""
-    needed, has = vehicle.needed_with_loads_wh, storage.usable_most_wh
-    if isinstance(needed, str):
-        return Check(needed=needed, has=has, margin="", verdict=_word(listed, False, SHORT))
-    found = check(needed, has, listed=listed)
-    if found.verdict == OK and vehicle.holds == "UNDER":
-        return Check(needed=found.needed, has=found.has, margin=found.margin, verdict=SHORT)
-    return found
-
-
-_SAYING = {
-    "running": "running {0} W needed, {1} W there",
-    "apparent": "apparent power {0} VA needed, {1} VA there",
-    "starting": "starting {0} W needed, {1} W there",
-    "dc": "DC ports {0} W needed, {1} W there",
-    "storage": "storage {0} Wh needed, {1} Wh usable at most",
-    "vehicle": "vehicle and loads {0} Wh needed, {1} Wh usable at most",
-}
-
-
-def _reason(c: Candidate, hard: dict[str, Check], strings: Strings, vehicle: VehicleFit) -> str:
-    parts = []
-    for name, found in hard.items():
-        if found.verdict != SHORT:
-            continue
-        if name == "voltage":
-            parts.append(f"voltage: another one is needed by {spoken(-float(found.margin))} of the AC loads")
-        elif name == "solar":
-            parts.append(f"solar: {strings.words}")
-        elif name == "vehicle":
-            parts.append(_astray(found, vehicle))
-        elif name == "dc" and c.dc_w is None:
-            parts.append("DC ports: their output is not stated")
-        else:
-            parts.append(_SAYING[name].format(spoken(float(found.needed)), spoken(float(found.has))))
-    return "every check holds" if not parts else "; ".join(parts)
-
-
-def _astray(found: Check, vehicle: VehicleFit) -> str:
-    """Why a drive fails: storage first, then the charger's draw, then its voltage."""
-    if isinstance(found.needed, str):
-        return "vehicle: no storage holds the loads alone"
-    if round(float(found.margin), DUST) < 0:
-        return _SAYING["vehicle"].format(spoken(float(found.needed)), spoken(float(found.has)))
-    if round(vehicle.draw_margin_w, DUST) < 0:
-        return "vehicle: its charger draws too much"
-    return "vehicle: its charger needs another voltage"
-
-
-_REMARKS = {
-    "sockets": "more AC items than sockets",
-    "lift": "more than one person lifts",
-    "noise": "louder than the limit",
-    "transfer": "its transfer gap is not stated, or too long for a load",
-    "cold": "too cold there to charge",
-    "lasts": "does not last the planned outage",
-}
+def _soft(
+    c: Candidate, against: Against, worked: Worked, *, listed: bool
+) -> tuple[dict[str, Check], float | str, float]:
+    """Soft checks, the weight with packs and the heaviest piece."""
+    demand, sizing, packs = against.demand, against.case.sizing, worked.held.packs
+    heaviest = max(c.weight_kg or 0.0, (c.pack_weight_kg or 0.0) if packs else 0.0)
+    unweighed = c.weight_kg is None or (packs > 0 and c.pack_weight_kg is None)
+    lifted = None if unweighed and heaviest <= sizing.lift_kg else heaviest
+    soft = {
+        "sockets": limit(c.ac_sockets, demand.ac_items, listed=listed),
+        "lift": limit(sizing.lift_kg, lifted, listed=listed),
+        "noise": limit(sizing.noise_limit_db, c.noise_db, listed=listed),
+        "transfer": _gap(demand.shortest_gap_ms, c.transfer_ms, listed=listed, over=CHECK),
+        "cold": limit(sizing.storage_c, worked.storage.charge_min_c, listed=listed),
+    }
+    weight = NOT_STATED if unweighed else (c.weight_kg or 0.0) + packs * (c.pack_weight_kg or 0.0)
+    return soft, weight, heaviest

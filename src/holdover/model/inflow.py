@@ -1,4 +1,4 @@
-"""What comes in during an outage: the sun of a mean day under each day's sky, and a generator's daily window."""
+"""What comes in during an outage: the sun of a mean day under each day's sky, and the daily windows of the sources."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -33,55 +33,6 @@ def sun_by_hour(
     for d, said in enumerate(skies[:MAX_DAYS]):
         shares[d] = sky if said is None else said
     return [mean_day_wh[(starts_at + t) % 24] * shares[t // 24] for t in range(OUTAGE_HOURS)]
-
-
-def generator_in_w(
-    generator_w: float, ac_charge_w: float, ac_charge_efficiency: float, charge_efficiency: float
-) -> float:
-    """What a running generator brings, as solar power of the same effect [W].
-
-    Args:
-        generator_w: Continuous output of the generator [W].
-        ac_charge_w: The most that the candidate charges from AC [W].
-        ac_charge_efficiency: Stored per AC energy [-].
-        charge_efficiency: Stored per solar energy [-].
-
-    Holds for: a generator that feeds the charger only. Divided by the charge efficiency, so that what is stored
-        is the AC energy times the AC charge efficiency.
-    Source: energy balance.
-
-    >>> generator_in_w(2000, 950, 0.9, 0.95)
-    900.0
-    """
-    return min(generator_w, ac_charge_w) * ac_charge_efficiency / charge_efficiency
-
-
-def generator_by_clock(
-    generator_w: float,
-    ac_charge_w: float,
-    ac_charge_efficiency: float,
-    charge_efficiency: float,
-    generator_from: float,
-    generator_hours: float,
-) -> tuple[float, ...]:
-    """What a generator brings in each clock hour, as solar energy of the same effect [Wh].
-
-    Args:
-        generator_w: Continuous output of the generator [W].
-        ac_charge_w: The most that the candidate charges from AC [W].
-        ac_charge_efficiency: Stored per AC energy [-].
-        charge_efficiency: Stored per solar energy [-].
-        generator_from: Clock time at which it is started [h].
-        generator_hours: Hours it runs a day, 0..24 [h].
-
-    Holds for: a generator that feeds the charger only.
-    Source: energy balance.
-
-    >>> generator_by_clock(2000, 950, 0.9, 0.95, 17.5, 2)[17:20]
-    (450.0, 900.0, 450.0)
-    """
-    in_w = generator_in_w(generator_w, ac_charge_w, ac_charge_efficiency, charge_efficiency)
-    return tuple(in_w * overlap_h(h, generator_from, generator_hours) for h in HOURS)
 
 
 def mains_and_generator(

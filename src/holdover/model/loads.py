@@ -4,18 +4,26 @@ It does not add the lines up: that is `demand.py`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
-from holdover.case.schema import AC_VOLTS, DISAGREE, Load
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Load, Sizing
 from holdover.model.dust import DUST, TRACE
 
 HOURS = range(24)
 """Clock hours of a day [h]; the clock model is a day of 24 hours, without the two odd days of summer time."""
+CONTINUOUS_H = 3.0
+"""A load on for so long is continuous [h]; NEC article 100, by transcription."""
+LOW_V = 150.0
+"""Below it an AC voltage is taken from one leg, from it on across both [V]; common practice: 100 to 127 against 200 to 240."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadLine:
-    """One line of the inventory, worked out. Blank lines are loads of no watts."""
+    """One line of the inventory, worked out. Blank lines are loads of no watts.
+
+    `w` is the draw that counts in each hour, `hour_need_w` and `hour_need_va` what a candidate must give for it, with
+    the allowance on continuous loads. `step` is what one of them adds while it starts, negative at a DC port.
+    """
 
     given: Load
     number: int
@@ -29,20 +37,31 @@ class LoadLine:
     volts: float
     is_ac: int
     is_dc: int
+    dc_v: float
+    continuous: int
+    pool: int
     one_w: float
     total_w: float
     total_va: float
+    need_w: float
+    need_va: float
+    low_one_w: float
     step_w: float
+    together_w: float
     gap_ms: float | str
+    critical_gap_ms: float | str
     energy_wh: float
     energy_share: float
     ac_wh: float
     dc_wh: float
-    turn_rank_w: int
-    turn_rank_va: int
+    rank_w: int
+    rank_need_w: int
+    rank_need_va: int
+    rank_step_w: int
     share: tuple[float, ...]
     w: tuple[float, ...]
-    va: tuple[float, ...]
+    hour_need_w: tuple[float, ...]
+    hour_need_va: tuple[float, ...]
     step: tuple[float, ...]
     incomplete: int
     ask: str
@@ -135,67 +154,164 @@ def asks(load: Load) -> str:
     return "; ".join(said)
 
 
-def load_lines(loads: Sequence[Load], feed: str) -> tuple[LoadLine, ...]:
-    """Every line worked out; `feed` stands where a line leaves its own blank [V by its name]."""
+def is_continuous(hours_per_day: float, metered: int) -> int:
+    """Whether a load counts as continuous, 1 or 0 [-].
+
+    Args:
+        hours_per_day: Time switched on, 0 where it is not stated [h].
+        metered: 1 where its energy is metered, else 0 [-].
+
+    Holds for: a metered load that states no hours is on all day.
+    Source: NEC article 100, by transcription: on for three hours or more.
+
+    >>> is_continuous(3, 0), is_continuous(2.9, 0), is_continuous(0, 1)
+    (1, 0, 1)
+    """
+    return int(round(hours_per_day - CONTINUOUS_H, DUST) >= 0 or (hours_per_day <= 0 and metered == 1))
+
+
+def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
+    """Every line worked out; the sizing gives the feed of the house, the allowance and the size of the short pool."""
     total = sum(_energy(load) for load in loads)
-    volts = [_volts(load, feed) for load in loads]
-    watts = [_count(load) * _one_w(load) for load in loads]
-    apparent = [w / (load.power_factor or 1.0) for w, load in zip(watts, loads, strict=True)]
-    words = [load.turns and (load.turns.lower(), v > 0) for load, v in zip(loads, volts, strict=True)]
+    firsts = [_first(load, sizing) for load in loads]
+    groups = [_group(load, first) for load, first in zip(loads, firsts, strict=True)]
+    places = [_places(first, sizing) for first in firsts]
     shares = [_shares(load) for load in loads]
-    rank_w, rank_va = _turn_ranks(words, watts), _turn_ranks(words, apparent)
-    w, va = _counted(words, rank_w, watts, shares), _counted(words, rank_va, apparent, shares)
+    ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
+    counted = {
+        name: _counted(groups, ranks[name], places, [getattr(first, name) for first in firsts], shares)
+        for name in COUNTED
+    }
     return tuple(
-        _line(load, i, volts[i], watts[i], apparent[i], rank_w[i], rank_va[i], shares[i], w[i], va[i], total)
+        _line(
+            load,
+            i,
+            firsts[i],
+            _Among(
+                places=places[i],
+                rank={name: ranks[name][i] for name in RANKED},
+                counted={name: counted[name][i] for name in COUNTED},
+                share=shares[i],
+            ),
+            total,
+        )
         for i, load in enumerate(loads)
     )
 
 
-def _line(  # one record, built in one place
-    load: Load,
-    i: int,
-    volts: float,
-    watts: float,
-    apparent: float,
-    rank_w: int,
-    rank_va: int,
-    share: tuple[float, ...],
-    w: tuple[float, ...],
-    va: tuple[float, ...],
-    total: float,
-) -> LoadLine:
-    is_ac = int(volts > 0)
-    is_dc = int(_is_counted(load) and not is_ac)
-    energy = _energy(load)
-    step = step_w(_one_w(load), load.starting_w) * is_ac
+RANKED = ("total_w", "need_w", "need_va", "steps_w")
+"""Figures by which loads that do not all run at once are put in order, the largest first [-]."""
+COUNTED = ("total_w", "need_w", "need_va")
+"""Figures that count in an hour, or don't [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _First:
+    """What a line says by itself, before its neighbours are looked at."""
+
+    volts: float
+    dc_v: float
+    is_ac: int
+    is_dc: int
+    continuous: int
+    pool: int
+    one_w: float
+    total_w: float
+    total_va: float
+    need_w: float
+    need_va: float
+    low_one_w: float
+    step_w: float
+    steps_w: float
+
+
+_ITS_OWN = tuple(f.name for f in fields(_First) if f.name != "steps_w")
+"""What a line says by itself and keeps [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Among:
+    """A line among its neighbours: how many of its group run at once, its ranks, and what counts of it by hour."""
+
+    places: int
+    rank: dict[str, int]
+    counted: dict[str, tuple[float, ...]]
+    share: tuple[float, ...]
+
+
+def _first(load: Load, sizing: Sizing) -> _First:
+    counted = _is_counted(load)
+    volts = AC_VOLTS.get(load.feed or sizing.feed, 0.0) if counted else 0.0
+    hours, metered = load.hours_per_day or 0.0, int(load.measured_wh_per_day is not None)
+    continuous = is_continuous(hours, metered)
+    total = _count(load) * _one_w(load)
+    apparent = total / (load.power_factor or 1.0)
+    factor = 1 + sizing.running_margin * continuous
+    step = step_w(_one_w(load), load.starting_w) if counted else 0.0
+    free = load.starts_at is None and not load.turns and load.tier != "critical"
+    return _First(
+        volts=volts,
+        dc_v=DC_VOLTS.get(load.feed or sizing.feed, 0.0) if counted else 0.0,
+        is_ac=int(volts > 0),
+        is_dc=int(counted and volts == 0),
+        continuous=continuous,
+        pool=int(counted and free and hours > 0 and continuous == 0),
+        one_w=_one_w(load),
+        total_w=total,
+        total_va=apparent,
+        need_w=total * factor,
+        need_va=apparent * factor,
+        low_one_w=_one_w(load) * factor if 0 < volts < LOW_V else 0.0,
+        step_w=step,
+        steps_w=_count(load) * step,
+    )
+
+
+def _group(load: Load, first: _First) -> object:
+    """Whom a line shares its turn with: those of its word, or the short pool; AC and DC apart."""
+    return (load.turns.lower(), first.pool, first.is_ac) if load.turns or first.pool else None
+
+
+def _places(first: _First, sizing: Sizing) -> int:
+    """How many of a line's group run at once."""
+    return (sizing.at_once or UNLIMITED) if first.pool else 1
+
+
+UNLIMITED = 1_000_000
+"""Stands where all of the short pool run together [-]; more than there can be lines."""
+
+
+def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> LoadLine:
+    energy, tier, rank = _energy(load), load.tier or "essential", among.rank
+    gap = load.gap_ms if first.is_ac and load.gap_ms is not None else ""
+    sign = 1.0 if first.is_ac else -1.0
     return LoadLine(
         given=load,
         number=i + 1,
         name=load.name,
-        tier=load.tier or "essential",
+        tier=tier,
         turns=load.turns,
         metered=int(load.measured_wh_per_day is not None),
         hours=load.hours_per_day or 0.0,
         starts="" if load.starts_at is None else load.starts_at,
         quantity=_count(load),
-        volts=volts,
-        is_ac=is_ac,
-        is_dc=is_dc,
-        one_w=_one_w(load),
-        total_w=watts,
-        total_va=apparent,
-        step_w=step,
-        gap_ms=load.gap_ms if is_ac and load.gap_ms is not None else "",
+        **{name: getattr(first, name) for name in _ITS_OWN},
+        together_w=first.steps_w if not first.pool or rank["steps_w"] <= among.places else 0.0,
+        gap_ms="" if tier == "critical" else gap,
+        critical_gap_ms=gap if tier == "critical" else "",
         energy_wh=energy,
         energy_share=energy / total if total else 0.0,
-        ac_wh=energy * is_ac,
-        dc_wh=energy * is_dc,
-        turn_rank_w=rank_w,
-        turn_rank_va=rank_va,
-        share=share,
-        w=w,
-        va=va,
-        step=tuple(step if s > TRACE else 0.0 for s in share),
+        ac_wh=energy * first.is_ac,
+        dc_wh=energy * first.is_dc,
+        rank_w=rank["total_w"],
+        rank_need_w=rank["need_w"],
+        rank_need_va=rank["need_va"],
+        rank_step_w=rank["steps_w"] if first.pool else 0,
+        share=among.share,
+        w=among.counted["total_w"],
+        hour_need_w=among.counted["need_w"],
+        hour_need_va=among.counted["need_va"],
+        step=tuple(sign * first.step_w if s > TRACE else 0.0 for s in among.share),
         incomplete=int(_is_incomplete(load)),
         ask=asks(load),
     )
@@ -221,16 +337,15 @@ def _one_w(load: Load) -> float:
 
 
 def _count(load: Load) -> float:
+    """How many of them count: none where the line is switched off."""
+    if load.on == "no":
+        return 0.0
     return 1.0 if load.quantity is None else float(load.quantity)
 
 
 def _energy(load: Load) -> float:
     duty = 1.0 if load.duty is None else load.duty
     return energy_wh(_count(load), load.running_w or 0.0, duty, load.hours_per_day or 0.0, load.measured_wh_per_day)
-
-
-def _volts(load: Load, feed: str) -> float:
-    return AC_VOLTS.get(load.feed or feed, 0.0) if _is_counted(load) else 0.0
 
 
 def _shares(load: Load) -> tuple[float, ...]:
@@ -243,26 +358,30 @@ def _shares(load: Load) -> tuple[float, ...]:
     return tuple(overlap_h(h, load.starts_at, hours) / hours for h in HOURS)
 
 
-def _turn_ranks(words: Sequence[object], draws: Sequence[float]) -> list[int]:
-    """Place of each line among those that take turns with it, the largest draw first; 0 for the others."""
-    ranks = [0] * len(words)
-    for word in {word for word in words if word}:
-        members = [i for i, other in enumerate(words) if other == word]
-        for place, i in enumerate(sorted(members, key=lambda i: (-draws[i], i)), start=1):
+def _ranks(groups: Sequence[object], figures: Sequence[float]) -> list[int]:
+    """Place of each line in its group, the largest figure first; 0 for those in none."""
+    ranks = [0] * len(groups)
+    for group in {group for group in groups if group}:
+        members = [i for i, other in enumerate(groups) if other == group]
+        for place, i in enumerate(sorted(members, key=lambda i: (-figures[i], i)), start=1):
             ranks[i] = place
     return ranks
 
 
 def _counted(
-    words: Sequence[object], ranks: Sequence[int], draws: Sequence[float], shares: Sequence[tuple[float, ...]]
+    groups: Sequence[object],
+    ranks: Sequence[int],
+    places: Sequence[int],
+    figures: Sequence[float],
+    shares: Sequence[tuple[float, ...]],
 ) -> list[tuple[float, ...]]:
-    """Draw of each line in each hour; of those that take turns only the largest that is on counts."""
+    """Figure of each line in each hour; of a group only so many of the largest that are on as run at once."""
     rows = []
-    for i, word in enumerate(words):
-        ahead = [j for j, other in enumerate(words) if word and other == word and ranks[j] < ranks[i]]
+    for i, group in enumerate(groups):
+        ahead = [j for j, other in enumerate(groups) if group and other == group and ranks[j] < ranks[i]]
         rows.append(
             tuple(
-                draws[i] if shares[i][h] > TRACE and not any(shares[j][h] > TRACE for j in ahead) else 0.0
+                figures[i] if shares[i][h] > TRACE and sum(shares[j][h] > TRACE for j in ahead) < places[i] else 0.0
                 for h in HOURS
             )
         )

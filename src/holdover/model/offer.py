@@ -6,51 +6,22 @@ It ranks nobody: a draft becomes an offer when the whole field is known.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.schema import Candidate, Case, Day, Delivery, Outage
-from holdover.model.demand import TIERS, Demand, Hour
-from holdover.model.fit import Check, Fit, fit_of, lasting, remarks_of
-from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
-from holdover.model.ledger import Levels, levels_of
-from holdover.model.loads import LoadLine
-from holdover.model.money import Cost, cost_of
-from holdover.model.outage import OutageRun, Supply, TierDay, run_outage
-from holdover.model.promise import Carried, Taking, carried, packs_for, plan_of, source_trips_w, sources_of, taking_of
+from holdover.case.schema import Candidate
+from holdover.model.desk import Desk
+from holdover.model.fit import Against, Fit, Worked, fit_of, remarks_of
+from holdover.model.inflow import sun_by_hour
+from holdover.model.mend import Means, Mend, mend_of
+from holdover.model.money import Cost, Stage, cost_of, stages_of
+from holdover.model.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
 from holdover.model.rank import Rank
+from holdover.model.reason import asks_of, reason_of
 from holdover.model.recharge import Recharge, array_w, recharge
 from holdover.model.shedding import Store
-from holdover.model.storage import Capacity, Held, Storage, held_of, storage_of
-from holdover.model.strings import Strings, module_hours, strings
-from holdover.model.sun import SunMonth
+from holdover.model.storage import Held, Storage, held_of, storage_of
+from holdover.model.strings import Strings, strings
 from holdover.model.tier_sets import Converter
-from holdover.model.vehicle import (
-    Arrival,
-    DeliveryFit,
-    DeliveryPlan,
-    VehicleFit,
-    VehiclePlan,
-    arrival,
-    delivery_fit,
-    vehicle_fit,
-)
+from holdover.model.vehicle import Arrival, DeliveryFit, VehicleFit, arrival, delivery_fit, vehicle_fit
 from holdover.model.what_if import Room
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkyDay:
-    """One day of the outage under its sky."""
-
-    given: Day
-    day: int
-    sky: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryLine:
-    """One delivery."""
-
-    given: Delivery
-    number: int
-    plan: DeliveryPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,311 +34,242 @@ class Offer:
     storage: Storage
     held: Held
     cost: Cost
+    stages: tuple[Stage, ...]
     strings: Strings
     recharge: Recharge
     vehicle: VehicleFit
     arrival: Arrival
     deliveries: tuple[DeliveryFit, ...]
-    fit: Fit
-    rank: Rank
-    supply: Supply
-    levels: Levels
-    generator_in_w: float
-    generator_wh: tuple[float, ...]
-    outage: OutageRun
     converter: Converter
     room: Room
     carried: Carried
+    fit: Fit
+    mend: Mend
+    rank: Rank
     shown: int | str
-    need_shown_wh: float
-    lasts: Check
+    reason: str
+    ask: str
     remarks: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A candidate before the field is ranked."""
+    """A candidate before the field is ranked. `loads_wh` is what the loads need out of its usable storage."""
 
     given: Candidate
     storage: Storage
-    held: Held
-    cost: Cost
     strings: Strings
-    vehicle: VehicleFit
-    arrival: Arrival
-    deliveries: tuple[DeliveryFit, ...]
-    fit: Fit
     converter: Converter
+    loads_wh: float | str
+    vehicle: VehicleFit
     room: Room
+    held: Held
     carried: Carried
+    cost: Cost
+    fit: Fit
 
 
-class Desk:
-    """What every candidate is set against."""
-
-    def __init__(
-        self,
-        case: Case,
-        lines: tuple[LoadLine, ...],
-        demand: Demand,
-        hours: tuple[Hour, ...],
-        capacity: Capacity,
-        months: tuple[SunMonth, ...],
-        skies: tuple[SkyDay, ...],
-        trip: VehiclePlan,
-        deliveries: tuple[DeliveryLine, ...],
-    ) -> None:
-        self.case, self.lines, self.demand, self.hours = case, lines, demand, hours
-        self.capacity, self.months = capacity, months
-        self.skies, self.trip, self.deliveries = skies, trip, deliveries
-        self.module_w = tuple(module_hours(month, case.array) for month in months)
-        self.tiers = {
-            tier: TierDay(
-                ac_wh=tuple(getattr(hour, f"ac_{tier}_wh") for hour in hours),
-                dc_wh=tuple(getattr(hour, f"dc_{tier}_wh") for hour in hours),
-            )
-            for tier in TIERS
-        }
-        self.plan = plan_of(case)
-        self.sources = sources_of(case, demand.house_v)
-
-    def draft(self, c: Candidate) -> Draft:
-        """A candidate worked out as far as the ranking needs it."""
-        case, sizing = self.case, self.case.sizing
-        storage = storage_of(c, self.demand, sizing, case.assumed, self.capacity)
-        layouts = strings(
-            c,
-            case.array,
-            self.module_w[case.sun.month - 1],
-            coldest_c=case.sun.coldest_c,
-            hottest_c=case.sun.hottest_c,
-        )
-        converter = self._converter(c, storage)
-        taking = taking_of(self.plan, self.tiers, converter, self.sources, self._sun_wh(layouts))
-        loads_wh = self._loads_wh(storage, taking)
-        vehicle = vehicle_fit(
-            self.trip,
+def draft_of(desk: Desk, c: Candidate) -> Draft:
+    """A candidate worked out as far as the ranking needs it."""
+    case = desk.case
+    storage = storage_of(c, desk.demand, case.sizing, case.assumed, desk.capacity)
+    design_w = desk.module_w[case.sun.month - 1]
+    layouts = strings(c, case.array, design_w, coldest_c=case.sun.coldest_c, hottest_c=case.sun.hottest_c)
+    converter = _converter(desk, c, storage)
+    taking = taking_of(desk.plan, desk.tiers, converter, desk.sources, _sun_wh(desk, layouts))
+    loads_wh = _loads_wh(desk, storage, taking)
+    vehicle = _vehicle(desk, c, storage, loads_wh)
+    full_per_wh = storage.usable_share * desk.capacity.kept_share
+    promised = packs_for(taking.full_needed_wh, c.storage_wh or 0.0, c.pack_wh or 0.0, c.packs_max or 0, full_per_wh)
+    packs = _packs(desk, c, storage, vehicle, promised)
+    held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
+    through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
+    use_wh = sum(tier.served_wh for tier in through.tiers.values())
+    return Draft(
+        given=c,
+        storage=storage,
+        strings=layouts,
+        converter=converter,
+        loads_wh=loads_wh,
+        vehicle=vehicle,
+        room=Room(
             storage_wh=c.storage_wh or 0.0,
             pack_wh=c.pack_wh or 0.0,
             packs_max=c.packs_max or 0,
-            packs_limit=storage.packs_limit,
-            usable_per_wh=storage.per_wh,
-            loads_wh=loads_wh,
-            inverter_efficiency=storage.inverter_efficiency,
-            idle_w=storage.idle_w,
-            continuous_w=c.continuous_w or 0.0,
-            ac_volts=(self.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
-            listed=c.name != "",
-        )
-        full_per_wh = storage.usable_share * self.capacity.kept_share
-        promised = packs_for(
-            taking.full_needed_wh, c.storage_wh or 0.0, c.pack_wh or 0.0, c.packs_max or 0, full_per_wh
-        )
-        packs = self._packs(c, storage, vehicle, promised)
-        held = held_of(c, storage, packs, self.capacity.kept_share, sizing.reserve)
-        cost = cost_of(c, storage, held, case.money)
-        return Draft(
-            given=c,
-            storage=storage,
-            held=held,
-            cost=cost,
-            strings=layouts,
-            vehicle=vehicle,
-            arrival=arrival(
-                self.trip,
-                nameplate_wh=held.nameplate_wh,
-                usable_wh=held.usable_wh,
-                inverter_efficiency=storage.inverter_efficiency,
-                idle_w=storage.idle_w,
-                loads_wh=loads_wh,
-            ),
-            deliveries=self._deliveries(c, storage, held),
-            fit=fit_of(c, case, self.lines, self.demand, storage, held, layouts, vehicle),
-            converter=converter,
-            room=Room(
-                storage_wh=c.storage_wh or 0.0,
-                pack_wh=c.pack_wh or 0.0,
-                packs_max=c.packs_max or 0,
-                packs=packs,
-                full_per_wh=full_per_wh,
-            ),
-            carried=self._carried(c, held, converter, taking, promised),
-        )
-
-    def _deliveries(self, c: Candidate, storage: Storage, held: Held) -> tuple[DeliveryFit, ...]:
-        """Every delivery from the candidate with the packs it gets."""
-        return tuple(
-            delivery_fit(
-                line.plan,
-                usable_wh=held.usable_wh,
-                inverter_efficiency=storage.inverter_efficiency,
-                idle_w=storage.idle_w,
-                continuous_w=c.continuous_w or 0.0,
-                listed=c.name != "" and line.plan.energy_wh > 0,
-            )
-            for line in self.deliveries
-        )
-
-    def _loads_wh(self, storage: Storage, taking: Taking) -> float | str:
-        """What the loads need out of usable storage, by what the sizing rests on."""
-        if self.case.sizing.basis != "planned outage":
-            return storage.needed_wh
-        full = taking.full_needed_wh
-        return full if isinstance(full, str) else (1 - self.case.sizing.reserve) * full
-
-    def _packs(self, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
-        """Fixed by hand, or the fewest for the loads, and for the vehicle beside them; all where none do."""
-        if c.packs is not None:
-            return storage.packs_limit
-        if self.case.vehicle.distance <= 0:
-            return promised if self.case.sizing.basis == "planned outage" else storage.packs_for_loads
-        wanted = vehicle.packs_with_loads
-        return wanted if isinstance(wanted, int) else storage.packs_limit
-
-    def _converter(self, c: Candidate, storage: Storage) -> Converter:
-        """How the candidate turns energy; a pass-through that nobody states is taken as the continuous output."""
-        return Converter(
-            inverter_efficiency=storage.inverter_efficiency,
-            idle_w=storage.idle_w,
-            dc_efficiency=storage.dc_efficiency,
-            charge_efficiency=storage.charge_efficiency,
-            may_charge=int(self.case.sizing.storage_c >= storage.charge_min_c),
-            ac_charge_w=c.ac_charge_w or 0.0,
-            ac_charge_efficiency=storage.ac_charge_efficiency,
-            bypass_w=(c.continuous_w or 0.0) if c.bypass_w is None else c.bypass_w,
-        )
-
-    def _sun_wh(self, layouts: Strings) -> list[float]:
-        """Sun in each hour of the planned outage."""
-        plan = self.case.outage
-        mean_day = [array_w(one, layouts.modules_used, layouts.limit_w) for one in self.module_w[plan.month - 1]]
-        skies = [day.sky for day in self.skies]
-        return sun_by_hour(mean_day, skies, sky=plan.sky, starts_at=plan.starts_at)[: self.plan.clock.hours]
-
-    def _carried(self, c: Candidate, held: Held, converter: Converter, taking: Taking, promised: int) -> Carried:
-        """The candidate with the packs it gets, through the planned outage."""
-        return carried(
-            self.plan,
-            self.tiers,
-            taking,
-            Store(
-                full_wh=held.full_wh,
-                reserve_wh=held.reserve_wh,
-                start_wh=self.plan.start_share * held.full_wh,
-                charge_efficiency=converter.charge_efficiency,
-                may_charge=converter.may_charge,
-            ),
-            packs=promised,
-            source_trips_w=source_trips_w(
-                [hour.running_w for hour in self.hours],
-                self.sources,
-                converter.bypass_w,
-                converter.ac_charge_w,
-                c.ac_charge_min_w,
-            ),
-            fuel_l_per_kwh=self.case.recharge.fuel_l_per_kwh,
-        )
-
-    def offer(self, draft: Draft, rank: Rank, number: int) -> Offer:
-        """A ranked candidate worked out to the end: refill and outage."""
-        c, case, storage, held = draft.given, self.case, draft.storage, draft.held
-        may_charge = case.sizing.storage_c >= storage.charge_min_c
-        refill = recharge(
-            full_wh=held.full_wh,
-            reserve_wh=held.reserve_wh,
-            day_draw_wh=storage.day_draw_wh,
-            charge_efficiency=storage.charge_efficiency,
-            ac_charge_w=c.ac_charge_w,
-            ac_charge_efficiency=storage.ac_charge_efficiency,
-            means=case.recharge,
-            array=case.array,
-            strings=draft.strings,
-            months=self.months,
-            design_month=case.sun.month,
-            outage_month=case.outage.month,
-            may_charge=may_charge,
-        )
-        supply = _supply(storage, held, may_charge)
-        generator = (
-            case.recharge.generator_w,
-            c.ac_charge_w or 0.0,
-            storage.ac_charge_efficiency,
-            storage.charge_efficiency,
-        )
-        plan = case.outage
-        generator_wh = generator_by_clock(*generator, plan.generator_from, plan.generator_hours)
-        named = c.name != "" and c.name.lower() == plan.candidate.lower()
-        outage = self.run(supply, refill.outage_w, generator_wh)
-        lasts = lasting(24.0 * plan.days, outage.endurance_h, listed=c.name != "")
-        return Offer(
-            given=c,
-            number=number,
-            name=c.name,
-            storage=storage,
-            held=held,
-            cost=draft.cost,
-            strings=draft.strings,
-            recharge=refill,
-            vehicle=draft.vehicle,
-            arrival=draft.arrival,
-            deliveries=draft.deliveries,
-            fit=draft.fit,
-            rank=rank,
-            supply=supply,
-            levels=levels_of(supply, plan.start_share, *_drops(plan)),
-            generator_in_w=generator_in_w(*generator),
-            generator_wh=generator_wh,
-            outage=outage,
-            converter=draft.converter,
-            room=draft.room,
-            carried=draft.carried,
-            shown=number if named else "",
-            need_shown_wh=storage.needed_wh if c.name else 0.0,
-            lasts=lasts,
-            remarks=remarks_of(draft.fit, lasts) if c.name else "",
-        )
-
-    def run(
-        self,
-        supply: Supply,
-        mean_day_wh: Sequence[float],
-        generator_wh: Sequence[float],
-        *,
-        scale: float = 1.0,
-        shed: bool = True,
-    ) -> OutageRun:
-        """The case's outage on a candidate's supply; `scale` multiplies every load's energy."""
-        plan = self.case.outage
-        convenience_at, essential_at = _drops(plan) if shed else (0.0, 0.0)
-        return run_outage(
-            supply,
-            self.tiers,
-            days=plan.days,
-            starts_at=plan.starts_at,
-            start_share=plan.start_share,
-            drop_convenience_at=convenience_at,
-            drop_essential_at=essential_at,
-            inverter_always_on=self.case.sizing.inverter == "always on",
-            sun_wh=sun_by_hour(mean_day_wh, [day.sky for day in self.skies], sky=plan.sky, starts_at=plan.starts_at),
-            generator_wh=generator_wh,
-            scale=scale,
-        )
+            packs=packs,
+            full_per_wh=full_per_wh,
+        ),
+        held=held,
+        carried=through,
+        cost=cost_of(c, storage, held, case.money, use_wh),
+        fit=fit_of(
+            c,
+            Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip),
+            Worked(storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=through.promise),
+        ),
+    )
 
 
-def _drops(plan: Outage) -> tuple[float, float]:
-    """Shares at which convenience and essential loads drop; usual ones where none is set."""
-    convenience, essential = plan.drop_convenience_at, plan.drop_essential_at
-    return 0.5 if convenience is None else convenience, 0.25 if essential is None else essential
+def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence[str]) -> Offer:
+    """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
+    c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
+    named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
+    return Offer(
+        given=c,
+        number=number,
+        name=c.name,
+        storage=draft.storage,
+        held=held,
+        cost=draft.cost,
+        stages=stages_of(c, draft.storage, held, case.money, promise.full_needed_wh, desk.capacity.kept_share),
+        strings=draft.strings,
+        recharge=_refill(desk, draft),
+        vehicle=draft.vehicle,
+        arrival=_arrival(desk, draft),
+        deliveries=_deliveries(desk, draft),
+        converter=draft.converter,
+        room=draft.room,
+        carried=draft.carried,
+        fit=draft.fit,
+        mend=mend_of(draft.fit, desk.lines, desk.demand, _means(desk, draft)),
+        rank=rank,
+        shown=number if named else "",
+        reason=reason_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at),
+        ask=asks_of(c, case, draft.fit, promise, common),
+        remarks=remarks_of(draft.fit, common) if c.name else "",
+    )
 
 
-def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:
-    """What the hours of an outage draw on."""
-    return Supply(
-        full_wh=held.full_wh,
-        reserve_wh=held.reserve_wh,
+def _converter(desk: Desk, c: Candidate, storage: Storage) -> Converter:
+    """How the candidate turns energy; a pass-through that nobody states is taken as the continuous output."""
+    return Converter(
         inverter_efficiency=storage.inverter_efficiency,
         idle_w=storage.idle_w,
         dc_efficiency=storage.dc_efficiency,
         charge_efficiency=storage.charge_efficiency,
-        may_charge=int(may_charge),
+        may_charge=int(desk.case.sizing.storage_c >= storage.charge_min_c),
+        ac_charge_w=c.ac_charge_w or 0.0,
+        ac_charge_efficiency=storage.ac_charge_efficiency,
+        bypass_w=(c.continuous_w or 0.0) if c.bypass_w is None else c.bypass_w,
+    )
+
+
+def _sun_wh(desk: Desk, layouts: Strings) -> list[float]:
+    """Sun in each hour of the planned outage."""
+    outage = desk.case.outage
+    mean_day = [array_w(one, layouts.modules_used, layouts.limit_w) for one in desk.module_w[outage.month - 1]]
+    skies = [day.sky for day in desk.skies]
+    return sun_by_hour(mean_day, skies, sky=outage.sky, starts_at=outage.starts_at)[: desk.plan.clock.hours]
+
+
+def _loads_wh(desk: Desk, storage: Storage, taking: Taking) -> float | str:
+    """What the loads need out of usable storage, by what the sizing rests on."""
+    if desk.case.sizing.basis != "planned outage":
+        return storage.needed_wh
+    full = taking.full_needed_wh
+    return full if isinstance(full, str) else (1 - desk.case.sizing.reserve) * full
+
+
+def _vehicle(desk: Desk, c: Candidate, storage: Storage, loads_wh: float | str) -> VehicleFit:
+    return vehicle_fit(
+        desk.trip,
+        storage_wh=c.storage_wh or 0.0,
+        pack_wh=c.pack_wh or 0.0,
+        packs_max=c.packs_max or 0,
+        packs_limit=storage.packs_limit,
+        usable_per_wh=storage.per_wh,
+        loads_wh=loads_wh,
+        inverter_efficiency=storage.inverter_efficiency,
+        idle_w=storage.idle_w,
+        continuous_w=c.continuous_w or 0.0,
+        ac_volts=(desk.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
+        listed=c.name != "",
+    )
+
+
+def _packs(desk: Desk, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
+    """Fixed by hand, or the fewest for the loads, and for the vehicle beside them; all where none do."""
+    if c.packs is not None:
+        return storage.packs_limit
+    if desk.case.vehicle.distance <= 0:
+        return promised if desk.case.sizing.basis == "planned outage" else storage.packs_for_loads
+    wanted = vehicle.packs_with_loads
+    return wanted if isinstance(wanted, int) else storage.packs_limit
+
+
+def _store(desk: Desk, held: Held, converter: Converter) -> Store:
+    return Store(
+        full_wh=held.full_wh,
+        reserve_wh=held.reserve_wh,
+        start_wh=desk.plan.start_share * held.full_wh,
+        charge_efficiency=converter.charge_efficiency,
+        may_charge=converter.may_charge,
+    )
+
+
+def _fate(desk: Desk, c: Candidate, converter: Converter, promised: int) -> Fate:
+    running = [hour.running_w for hour in desk.hours]
+    trips_w = source_trips_w(running, desk.sources, converter.bypass_w, converter.ac_charge_w, c.ac_charge_min_w)
+    return Fate(packs=promised, source_trips_w=trips_w, fuel_l_per_kwh=desk.case.recharge.fuel_l_per_kwh)
+
+
+def _refill(desk: Desk, draft: Draft) -> Recharge:
+    c, case, storage, held = draft.given, desk.case, draft.storage, draft.held
+    return recharge(
+        full_wh=held.full_wh,
+        reserve_wh=held.reserve_wh,
+        day_draw_wh=storage.day_draw_wh,
+        charge_efficiency=storage.charge_efficiency,
+        ac_charge_w=c.ac_charge_w,
+        ac_charge_efficiency=storage.ac_charge_efficiency,
+        means=case.recharge,
+        array=case.array,
+        strings=draft.strings,
+        months=desk.months,
+        design_month=case.sun.month,
+        outage_month=case.outage.month,
+        may_charge=bool(draft.converter.may_charge),
+    )
+
+
+def _arrival(desk: Desk, draft: Draft) -> Arrival:
+    return arrival(
+        desk.trip,
+        nameplate_wh=draft.held.nameplate_wh,
+        usable_wh=draft.held.usable_wh,
+        inverter_efficiency=draft.storage.inverter_efficiency,
+        idle_w=draft.storage.idle_w,
+        loads_wh=draft.loads_wh,
+    )
+
+
+def _deliveries(desk: Desk, draft: Draft) -> tuple[DeliveryFit, ...]:
+    """Every delivery from the candidate with the packs it gets."""
+    return tuple(
+        delivery_fit(
+            line.plan,
+            usable_wh=draft.held.usable_wh,
+            inverter_efficiency=draft.storage.inverter_efficiency,
+            idle_w=draft.storage.idle_w,
+            continuous_w=draft.given.continuous_w or 0.0,
+            listed=draft.given.name != "" and line.plan.energy_wh > 0,
+        )
+        for line in desk.deliveries
+    )
+
+
+def _means(desk: Desk, draft: Draft) -> Means:
+    sizing, converter = desk.case.sizing, draft.converter
+    charged_w = min(desk.case.recharge.generator_w, converter.ac_charge_w) * converter.ac_charge_efficiency
+    return Means(
+        pack_wh=draft.room.pack_wh,
+        packs_max=draft.room.packs_max,
+        storage=draft.storage,
+        held=draft.held,
+        kept_share=desk.capacity.kept_share,
+        generator_stores_w=charged_w * converter.may_charge,
+        promised=desk.plan.promised,
+        days=desk.plan.days,
+        energy_margin=sizing.energy_margin,
+        reserve=sizing.reserve,
     )

@@ -21,10 +21,9 @@ from holdover.model.hold import (
     safe_drop_share,
 )
 from holdover.model.inflow import mains_and_generator
-from holdover.model.outage import TierDay
 from holdover.model.shedding import Card, ShedHour, Store, TierServed, follow, served_of
 from holdover.model.storage import packs_needed
-from holdover.model.tier_sets import Converter, SetDay, Source, lowest_ask_w, set_days
+from holdover.model.tier_sets import Converter, SetDay, Source, TierDay, lowest_ask_w, set_days
 
 Word = Literal["OK", "CHECK", "UNDER"]
 PROMISED: Final = {"critical": 1, "critical and essential": 2, "all loads": 3}
@@ -90,6 +89,18 @@ class Promise:
     until_h: int | str
     broken_tier: str
     word: Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fate:
+    """What is told of an outage and was worked out apart: packs that the promise takes, and what a source must bear.
+
+    `source_trips_w` is how much loads and charger ask above what a source gives [W].
+    """
+
+    packs: int
+    source_trips_w: float
+    fuel_l_per_kwh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,16 +253,7 @@ def hold_lines(plan: Plan, card: Card, store: Store) -> tuple[HoldLine, ...]:
     )
 
 
-def carried(
-    plan: Plan,
-    tiers: Mapping[str, TierDay],
-    taking: Taking,
-    store: Store,
-    *,
-    packs: int,
-    source_trips_w: float,
-    fuel_l_per_kwh: float,
-) -> Carried:
+def carried(plan: Plan, tiers: Mapping[str, TierDay], taking: Taking, store: Store, fate: Fate) -> Carried:
     """A candidate with its storage carried through the outage.
 
     Args:
@@ -259,9 +261,7 @@ def carried(
         tiers: Draw by tier.
         taking: What the promise takes.
         store: The storage it has.
-        packs: Packs that the promise takes [-].
-        source_trips_w: How much loads and charger ask above what a source gives [W].
-        fuel_l_per_kwh: Fuel per energy at the generator's outlet [l/kWh].
+        fate: What else is told of it.
 
     Holds for: steps of an hour. Fuel is counted as if the charger ran through the whole window.
     Source: energy balance.
@@ -296,11 +296,13 @@ def carried(
         wasted_wh=wasted,
         mains_wh=mains,
         generator_wh=generator,
-        fuel_l=generator / 1000 * fuel_l_per_kwh,
+        fuel_l=generator / 1000 * fate.fuel_l_per_kwh,
         daily_balance_wh=balance,
         runs_down=runs_down,
-        source_trips_w=source_trips_w,
-        promise=_promise(plan, taking, store, served, packs, asks=bool(runs_down or round(source_trips_w, DUST) > 0)),
+        source_trips_w=fate.source_trips_w,
+        promise=_promise(
+            plan, taking, store, served, fate.packs, asks=bool(runs_down or round(fate.source_trips_w, DUST) > 0)
+        ),
     )
 
 

@@ -1,4 +1,8 @@
-"""Which of the candidates that fit comes first, by the criterion the case chooses. Ties keep the order of entry."""
+"""Which of the candidates that fit comes first, by the criterion the case chooses. Ties keep the order of entry.
+
+Whatever leaves a check open (a data sheet that is silent, a source that trips) ranks behind what holds, and last what
+keeps the promise without its margin.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -29,6 +33,7 @@ class Rank:
     weighed: float
     score: float | str
     key: float
+    behind: int
     rank: int | str
 
 
@@ -57,6 +62,7 @@ class Contender:
     held: Held
     cost: Cost
     noise_db: float | None
+    margin_held: int
 
 
 def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tuple[Rank, ...]:
@@ -69,9 +75,7 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
         "noise": _seen(field, lambda c: "" if c.noise_db is None else c.noise_db),
     }
     scores = {name: _scores(column, more_is_better=name == "usable") for name, column in seen.items()}
-    share = {name: float(getattr(weights, name)) for name in seen}
-    whole = sum(share.values())
-    total = [sum(share[n] * scores[n][i] for n in seen) / whole if whole else 0.0 for i in range(len(field))]
+    total = _weighed(scores, weights, len(field))
     by: dict[str, Callable[[int], float | str]] = {
         "price": lambda i: field[i].cost.total,
         "weight": lambda i: field[i].fit.weight_kg,
@@ -81,7 +85,8 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
     }
     chosen = [by[money.rank_by](i) for i in range(len(field))]
     keys = [UNSTATED if isinstance(value, str) else round(value, 9) for value in chosen]
-    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (keys[i], i))
+    behind = [c.fit.fits * (c.fit.asks > 0) * (2 - c.margin_held) for c in field]
+    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
     return tuple(
         Rank(
             field_price=seen["price"][i],
@@ -97,10 +102,18 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
             weighed=total[i],
             score=total[i] if c.fit.fits else "",
             key=keys[i],
+            behind=behind[i],
             rank=order.index(i) + 1 if c.fit.fits else "",
         )
         for i, c in enumerate(field)
     )
+
+
+def _weighed(scores: dict[str, list[float]], weights: Weights, size: int) -> list[float]:
+    """The weighted score of every candidate [share]."""
+    share = {name: float(getattr(weights, name)) for name in scores}
+    whole = sum(share.values())
+    return [sum(share[n] * scores[n][i] for n in scores) / whole if whole else 0.0 for i in range(size)]
 
 
 def _seen(field: Sequence[Contender], figure: Callable[[Contender], float | str]) -> list[float | str]:

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.hold import Needs, OutageClock, gain_wh
-from holdover.model.outage import TierDay
-from holdover.model.tier_sets import SETS
+from holdover.model.tier_sets import SETS, TierDay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

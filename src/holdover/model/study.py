@@ -3,45 +3,26 @@
 Slots beyond the case's rows are worked out too, blank: the workbook has formulas standing there.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
-from holdover.case.schema import (
-    MAX_DAYS,
-    MAX_DELIVERIES,
-    MAX_POINTS,
-    Candidate,
-    Case,
-    Day,
-    Delivery,
-    Load,
-    Point,
-    is_blank,
-)
-from holdover.model.charted import Charted, charted, layout_lines
+from holdover.case.schema import MAX_POINTS, Candidate, Case, Point, is_blank
 from holdover.model.decision import Decision, decide
-from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
-from holdover.model.ledger import ClockHour, LedgerHour, Levels, Mark, Plan, clock_hours, ledger
-from holdover.model.loads import LoadLine, load_lines
+from holdover.model.demand import Demand, Hour
+from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
+from holdover.model.doubt import Doubt, doubt_of
+from holdover.model.fit import common_remarks
+from holdover.model.loads import LoadLine
+from holdover.model.look_for import LookFor, look_for_of
 from holdover.model.money import cost_of
-from holdover.model.offer import DeliveryLine, Desk, Offer, SkyDay
-from holdover.model.outage import OutageRun, Supply
+from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.promise import sources_of
 from holdover.model.rank import Contender, ranks_of
+from holdover.model.reason import common_asks
+from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
-from holdover.model.sun import SunMonth, sun_months
-from holdover.model.vehicle import (
-    VehiclePlan,
-    delivery_plan,
-    vehicle_plan,
-)
-from holdover.model.what_if import MORE_GENERATOR_H, Setting, Trial, trials
-
-Row = TypeVar("Row")
-
-SCALES = (0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.5)
-"""Factors on every load's energy that the what-if table tries [-]."""
+from holdover.model.sun import SunMonth
+from holdover.model.vehicle import VehiclePlan
+from holdover.model.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,55 +34,36 @@ class Slots:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WhatIf:
-    """The outage of the candidate shown with every load scaled."""
-
-    scale: float
-    run: OutageRun
-    gained_h: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
-    """The candidate that the outage sheet follows, and what shedding buys it."""
-
-    number: int
-    name: str
-    supply: Supply
-    generator_in_w: float
-    levels: Levels
-    marks: tuple[Mark, Mark]
-    run: OutageRun
-    unshed: OutageRun
-    plans: tuple[Plan, Plan]
-    gained_h: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Study:
-    """Everything that is computed, complete at birth."""
+    """Everything that is computed, complete at birth.
+
+    `pick` is the candidate advised, the first one where none fits; `shown` is the one that the outage sheet follows.
+    `trials` and `sure` are of `shown`: what if, and the low, the likely and the high day.
+    """
 
     case: Case
     slots: Slots
     lines: tuple[LoadLine, ...]
     hours: tuple[Hour, ...]
     demand: Demand
+    doubt: Doubt
     points: tuple[PointLine, ...]
     capacity: Capacity
     months: tuple[SunMonth, ...]
-    module_w: tuple[tuple[float, ...], ...]
+    sun_hours: SunHours
+    solar: Solar
+    layout_places: tuple[tuple[int | str, ...], ...]
     skies: tuple[SkyDay, ...]
     vehicle: VehiclePlan
     deliveries: tuple[DeliveryLine, ...]
     errands: int
     offers: tuple[Offer, ...]
+    look_for: LookFor
     decision: Decision
-    shown: Shown
-    what_if: tuple[WhatIf, ...]
+    pick: Offer
+    shown: Offer
     trials: tuple[Trial, ...]
-    clock: tuple[ClockHour, ...]
-    ledger: tuple[LedgerHour, ...]
-    charted: Charted
+    sure: tuple[Trial, Trial, Trial]
 
 
 def slots_for(case: Case) -> Slots:
@@ -115,141 +77,67 @@ def slots_for(case: Case) -> Slots:
 def study(case: Case, slots: Slots | None = None) -> Study:
     """Work the whole case out. Pure: the same case gives the same study."""
     slots = slots or slots_for(case)
-    points = point_lines(_padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
-    desk = _desk(case, slots, capacity_of(points, case.sizing))
+    points = point_lines(padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
+    desk = desk_of(case, slots.loads, capacity_of(points, case.sizing))
+    doubt = doubt_of(desk.lines, case.sizing)
     offers = _offers(desk, slots)
-    decision = decide(offers, desk.demand, desk.trip, case)
-    shown, what_if = _shown(desk, offers, decision)
-    clock = clock_hours(
-        desk.tiers,
-        [offer.supply for offer in offers],
-        shown.supply,
-        SCALES,
-        inverter_always_on=case.sizing.inverter == "always on",
-        generator_from=case.outage.generator_from,
-        generator_hours=case.outage.generator_hours,
-    )
+    look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
+    decision = decide(offers, desk.demand, desk.trip, case, look_for)
     pick = offers[max(1, decision.pick_number) - 1]
-    tried_runs = [*(tried.run for tried in what_if), shown.unshed]
+    shown = next((offer for offer in offers if offer.shown != ""), pick)
+    setting, asked = _setting(desk, shown), _asked(desk, shown)
     return Study(
         case=case,
         slots=slots,
         lines=desk.lines,
         hours=desk.hours,
         demand=desk.demand,
+        doubt=doubt,
         points=points,
         capacity=desk.capacity,
         months=desk.months,
-        module_w=desk.module_w,
+        sun_hours=sun_hours(case, desk.months, desk.module_w),
+        solar=solar_of(case, desk.hours, desk.months, pick),
+        layout_places=tuple(places_of(offer.strings.layouts) for offer in offers),
         skies=desk.skies,
         vehicle=desk.trip,
         deliveries=desk.deliveries,
         errands=int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries),
         offers=offers,
+        look_for=look_for,
         decision=decision,
+        pick=pick,
         shown=shown,
-        what_if=what_if,
-        trials=_trials(desk, offers[shown.number - 1]),
-        clock=clock,
-        ledger=ledger([offer.outage for offer in offers], tried_runs, [day.sky for day in desk.skies], clock),
-        charted=charted(
-            case,
-            desk.hours,
-            desk.months,
-            desk.module_w,
-            tuple(layout_lines(offer.strings, offer.name) for offer in offers),
-            column=pick.number,
-            name=pick.name,
-            words=pick.strings.words,
-            refill=pick.recharge,
-            storage=pick.storage,
-        ),
-    )
-
-
-def _desk(case: Case, slots: Slots, capacity: Capacity) -> Desk:
-    """What every candidate is set against."""
-    lines = load_lines(_padded(case.loads, slots.loads, Load()), case.sizing.feed)
-    hours = hours_of_day(lines)
-    margin = case.sizing.running_margin
-    skies = tuple(
-        SkyDay(given=day, day=i + 1, sky=case.outage.sky if day.sky is None else day.sky)
-        for i, day in enumerate(_padded(case.days, MAX_DAYS, Day()))
-    )
-    deliveries = tuple(
-        DeliveryLine(given=d, number=i + 1, plan=delivery_plan(d, margin))
-        for i, d in enumerate(_padded(case.deliveries, MAX_DELIVERIES, Delivery()))
-    )
-    return Desk(
-        case,
-        lines,
-        demand_of(lines, hours, case.sizing),
-        hours,
-        capacity,
-        sun_months(case.sun, case.months, case.array),
-        skies,
-        vehicle_plan(case.vehicle),
-        deliveries,
+        trials=trials(setting, asked),
+        sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
     )
 
 
 def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     """Every candidate, ranked in its field and worked out to the end."""
     case = desk.case
-    drafts = [desk.draft(c) for c in _padded(case.candidates, slots.candidates, Candidate())]
-    field = [Contender(fit=d.fit, held=d.held, cost=d.cost, noise_db=d.given.noise_db) for d in drafts]
+    drafts = [draft_of(desk, c) for c in padded(case.candidates, slots.candidates, Candidate())]
+    field = [
+        Contender(
+            fit=d.fit,
+            held=d.held,
+            cost=d.cost,
+            noise_db=d.given.noise_db,
+            margin_held=d.carried.promise.margin_held,
+        )
+        for d in drafts
+    ]
     ranks = ranks_of(field, case.money, case.weights)
-    return tuple(desk.offer(draft, rank, i + 1) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True)))
-
-
-def _padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
-    return (*rows, *(blank,) * (size - len(rows)))
-
-
-def _shown(desk: Desk, offers: Sequence[Offer], decision: Decision) -> tuple[Shown, tuple[WhatIf, ...]]:
-    """The candidate named for the outage sheet, else the pick, else the first."""
-    named = [offer.number for offer in offers if offer.shown != ""]
-    offer = offers[(min(named) if named else max(1, decision.pick_number)) - 1]
-
-    def again(*, scale: float = 1.0, shed: bool = True) -> OutageRun:
-        return desk.run(offer.supply, offer.recharge.outage_w, offer.generator_wh, scale=scale, shed=shed)
-
-    lasts_h, unshed = offer.outage.endurance_h, again(shed=False)
-    tried = [(scale, again(scale=scale)) for scale in SCALES]
-    return (
-        Shown(
-            number=offer.number,
-            name=offer.name or "none",
-            supply=offer.supply,
-            generator_in_w=offer.generator_in_w,
-            levels=offer.levels,
-            marks=(Mark(h=0, levels=offer.levels), Mark(h=24 * desk.case.outage.days, levels=offer.levels)),
-            run=offer.outage,
-            unshed=unshed,
-            plans=(Plan(name="Shed as set above", run=offer.outage), Plan(name="Nothing shed", run=unshed)),
-            gained_h=lasts_h - unshed.endurance_h,
-        ),
-        tuple(WhatIf(scale=scale, run=run, gained_h=run.endurance_h - lasts_h) for scale, run in tried),
+    fits = [draft.fit for draft in drafts if draft.given.name]
+    common = (*common_remarks(fits), *common_asks(fits))
+    return tuple(
+        offer_of(desk, draft, rank, i, common) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True), 1)
     )
 
 
-def _trials(desk: Desk, offer: Offer) -> tuple[Trial, ...]:
-    """The what-ifs of the candidate shown, each with the price of the packs that it takes."""
-    case = desk.case
-    outage = case.outage
-    longer = case.model_copy(
-        update={
-            "outage": outage.model_copy(
-                update={"generator_hours": min(24.0, outage.generator_hours + MORE_GENERATOR_H)}
-            )
-        }
-    )
-
-    def price_of(packs: int) -> float | str:
-        held = held_of(offer.given, offer.storage, packs, desk.capacity.kept_share, case.sizing.reserve)
-        return cost_of(offer.given, offer.storage, held, case.money).total
-
-    setting = Setting(
+def _setting(desk: Desk, offer: Offer) -> Setting:
+    """The outage of the candidate shown, as planned."""
+    return Setting(
         plan=desk.plan,
         tiers=desk.tiers,
         converter=offer.converter,
@@ -257,4 +145,21 @@ def _trials(desk: Desk, offer: Offer) -> tuple[Trial, ...]:
         sun_wh=offer.carried.taking.sun_wh,
         room=offer.room,
     )
-    return trials(setting, desk.lines, outage.without, sources_of(longer, desk.demand.house_v)[1], price_of)
+
+
+def _asked(desk: Desk, offer: Offer) -> Asked:
+    """What is asked of the candidate shown, and the price of the packs that an answer takes."""
+    case, outage = desk.case, desk.case.outage
+    hours = min(24.0, outage.generator_hours + MORE_GENERATOR_H)
+    longer = case.model_copy(update={"outage": outage.model_copy(update={"generator_hours": hours})})
+
+    def price_of(packs: int) -> float | str:
+        held = held_of(offer.given, offer.storage, packs, desk.capacity.kept_share, case.sizing.reserve)
+        return cost_of(offer.given, offer.storage, held, case.money, 0.0).total
+
+    return Asked(
+        lines=desk.lines,
+        without=outage.without,
+        longer=sources_of(longer, desk.demand.house_v)[1],
+        price_of=price_of,
+    )

@@ -11,10 +11,17 @@ from typing import Final
 from holdover.model.demand import TIERS
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS
-from holdover.model.outage import TierDay, demand_wh
 
 SETS: Final = range(len(TIERS))
 """Places of the tier sets [-]; set k holds the first k + 1 tiers; definition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TierDay:
+    """What the loads of one tier draw in each clock hour, at their own plugs."""
+
+    ac_wh: tuple[float, ...]
+    dc_wh: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +56,28 @@ class SetDay:
     out_wh: tuple[float, ...]
     charge_wh: tuple[float, ...]
     source_wh: tuple[tuple[float, ...], ...]
+
+
+def demand_wh(
+    ac_wh: float, dc_wh: float, inverter_on: int, inverter_efficiency: float, idle_w: float, dc_efficiency: float
+) -> float:
+    """What the loads of an hour take out of storage [Wh].
+
+    Args:
+        ac_wh: Drawn by the AC loads [Wh].
+        dc_wh: Drawn at the DC ports [Wh].
+        inverter_on: 1 where the inverter is on, else 0 [-].
+        inverter_efficiency: Added output per added storage draw [-].
+        idle_w: Draw of the inverter itself while it is on [W].
+        dc_efficiency: Output of a DC port per storage draw [-].
+
+    Holds for: one hour; an inverter whose losses are a steady draw and a share of its output.
+    Source: energy balance.
+
+    >>> demand_wh(90, 46, 1, 0.9, 10, 0.92)
+    160.0
+    """
+    return ac_wh / inverter_efficiency + idle_w * inverter_on + dc_wh / dc_efficiency
 
 
 def passed_w(ac_w: float, bypass_w: float, source_w: float) -> float:

@@ -9,10 +9,9 @@ from typing import Final
 
 from holdover.model.dust import DUST
 from holdover.model.loads import HOURS, LoadLine
-from holdover.model.outage import TierDay
-from holdover.model.promise import Plan, Taking, packs_for, taking_of
+from holdover.model.promise import Plan, packs_for, taking_of
 from holdover.model.shedding import Store, until_alone
-from holdover.model.tier_sets import Converter, Source
+from holdover.model.tier_sets import Converter, Source, TierDay
 
 SCALES: Final = (0.8, 0.9, 1.1, 1.25)
 """Factors on the energy of every load that are tried [-]; common practice."""
@@ -62,6 +61,16 @@ class Setting:
     room: Room
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is asked: a load left out by name, a generator with a longer window, and the price by number of packs."""
+
+    lines: Sequence[LoadLine]
+    without: str
+    longer: Source
+    price_of: Callable[[int], float | str]
+
+
 def tiers_without(lines: Sequence[LoadLine], tiers: Mapping[str, TierDay], name: str) -> dict[str, TierDay]:
     """The tiers without the loads of one name, whatever its case; as they are where nobody has it.
 
@@ -84,21 +93,12 @@ def tiers_without(lines: Sequence[LoadLine], tiers: Mapping[str, TierDay], name:
     return left
 
 
-def trials(
-    setting: Setting,
-    lines: Sequence[LoadLine],
-    without: str,
-    more_generator: Source,
-    price_of: Callable[[int], float | str],
-) -> tuple[Trial, ...]:
+def trials(setting: Setting, asked: Asked) -> tuple[Trial, ...]:
     """Every what-if of one candidate.
 
     Args:
         setting: The outage as planned.
-        lines: The inventory, worked out.
-        without: Name of the load that one of them leaves out.
-        more_generator: The generator with its longer window.
-        price_of: Price by number of packs [money].
+        asked: What is asked.
 
     Holds for: steps of an hour.
     Source: definition.
@@ -106,17 +106,15 @@ def trials(
     packs, most = setting.room.packs, setting.room.packs_max
 
     def trial(name: str, changed: Setting, *, scale: float = 1.0, packs: int = packs) -> Trial:
-        plan = changed.plan
-        taking = taking_of(plan, changed.tiers, changed.converter, changed.sources, changed.sun_wh, scale)
-        return _trial(name, changed, taking, packs, price_of)
+        return _trial(name, changed, asked, scale, packs)
 
     dark = replace(setting, sun_wh=[0.0] * len(setting.sun_wh))
-    longer = replace(setting, sources=(setting.sources[0], more_generator))
+    longer = replace(setting, sources=(setting.sources[0], asked.longer))
     return (
         trial("As planned", setting),
         trial("Nothing shed", replace(setting, plan=replace(setting.plan, promised=3))),
         *(trial(f"Loads x {scale:g}", setting, scale=scale) for scale in SCALES),
-        trial("Without one load", replace(setting, tiers=tiers_without(lines, setting.tiers, without))),
+        trial("Without one load", replace(setting, tiers=tiers_without(asked.lines, setting.tiers, asked.without))),
         trial("A pack more", setting, packs=min(most, packs + 1)),
         trial("A pack less", setting, packs=max(0, packs - 1)),
         trial("No sun", dark),
@@ -124,8 +122,29 @@ def trials(
     )
 
 
-def _trial(name: str, setting: Setting, taking: Taking, packs: int, price_of: Callable[[int], float | str]) -> Trial:
+def sure(setting: Setting, asked: Asked, low_scale: float, high_scale: float) -> tuple[Trial, Trial, Trial]:
+    """The promise on the low, the likely and the high day of the loads.
+
+    Args:
+        setting: The outage as planned.
+        asked: What is asked; its price.
+        low_scale: The low day as a share of the likely one [-].
+        high_scale: The high day likewise [-].
+
+    Holds for: the doubt of the day spread over all loads alike.
+    Source: definition.
+    """
+    packs = setting.room.packs
+    return (
+        _trial("Low day", setting, asked, low_scale, packs),
+        _trial("Likely day", setting, asked, 1.0, packs),
+        _trial("High day", setting, asked, high_scale, packs),
+    )
+
+
+def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) -> Trial:
     plan, room, converter = setting.plan, setting.room, setting.converter
+    taking = taking_of(plan, setting.tiers, converter, setting.sources, setting.sun_wh, scale)
     full = room.full_wh(packs)
     store = Store(
         full_wh=full,
@@ -145,5 +164,5 @@ def _trial(name: str, setting: Setting, taking: Taking, packs: int, price_of: Ca
         packs=packs,
         full_needed_wh=needed,
         packs_needed=fewest if enough else TOO_FEW,
-        price=price_of(fewest) if enough else "",
+        price=asked.price_of(fewest) if enough else "",
     )

@@ -1,0 +1,95 @@
+"""What every candidate is set against: the loads, the sun, the outage, the drive and the deliveries of a case."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
+from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
+from holdover.model.loads import LoadLine, load_lines
+from holdover.model.promise import Plan, plan_of, sources_of
+from holdover.model.storage import Capacity
+from holdover.model.strings import module_hours
+from holdover.model.sun import SunMonth, sun_months
+from holdover.model.tier_sets import Source, TierDay
+from holdover.model.vehicle import DeliveryPlan, VehiclePlan, delivery_plan, vehicle_plan
+
+Row = TypeVar("Row")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkyDay:
+    """One day of the outage under its sky."""
+
+    given: Day
+    day: int
+    sky: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeliveryLine:
+    """One delivery."""
+
+    given: Delivery
+    number: int
+    plan: DeliveryPlan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Desk:
+    """All that does not depend on the candidate. `module_w` is one module, by month and clock hour."""
+
+    case: Case
+    lines: tuple[LoadLine, ...]
+    hours: tuple[Hour, ...]
+    demand: Demand
+    capacity: Capacity
+    months: tuple[SunMonth, ...]
+    module_w: tuple[tuple[float, ...], ...]
+    skies: tuple[SkyDay, ...]
+    trip: VehiclePlan
+    deliveries: tuple[DeliveryLine, ...]
+    tiers: Mapping[str, TierDay]
+    plan: Plan
+    sources: tuple[Source, Source]
+
+
+def padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
+    """Rows, and blank ones up to a size [-]."""
+    return (*rows, *(blank,) * (size - len(rows)))
+
+
+def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
+    """The case worked out as far as it knows no candidate; `loads` tells how many lines the inventory has room for."""
+    lines = load_lines(padded(case.loads, loads, Load()), case.sizing)
+    hours = hours_of_day(lines)
+    demand = demand_of(lines, hours, case.sizing)
+    months = sun_months(case.sun, case.months, case.array)
+    return Desk(
+        case=case,
+        lines=lines,
+        hours=hours,
+        demand=demand,
+        capacity=capacity,
+        months=months,
+        module_w=tuple(module_hours(month, case.array) for month in months),
+        skies=tuple(
+            SkyDay(given=day, day=i + 1, sky=case.outage.sky if day.sky is None else day.sky)
+            for i, day in enumerate(padded(case.days, MAX_DAYS, Day()))
+        ),
+        trip=vehicle_plan(case.vehicle),
+        deliveries=tuple(
+            DeliveryLine(given=one, number=i + 1, plan=delivery_plan(one, case.sizing.running_margin))
+            for i, one in enumerate(padded(case.deliveries, MAX_DELIVERIES, Delivery()))
+        ),
+        tiers={tier: _tier_day(tier, hours) for tier in TIERS},
+        plan=plan_of(case),
+        sources=sources_of(case, demand.house_v),
+    )
+
+
+def _tier_day(tier: str, hours: Sequence[Hour]) -> TierDay:
+    return TierDay(
+        ac_wh=tuple(getattr(hour, f"ac_{tier}_wh") for hour in hours),
+        dc_wh=tuple(getattr(hour, f"dc_{tier}_wh") for hour in hours),
+    )

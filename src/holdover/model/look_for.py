@@ -1,0 +1,130 @@
+"""What any candidate must give, out of the loads alone: for a client who has none in hand yet.
+
+It knows no candidate; where a data sheet would count, the usual shares stand in.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from holdover.case.schema import Array, Case
+from holdover.model.demand import TIERS, Demand
+from holdover.model.loads import LOW_V, LoadLine
+from holdover.model.promise import PROMISED
+from holdover.model.spoken import spoken
+from holdover.model.storage import Capacity, day_draw_wh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookFor:
+    """What to look for on a data sheet. `nameplate_wh` carries the promise without any refill."""
+
+    continuous_w: float
+    continuous_va: float
+    surge_w: float
+    ac_voltages: str
+    both_at_once: int
+    leg_w: float
+    dc_w: float
+    usb_w: float
+    dc_12v_w: float
+    dc_24v_w: float
+    dc_48v_w: float
+    transfer_ms: float | str
+    nameplate_wh: float | str
+    solar_w: float
+    module_cold_v: float | str
+    words: str
+
+
+def nameplate_wh(
+    day_wh: float, days: float, energy_margin: float, per_wh: float, reserve: float, start_share: float
+) -> float | str:
+    """Nameplate that carries a number of days without refill, or the word for none [Wh].
+
+    Args:
+        day_wh: Taken out of storage in a day [Wh].
+        days: Days to be carried [days].
+        energy_margin: Margin on energy [share].
+        per_wh: Full storage per nameplate, at its age and temperature [share].
+        reserve: Share of full storage never planned on [share].
+        start_share: State of charge at the start [share].
+
+    Holds for: whole days; a start at or below the reserve carries nothing.
+    Source: energy balance.
+
+    >>> round(nameplate_wh(1000, 2, 0.1, 0.8, 0.1, 1), 6), nameplate_wh(1000, 2, 0.1, 0.8, 0.1, 0.1)
+    (3055.555556, 'never')
+    """
+    if day_wh <= 0:
+        return 0.0
+    if per_wh <= 0 or round(start_share - reserve, 9) <= 0:
+        return "never"
+    return day_wh * days * (1 + energy_margin) / ((min(1.0, start_share) - reserve) * per_wh)
+
+
+def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity: Capacity) -> LookFor:
+    """What any candidate must give to the loads of a case."""
+    sizing, assumed = case.sizing, case.assumed
+    kept = [line for line in lines if TIERS.index(line.tier) < PROMISED[case.outage.promise]]
+    ac_wh, dc_wh = sum(line.ac_wh for line in kept), sum(line.dc_wh for line in kept)
+    hours = demand.inverter_hours if ac_wh > 0 else 0
+    day = day_draw_wh(ac_wh, assumed.inverter_efficiency, assumed.idle_w, hours, dc_wh, assumed.dc_efficiency)
+    volts = [line.volts for line in lines if line.is_ac]
+    plate = nameplate_wh(
+        day,
+        case.outage.days,
+        sizing.energy_margin,
+        assumed.usable_share * capacity.kept_share,
+        sizing.reserve,
+        case.outage.start_share,
+    )
+    sockets = dict(zip(("usb_w", "dc_12v_w", "dc_24v_w", "dc_48v_w"), demand.sockets, strict=True))
+    surge = demand.peak_starting_w * (1 + sizing.starting_margin)
+    both = int(any(v >= LOW_V for v in volts) and any(v < LOW_V for v in volts))
+    solar_w = case.array.modules * (case.array.power_w or 0.0)
+    return LookFor(
+        continuous_w=demand.needed_running_w,
+        continuous_va=demand.needed_va,
+        surge_w=surge,
+        ac_voltages=demand.ac_voltages,
+        both_at_once=both,
+        leg_w=demand.needed_leg_w,
+        dc_w=demand.peak_dc_starting_w,
+        **{name: need.needed_w for name, need in sockets.items()},
+        transfer_ms=demand.critical_gap_ms,
+        nameplate_wh=plate,
+        solar_w=solar_w,
+        module_cold_v=module_cold_v(case.array, case.sun.coldest_c),
+        words=_words(demand, surge, plate, both=both, solar_w=solar_w),
+    )
+
+
+def module_cold_v(array: Array, coldest_c: float | None) -> float | str:
+    """Cold voltage of one module of the array [V], "" where none is planned or a figure for it is not stated."""
+    if array.modules == 0 or coldest_c is None or array.voc_v is None or array.voc_tempco is None:
+        return ""
+    return array.voc_v * (1 + array.voc_tempco * (coldest_c - 25)) * (1 + array.voltage_margin)
+
+
+def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, solar_w: float) -> str:
+    """The sentence for a client who has no candidate yet; figures are rounded up."""
+    if demand.lines == 0:
+        return ""
+    parts = []
+    if demand.needed_running_w > 0:
+        parts.append(
+            f"{_up(demand.needed_running_w)} W continuous ({_up(demand.needed_va)} VA), {_up(surge_w)} W at a start, "
+            f"{demand.ac_voltages}{' both at once' if both else ''}"
+        )
+    if demand.peak_dc_starting_w > 0:
+        parts.append(f"{_up(demand.peak_dc_starting_w)} W at DC ports")
+    if not isinstance(plate_wh, str):
+        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing refills it")
+    if solar_w > 0:
+        parts.append(f"solar inputs for {_up(solar_w)} W")
+    return f"Look for {'; '.join(parts)}."
+
+
+def _up(number: float) -> str:
+    return spoken(ceil(round(number, 6)))

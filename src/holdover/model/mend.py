@@ -1,0 +1,174 @@
+"""What would help a candidate that falls short: packs, a load left out, more generator hours, each sized by the miss.
+
+It says what would help, not that it does: the outage must be worked out again to know.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from holdover.model.demand import TIERS, Demand
+from holdover.model.dust import DUST
+from holdover.model.fit import UNDER, Fit
+from holdover.model.loads import LoadLine
+from holdover.model.spoken import spoken
+from holdover.model.storage import Held, Storage
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mend:
+    """What a candidate misses and what would help. 0 or "" where nothing is missing or nothing would do."""
+
+    missing_wh: float
+    missing_w: float
+    more_packs: int
+    generator_h: float
+    left_out_for_storage: str
+    left_out_for_output: str
+    eased_start: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Means:
+    """With what a candidate's miss could be made up for. `promised` tells how many tiers must never go without.
+
+    `generator_stores_w` is what an hour of the generator stores where it feeds the charger alone: on the safe side.
+    """
+
+    pack_wh: float
+    packs_max: int
+    storage: Storage
+    held: Held
+    kept_share: float
+    generator_stores_w: float
+    promised: int
+    days: int
+    energy_margin: float
+    reserve: float
+
+
+def out_of_storage_wh(ac_wh: float, dc_wh: float, inverter_efficiency: float, dc_efficiency: float) -> float:
+    """What a load takes out of storage in a day, the idle draw of the inverter apart [Wh].
+
+    Args:
+        ac_wh: Its AC energy in a day [Wh].
+        dc_wh: Its DC energy in a day [Wh].
+        inverter_efficiency: Added output per added storage draw [-].
+        dc_efficiency: Output of a DC port per storage draw [-].
+
+    Holds for: a load beside others that keep the inverter on.
+    Source: energy balance.
+
+    >>> out_of_storage_wh(900, 0, 0.9, 1)
+    1000.0
+    """
+    return ac_wh / inverter_efficiency + dc_wh / dc_efficiency
+
+
+def more_packs(missing_wh: float, pack_full_wh: float, room: int) -> int:
+    """Packs that make up for what full storage misses, 0 where so many can't be added [packs].
+
+    Args:
+        missing_wh: Missing of full storage [Wh].
+        pack_full_wh: Full storage of one pack, at its age and temperature [Wh].
+        room: Packs that can still be added [packs].
+
+    Holds for: packs as good as the unit itself.
+    Source: arithmetic; whole packs are guarded against float dust.
+
+    >>> more_packs(1500, 1000, 3), more_packs(1500, 1000, 1)
+    (2, 0)
+    """
+    if missing_wh <= 0 or pack_full_wh <= 0:
+        return 0
+    packs = ceil(round(missing_wh / pack_full_wh, 9))
+    return packs if packs <= room else 0
+
+
+def generator_h(missing_wh: float, stored_w: float) -> float:
+    """Generator hours that bring what storage misses, over the whole outage [h].
+
+    Args:
+        missing_wh: Missing of usable storage [Wh].
+        stored_w: What the generator stores in an hour, 0 where there is none [W].
+
+    Holds for: hours that fall before storage gives out.
+    Source: arithmetic.
+
+    >>> generator_h(1800, 900)
+    2.0
+    """
+    return missing_wh / stored_w if stored_w > 0 else 0.0
+
+
+def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> Mend:
+    """What would help a candidate, out of its misses in storage and in running draw."""
+    missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
+    missing_w = -float(fit.running.margin) if fit.running.verdict == UNDER else 0.0
+    storage = means.storage
+    full_per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
+    by_storage = [
+        (full_per_day * _taken(line, storage) if _is_spared(line, means.promised) else 0.0, line) for line in lines
+    ]
+    by_output = [(line.hour_need_w[demand.needed_running_at] if _frees(line, demand) else 0.0, line) for line in lines]
+    pack_full = means.pack_wh * storage.usable_share * means.kept_share
+    packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
+    hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
+    stores, runs = _smallest(by_storage, missing_wh), _smallest(by_output, missing_w)
+    parts = []
+    if packs:
+        parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
+    if stores:
+        parts.append(f"{stores.name} left out ({spoken(stores.energy_wh)} Wh a day)")
+    if hours > 0:
+        parts.append(f"{spoken(hours, 1)} more generator hours over the outage")
+    if runs and runs is not stores:
+        parts.append(f"{runs.name} left out ({spoken(runs.total_w)} W)")
+    starts = _hardest_start(lines, demand.peak_start_one_at) if fit.starting.verdict == UNDER else None
+    if starts:
+        parts.append(f"{starts.name} started while less is on ({spoken(starts.step_w)} W more at its start)")
+    return Mend(
+        missing_wh=missing_wh,
+        missing_w=missing_w,
+        more_packs=packs,
+        generator_h=hours,
+        left_out_for_storage=stores.name if stores else "",
+        left_out_for_output=runs.name if runs else "",
+        eased_start=starts.name if starts else "",
+        words=", or ".join(parts),
+    )
+
+
+def _misses(fit: Fit, name: str) -> bool:
+    found = getattr(fit, name)
+    return found.verdict == UNDER and not isinstance(found.margin, str) and round(found.margin, DUST) < 0
+
+
+def _is_spared(line: LoadLine, promised: int) -> bool:
+    """Whether leaving a load out helps the promise: it is in it, and not critical."""
+    return 0 < TIERS.index(line.tier) < promised
+
+
+def _frees(line: LoadLine, demand: Demand) -> bool:
+    """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
+    shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
+    return line.is_ac == 1 and line.tier != "critical" and not shares
+
+
+def _taken(line: LoadLine, storage: Storage) -> float:
+    return out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
+
+
+def _smallest(loads: Sequence[tuple[float, LoadLine]], missing: float) -> LoadLine | None:
+    """The load that gives up least and still makes up for the miss; the first of equals."""
+    if missing <= 0:
+        return None
+    enough = [(given, line) for given, line in loads if line.name and round(given - missing, DUST) >= 0]
+    return min(enough, key=lambda pair: round(pair[0], DUST))[1] if enough else None
+
+
+def _hardest_start(lines: Sequence[LoadLine], peak_at: int) -> LoadLine | None:
+    """The AC load that adds most at its start in the hour of the largest; the first of equals."""
+    starts = [line for line in lines if line.name and round(line.step[peak_at], DUST) > 0]
+    return max(starts, key=lambda line: (round(line.step_w, DUST), -line.number), default=None)

@@ -1,0 +1,162 @@
+"""Why a candidate falls short, and what its data sheet leaves open, in words with numbers.
+
+It decides nothing: that is `fit.py`.
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+from holdover.case.schema import Candidate, Case
+from holdover.model.dust import DUST
+from holdover.model.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
+from holdover.model.promise import Promise
+from holdover.model.spoken import clock_words, spoken
+from holdover.model.vehicle import VehicleFit
+
+LESS: Final = {
+    "running": ("running", "W"),
+    "apparent": ("apparent power", "VA"),
+    "starting": ("starting", "W"),
+    "leg": ("one leg", "W"),
+    "dc": ("DC ports, together", "W"),
+    "usb": ("USB ports", "W"),
+    "dc_12v": ("12 V DC ports", "W"),
+    "dc_24v": ("24 V DC ports", "W"),
+    "dc_48v": ("48 V DC ports", "W"),
+    "promise": ("storage", "Wh"),
+    "storage": ("storage for the days without refill", "Wh"),
+    "vehicle": ("storage for loads and drive", "Wh"),
+}
+"""Checks that say how much less than needed is there: what, and its unit [-]."""
+ASK_FOR: Final = "ask for: "
+"""What stands before the figures that a data sheet leaves open [-]."""
+ASKED: Final = {
+    "running": "continuous output",
+    "apparent": "continuous apparent output",
+    "starting": "surge output",
+    "leg": "output on one leg",
+    "voltage": "its AC voltages, and whether two are there at once",
+    "dc": "output of the DC ports together",
+    "usb": "output of its USB ports",
+    "dc_12v": "output of its 12 V DC ports",
+    "dc_24v": "output of its 24 V DC ports",
+    "dc_48v": "output of its 48 V DC ports",
+    "gap": "transfer time",
+    "storage": "storage",
+    "vehicle": "what the drive asks for",
+}
+"""What is asked where a check can't be decided on the data sheet [-]."""
+
+
+def less_than_needed(name: str, found: Check) -> str:
+    """How much is missing, such as "storage: 178 Wh of 15673 less than needed" [-].
+
+    Args:
+        name: Which check [-].
+        found: The check [-].
+
+    Holds for: checks of numbers.
+    Source: arithmetic.
+
+    >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
+    'running: 375 W of 1875 less than needed'
+    """
+    what, unit = LESS[name]
+    return f"{what}: {spoken(-float(found.margin))} {unit} of {spoken(float(found.needed))} less than needed"
+
+
+def reason_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layouts: str, starts_at: int) -> str:
+    """Every check that is not met, in words; `layouts` says what the solar inputs allow."""
+    if c.name == "":
+        return ""
+    parts = []
+    for name in (*OUTPUT, *OUTAGE):
+        found: Check = getattr(fit, name)
+        if found.verdict != UNDER:
+            continue
+        match name:
+            case "voltage":
+                parts.append(_voltage(c, found))
+            case "gap":
+                parts.append(
+                    f"transfer: a gap of {spoken(float(found.has))} ms, "
+                    f"where a critical load rides out {spoken(float(found.needed))}"
+                )
+            case "solar":
+                parts.append(f"solar: {layouts}")
+            case "promise":
+                parts.append(_promise(found, promise, starts_at))
+            case "vehicle":
+                parts.append(_vehicle(found, vehicle))
+            case _:
+                parts.append(less_than_needed(name, found))
+    return "; ".join(parts) if parts else "every check holds" if fit.asks == 0 else "nothing falls short"
+
+
+def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
+    """Names of the checks that the data sheets of several candidates all leave open."""
+    return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
+
+
+def asks_of(c: Candidate, case: Case, fit: Fit, promise: Promise, common: Sequence[str]) -> str:
+    """What is to be asked or looked at before this candidate is bought, "" where nothing.
+
+    What is common to the whole field is said once, elsewhere.
+    """
+    if c.name == "":
+        return ""
+    open_ones = [name for name in (*OUTPUT, *OUTAGE) if getattr(fit, name).verdict == CHECK]
+    asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common]
+    if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
+        asked.append(ASKED["storage"])
+    if "solar" in open_ones:
+        asked.append("what the solar inputs bear, and the coldest air" if _unasked_cold(case) else "its solar inputs")
+    parts = [ASK_FOR + ", ".join(asked)] if asked else []
+    if "promise" in open_ones and c.storage_wh is not None:
+        parts.append(_to_look_at(fit.promise, promise))
+    return "; ".join(parts)
+
+
+def _unasked_cold(case: Case) -> bool:
+    coldest: float | None = case.sun.coldest_c
+    return coldest is None
+
+
+def _to_look_at(found: Check, promise: Promise) -> str:
+    """What is open about a promise that does not simply hold."""
+    if promise.word == UNDER:
+        return "the planned outage breaks the promise; storage is sized for days without refill"
+    if promise.margin_held:
+        return "the promise is kept; a source is asked for too much, or a day does not repeat"
+    if isinstance(found.margin, str):
+        return "the promise is kept, without the margin"
+    return f"the promise is kept, without the margin: {less_than_needed('promise', found)}"
+
+
+def _voltage(c: Candidate, found: Check) -> str:
+    others = spoken(-float(found.margin))
+    if c.volts_at_once == "by switch":
+        return f"voltage: {others} of {spoken(float(found.needed))} AC loads are not served; it gives one voltage at a time"
+    return f"voltage: another one is needed by {others} of {spoken(float(found.needed))} AC loads"
+
+
+def _promise(found: Check, promise: Promise, starts_at: int) -> str:
+    breaks = ""
+    if promise.broken_tier and not isinstance(promise.until_h, str):
+        breaks = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}; "
+    if isinstance(found.margin, str):
+        return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
+    if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it
+        return f"{breaks}the device drops them while storage would do"
+    return breaks + less_than_needed("promise", found)
+
+
+def _vehicle(found: Check, vehicle: VehicleFit) -> str:
+    """Why a drive fails: storage first, then the charger's draw, then its voltage."""
+    if isinstance(found.needed, str):
+        return "vehicle: no storage carries the loads beside it"
+    if not isinstance(found.margin, str) and round(found.margin, DUST) < 0:
+        return less_than_needed("vehicle", found)
+    if round(vehicle.draw_margin_w, DUST) < 0:
+        return "vehicle: its charger draws too much"
+    return "vehicle: its charger needs another voltage"
