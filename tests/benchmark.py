@@ -16,9 +16,9 @@ from pathlib import Path
 
 import xlsxwriter
 
-from holdover.case.folder import read_case
 from holdover.case.schema import Case
 from holdover.model.study import study
+from holdover.reading.folder import read_case
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.page import lay_out
 

@@ -30,10 +30,10 @@ import holdover.model.study
 import holdover.workbook.book
 import holdover.workbook.save
 from holdover import report
-from holdover.case.vet import read_xlsx
 from holdover.cli import app
 from holdover.model.study import study
 from holdover.returned import read
+from holdover.xlsx.book import read_xlsx
 
 ROOT = Path(__file__).resolve().parents[1]
 SCRIPT = Path(sys.executable).with_name("holdover")

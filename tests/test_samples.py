@@ -8,10 +8,10 @@ from typing import get_args
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, RECORDS, Case, Criterion
 from holdover.model.fit import SHORT
 from holdover.model.study import Study, study
+from holdover.reading.folder import read_case
 
 ROOT = Path(__file__).resolve().parents[1]
 SAMPLES = {"wrenfold-120v": (21, 8), "tolmere-230v": (15, 7)}

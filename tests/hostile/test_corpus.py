@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 import holdover
-from holdover.case.folder import read_case
 from holdover.case.schema import Case
 from holdover.findings import as_dict, render
+from holdover.reading.folder import read_case
 
 sys.path.insert(0, str(Path(__file__).parent))
 from example import Example, write
@@ -44,7 +44,7 @@ MEMORY_KB = 250_000
 PEAK = """
 import sys
 from pathlib import Path
-from holdover.case.folder import read_case
+from holdover.reading.folder import read_case
 read_case(Path(sys.argv[1]))
 print(next(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")))
 """

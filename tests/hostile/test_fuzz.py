@@ -6,12 +6,12 @@ import time
 
 import pytest
 
-from holdover.case.entries import Reading
-from holdover.case.folder import build_case
-from holdover.case.inline import CaseFile, read_toml
 from holdover.case.schema import Case
-from holdover.case.tables import read_table
 from holdover.findings import Findings, render
+from holdover.reading.entries import Reading
+from holdover.reading.folder import build_case
+from holdover.reading.table.find import read_table
+from holdover.reading.toml import CaseFile, read_toml
 
 LOADS = """Survey of a cabin;;;;;
 Appliance;Qty;Running (kW);Surge W;Hours/day;Duty %

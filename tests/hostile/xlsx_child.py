@@ -14,7 +14,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 from xlsx_files import CASES
 
-from holdover.case.vet import BadFile, Book, read_xlsx
+from holdover.xlsx.book import BadFile, Book, read_xlsx
 
 ADDRESS_SPACE = 1_000_000_000
 """Memory a child may ask for [bytes]."""

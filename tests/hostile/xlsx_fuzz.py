@@ -18,7 +18,7 @@ from random import Random
 from xlsx_inside import MAIN_PART
 from xlsx_pack import PACKAGE, REL, pack, parts, relations, sheet, strings, styles, workbook
 
-from holdover.case.vet import BadFile, read_xlsx
+from holdover.xlsx.book import BadFile, read_xlsx
 
 ADDRESS_SPACE = 600_000_000
 """Memory the search may ask for [bytes]."""

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Vehicle
 from holdover.model.study import SCALES, Slots, Study, slots_for, study
+from holdover.reading.folder import read_case
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LOADS = (

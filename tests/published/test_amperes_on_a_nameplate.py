@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.model.study import study
+from holdover.reading.folder import read_case
 
 
 @pytest.mark.parametrize(("amperes", "watts"), [(3, 360), (20, 2400)])

@@ -11,9 +11,8 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
-from holdover.case.advice import MODULE
+from holdover.advice.remarks import MODULE
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
-from holdover.case.vet import Book, CellData, SheetData
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import FIELDS, spots_of
 from holdover.workbook.book import build, sheets_for
@@ -21,6 +20,7 @@ from holdover.workbook.grid import Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
+from holdover.xlsx.book import Book, CellData, SheetData
 
 KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
 """Settings without which planned modules are an error."""

@@ -7,11 +7,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from holdover.case.folder import read_case
-from holdover.case.headers import read_header
 from holdover.case.schema import Candidate, Case, Load
-from holdover.case.vet import read_xlsx
 from holdover.findings import render
+from holdover.reading.folder import read_case
+from holdover.reading.table.headers import read_header
 from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
 from holdover.returned.read import read_any, read_returned
@@ -19,6 +18,7 @@ from holdover.returned.starter import start_case
 from holdover.workbook.grid import Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
+from holdover.xlsx.book import read_xlsx
 from returned.books import roomy, thin
 
 LOADS = (

@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Case, Load
-from holdover.case.vet import Book, CellData, SheetData, read_xlsx
 from holdover.findings import Findings, render
 from holdover.returned.audit import audit, audit_file
 from holdover.returned.compare import compare
@@ -19,6 +18,7 @@ from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.shifts import GONE, Sightings, gaps, shift_of
 from holdover.returned.spelling import moved
 from holdover.workbook.grid import letters, xl
+from holdover.xlsx.book import Book, CellData, SheetData, read_xlsx
 from returned.books import job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
 
 CASE = job(31)

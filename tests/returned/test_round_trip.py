@@ -9,10 +9,10 @@ import pytest
 
 from engines.cases import SAMPLES, WHOLE, sample
 from engines.engines import gnumeric, libreoffice
-from holdover.case.folder import read_case
 from holdover.case.schema import Case
 from holdover.findings import render
 from holdover.model.study import Slots
+from holdover.reading.folder import read_case
 from holdover.returned.extract import write_case
 from holdover.returned.read import read_any, read_returned
 from returned.books import edited, job, roomy, set_in, thin, trimmed, typed_over, whole

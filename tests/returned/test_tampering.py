@@ -12,7 +12,6 @@ import pytest
 from engines.cases import SAMPLES, sample
 from engines.engines import gnumeric, libreoffice
 from holdover.case.schema import Case
-from holdover.case.vet import Book, CellData, read_xlsx
 from holdover.findings import Findings
 from holdover.model.study import Slots, study
 from holdover.returned.audit import Audit, audit, audit_file, edited_since
@@ -21,6 +20,7 @@ from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
+from holdover.xlsx.book import Book, CellData, read_xlsx
 from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
 
 CASE = job(4)

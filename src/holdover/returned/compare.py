@@ -4,15 +4,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from holdover.case.safe_text import safe_text
 from holdover.case.schema import FORMS, RECORDS, Case, Section, is_blank
-from holdover.case.text import safe_text
-from holdover.case.vet import CellData
 from holdover.findings import show
 from holdover.model.study import Study, study
 from holdover.returned.found import Area, corners_of, name_of
 from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
 from holdover.workbook.grid import Cell, xl
+from holdover.xlsx.book import CellData
 
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""

@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover.case.figures import exact
-from holdover.case.folder import CASE_FILE
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
-from holdover.case.totals import WORDS
 from holdover.case.words import folded
+from holdover.reading.folder import CASE_FILE
+from holdover.reading.table.totals import WORDS
 from holdover.workbook.save import NotWritten, write_whole
 
 FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")

@@ -5,17 +5,17 @@ from dataclasses import replace
 from types import MappingProxyType, SimpleNamespace
 from typing import Final
 
-from holdover.case.entries import Reading
-from holdover.case.folder import build_case
-from holdover.case.inline import CaseFile
 from holdover.case.schema import Candidate, Case, Load, Section
-from holdover.case.tables import read_table
-from holdover.case.vet import Book
 from holdover.findings import Findings
 from holdover.model.study import Slots
+from holdover.reading.entries import Reading
+from holdover.reading.folder import build_case
+from holdover.reading.table.find import read_table
+from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
+from holdover.xlsx.book import Book
 
 NO_ROWS: Final = "C018"
 NO_HEADERS: Final = "C002"

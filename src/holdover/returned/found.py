@@ -13,13 +13,13 @@ from types import MappingProxyType
 from typing import Final
 
 from holdover.case.schema import MAX_CANDIDATES, MAX_LOADS, Case
-from holdover.case.vet import Book, SheetData
 from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Column, Grid, Part, Table
 from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
+from holdover.xlsx.book import Book, SheetData
 
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""

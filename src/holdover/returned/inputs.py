@@ -4,19 +4,19 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from holdover.case.asked import ASKED, Asked
-from holdover.case.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
-from holdover.case.finish import read_row
-from holdover.case.marks import decide_marks
 from holdover.case.schema import AC_VOLTS, Point
-from holdover.case.texts import read_text, told_choices
-from holdover.case.units import LIKE
-from holdover.case.values import read_number
-from holdover.case.vet import CellData
 from holdover.case.words import nearest
 from holdover.findings import Place, show
+from holdover.reading.choice import read_text, told_choices
+from holdover.reading.decimal_mark import decide_marks
+from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
+from holdover.reading.fields import ASKED, Asked
+from holdover.reading.quantity.units import LIKE
+from holdover.reading.row import read_row
+from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
 from holdover.workbook.grid import Table, xl
+from holdover.xlsx.book import CellData
 
 Fields = dict[str, Any]
 

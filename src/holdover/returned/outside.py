@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 
-from holdover.case.entries import is_empty
-from holdover.case.vet import CellData
+from holdover.reading.entries import is_empty
 from holdover.returned.found import Shipped
 from holdover.returned.read import Returned
 from holdover.workbook.grid import Grid, Table, xl
 from holdover.workbook.page import Words, last_column
+from holdover.xlsx.book import CellData
 
 Places = dict[int, int]
 """By row from 0, how many columns from the first one were written."""

@@ -6,20 +6,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
-from holdover.case.advice import advise
+from holdover.advice.remarks import advise
 from holdover.case.digest import digest
-from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.figures import exact
-from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
-from holdover.case.vet import BadFile, Book, CellData, read_xlsx
-from holdover.case.vet_file import MAX_FILE
 from holdover.findings import Findings, Place, render, show
 from holdover.model.study import Slots
+from holdover.reading.entries import Entry, Reading, Row, is_empty
+from holdover.reading.folder import read_case
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
+from holdover.xlsx.archive import MAX_FILE
+from holdover.xlsx.book import BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
 """Parts that may take rows put between their own."""

@@ -1,0 +1,89 @@
+"""Texts, choices and feeds."""
+
+import datetime
+
+from holdover.case.safe_text import removed, safe_text, too_long
+from holdover.case.words import choice_of, data, nearest
+from holdover.findings import show
+from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
+from holdover.reading.fields import Asked
+from holdover.reading.quantity.numbers import plain
+from holdover.reading.voltage import feed_of
+
+
+def read_text(entry: Entry, asked: Asked, reading: Reading) -> str | None:
+    """A text or a choice; None where it is blank or can't be taken."""
+    value = entry.value
+    if is_empty(value):
+        return None
+    if entry.kind == "error":
+        say_error_cell(entry, reading)
+        return None
+    if isinstance(value, bool | list | dict):
+        reading.say(
+            "Q009",
+            "error",
+            f"{asked.title} must be text",
+            entry.place,
+            found=show(typed_text(value)),
+            remedy="write a word",
+        )
+        return None
+    typed = _day(value) if entry.kind == "date" and isinstance(value, float) else typed_text(value)
+    if asked.choices:
+        return _choice(typed, entry, asked, reading)
+    if removed(typed):
+        reading.say(
+            "Q019",
+            "warning",
+            "control or invisible characters were left out",
+            entry.place,
+            found=show(typed),
+            remedy="retype the text if it now reads wrongly",
+        )
+    if too_long(typed):
+        reading.say("Q020", "warning", "the text was cut at 32 000 characters", entry.place, found=show(typed))
+    return safe_text(typed) or None
+
+
+def _day(serial: float) -> str:
+    """A sheet's day as people write it."""
+    try:
+        return (datetime.datetime(1899, 12, 30) + datetime.timedelta(days=serial)).date().isoformat()
+    except OverflowError:
+        return f"{serial:g}"
+
+
+def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | None:
+    if typed.strip().casefold() in BLANK:
+        return None
+    word = plain(typed).strip()
+    if asked.name == "feed":
+        taken = feed_of(word, asked, reading, entry)
+        if taken is not None:
+            return taken or None
+    else:
+        taken = choice_of(asked.name, word, asked.choices)
+        if taken is not None:
+            return taken
+    close = nearest(word, list(asked.choices))
+    remedy = (f"did you mean {close}? else " if close else "") + f"write {told_choices(asked)}"
+    if asked.name == "feed" and "/" in word:
+        remedy = "write the one it is wired for, such as 120 V or 240 V"
+    reading.say(
+        "Q007",
+        "error",
+        f"{asked.title} is not one of the words known",
+        entry.place,
+        found=show(typed),
+        allowed=allowed(asked),
+        remedy=remedy,
+    )
+    return None
+
+
+def told_choices(asked: Asked) -> str:
+    """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
+    meanings = data("words.toml")["meanings"].get(asked.name, {})
+    told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]
+    return f"{', '.join(told[:-1])} or {told[-1]}"

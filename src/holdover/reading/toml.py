@@ -1,0 +1,307 @@
+"""A case file: TOML with the names of the schema as its keys."""
+
+import re
+import tomllib
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from holdover.case.schema import FORMS, MAX_CANDIDATES, MAX_DAYS, MAX_DELIVERIES, MAX_LOADS, MAX_POINTS, RECORDS, SCHEMA
+from holdover.case.words import nearest
+from holdover.findings import Place, show
+from holdover.reading.entries import Entry, Reading, Row
+from holdover.reading.fields import ALIASES, ASKED
+
+TOML_BYTES: Final = 256_000
+"""Largest case file [bytes]."""
+SETTINGS: Final = {"schema", "use_typical", "loads", "candidates"}
+LISTS: Final = {"monthly": "months", "daily": "days"}
+"""Sections that hold one list per field in place of one table per row."""
+MOST: Final = {
+    "loads": MAX_LOADS,
+    "candidates": MAX_CANDIDATES,
+    "points": MAX_POINTS,
+    "months": 12,
+    "days": MAX_DAYS,
+    "deliveries": MAX_DELIVERIES,
+}
+"""Most rows of a part."""
+UNKNOWN_MAX: Final = 50
+"""Unknown keys that are told [count]; a file with more of them is no case."""
+DOTTED: Final = re.compile(r"(?<![\w-])(?:(?>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){50}")
+"""A dotted key that would take seconds to read: the time grows with the square of its parts."""
+
+Lines = dict[tuple[str, ...], int]
+
+
+@dataclass(slots=True, kw_only=True)
+class CaseFile:
+    """What a case file says, before its fields are read."""
+
+    rows: list[Row] = field(default_factory=list)
+    files: dict[str, str] = field(default_factory=dict)
+    """By part, the file that holds its rows."""
+    use_typical: bool = False
+    parts: set[str] = field(default_factory=set)
+    """Parts that were stated in the file, be it with no rows."""
+
+
+def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
+    """The rows and settings of a case file; None where it is not TOML at all."""
+    place = Place(file=name)
+    if len(data) > TOML_BYTES:
+        reading.say(
+            "T002",
+            "error",
+            f"a case file has at most {TOML_BYTES // 1000} kB",
+            place,
+            found=f"{len(data)} bytes",
+            remedy="move the loads to loads.csv",
+        )
+        return None
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        reading.say("F006", "error", "the case file is not UTF-8 text", place, remedy="save it as UTF-8 and try again")
+        return None
+    text = text.replace("\r\n", "\n")
+    if DOTTED.search(text):
+        reading.say("T002", "error", "a key of 50 parts or more", place, remedy="use the keys of the schema")
+        return None
+    try:
+        tree = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as fault:
+        _say_syntax(fault, text, place, reading)
+        return None
+    return _walk(tree, _Source(name=name, lines=_lines(text), reading=reading))
+
+
+def _say_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> None:
+    found = re.search(r"\(at line ([0-9]+), column ([0-9]+)\)", str(fault))
+    if isinstance(fault, RecursionError):
+        reading.say("T002", "error", "the case file is nested too deep", place, remedy="use the keys of the schema")
+        return
+    line = int(found[1]) if found else None
+    message = re.sub(r"\s*\(at [^)]*\)$", "", str(fault)) if found else "something is wrong near the end"
+    typed = text.split("\n")[line - 1] if line and line <= text.count("\n") + 1 else ""
+    caret = len(show(typed[: int(found[2]) - 1], 10**6)) if found else None
+    reading.say(
+        "T001",
+        "error",
+        f"not a valid case file: {show(message, 80)}",
+        Place(file=place.file, row=line),
+        found=show(typed),
+        caret=caret if caret is not None and typed and caret < 40 else None,
+        remedy='text stands in quotes, numbers with units too: title = "Cabin", running_w = "1.5 kW"',
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Source:
+    name: str
+    lines: Lines
+    reading: Reading
+    unknown: list[str] = field(default_factory=list)
+    listed: list[list[str]] = field(default_factory=list)
+
+    def place(self, *path: str) -> Place:
+        """Where a key stands; the column is the dotted key without the numbers of rows."""
+        key = ".".join(part for part in path if not part.isdigit())
+        shorter = next((self.lines[path[:n]] for n in range(len(path), 0, -1) if path[:n] in self.lines), None)
+        return Place(file=self.name, row=shorter, column=key)
+
+
+def _lines(text: str) -> Lines:
+    """Line of each key. Only for showing: multi-line strings may set it off, never what is read."""
+    lines: Lines = {}
+    table: tuple[str, ...] = ()
+    counts: dict[str, int] = {}
+    for number, line in enumerate(text.split("\n"), 1):
+        head = re.match(r"\s*(\[\[?)\s*([\w.-]+)\s*\]", line)
+        key = re.match(r"\s*([\w-]+|\"[^\"]*\")\s*=", line)
+        if head:
+            table = tuple(head[2].split("."))
+            if head[1] == "[[":
+                table = (*table, str(counts.get(head[2], 0)))
+                counts[head[2]] = counts.get(head[2], 0) + 1
+            lines.setdefault(table, number)
+        elif key:
+            lines.setdefault((*table, key[1].strip('"')), number)
+    return lines
+
+
+def _walk(tree: dict[str, Any], source: _Source) -> CaseFile:
+    case = CaseFile()
+    for key, value in tree.items():
+        if key in SETTINGS and not (key in RECORDS and isinstance(value, list)):
+            _setting(key, value, case, source)
+        elif key in FORMS:
+            case.parts.add(key)
+            if _is_table(value, source, key):
+                case.rows.append(_row(key, value, source, key))
+        elif key in RECORDS:
+            _records(key, value, case, source)
+        elif key in LISTS:
+            _lists(key, value, case, source)
+        else:
+            known = [*FORMS, *RECORDS, *LISTS, *SETTINGS]
+            _unknown("T004", f"the schema has no part {show(key)}", key, known, source.place(key), source)
+    return case
+
+
+def _unknown(code: str, message: str, key: str, known: list[str], place: Place, source: _Source) -> None:
+    source.unknown.append(key)
+    if len(source.unknown) > UNKNOWN_MAX:
+        return
+    close = nearest(key, known)
+    remedy = f"did you mean {close}?" if close else "delete it or move it to a remark"
+    # The keys of a part are listed once.
+    listed = "" if known in source.listed else ", ".join(known)
+    source.listed.append(known)
+    source.reading.say(code, "error", message, place, found=show(key), allowed=listed, remedy=remedy)
+
+
+def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:
+    place, say = source.place(key), source.reading.say
+    if key == "schema":
+        if value != SCHEMA:
+            say(
+                "T006",
+                "error",
+                "the case is written for another schema",
+                place,
+                found=show(value),
+                allowed=SCHEMA,
+                remedy=f'write schema = "{SCHEMA}"',
+            )
+    elif key == "use_typical":
+        if isinstance(value, bool):
+            case.use_typical = value
+        else:
+            say(
+                "T005",
+                "error",
+                "use_typical is true or false",
+                place,
+                found=show(value),
+                remedy="write use_typical = true",
+            )
+    elif isinstance(value, str):
+        case.files[key] = value
+    else:
+        say(
+            "T005",
+            "error",
+            f"{key} is a file name or rows",
+            place,
+            found=show(value),
+            remedy=f'write {key} = "{key}.csv"',
+        )
+
+
+def _is_table(value: Any, source: _Source, *path: str) -> bool:
+    if isinstance(value, dict):
+        return True
+    source.reading.say(
+        "T005",
+        "error",
+        f"{path[0]} must be a table of keys",
+        source.place(*path),
+        found=show(value),
+        remedy=f"write [{path[0]}] and its keys below",
+    )
+    return False
+
+
+def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
+    """One table of keys as a row."""
+    named = table.get("name")
+    item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries"} else ""
+    head = source.place(*path)
+    row = Row(part=part, place=Place(file=source.name, row=head.row, item=item))
+    for key, value in table.items():
+        name = ALIASES.get(part, {}).get(key, key)
+        at = source.place(*path, key)
+        place = Place(file=at.file, row=at.row, column=at.column, item=item)
+        if name not in ASKED[part]:
+            _unknown("T003", f"{part} has no key {show(key)}", key, list(ASKED[part]), place, source)
+        elif name in row.entries:
+            source.reading.say("C004", "error", f"two keys for {name}", place, remedy="keep one of them")
+        else:
+            row.entries[name] = Entry(value=value, place=place)
+    return row
+
+
+def _records(part: str, value: Any, case: CaseFile, source: _Source) -> None:
+    if part in case.parts:
+        source.reading.say("F011", "error", f"{part} are stated twice", source.place(part), remedy="keep one")
+        return
+    case.parts.add(part)
+    if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
+        source.reading.say(
+            "T005",
+            "error",
+            f"{part} must be rows",
+            source.place(part),
+            found=show(value),
+            remedy=f"write [[{part}]] before each row",
+        )
+        return
+    if part == "months" and len(value) != 12:
+        source.reading.say(
+            "T007",
+            "error",
+            "a year has 12 months",
+            source.place(part),
+            found=f"{len(value)} months",
+            allowed="12",
+            remedy="write [[months]] twelve times, January first",
+        )
+    elif len(value) > MOST[part]:
+        source.reading.say(
+            "T007",
+            "error",
+            f"too many {part}",
+            source.place(part),
+            found=f"{len(value)} rows",
+            allowed=f"at most {MOST[part]}",
+            remedy="leave the rest out",
+        )
+    case.rows.extend(_row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST[part]]))
+
+
+def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
+    """`[monthly]` or `[daily]`: a list per field."""
+    part = LISTS[key]
+    if not _is_table(value, source, key):
+        return
+    if part in case.parts:
+        source.reading.say("F011", "error", f"{part} are stated twice", source.place(key), remedy="keep one")
+        return
+    case.parts.add(part)
+    longest = max((len(each) for each in value.values() if isinstance(each, list)), default=0)
+    rows = [
+        Row(part=part, place=Place(file=source.name, row=source.place(key).row))
+        for _ in range(12 if part == "months" else min(longest, MAX_DAYS))
+    ]
+    for name, values in value.items():
+        place = source.place(key, name)
+        if name not in ASKED[part]:
+            _unknown("T003", f"{key} has no key {show(name)}", name, list(ASKED[part]), place, source)
+        elif not isinstance(values, list) or (part == "months" and len(values) != 12) or len(values) > MOST[part]:
+            allowed = "12 values" if part == "months" else f"1 to {MOST[part]} values"
+            found = f"{len(values)} values" if isinstance(values, list) else show(values)
+            source.reading.say(
+                "T007",
+                "error",
+                f"{key}.{name} must be a list of {allowed}",
+                place,
+                found=found,
+                allowed=allowed,
+                remedy=f"write {name} = [1.9, 2.8, 3.7]"
+                if part == "days"
+                else f"write {name} = [ ... ] with 12 values",
+            )
+        else:
+            for row, each in zip(rows, values, strict=False):
+                row.entries[name] = Entry(value=each, place=place)
+    case.rows.extend(rows)

@@ -1,0 +1,1 @@
+"""A workbook file from elsewhere, opened safely. It knows nothing of cases."""

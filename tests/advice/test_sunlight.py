@@ -1,0 +1,58 @@
+"""Stated sun above that outside the air: told by month, with both numbers."""
+
+import pytest
+
+from holdover.advice.remarks import advise
+from holdover.advice.sunlight import MEAN_DAYS, MONTHS, outside_kwh
+from holdover.case.schema import Array, Case, Month, Sun
+from holdover.findings import Finding
+from holdover.model.sun import sun_months
+
+
+def told(latitude_deg: float, *stated: float, modules: int = 2, resource: str = "global irradiation") -> list[Finding]:
+    """What is said of the sun of a year, of which the first months are given and the others are dark."""
+    months = tuple(Month(global_kwh=kwh) for kwh in (*stated, *(0.0,) * (12 - len(stated))))
+    sun = Sun.model_validate({"latitude_deg": latitude_deg, "resource": resource})
+    case = Case(sun=sun, months=months, array=Array(modules=modules))
+    return [finding for finding in advise(case) if finding.code == "A033"]
+
+
+def test_sun_in_the_polar_night() -> None:
+    """At 75° north in January no sun rises: 1 kWh/m² a day is not there."""
+    (found,) = told(75, 1.0)
+    assert found.level == "warning"
+    assert found.message.startswith("January: 1 kWh/m² a day are stated")
+    assert "latitude 75°" in found.message
+    assert "gives 0 even outside the air" in found.message
+
+
+def test_megajoules_and_the_other_half_of_the_earth() -> None:
+    """At 43° north 6.44 MJ/m² taken for kWh are above the 3.7 of January, and so is a southern summer."""
+    (found,) = told(43, 6.44)
+    assert "6.44 kWh" in found.message
+    assert "gives 3.71" in found.message
+    assert told(-43, 6.44) == []
+
+
+def test_sun_up_to_that_outside_the_air_is_left_in_peace() -> None:
+    """The bound is the sun outside the air and half a digit of one decimal more; other resources have no such bound."""
+    bound = outside_kwh(43, 17)
+    assert told(43, bound + 0.049) == []
+    assert len(told(43, bound + 0.051)) == 1
+    assert told(75, 1.0, modules=0) == []
+    assert told(75, 1.0, resource="peak sun hours") == []
+
+
+def test_every_month_has_its_name() -> None:
+    """What no month has anywhere is told for each of them, by its name."""
+    found = told(43, *(15.0,) * 12)
+    assert [finding.message.split(":")[0] for finding in found] == list(MONTHS)
+
+
+@pytest.mark.parametrize("latitude_deg", [-90, -67, -40, 0, 23.45, 43, 60, 67, 75, 90])
+def test_the_bound_is_the_sun_of_the_model(latitude_deg: float) -> None:
+    """Advice and model, written apart, give the same sun outside the air in every month."""
+    theirs = sun_months(Sun(latitude_deg=latitude_deg), [Month()] * 12, Array())
+    assert [outside_kwh(latitude_deg, day) for day in MEAN_DAYS] == pytest.approx(
+        [month.extraterrestrial_kwh for month in theirs], abs=1e-9
+    )
