@@ -4,7 +4,11 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from functools import cache
 from typing import Any, Final, Literal
+
+from holdover.case.figures import figure
+from holdover.case.words import data
 
 Level = Literal["error", "warning", "note"]
 
@@ -61,6 +65,10 @@ class Findings:
         """Collect one."""
         self.found.append(finding)
 
+    def report(self, kind: str, place: Place, **fields: Any) -> None:
+        """Collect the finding that the catalogue words so, at a place."""
+        self.add(at(report(kind, **fields), place))
+
     def extend(self, findings: Iterable[Finding]) -> None:
         """Collect several."""
         self.found.extend(findings)
@@ -73,6 +81,70 @@ class Findings:
     def sorted(self) -> list[Finding]:
         """By file, sheet and row, in the order found within a row."""
         return sorted(self.found, key=lambda f: (f.file, f.sheet, f.row or 0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wording:
+    """What the catalogue says of one kind of finding; the texts name the fields that a report gives."""
+
+    code: str
+    level: Level
+    message: str
+    found: str = "{found}"
+    allowed: str = "{allowed:500}"
+    remedy: str = ""
+
+
+@cache
+def catalogue() -> dict[str, Wording]:
+    """Each kind of finding by its code, or by code and name where a code has several wordings."""
+    wordings: dict[str, Wording] = {}
+    for code, said in data("findings.toml").items():
+        if code == "letters":
+            continue
+        named = {name: each for name, each in said.items() if isinstance(each, dict)}
+        shared = {name: each for name, each in said.items() if name not in named}
+        if not named:
+            wordings[code] = Wording(code=code, **shared)
+        for name, own in named.items():
+            wordings[f"{code}.{name}"] = Wording(code=code, **(shared | own))
+    return wordings
+
+
+def report(kind: str, *, caret: int | None = None, **fields: Any) -> Finding:
+    """A finding in the words of the catalogue, not yet at its place.
+
+    Args:
+        kind: the code, with the name of the wording where there are several: "A001", "A007.storage"
+        caret: the character of what was found that is at fault
+        fields: what the texts name, and `found` and `allowed`
+
+    Raises:
+        LookupError: the catalogue has no such kind, or its texts name a field that is not given
+    """
+    said = catalogue()[kind]
+    given = {name: _Field(value) for name, value in ({"found": "", "allowed": ""} | fields).items()}
+    return Finding(
+        code=said.code,
+        level=said.level,
+        message=said.message.format_map(given),
+        found=said.found.format_map(given),
+        caret=caret,
+        allowed=said.allowed.format_map(given),
+        remedy=said.remedy.format_map(given),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Field:
+    """A field of a text: a number in few digits, anything else as outside text is shown."""
+
+    value: Any
+
+    def __format__(self, spec: str) -> str:
+        if isinstance(self.value, int | float):
+            return format(self.value, spec) if spec else figure(self.value)
+        return show(self.value, int(spec or SHOWN))
 
 
 def at(finding: Finding, place: Place) -> Finding:

@@ -7,7 +7,7 @@ from holdover.case.figures import figure
 from holdover.case.kinds import is_heater, is_motor
 from holdover.case.schema import Candidate, Load, unit_of
 from holdover.case.typical import SMALL, small_for
-from holdover.findings import Finding
+from holdover.findings import Finding, report
 
 SMALL_BESIDE: Final = {
     "continuous_va": 50.0,
@@ -28,7 +28,7 @@ def small_load(load: Load) -> Iterator[Finding]:
     if not why and 0 < watts < SMALL_LOAD_W and (is_heater(load.name) or is_motor(load.name)):
         why = "motors and heaters draw more"
     if why:
-        yield _kilo(f"draws {figure(watts)} W; {why}", f"{figure(watts)} kW", f"{figure(1000 * watts)} W")
+        yield report("A024.load", watts=watts, why=why, kilo=f"{figure(watts)} kW", whole=f"{figure(1000 * watts)} W")
 
 
 def small_candidate(unit: Candidate) -> Iterator[Finding]:
@@ -43,12 +43,5 @@ def small_candidate(unit: Candidate) -> Iterator[Finding]:
         told = ", ".join(f"{str(fields[n].title).lower()} {figure(v)} {unit_of(fields[n])}" for n, v in small.items())
         name, value = next(iter(small.items()))
         number, kind = figure(value), unit_of(fields[name])
-        yield _kilo(
-            f"so small that another unit may be meant: {told}", f"{number} k{kind}", f"{figure(1000 * value)} {kind}"
-        )
-
-
-def _kilo(message: str, kilo: str, whole: str) -> Finding:
-    return Finding(
-        code="A024", level="warning", message=message, remedy=f"check the unit: if {kilo} is meant, write {whole}"
-    )
+        whole = f"{figure(1000 * value)} {kind}"
+        yield report("A024.candidate", figures=told, kilo=f"{number} k{kind}", whole=whole)

@@ -7,7 +7,7 @@ from typing import Final
 from holdover.case.figures import figure
 from holdover.case.kinds import says
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, Candidate, Case, Load, is_blank, is_near
-from holdover.findings import Finding
+from holdover.findings import Finding, report
 
 IN_NAME: Final = re.compile(r"(?<![0-9.,])([0-9]{2,3}) ?v(?:olts?|ac|dc)?(?![a-z0-9])", re.IGNORECASE)
 CHARGERS: Final = ("charger", "adapter", "adaptor", "battery", "batteries", "power supply", "converter", "transformer")
@@ -21,12 +21,7 @@ def voltage_of_load(load: Load, case: Case) -> Iterator[Finding]:
     fed = 0.0 if feed == "USB" else (AC_VOLTS | DC_VOLTS)[feed]  # what a USB port agrees on is not known
     usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
     if fed and usual and not any(is_near(volts, fed) for volts in usual) and not says(load.name, CHARGERS):
-        yield Finding(
-            code="A025",
-            level="warning",
-            message=f"its name states {' and '.join(figure(volts) for volts in usual)} V, but it is counted on {feed}",
-            remedy="write its voltage into the column Feed, or correct the name",
-        )
+        yield report("A025", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
     if feed not in AC_VOLTS:
         return
     house = AC_VOLTS[case.sizing.feed]
@@ -35,13 +30,7 @@ def voltage_of_load(load: Load, case: Case) -> Iterator[Finding]:
     }
     if made and AC_VOLTS[feed] not in made:
         near = sorted(volts for volts in made if volts is not None and is_near(volts, AC_VOLTS[feed]))
-        hint = f"; if its nameplate allows {figure(near[0])} V too, write {figure(near[0])} V" if near else ""
-        yield Finding(
-            code="A008",
-            level="warning",
-            message=f"needs {feed} AC, which no candidate makes",
-            remedy=f"check the nameplate, leave the load out, or add a candidate with that voltage{hint}",
-        )
+        yield report("A008.near", feed=feed, near=near[0]) if near else report("A008.far", feed=feed)
 
 
 def voltage_of_candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
@@ -50,9 +39,4 @@ def voltage_of_candidate(unit: Candidate, case: Case) -> Iterator[Finding]:
     made = [volts for volts in (unit.ac_volts, unit.ac_volts_2) if volts is not None]
     near = [volts for volts in made if volts != house and is_near(volts, house)]
     if near and house not in made:
-        yield Finding(
-            code="A026",
-            level="warning",
-            message=f"makes {figure(near[0])} V, the house has {figure(house)} V; they count as different voltages",
-            remedy=f"if the data sheet gives a range that holds both, such as 220-240 V, write it so, or {figure(house)} V",
-        )
+        yield report("A026", near=near[0], house_v=house)

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from math import acos, cos, pi, radians, sin
 from typing import Final
 
-from holdover.case.figures import figure
 from holdover.case.schema import Case
-from holdover.findings import Finding
+from holdover.findings import Finding, report
 
 MEAN_DAYS: Final = (17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344)
 """Day of the year that stands for its month [-]; Klein 1977."""
@@ -25,14 +24,8 @@ def too_bright(case: Case) -> Iterator[Finding]:
     for name, day, month in zip(MONTHS, MEAN_DAYS, case.months, strict=False):
         outside = outside_kwh(case.sun.latitude_deg, day)
         if month.global_kwh is not None and month.global_kwh > outside + ROUNDED:
-            yield Finding(
-                code="A033",
-                level="warning",
-                message=f"{name}: {figure(month.global_kwh)} kWh/m² a day are stated, but at latitude "
-                f"{figure(case.sun.latitude_deg)}° the sun gives {figure(round(outside, 2))} even outside the air",
-                remedy="check the unit (3.6 MJ are 1 kWh, a month's sum is no day's), the order of the months "
-                "and the sign of the latitude",
-            )
+            at, most = case.sun.latitude_deg, round(outside, 2)
+            yield report("A033", month=name, stated=month.global_kwh, latitude_deg=at, outside=most)
 
 
 def outside_kwh(latitude_deg: float, day: int) -> float:

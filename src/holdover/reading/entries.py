@@ -56,6 +56,10 @@ class Reading:
     """By file with columns that are not known, the fields that have a column there: what a row lacks beside them may
     stand in one of the others."""
 
+    def report(self, kind: str, place: Place, **fields: Any) -> None:
+        """Collect the finding that the catalogue words so, at a place."""
+        self.findings.report(kind, place, **fields)
+
     def say(self, code: str, level: Level, message: str, place: Place, **more: Any) -> None:
         """Collect a finding at a place."""
         self.findings.add(at(Finding(code=code, level=level, message=message, **more), place))

@@ -1,0 +1,95 @@
+"""The catalogue of findings: what is reported stands in it, with every field it names, and all of it is reported."""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from string import Formatter
+from typing import get_args
+
+import pytest
+
+import holdover
+from holdover.case.words import data
+from holdover.findings import Level, Place, Wording, catalogue, report
+
+PACKAGE = Path(holdover.__file__).parent
+GIVEN = {"found", "allowed", "caret"}
+"""Fields that a report may give with any code."""
+KIND = re.compile(r"[A-Z][0-9]{3}(\.[a-z_]+)?")
+PASSED_ON = {("findings.py", "kind"), ("reading/entries.py", "kind")}
+"""Where a report hands on the kind that it was given."""
+
+
+def calls() -> Iterator[tuple[str, ast.Call]]:
+    """Each report of the package with its module."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) == "report":
+                yield path.relative_to(PACKAGE).as_posix(), node
+
+
+def kinds(node: ast.expr) -> list[str]:
+    """The kinds that the first argument of a report may be: one, or one of a choice."""
+    if isinstance(node, ast.IfExp):
+        return [*kinds(node.body), *kinds(node.orelse)]
+    assert isinstance(node, ast.Constant), f"line {node.lineno}: a report names its kind"
+    return [str(node.value)]
+
+
+def named(wording: Wording) -> set[str]:
+    """The fields that the texts of a wording name."""
+    texts = (wording.message, wording.found, wording.allowed, wording.remedy)
+    return {name for text in texts for _, name, _, _ in Formatter().parse(text) if name}
+
+
+REPORTS = [call for call in calls() if (call[0], getattr(call[1].args[0], "id", "")) not in PASSED_ON]
+
+
+def test_every_report_stands_in_the_catalogue_and_gives_its_fields() -> None:
+    """A report names a kind that there is and gives each field its texts name, and none that no text names."""
+    assert len(REPORTS) > 30
+    for module, call in REPORTS:
+        line = f"{module}, line {call.lineno}"
+        wordings = [catalogue()[kind] for kind in kinds(call.args[0])]
+        given = {str(keyword.arg) for keyword in call.keywords}
+        for wording in wordings:
+            assert named(wording) - GIVEN <= given, f"{line}: a field is not given"
+        assert given - GIVEN <= set().union(*map(named, wordings)), f"{line}: a field is not used"
+
+
+def test_every_wording_of_the_catalogue_is_reported() -> None:
+    """No wording stands in the catalogue that nothing reports."""
+    reported = {kind for _, call in REPORTS for kind in kinds(call.args[0])}
+    assert set(catalogue()) == reported
+
+
+def test_the_catalogue_is_in_order() -> None:
+    """Codes ascend, each with a letter that is explained, a level that there is, and words."""
+    codes = [code for code in data("findings.toml") if code != "letters"]
+    assert codes == sorted(codes)
+    assert {code[0] for code in codes} == set(data("findings.toml")["letters"])
+    for kind, wording in catalogue().items():
+        assert KIND.fullmatch(kind)
+        assert wording.level in get_args(Level)
+        assert wording.message
+
+
+def test_an_unknown_kind_or_a_missing_field_is_no_finding() -> None:
+    """Both fail where they are reported, and never come out as half a sentence."""
+    with pytest.raises(LookupError):
+        report("A999")
+    with pytest.raises(LookupError):
+        report("A002", starting=100.0)
+
+
+def test_fields_are_safe_to_show() -> None:
+    """A number comes with four digits, outside text on one line and cut."""
+    assert (
+        report("A002", starting=1234.56, running=0.123456).message
+        == "starts at 1235 W, less than it runs at (0.1235 W)"
+    )
+    found = report("A016", candidate="x\n" + "y" * 100, found="\x1b[31m")
+    assert found.message == f"the outage shows x\\n{'y' * 36}…, which is no candidate"
+    assert found.found == "\\x1b[31m"
+    assert report("A014").file == Place().file == ""
