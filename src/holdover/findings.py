@@ -14,6 +14,8 @@ Level = Literal["error", "warning", "note"]
 
 SHOWN: Final = 40
 """Longest stretch of outside text that is shown [characters]."""
+LONGEST: Final = 500
+"""Longest text of a finding [characters]."""
 SHOWN_OF_A_CODE: Final = 3
 """Findings of one code shown in full [count]."""
 SHOWN_IN_ALL: Final = 20
@@ -123,7 +125,8 @@ def report(kind: str, *, caret: int | None = None, **fields: Any) -> Finding:
         LookupError: the catalogue has no such kind, or its texts name a field that is not given
     """
     said = catalogue()[kind]
-    given = {name: _Field(value) for name, value in ({"found": "", "allowed": ""} | fields).items()}
+    given = {name: _Field(value) for name, value in fields.items()}
+    given |= {name: _Field(show(fields.get(name, ""), LONGEST)) for name in ("found", "allowed")}
     return Finding(
         code=said.code,
         level=said.level,

@@ -7,7 +7,7 @@ from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
 from holdover.advice.remarks import advise
-from holdover.case.figures import exact, figure
+from holdover.case.figures import exact
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import (
     AC_VOLTS,
@@ -20,7 +20,7 @@ from holdover.case.schema import (
     is_needed,
 )
 from holdover.case.typical import best
-from holdover.findings import Findings, Place, show
+from holdover.findings import Findings, Place
 from holdover.reading.decimal_mark import decide_marks
 from holdover.reading.entries import Reading, Row, is_empty, typed_text
 from holdover.reading.kilo import doubt_columns, refuse_kilo
@@ -66,31 +66,16 @@ def _case_file(path: Path, reading: Reading) -> Path | None:
         if path.is_file():
             reason = _strays(path, path.parent)
             if reason:
-                remedy = "put the case file itself into the folder, not a link to it"
-                reading.say("F007", "error", f"{CASE_FILE} is not read: {reason}", Place(file=CASE_FILE), remedy=remedy)
+                reading.report("F007.case", Place(file=CASE_FILE), reason=reason)
             return None if reason else path
         held = sorted(each.name for each in path.parent.iterdir())
-        reading.say(
-            "F002",
-            "error",
-            f"the folder has no {CASE_FILE}",
-            Place(file=path.parent.name),
-            found=show(", ".join(held)),
-            remedy=f"put a {CASE_FILE} there, if only with a title",
-        )
+        reading.report("F002", Place(file=path.parent.name), found=", ".join(held))
         return None
     if not path.exists():
-        reading.say("F001", "error", "there is no such file or folder", Place(file=str(path)), remedy="check the name")
+        reading.report("F001.case", Place(file=str(path)))
         return None
     if path.suffix.casefold() != ".toml":
-        reading.say(
-            "F003",
-            "error",
-            "a case is a folder with case.toml or one .toml file",
-            Place(file=path.name),
-            found=show(path.suffix),
-            remedy=f"put the table into a folder beside a {CASE_FILE} and give the folder",
-        )
+        reading.report("F003.case", Place(file=path.name), found=path.suffix)
         return None
     return path
 
@@ -101,17 +86,10 @@ def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            reading.say("F003", "error", "not a regular file", place, remedy="give a file")
+            reading.report("F003.irregular", place)
             return None
         if status.st_size > MAX_FILE:
-            reading.say(
-                "F004",
-                "error",
-                f"a table has at most {MAX_FILE // 10**6} MB",
-                place,
-                found=f"{status.st_size} bytes",
-                remedy="keep only the rows of this case",
-            )
+            reading.report("F004.table", place, most=MAX_FILE // 10**6, size=status.st_size)
             return None
         with path.open("rb") as file:
             return file.read(MAX_FILE + 1)
@@ -122,7 +100,7 @@ def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
 
 def _say_closed(fault: OSError, name: str, reading: Reading) -> None:
     reason = fault.strerror or "unknown reason"
-    reading.say("F010", "error", f"the file can't be opened: {reason}", Place(file=name))
+    reading.report("F010", Place(file=name), reason=reason)
 
 
 def _seen(look: Callable[[], bool]) -> bool:
@@ -140,22 +118,10 @@ def _table_rows(part: str, content: CaseFile, folder: Path, reading: Reading) ->
     place = Place(file=CASE_FILE, column=part)
     if part in content.parts:
         if named or found:
-            reading.say(
-                "F011",
-                "error",
-                f"{part} stand in the case file and in {named or found[0]}",
-                place,
-                remedy="keep one of them",
-            )
+            reading.report("F011.file", place, part=part, file=named or found[0])
         return []
     if named is None and len(found) > 1:
-        reading.say(
-            "F008",
-            "error",
-            f"two files for the {part}: {' and '.join(found)}",
-            place,
-            remedy=f'delete one, or write {part} = "{found[0]}" in the case file',
-        )
+        reading.report("F008", place, part=part, files=" and ".join(found), first=found[0])
         return []
     name = named if named is not None else next(iter(found), None)
     if name is None:
@@ -172,28 +138,13 @@ def _inside(name: str, folder: Path, place: Place, reading: Reading) -> Path | N
     path = folder / name
     reason = _outside(name) or _strays(path, folder)
     if reason:
-        reading.say(
-            "F007",
-            "error",
-            f"this file name is not taken: {reason}",
-            place,
-            found=show(name),
-            remedy='write the bare name of a file beside the case file, such as "loads.csv"',
-        )
+        reading.report("F007.table", place, reason=reason, found=name)
         return None
     if path.suffix.casefold() not in TABLES:
-        reading.say(
-            "F003",
-            "error",
-            "a table is a .csv or an .xlsx file",
-            place,
-            found=show(name),
-            allowed=", ".join(TABLES),
-            remedy="save the sheet as .xlsx or .csv",
-        )
+        reading.report("F003.table", place, found=name, allowed=", ".join(TABLES))
         return None
     if not _seen(path.exists):
-        reading.say("F009", "error", f"there is no file {show(name)}", place, found=show(name), remedy="check the name")
+        reading.report("F009", place, name=name, found=name)
         return None
     return path
 
@@ -241,13 +192,7 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
         reading.findings.places[row.part, index] = row.place
         sections[row.part].append(fields)
         if row.part in TABLED and index == MOST[row.part]:
-            reading.say(
-                "R002",
-                "error",
-                f"a case has at most {MOST[row.part]} {row.part}",
-                row.place,
-                remedy="put equal ones into one row with a quantity",
-            )
+            reading.report("R002", row.place, most=MOST[row.part], part=row.part)
         if row.part == "loads" and content.use_typical:
             _fill(row, fields, reading)
         if row.part in TABLED:
@@ -303,13 +248,14 @@ def _fill(row: Row, fields: Fields, reading: Reading) -> None:
         if value is not None and name not in fields and not _was_tried(name, row):
             fields[name] = value
     fields["basis"] = "typical"
-    reading.say(
+    reading.report(
         "L007",
-        "warning",
-        f"no watts stated; typical figures of {figures.name} taken: {figure(figures.running_w)} W running",
         row.place,
-        allowed=f"{figure(figures.low_w)} to {figure(figures.high_w)} W are common",
-        remedy=f"measure it; the figures are from {figures.source}",
+        name=figures.name,
+        watts=figures.running_w,
+        low=figures.low_w,
+        high=figures.high_w,
+        source=figures.source,
     )
 
 
@@ -321,13 +267,7 @@ def _check_points(points: list[Fields] | None, content: CaseFile, reading: Readi
     temperatures = [point.get("temperature_c", 0.0) for point in points or []]
     if whole and len(temperatures) >= 2 and temperatures == sorted(set(temperatures)):
         return
-    reading.say(
-        "T008",
-        "error",
-        "points must be two or more, each with temperature_c and capacity_share, the coldest first",
-        reading.findings.places.get(("points", 0), Place(file=CASE_FILE)),
-        remedy="write [[points]] temperature_c = 0, capacity_share = 0.85 and so on upward",
-    )
+    reading.report("T008.case", reading.findings.places.get(("points", 0), Place(file=CASE_FILE)))
 
 
 def _settle(content: CaseFile, reading: Reading) -> None:
@@ -355,21 +295,11 @@ def _require(row: Row, fields: Fields, reading: Reading) -> None:
             continue
         if headed is not None and name not in headed:  # it may stand in the column that is not known, told once
             continue
-        remedy = _REMEDIES[name]
         figures = best(str(fields.get("name", ""))) if name == "running_w" else None
         if figures:
-            remedy += f"; typical for {figures.name}: {figure(figures.running_w)} W (use_typical = true takes it)"
-        reading.say("R001", "error", f"{info.title} is missing ({name})", row.place, remedy=remedy)
-
-
-_REMEDIES: Final = {
-    "name": "name it, or clear the whole row",
-    "running_w": "write the watts, such as 150 W, or the amps, such as 1.3 A; or the energy it was metered at",
-    "hours_per_day": "write how long it is switched on in 24 hours, such as 8 h or 18:00-22:30",
-    "storage_wh": "write the nameplate energy, such as 2048 Wh or 160 Ah @ 12.8 V",
-    "continuous_w": "write the watts it gives without limit of time, such as 2400 W",
-    "surge_w": "write the watts it gives while a motor starts; where the data sheet is silent, the continuous watts",
-}
+            reading.report("R001.typical", row.place, title=info.title, typical=figures.name, watts=figures.running_w)
+        else:
+            reading.report(f"R001.no_{name}", row.place, title=info.title)
 
 
 def _was_tried(name: str, row: Row) -> bool:

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from holdover.case.schema import FORMS, MAX_CANDIDATES, MAX_DAYS, MAX_DELIVERIES, MAX_LOADS, MAX_POINTS, RECORDS, SCHEMA
 from holdover.case.words import nearest
-from holdover.findings import Place, show
+from holdover.findings import SHOWN, Place, show
 from holdover.reading.entries import Entry, Reading, Row
 from holdover.reading.fields import ALIASES, ASKED
 
@@ -49,23 +49,16 @@ def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
     """The rows and settings of a case file; None where it is not TOML at all."""
     place = Place(file=name)
     if len(data) > TOML_BYTES:
-        reading.say(
-            "T002",
-            "error",
-            f"a case file has at most {TOML_BYTES // 1000} kB",
-            place,
-            found=f"{len(data)} bytes",
-            remedy="move the loads to loads.csv",
-        )
+        reading.report("T002.size", place, most=TOML_BYTES // 1000, size=len(data))
         return None
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        reading.say("F006", "error", "the case file is not UTF-8 text", place, remedy="save it as UTF-8 and try again")
+        reading.report("F006.case", place)
         return None
     text = text.replace("\r\n", "\n")
     if DOTTED.search(text):
-        reading.say("T002", "error", "a key of 50 parts or more", place, remedy="use the keys of the schema")
+        reading.report("T002.dotted", place)
         return None
     try:
         tree = tomllib.loads(text)
@@ -78,21 +71,14 @@ def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
 def _say_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> None:
     found = re.search(r"\(at line ([0-9]+), column ([0-9]+)\)", str(fault))
     if isinstance(fault, RecursionError):
-        reading.say("T002", "error", "the case file is nested too deep", place, remedy="use the keys of the schema")
+        reading.report("T002.nested", place)
         return
     line = int(found[1]) if found else None
     message = re.sub(r"\s*\(at [^)]*\)$", "", str(fault)) if found else "something is wrong near the end"
     typed = text.split("\n")[line - 1] if line and line <= text.count("\n") + 1 else ""
-    caret = len(show(typed[: int(found[2]) - 1], 10**6)) if found else None
-    reading.say(
-        "T001",
-        "error",
-        f"not a valid case file: {show(message, 80)}",
-        Place(file=place.file, row=line),
-        found=show(typed),
-        caret=caret if caret is not None and typed and caret < 40 else None,
-        remedy='text stands in quotes, numbers with units too: title = "Cabin", running_w = "1.5 kW"',
-    )
+    before = len(show(typed[: int(found[2]) - 1], 10**6)) if found else SHOWN
+    caret = before if typed and before < SHOWN else None
+    reading.report("T001", Place(file=place.file, row=line), message=message, found=typed, caret=caret)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,71 +130,46 @@ def _walk(tree: dict[str, Any], source: _Source) -> CaseFile:
             _lists(key, value, case, source)
         else:
             known = [*FORMS, *RECORDS, *LISTS, *SETTINGS]
-            _unknown("T004", f"the schema has no part {show(key)}", key, known, source.place(key), source)
+            _unknown(key, known, source.place(key), source)
     return case
 
 
-def _unknown(code: str, message: str, key: str, known: list[str], place: Place, source: _Source) -> None:
+def _unknown(key: str, known: list[str], place: Place, source: _Source, part: str = "") -> None:
+    """A key that the schema has not, or that one of its parts has not."""
     source.unknown.append(key)
     if len(source.unknown) > UNKNOWN_MAX:
         return
-    close = nearest(key, known)
-    remedy = f"did you mean {close}?" if close else "delete it or move it to a remark"
+    near = nearest(key, known)
     # The keys of a part are listed once.
     listed = "" if known in source.listed else ", ".join(known)
     source.listed.append(known)
-    source.reading.say(code, "error", message, place, found=show(key), allowed=listed, remedy=remedy)
+    report = source.reading.report
+    if part:
+        report("T003.near" if near else "T003.far", place, part=part, key=key, near=near, found=key, allowed=listed)
+    else:
+        report("T004.near" if near else "T004.far", place, key=key, near=near, found=key, allowed=listed)
 
 
 def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:
-    place, say = source.place(key), source.reading.say
+    place, report = source.place(key), source.reading.report
     if key == "schema":
         if value != SCHEMA:
-            say(
-                "T006",
-                "error",
-                "the case is written for another schema",
-                place,
-                found=show(value),
-                allowed=SCHEMA,
-                remedy=f'write schema = "{SCHEMA}"',
-            )
+            report("T006.case", place, found=value, allowed=SCHEMA)
     elif key == "use_typical":
         if isinstance(value, bool):
             case.use_typical = value
         else:
-            say(
-                "T005",
-                "error",
-                "use_typical is true or false",
-                place,
-                found=show(value),
-                remedy="write use_typical = true",
-            )
+            report("T005.switch", place, found=value)
     elif isinstance(value, str):
         case.files[key] = value
     else:
-        say(
-            "T005",
-            "error",
-            f"{key} is a file name or rows",
-            place,
-            found=show(value),
-            remedy=f'write {key} = "{key}.csv"',
-        )
+        report("T005.file", place, key=key, found=value)
 
 
 def _is_table(value: Any, source: _Source, *path: str) -> bool:
     if isinstance(value, dict):
         return True
-    source.reading.say(
-        "T005",
-        "error",
-        f"{path[0]} must be a table of keys",
-        source.place(*path),
-        found=show(value),
-        remedy=f"write [{path[0]}] and its keys below",
-    )
+    source.reading.report("T005.section", source.place(*path), part=path[0], found=value)
     return False
 
 
@@ -223,9 +184,9 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
         at = source.place(*path, key)
         place = Place(file=at.file, row=at.row, column=at.column, item=item)
         if name not in ASKED[part]:
-            _unknown("T003", f"{part} has no key {show(key)}", key, list(ASKED[part]), place, source)
+            _unknown(key, list(ASKED[part]), place, source, part)
         elif name in row.entries:
-            source.reading.say("C004", "error", f"two keys for {name}", place, remedy="keep one of them")
+            source.reading.report("C004.keys", place, name=name)
         else:
             row.entries[name] = Entry(value=value, place=place)
     return row
@@ -233,39 +194,16 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
 
 def _records(part: str, value: Any, case: CaseFile, source: _Source) -> None:
     if part in case.parts:
-        source.reading.say("F011", "error", f"{part} are stated twice", source.place(part), remedy="keep one")
+        source.reading.report("F011.twice", source.place(part), part=part)
         return
     case.parts.add(part)
     if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
-        source.reading.say(
-            "T005",
-            "error",
-            f"{part} must be rows",
-            source.place(part),
-            found=show(value),
-            remedy=f"write [[{part}]] before each row",
-        )
+        source.reading.report("T005.rows", source.place(part), part=part, found=value)
         return
     if part == "months" and len(value) != 12:
-        source.reading.say(
-            "T007",
-            "error",
-            "a year has 12 months",
-            source.place(part),
-            found=f"{len(value)} months",
-            allowed="12",
-            remedy="write [[months]] twelve times, January first",
-        )
+        source.reading.report("T007.year", source.place(part), months=len(value))
     elif len(value) > MOST[part]:
-        source.reading.say(
-            "T007",
-            "error",
-            f"too many {part}",
-            source.place(part),
-            found=f"{len(value)} rows",
-            allowed=f"at most {MOST[part]}",
-            remedy="leave the rest out",
-        )
+        source.reading.report("T007.many", source.place(part), part=part, rows=len(value), most=MOST[part])
     case.rows.extend(_row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST[part]]))
 
 
@@ -275,7 +213,7 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
     if not _is_table(value, source, key):
         return
     if part in case.parts:
-        source.reading.say("F011", "error", f"{part} are stated twice", source.place(key), remedy="keep one")
+        source.reading.report("F011.twice", source.place(key), part=part)
         return
     case.parts.add(part)
     longest = max((len(each) for each in value.values() if isinstance(each, list)), default=0)
@@ -286,20 +224,17 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
     for name, values in value.items():
         place = source.place(key, name)
         if name not in ASKED[part]:
-            _unknown("T003", f"{key} has no key {show(name)}", name, list(ASKED[part]), place, source)
+            _unknown(name, list(ASKED[part]), place, source, key)
         elif not isinstance(values, list) or (part == "months" and len(values) != 12) or len(values) > MOST[part]:
             allowed = "12 values" if part == "months" else f"1 to {MOST[part]} values"
             found = f"{len(values)} values" if isinstance(values, list) else show(values)
-            source.reading.say(
-                "T007",
-                "error",
-                f"{key}.{name} must be a list of {allowed}",
+            source.reading.report(
+                "T007.days" if part == "days" else "T007.months",
                 place,
+                key=key,
+                name=name,
                 found=found,
                 allowed=allowed,
-                remedy=f"write {name} = [1.9, 2.8, 3.7]"
-                if part == "days"
-                else f"write {name} = [ ... ] with 12 values",
             )
         else:
             for row, each in zip(rows, values, strict=False):
