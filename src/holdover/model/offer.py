@@ -6,11 +6,10 @@ It ranks nobody: a draft becomes an offer when the whole field is known.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.schema import Candidate, Case, Day, Delivery
+from holdover.case.schema import Candidate, Case, Day, Delivery, Outage
 from holdover.model.demand import TIERS, Demand, Hour
 from holdover.model.fit import Check, Fit, fit_of, lasting, remarks_of
 from holdover.model.inflow import generator_by_clock, generator_in_w, sun_by_hour
-from holdover.model.ledger import Levels, levels_of
 from holdover.model.loads import LoadLine
 from holdover.model.money import Cost, cost_of
 from holdover.model.outage import OutageRun, Supply, TierDay, run_outage
@@ -47,6 +46,17 @@ class DeliveryLine:
     given: Delivery
     number: int
     plan: DeliveryPlan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Levels:
+    """States of charge at which something happens."""
+
+    full_wh: float
+    start_wh: float
+    convenience_at_wh: float
+    essential_at_wh: float
+    reserve_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,7 +236,7 @@ class Desk:
             fit=draft.fit,
             rank=rank,
             supply=supply,
-            levels=levels_of(supply, plan.start_share, plan.drop_convenience_at, plan.drop_essential_at),
+            levels=_levels(supply, plan),
             generator_in_w=generator_in_w(*generator),
             generator_wh=generator_wh,
             outage=outage,
@@ -272,4 +282,16 @@ def _supply(storage: Storage, held: Held, may_charge: bool) -> Supply:
         dc_efficiency=storage.dc_efficiency,
         charge_efficiency=storage.charge_efficiency,
         may_charge=int(may_charge),
+    )
+
+
+def _levels(supply: Supply, plan: Outage) -> Levels:
+    """Shares of full storage as states of charge."""
+    full = supply.full_wh
+    return Levels(
+        full_wh=full,
+        start_wh=plan.start_share * full,
+        convenience_at_wh=plan.drop_convenience_at * full,
+        essential_at_wh=plan.drop_essential_at * full,
+        reserve_wh=supply.reserve_wh,
     )

@@ -19,14 +19,14 @@ from holdover.case.schema import (
     Point,
     is_blank,
 )
-from holdover.model.charted import Charted, charted, layout_lines
+from holdover.model.clock import CalendarHour, ClockHour, calendar, clock_hours
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, demand_of, hours_of_day
-from holdover.model.ledger import ClockHour, LedgerHour, Levels, Mark, Plan, clock_hours, ledger
 from holdover.model.loads import LoadLine, load_lines
-from holdover.model.offer import DeliveryLine, Desk, Offer, SkyDay
+from holdover.model.offer import DeliveryLine, Desk, Levels, Offer, SkyDay
 from holdover.model.outage import OutageRun, Supply
 from holdover.model.rank import Contender, ranks_of
+from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import (
@@ -67,10 +67,14 @@ class Shown:
     supply: Supply
     generator_in_w: float
     levels: Levels
-    marks: tuple[Mark, Mark]
+    marks: tuple[int, int]
+    """First and last hour of the outage."""
+    comes_wh: tuple[float, ...]
+    """What sun and generator bring in each hour."""
     run: OutageRun
     unshed: OutageRun
-    plans: tuple[Plan, Plan]
+    plans: tuple[OutageRun, OutageRun]
+    """Shed as set, and nothing shed."""
     gained_h: float
 
 
@@ -86,7 +90,11 @@ class Study:
     points: tuple[PointLine, ...]
     capacity: Capacity
     months: tuple[SunMonth, ...]
-    module_w: tuple[tuple[float, ...], ...]
+    sun_hours: SunHours
+    pick: Offer
+    """The candidate advised; the first one where none fits."""
+    solar: Solar
+    layout_places: tuple[tuple[int | str, ...], ...]
     skies: tuple[SkyDay, ...]
     vehicle: VehiclePlan
     deliveries: tuple[DeliveryLine, ...]
@@ -96,8 +104,7 @@ class Study:
     shown: Shown
     what_if: tuple[WhatIf, ...]
     clock: tuple[ClockHour, ...]
-    ledger: tuple[LedgerHour, ...]
-    charted: Charted
+    calendar: tuple[CalendarHour, ...]
 
 
 def slots_for(case: Case) -> Slots:
@@ -126,7 +133,6 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         generator_hours=case.outage.generator_hours,
     )
     pick = offers[max(1, decision.pick_number) - 1]
-    trials = [*(tried.run for tried in what_if), shown.unshed]
     return Study(
         case=case,
         slots=slots,
@@ -136,7 +142,10 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         points=points,
         capacity=desk.capacity,
         months=desk.months,
-        module_w=desk.module_w,
+        sun_hours=sun_hours(case, desk.months, desk.module_w),
+        pick=pick,
+        solar=solar_of(case, desk.hours, desk.months, pick),
+        layout_places=tuple(places_of(offer.strings.layouts) for offer in offers),
         skies=desk.skies,
         vehicle=desk.trip,
         deliveries=desk.deliveries,
@@ -146,19 +155,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         shown=shown,
         what_if=what_if,
         clock=clock,
-        ledger=ledger([offer.outage for offer in offers], trials, [day.sky for day in desk.skies], clock),
-        charted=charted(
-            case,
-            desk.hours,
-            desk.months,
-            desk.module_w,
-            tuple(layout_lines(offer.strings, offer.name) for offer in offers),
-            column=pick.number,
-            name=pick.name,
-            words=pick.strings.words,
-            refill=pick.recharge,
-            storage=pick.storage,
-        ),
+        calendar=calendar(shown.run.hours, [day.sky for day in desk.skies], clock),
     )
 
 
@@ -218,10 +215,11 @@ def _shown(desk: Desk, offers: Sequence[Offer], decision: Decision) -> tuple[Sho
             supply=offer.supply,
             generator_in_w=offer.generator_in_w,
             levels=offer.levels,
-            marks=(Mark(h=0, levels=offer.levels), Mark(h=24 * desk.case.outage.days, levels=offer.levels)),
+            marks=(0, 24 * desk.case.outage.days),
+            comes_wh=tuple(hour.sun_wh + hour.generator_wh for hour in offer.outage.hours),
             run=offer.outage,
             unshed=unshed,
-            plans=(Plan(name="Shed as set above", run=offer.outage), Plan(name="Nothing shed", run=unshed)),
+            plans=(offer.outage, unshed),
             gained_h=lasts_h - unshed.endurance_h,
         ),
         tuple(WhatIf(scale=scale, run=run, gained_h=run.endurance_h - lasts_h) for scale, run in tried),

@@ -36,7 +36,8 @@ class Column:
     _: KW_ONLY
     formula: str = ""  # what the spreadsheet computes; "" where people type, or where a constant stands
     first: str = ""  # the first record's formula, which has nothing above it
-    path: str = ""  # where the model keeps the value, if not at record.name
+    path: str = ""  # where the model keeps the value, if not at record.name; see `values_of`
+    standing: tuple[Value, ...] = ()  # what stands there, a value a record, if it is neither typed nor the model's
     note: str = ""
     group: str = ""
     role: str = ""  # how it looks: see style.py
@@ -197,17 +198,16 @@ class Grid:
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         sheet = self.places[table.name].sheet
-        records = table.constants or many(follow(study, table.records))
+        value = values_of(table, column, study)
         down, right = (1, 0) if table.kind == "down" else (0, 1)
         row, col = self.at(table, column.name, 0)
-        steps = (table.index[column.name],) if table.constants else steps_of(column.path or column.name)
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
-        for i, record in enumerate(records):
+        for i in range(self.places[table.name].count):
             formula = (fill if i else first)(i)
             if table.chained and i % 2 and formula:
                 formula = f"=({formula[1:]})"
-            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
+            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, value(i))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
@@ -289,6 +289,26 @@ class Grid:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
         self.used.add(name)
         return name
+
+
+def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
+    """What stands in a column by the number of the record, from 0.
+
+    A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
+    So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
+    """
+    if table.constants:
+        return lambda i: table.constants[i][table.index[column.name]]
+    if column.standing:
+        return column.standing.__getitem__
+    path = column.path or column.name
+    if not path.startswith("/"):
+        records, steps = many(follow(study, table.records)), steps_of(path)
+        return lambda i: walk(records[i], steps)
+    head, numbered, tail = path[1:].partition("@")
+    one = walk(study, steps_of(head.strip(".")))
+    steps = steps_of(tail.strip(".")) if tail else ()
+    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
 
 
 def many(found: Any) -> Sequence[Any]:

@@ -187,12 +187,11 @@ SHEDDING = Table(
     "What shedding buys",
     "shown.plans",
     (
-        Column("name", "Loads are", role="head"),
+        Column("name", "Loads are", role="head", standing=("Shed as set above", "Nothing shed")),
         Column(
             "endurance_h",
             "Lasts",
             "h",
-            path="run.endurance_h",
             first="={shown.endurance_h}",
             formula=f"=IF(COUNT({_unshed('out_h')})=0,24*{{outage.days}},MIN({_unshed('out_h')}))",
             role="total",
@@ -201,7 +200,6 @@ SHEDDING = Table(
             "unserved_wh",
             "Not served",
             "Wh",
-            path="run.unserved_wh",
             first="={shown.unserved_wh}",
             formula=f"=SUM({_unshed('unserved_wh')})",
             role="total",
@@ -210,7 +208,6 @@ SHEDDING = Table(
             "lowest_wh",
             "Lowest state of charge",
             "Wh",
-            path="run.lowest_wh",
             first="={shown.lowest_wh}",
             formula=f"=MIN({{supplied.start_wh}},{_unshed('state_wh')})",
         ),
@@ -218,7 +215,6 @@ SHEDDING = Table(
             "lowest_share",
             "of full storage",
             "share",
-            path="run.lowest_share",
             formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
         ),
     ),
@@ -252,7 +248,7 @@ WHAT_IF = Table(
 
 
 def _level(name: str, title: str) -> Column:
-    return Column(name, title, "Wh", path=f"levels.{name}", formula=f"={{supplied.{name}}}", role="quiet")
+    return Column(name, title, "Wh", path=f"/shown.levels.{name}", formula=f"={{supplied.{name}}}", role="quiet")
 
 
 MARKS = Table(
@@ -260,7 +256,7 @@ MARKS = Table(
     "Level lines of the chart",
     "shown.marks",
     (
-        Column("h", "Hour", "h", first="=0", formula="=24*{outage.days}"),
+        Column("h", "Hour", "h", path="/shown.marks.@", first="=0", formula="=24*{outage.days}"),
         _level("full_wh", "Full"),
         _level("convenience_at_wh", "Convenience loads drop"),
         _level("essential_at_wh", "Essential loads drop"),

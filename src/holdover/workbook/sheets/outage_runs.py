@@ -111,7 +111,7 @@ class _Run:
             f"{self.stem}_{name}",
             title,
             unit,
-            path=f"{self.path}.{name}",
+            path=f"/{self.path}.hours.@.{name}",
             formula=text,
             first=self.start if name == "state_before_wh" else "",
             group=self.group,
@@ -158,7 +158,7 @@ class _Run:
 
 
 def _candidate(k: int) -> tuple[Column, ...]:
-    run = _Run(f"c{k}", f"runs.{k}", f"Candidate in column {k + 1}", f"={{endurance.start_wh[{k}]}}")
+    run = _Run(f"c{k}", f"offers.{k}.outage", f"Candidate in column {k + 1}", f"={{endurance.start_wh[{k}]}}")
     full, efficiency = f"{{storage.full_wh[{k}]}}", f"{{storage.charge_efficiency[{k}]}}"
     may_charge = f"{{endurance.may_charge[{k}]}}"
     return (
@@ -200,7 +200,7 @@ def ledger_table(candidates: int) -> Table:
     return Table(
         "ledger",
         "Every candidate, hour by hour",
-        "ledger",
+        "calendar",
         (
             Column("t", "Hours gone", "number"),
             Column("day", "Day", "number"),
@@ -220,8 +220,8 @@ def ledger_table(candidates: int) -> Table:
     )
 
 
-def _trial(stem: str, number: int, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
-    run = _Run(stem, f"trials.{number}", group, "={supplied.start_wh}")
+def _trial(stem: str, path: str, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
+    run = _Run(stem, path, group, "={supplied.start_wh}")
     kept = (
         run.kept("{active}", "{supplied.essential_at_wh}", "{supplied.convenience_at_wh}")
         if shed
@@ -248,7 +248,7 @@ def trial_table() -> Table:
     return Table(
         "trial",
         "The candidate that is followed, again and again",
-        "ledger",
+        "calendar",
         (
             Column("t", "Hours gone", "number"),
             Column("clock", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
@@ -257,15 +257,16 @@ def trial_table() -> Table:
                 "comes_wh",
                 "Sun and generator",
                 "Wh",
+                path="/shown.comes_wh.@",
                 formula="={hourly.sun_wh[same]}+{hourly.generator_wh[same]}",
                 role="quiet",
             ),
             *(
                 column
                 for j, scale in enumerate(SCALES)
-                for column in _trial(f"s{j}", j, f"Loads x {scale:g}", j, shed=True)
+                for column in _trial(f"s{j}", f"what_if.{j}.run", f"Loads x {scale:g}", j, shed=True)
             ),
-            *_trial("unshed", len(SCALES), "Nothing shed", SCALES.index(1.0), shed=False),
+            *_trial("unshed", "shown.unshed", "Nothing shed", SCALES.index(1.0), shed=False),
         ),
         chained=True,
     )

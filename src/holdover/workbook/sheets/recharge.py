@@ -1,7 +1,7 @@
 """Solar recharge: the place, the sun, the modules, what each candidate harvests and how it is filled again."""
 
 from holdover.case.schema import Array, Month, Recharge, Sun
-from holdover.model.charted import MONTH_NAMES, STATED
+from holdover.model.solar import MONTH_NAMES, STATED
 from holdover.workbook.grid import Column, Table, asked, each
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.strings import STRINGS
@@ -25,7 +25,7 @@ _TOLD = (
 SOLAR = Table(
     "solar",
     "The sun in short",
-    "charted.solar",
+    "solar",
     (
         Column("stated", "The sun", formula=_TOLD, role="line"),
         Column("blank_months", "Months left blank", "number", formula=f"={_COUNTED}", note="They count as no sun."),
@@ -61,15 +61,15 @@ SOLAR = Table(
 MONTHS = Table(
     "months",
     "The sun, month by month",
-    "charted.year",
+    "case.months",
     (
-        Column("name", "Month"),
-        *asked(Month, prefix="given.", group="Type one of the three columns of sun"),
+        Column("name", "Month", standing=MONTH_NAMES),
+        *asked(Month, group="Type one of the three columns of sun"),
         Column(
             "sun_hours",
             "Peak sun hours in the plane of the array",
             "h/day",
-            path="sun.peak_sun_hours",
+            path="/months.@.peak_sun_hours",
             formula="={sky.peak_sun_hours[same]}",
             group="In use",
             role="total",
@@ -78,6 +78,7 @@ MONTHS = Table(
             "harvest_wh",
             "Harvest",
             "Wh/day",
+            path="/pick.recharge.monthly_wh.@",
             formula=f"=INDEX({{refill.monthly_wh_@}},{_PICKED})",
             group="Candidate shown",
         ),
@@ -85,6 +86,7 @@ MONTHS = Table(
             "need_wh",
             "Out of storage",
             "Wh/day",
+            path="/solar.need_wh",
             formula=f"=INDEX({{storage.day_draw_wh}},{_PICKED})",
             group="Candidate shown",
         ),

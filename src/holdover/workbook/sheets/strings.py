@@ -45,16 +45,21 @@ def layouts(k: int) -> Table:
     def column(
         name: str, title: str, unit: str = "", formula: str = "", *, path: str = "", role: str = "", note: str = ""
     ) -> Column:
-        path = path or f"layout.{name}"
         return Column(name, title, unit, path=path, formula=formula.replace("#", str(k)), role=role, note=note)
 
     return Table(
         f"layouts_c{k}",
         f"Column {k + 1} of the Candidates sheet",
-        f"charted.layouts.{k}",
+        f"offers.{k}.strings.layouts",
         (
-            column("name", "Candidate", "", '=IF({candidates.name[#]}="","",{candidates.name[#]})', path="name"),
-            column("number", "Layout", "number", path="number"),
+            column(
+                "name",
+                "Candidate",
+                "",
+                '=IF({candidates.name[#]}="","",{candidates.name[#]})',
+                path=f"/offers.{k}.name",
+            ),
+            Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1))),
             column("series", "In series", "number"),
             column("parallel", "In parallel", "number"),
             column(
@@ -101,7 +106,7 @@ def layouts(k: int) -> Table:
                 "Place",
                 "number",
                 _RANK,
-                path="rank",
+                path=f"/layout_places.{k}.@",
                 role="total",
                 note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
             ),

@@ -1,44 +1,14 @@
-"""The outage of all candidates side by side, hour by hour, and the clock that every one of them runs by.
-
-It works nothing out that `outage.py` does not say: it sets runs beside each other, as the workbook does.
-"""
+"""The clock that every candidate runs by: what its hours take out of storage, and the hours of the outage."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS, overlap_h
-from holdover.model.outage import OutageHour, OutageRun, Supply, TierDay, demand_wh
+from holdover.model.outage import OutageHour, Supply, TierDay, demand_wh
 
 KEPT = ((0, 0), (0, 1), (1, 0), (1, 1))
 """What is on, as (essential, convenience), in the order of `OutageHour.kept` from 1 [-]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Levels:
-    """States of charge at which something happens."""
-
-    full_wh: float
-    start_wh: float
-    convenience_at_wh: float
-    essential_at_wh: float
-    reserve_wh: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
-    """An end of the level lines of a chart."""
-
-    h: int
-    levels: Levels
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
-    """A way of running the outage, by name."""
-
-    name: str
-    run: OutageRun
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,11 +28,8 @@ class ClockHour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LedgerHour:
-    """An hour of the outage: `runs` has one hour a candidate, `trials` one a what-if of the candidate shown.
-
-    The last of the trials is the one in which nothing is shed. `comes_wh` is what sun and generator bring that one.
-    """
+class CalendarHour:
+    """An hour of the outage, whichever candidate runs in it; sky and generator are 0 after the end."""
 
     t: int
     day: int
@@ -70,21 +37,6 @@ class LedgerHour:
     active: int
     sky: float
     generator_h: float
-    comes_wh: float
-    runs: tuple[OutageHour, ...]
-    trials: tuple[OutageHour, ...]
-
-
-def levels_of(supply: Supply, start_share: float, drop_convenience_at: float, drop_essential_at: float) -> Levels:
-    """The states of charge at which something happens, for one candidate; shares are of full storage [-]."""
-    full = supply.full_wh
-    return Levels(
-        full_wh=full,
-        start_wh=start_share * full,
-        convenience_at_wh=drop_convenience_at * full,
-        essential_at_wh=drop_essential_at * full,
-        reserve_wh=supply.reserve_wh,
-    )
 
 
 def clock_hours(
@@ -140,25 +92,27 @@ def clock_hours(
     return tuple(hour(h) for h in HOURS)
 
 
-def ledger(
-    runs: Sequence[OutageRun], trials: Sequence[OutageRun], skies: Sequence[float], clock: Sequence[ClockHour]
-) -> tuple[LedgerHour, ...]:
-    """Every hour of the longest outage with all runs in it, side by side; sky and generator are 0 after its end."""
+def calendar(
+    hours: Sequence[OutageHour], skies: Sequence[float], clock: Sequence[ClockHour]
+) -> tuple[CalendarHour, ...]:
+    """Every hour of the longest outage, its sky and its generator.
+
+    Args:
+        hours: Of any run.
+        skies: Share of the sun by day of the outage.
+        clock: The clock hours.
+
+    Holds for: days counted from the start of the outage.
+    Source: definition.
+    """
     return tuple(
-        LedgerHour(
-            t=beside[0].t,
-            day=beside[0].day,
-            clock=beside[0].clock,
-            active=beside[0].active,
-            sky=beside[0].active * skies[beside[0].day - 1],
-            generator_h=beside[0].active * clock[beside[0].clock].generator_h,
-            comes_wh=tried[0].sun_wh + tried[0].generator_wh,
-            runs=beside,
-            trials=tried,
+        CalendarHour(
+            t=hour.t,
+            day=hour.day,
+            clock=hour.clock,
+            active=hour.active,
+            sky=hour.active * skies[hour.day - 1],
+            generator_h=hour.active * clock[hour.clock].generator_h,
         )
-        for beside, tried in zip(
-            zip(*(run.hours for run in runs), strict=True),
-            zip(*(run.hours for run in trials), strict=True),
-            strict=True,
-        )
+        for hour in hours
     )
