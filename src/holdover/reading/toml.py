@@ -13,7 +13,7 @@ from holdover.reading.fields import ALIASES, ASKED
 
 TOML_BYTES: Final = 256_000
 """Largest case file [bytes]."""
-SETTINGS: Final = {"schema", "use_typical", "loads", "candidates"}
+SETTINGS: Final = ("schema", "use_typical", "loads", "candidates")
 LISTS: Final = {"monthly": "months", "daily": "days"}
 """Sections that hold one list per field in place of one table per row."""
 MOST: Final = {
