@@ -113,11 +113,4 @@ def typed_text(value: object) -> str:
 
 def say_error_cell(entry: Entry, reading: Reading) -> None:
     """A cell that shows #REF! or the like."""
-    reading.say(
-        "X005",
-        "error",
-        "the cell shows an error",
-        entry.place,
-        found=show(entry.value),
-        remedy="mend the formula or type the value over it",
-    )
+    reading.report("X005", entry.place, found=entry.value)

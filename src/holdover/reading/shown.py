@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from holdover.case.words import folded
-from holdover.findings import show
 from holdover.reading.entries import Reading, Row
 
 
@@ -23,4 +22,4 @@ def settle_shown(rows: Iterable[Row], sections: Mapping[str, Sequence[dict[str, 
         return
     outage["candidate"] = alike[0]
     place = next(row.entries["candidate"].place for row in rows if row.part == "outage")
-    reading.say("Q027", "note", f"the outage shows {show(alike[0])}, written {show(word)}", place)
+    reading.report("Q027", place, name=alike[0], written=word)

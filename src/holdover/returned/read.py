@@ -10,7 +10,7 @@ from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
-from holdover.findings import Findings, Place, render, show
+from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.entries import Entry, Reading, Row, is_empty
 from holdover.reading.folder import read_case
@@ -141,32 +141,24 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
 def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
     """The workbook of a file, vetted."""
     findings = Findings()
-    say = Reading(findings=findings).say
     place = Place(file=path.name)
     try:
         if not path.is_file():
-            what = "this is a folder; a returned workbook is a file" if path.is_dir() else "there is no such file"
-            say("F001", "error", what, Place(file=str(path)), remedy="give the workbook's name")
+            findings.report("F001.folder" if path.is_dir() else "F001.workbook", Place(file=str(path)))
             return None, findings
         if path.stat().st_size > MAX_FILE:
-            say(
-                "F004",
-                "error",
-                f"a workbook has at most {MAX_FILE // 10**6} MB",
-                place,
-                remedy="delete what is not ours",
-            )
+            findings.report("F004.workbook", place, most=MAX_FILE // 10**6)
             return None, findings
         data = path.read_bytes()
         book = read_xlsx(data, path.name)
     except OSError as fault:
-        say("F010", "error", f"the file can't be opened: {fault.strerror or 'unknown reason'}", place)
+        findings.report("F010", place, reason=fault.strerror or "unknown reason")
         return None, findings
     except BadFile as bad:
-        say("X001", "error", show(bad.message, 200), place, remedy=show(bad.remedy, 200))
+        findings.report("X001", place, reason=bad.message, how=bad.remedy)
         return None, findings
     for remark in book.remarks:
-        say("W001", "note", remark, place)
+        findings.report("W001", place, remark=remark)
     return (book, data), findings
 
 
@@ -180,37 +172,18 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
     reading = Reading(findings=findings)
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
-        reading.say(
-            "T006",
-            "error",
-            "the workbook is written for another schema",
-            Place(file=file),
-            found=show(schema),
-            allowed=SCHEMA,
-            remedy="read it with the version of holdover that wrote it",
-        )
+        reading.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
         return None
     slots = slots_of(book)
     if slots is None:
-        reading.say(
-            "W002",
-            "error",
-            "this is not a workbook of holdover, or its load inventory is gone",
-            Place(file=file),
-            found=show(", ".join(sheet.name for sheet in book.sheets), 120),
-            allowed="looked for the property holdover_slots and for defined names such as load_name",
-            remedy="take the workbook as it was delivered, and type the changes into it",
-        )
+        reading.report("W002.foreign", Place(file=file), found=", ".join(sheet.name for sheet in book.sheets))
         return None
     if "holdover_slots" in book.properties and stated_slots(book) is None:
-        reading.say(
-            "W002",
-            "warning",
-            "the property holdover_slots is not one that holdover writes; the sizes of the tables are taken from their names",
+        reading.report(
+            "W002.slots",
             Place(file=file),
-            found=show(book.properties["holdover_slots"]),
-            allowed=f"two whole numbers, at most {' and '.join(map(str, MOST.values()))}",
-            remedy="check that no load and no candidate is missing",
+            found=book.properties["holdover_slots"],
+            most=" and ".join(map(str, MOST.values())),
         )
     written = shipped(slots)
     grid = Search(book, written).place()
@@ -318,13 +291,7 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        reading.say(
-            "R002",
-            "error",
-            f"a case has at most {MAX_LOADS} loads",
-            Place(),
-            remedy="put equal ones into one row with a quantity",
-        )
+        reading.report("R002", Place(), most=MAX_LOADS, part="loads")
     return case
 
 
@@ -332,13 +299,12 @@ def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(FIELDS[id(c.field)][0] in GROWING for c in table.columns if id(c.field) in FIELDS)
     first = next(c for c in table.columns if id(c.field) in FIELDS)
-    reading.say(
-        "W003",
-        "error" if vital else "warning",
-        f"{table.title} was not found; " + ("it is needed" if vital else "its usual values are taken"),
+    reading.report(
+        "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
-        allowed=f"looked for names such as {name_of(table, first)}, for a sheet {sheet} and for a sheet with its title",
-        remedy="take the workbook as it was delivered, and type the changes into it",
+        table=table.title,
+        name=name_of(table, first),
+        sheet=sheet,
     )
 
 
@@ -348,13 +314,13 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> 
     lines = grid.places[table.name].count + len(grid.inserted(table))
     if most is None or lines <= most:
         return False
-    reading.say(
-        "W002",
-        "error",
-        f"{table.title} is stretched over {lines:,} {'rows' if table.kind == 'down' else 'columns'}",
+    reading.report(
+        "W002.stretched",
         Place(file=file, sheet=grid.sheets[grid.places[table.name].sheet]),
-        allowed=f"at most {most}",
-        remedy="take the workbook as it was delivered, and type the changes into it",
+        table=table.title,
+        lines=f"{lines:,}",
+        what="rows" if table.kind == "down" else "columns",
+        most=most,
     )
     return True
 
@@ -363,10 +329,6 @@ def _say_added(part: str, record: int, case: Case, reading: Reading) -> None:
     rows: tuple[Section, ...] = getattr(case, part)
     filled = record < len(rows) and not is_blank(rows[record])
     place = reading.findings.places.get((part, record), Place(file=""))
-    reading.say(
-        "W004",
-        "warning" if filled else "note",
-        f"a {'row' if part == 'loads' else 'column'} was put in between the {part}; no formula counts it",
-        place,
-        remedy="it was read: write the workbook anew, and it counts" if filled else "",
+    reading.report(
+        "W004.filled" if filled else "W004.blank", place, line="row" if part == "loads" else "column", part=part
     )

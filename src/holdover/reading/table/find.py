@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.case.words import folded, nearest
-from holdover.findings import Place, show
+from holdover.findings import Place
 from holdover.reading.entries import Reading, Row
 from holdover.reading.fields import ASKED
 from holdover.reading.table.grid import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids, turned
@@ -32,7 +32,7 @@ SHEETS: Final = {
 def read_table(part: str, data: bytes, file: str, reading: Reading) -> list[Row]:
     """The rows of a part from a CSV or a workbook; findings say what was left out and why."""
     if not data.strip():
-        reading.say("F012", "error", "the file is empty", Place(file=file), remedy="fill it or delete it")
+        reading.report("F012", Place(file=file))
         return []
     # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
     as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
@@ -49,7 +49,7 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
     if text is None:
         return None
     if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
-        reading.say("C001", "error", "a line of more than 100 000 characters", Place(file=file), remedy="save it again")
+        reading.report("C001.long", Place(file=file))
         return None
     best: Table | None = None
     on_its_side: Table | None = None
@@ -98,29 +98,18 @@ def _turned(grid: Grid, part: str) -> Table | None:
 
 
 def _say_turned(table: Table, reading: Reading) -> None:
-    reading.say(
-        "C021",
-        "note",
-        f"headers run down column {column_letters(table.head)}: each column beside it was read as a row",
-        table.grid.place(None),
-    )
+    reading.report("C021", table.grid.place(None), column=column_letters(table.head))
 
 
 def _say_broken(text: str, fault: str, file: str, reading: Reading) -> None:
     row, typed = next(
         ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
     )
-    message = "a quotation mark is not closed" if "end of data" in fault else "a quotation mark stands within a field"
+    place = Place(file=file, row=row)
     if "field larger" in fault:
-        message = "a field of more than 131 072 characters"
-    reading.say(
-        "C001",
-        "error",
-        f"the table is broken: {message}",
-        Place(file=file, row=row),
-        found=show(typed.rstrip("\n")),
-        remedy='write inches as 12 in, and a quotation mark within a quoted field twice: "12"" pipe"',
-    )
+        reading.report("C001.field", place, found=typed.rstrip("\n"))
+    else:
+        reading.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
 
 
 def _has_header(table: Table, part: str) -> bool:
@@ -130,15 +119,7 @@ def _has_header(table: Table, part: str) -> bool:
 
 def _say_header_missing(part: str, found: str, place: Place, reading: Reading) -> None:
     wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
-    reading.say(
-        "C002",
-        "error",
-        f"no row of headers for {part} was found",
-        place,
-        found=show(found),
-        allowed=wanted,
-        remedy="put a row with these headers, in English, above the rows, or turn the table so that each thing is a row",
-    )
+    reading.report("C002", place, part=part, found=found, allowed=wanted)
 
 
 def _find_header(grid: Grid, part: str) -> Table | None:
@@ -173,20 +154,20 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
         _say_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), reading)
         return None
     if len(best) > 1:
-        reading.say(
+        reading.report(
             "X003",
-            "error",
-            f"{len(best)} sheets may hold the {part}",
             Place(file=file),
-            found=show(", ".join(table.grid.sheet for table in best)),
-            remedy=f"name the right one {part.capitalize()}, or delete the others",
+            sheets=len(best),
+            part=part,
+            name=part.capitalize(),
+            found=", ".join(table.grid.sheet for table in best),
         )
         return None
     table = best[0]
     if table.grid.turned:
         _say_turned(table, reading)
     if table.grid.hidden:
-        reading.say("X009", "note", f"the hidden sheet {show(table.grid.sheet)} was read", table.grid.place(None))
+        reading.report("X009", table.grid.place(None), sheet=table.grid.sheet)
     return table
 
 
@@ -211,23 +192,14 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         if header is None:
             unknown.append((title, place))
         elif header.refused:
-            reading.say(
-                "C016", "error", f"column {show(title)} can't be taken", place, found=show(title), remedy=header.refused
-            )
+            reading.report("C016", place, title=title, found=title, how=header.refused)
         elif header.ignored and may_count(part, table, column, seen=numbered):
             _say_count(title, place, reading)
         elif header.ignored:
             numbered = True
-            reading.say("C015", "note", f"column {show(title)} numbers the rows and was left out", place)
+            reading.report("C015", place, title=title)
         elif header.field in taken:
-            reading.say(
-                "C004",
-                "error",
-                f"two columns mean the same: {show(taken[header.field])} and {show(title)}",
-                place,
-                found=show(title),
-                remedy="rename or delete one of them",
-            )
+            reading.report("C004.columns", place, first=taken[header.field], title=title, found=title)
         else:
             taken[header.field] = title
             columns[column] = header
@@ -237,51 +209,27 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         _say_unknown(part, unknown, set(taken), reading)
     if table.head != min(grid.rows):
         above = sum(number < table.head for number in grid.rows)
-        reading.say(
-            "C014",
-            "note",
-            f"column {column_letters(table.head)} was taken as the header; filled columns before it left out: {above}"
-            if grid.turned
-            else f"row {table.head} was taken as the header; filled rows above it left out: {above}",
+        reading.report(
+            "C014.column" if grid.turned else "C014.row",
             grid.place(table.head),
+            head=column_letters(table.head) if grid.turned else table.head,
+            above=above,
         )
     return columns
 
 
 def _say_count(title: str, place: Place, reading: Reading) -> None:
-    reading.say(
-        "C019",
-        "error",
-        f"column {show(title)} may number the rows or say how many there are",
-        place,
-        found=show(title),
-        remedy="if it says how many, head it Qty; if it numbers the rows, head it Row",
-    )
+    reading.report("C019", place, title=title, found=title)
 
 
 def _check_unit(part: str, header: Header, title: str, place: Place, reading: Reading) -> None:
     unit = ASKED[part][header.field].unit
     if header.bad_unit:
-        reading.say(
-            "C012",
-            "error",
-            f"{show(header.bad_unit)} is no unit of this column",
-            place,
-            found=show(title),
-            allowed=unit or "a bare number",
-            remedy=f"head it with {unit or 'no unit'} or write the unit into the cells",
-        )
+        reading.report("C012.unit" if unit else "C012.bare", place, wrong=header.bad_unit, unit=unit, found=title)
     elif header.aside:
-        reading.say(
-            "C017",
-            "warning",
-            f"({show(header.aside)}) is no unit; bare numbers in this column read as {unit or 'they stand'}",
-            place,
-            found=show(title),
-            remedy="put the unit into the brackets",
-        )
+        reading.report("C017.unit" if unit else "C017.bare", place, aside=header.aside, unit=unit, found=title)
     elif header.unit and header.unit != unit:
-        reading.say("C011", "note", f"bare numbers in column {show(title)} read as {header.unit}", place)
+        reading.report("C011.header", place, title=title, unit=header.unit)
 
 
 def _say_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
@@ -289,23 +237,19 @@ def _say_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], r
     missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
     free = [word for word in known_headers(part) if _means(word, part) not in taken]
     wanted = [word for word in free if _means(word, part) in missing]
+    headings = " or ".join(missing.values())
     for number, (title, place) in enumerate(unknown):
-        close = nearest(title, wanted) or nearest(title, free)
-        remedy = f"did you mean {close}?" if close else "move it to the column Remark, or delete the column"
-        if close in wanted:
-            remedy = f"if it is {missing[_means(close, part)]}, head it so"
-        elif missing and not close:
-            remedy = f"if it is {' or '.join(missing.values())}, head it so; else {remedy}"
+        near = nearest(title, wanted) or nearest(title, free)
         fields = "" if number else ", ".join(ASKED[part])
-        reading.say(
-            "C003",
-            "error",
-            f"column {show(title)} is not known",
-            place,
-            found=show(title),
-            allowed=fields,
-            remedy=remedy,
-        )
+        if near in wanted:
+            heading = missing[_means(near, part)]
+            reading.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
+        elif near:
+            reading.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
+        elif missing:
+            reading.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
+        else:
+            reading.report("C003.far", place, title=title, found=title, allowed=fields)
 
 
 def _means(word: str, part: str) -> str:

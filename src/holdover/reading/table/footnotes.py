@@ -7,7 +7,6 @@ from typing import Final
 from holdover.case.kinds import is_heater, is_medical, is_motor
 from holdover.case.typical import best
 from holdover.case.words import folded
-from holdover.findings import show
 from holdover.reading.entries import Reading
 from holdover.reading.table.grid import Cell, Grid
 from holdover.reading.table.headers import Header
@@ -19,8 +18,6 @@ MARKED: Final = re.compile(
 )
 """How a remark below a table begins."""
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
-LINE: Final = 120
-"""Longest stretch of a remark that is quoted [characters]."""
 
 
 def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], reading: Reading) -> set[int]:
@@ -41,17 +38,11 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
             continue
         left_out.add(number)
         place = grid.place(number)
-        quoted = show(" ".join(words), LINE)
+        quoted = " ".join(words)
         if marked:
-            reading.say("C020", "note", f"this stands below the table and was left out: {quoted}", place)
+            reading.report("C020.remark", place, quoted=quoted)
         else:
-            reading.say(
-                "C020",
-                "warning",
-                f"a name without figures below the last row was left out: {quoted}",
-                place,
-                remedy="if it is to be counted, write its figures beside it; if it is a remark, begin it with Note:",
-            )
+            reading.report("C020.name", place, quoted=quoted)
     return left_out
 
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from holdover.findings import Place, show
+from holdover.findings import Place
 from holdover.reading.entries import Reading
 from holdover.xlsx.book import BadFile, SheetData, read_xlsx
 from holdover.xlsx.shared import column_letters
@@ -67,7 +67,7 @@ def sheet_grids(data: bytes, file: str, reading: Reading) -> list[Grid]:
     try:
         book = read_xlsx(data, file)
     except BadFile as bad:
-        reading.say("X001", "error", show(bad.message, 200), Place(file=file), remedy=show(bad.remedy, 200))
+        reading.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
         return []
     return [_of_sheet(sheet, file) for sheet in book.sheets]
 
@@ -95,17 +95,11 @@ def csv_text(data: bytes, file: str, reading: Reading) -> str | None:
         except UnicodeDecodeError:
             continue
         if each == "cp1252":
-            reading.say(
-                "F005",
-                "warning",
-                "the file is not UTF-8; it was read as Windows Western European text",
-                place,
-                remedy="save it as CSV UTF-8 if a name now reads wrongly",
-            )
+            reading.report("F005", place)
         if "\x00" in text:
             break
         return text
-    reading.say("F006", "error", "the file is not text", place, remedy="save the sheet as CSV UTF-8 or as .xlsx")
+    reading.report("F006.table", place)
     return None
 
 

@@ -66,7 +66,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
         if not cells:
             continue
         if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
-            reading.say("C013", "note", "the header stands here again; the row was left out", grid.place(number))
+            reading.report("C013", grid.place(number))
             continue
         if is_total(figures, number, used, name_column, reading):
             continue
@@ -74,7 +74,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
         rows.append(_row(part, table, number, cells, columns, name_column, reading))
     _say_about_sheet(table, columns, used, reading)
     if not rows:
-        reading.say("C018", "error", "there are no rows below the header", grid.place(table.head), remedy="add a row")
+        reading.report("C018", grid.place(table.head))
     _settle_percent(part, rows, reading)
     return rows
 
@@ -93,23 +93,17 @@ def _enough(part: str, table: Table, columns: dict[int, Header], reading: Readin
         if not fields & {name, *INSTEAD.get(name, ())} and not (reading.use_typical and name in TYPICAL)
     ]
     for name in missing:
-        reading.say(
+        reading.report(
             "C010",
-            "error",
-            f"no column for {ASKED[part][name].title.lower()} ({name})",
             table.grid.place(table.head),
-            found=show(", ".join(table.titles.values())),
-            allowed=show(", ".join(spellings(part, name)[:12]), 200),
-            remedy=f"head a column {ASKED[part][name].title}",
+            name=name,
+            heading=ASKED[part][name].title,
+            title=ASKED[part][name].title.lower(),
+            found=", ".join(table.titles.values()),
+            allowed=", ".join(spellings(part, name)[:12]),
         )
     if table.rows_below > ROWS_MAX:
-        reading.say(
-            "C007",
-            "error",
-            f"more than {ROWS_MAX:,} rows".replace(",", " "),
-            table.grid.place(None),
-            remedy="keep only the rows of this case, one for each kind of load with its quantity",
-        )
+        reading.report("C007", table.grid.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
         return False
     return not missing
 
@@ -132,13 +126,7 @@ def _units_row(part: str, table: Table, columns: dict[int, Header], reading: Rea
         or len(rest) > len(units)
     ):
         return columns, below[0]
-    reading.say(
-        "C011",
-        "note",
-        f"row {below[0]} was read as units",
-        table.grid.place(below[0]),
-        found=show(", ".join(units.values())),
-    )
+    reading.report("C011.row", table.grid.place(below[0]), row=below[0], found=", ".join(units.values()))
     with_units = {c: replace(h, unit=units[c].strip("()[] ")) if c in units else h for c, h in columns.items()}
     return _renamed(part, with_units), below[0] + 1
 
@@ -173,13 +161,7 @@ def _row(
         title = table.titles.get(column, "")
         place = grid.place(number, column, title, item)
         if cell.formula and cell.value is None:
-            reading.say(
-                "X004",
-                "error",
-                "a formula without its last result",
-                place,
-                remedy="open the workbook in a spreadsheet program, let it calculate and save it, or type the value",
-            )
+            reading.report("X004", place)
         elif column in columns:
             header = columns[column]
             kind = cell.kind if cell.kind in {"date", "error"} else ""
@@ -195,23 +177,9 @@ def _row(
 
 def _say_beyond(table: Table, cell: Cell, place: Place, column: int, reading: Reading) -> None:
     if column > max(table.titles):
-        reading.say(
-            "C006",
-            "error",
-            "a value beyond the last column",
-            place,
-            found=show(cell.value),
-            remedy="give it a header; where a comma is the decimal mark, use semicolons between the fields or quote it",
-        )
+        reading.report("C006", place, found=cell.value)
     else:
-        reading.say(
-            "C005",
-            "error",
-            f"a value in column {column_letters(column)}, which has no header",
-            place,
-            found=show(cell.value),
-            remedy="give the column a header, or delete the value",
-        )
+        reading.report("C005", place, column=column_letters(column), found=cell.value)
 
 
 def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], reading: Reading) -> None:
@@ -219,23 +187,17 @@ def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], 
     grid = table.grid
     hidden = [number for number in used if number in grid.hidden_rows]
     for number in hidden:
-        reading.say("X008", "note", "a hidden row was read", grid.place(number))
+        reading.report("X008", grid.place(number))
     formulas = sum(cell.formula for number in used for c, cell in grid.rows[number].items() if c in columns)
     if formulas:
-        reading.say("X010", "note", f"formulas in {formulas} cells: their last results were read", grid.place(None))
+        reading.report("X010", grid.place(None), formulas=formulas)
     filled = set(used)
     for top, left, bottom, right in grid.merged:
         rows = [number for number in filled if top <= number <= bottom]
         touched = [c for c in columns if left <= c <= right]
         if rows and touched and (bottom > top or len(touched) > 1):
             area = f"{column_letters(left)}{top}:{column_letters(right)}{bottom}"
-            reading.say(
-                "X007",
-                "error",
-                f"the cells {area} are merged",
-                grid.place(max(top, table.head), left),
-                remedy="unmerge them and fill in every cell",
-            )
+            reading.report("X007", grid.place(max(top, table.head), left), area=area)
 
 
 def _percent(entry: Entry) -> str:
@@ -258,23 +220,10 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
             continue
         if len(small) < sum(value > 0 for _, _, value in bare):
             for row, entry in small:
-                reading.say(
-                    "Q022",
-                    "error",
-                    "a share among percentages",
-                    entry.place,
-                    found=show(entry.value),
-                    remedy=f"write {show(entry.value)} %, or {_percent(entry)} %",
-                )
+                reading.report("Q022", entry.place, share=show(entry.value), percent=_percent(entry), found=entry.value)
                 del row.entries[name]
             continue
         for row, _, _ in bare:
             row.entries[name] = replace(row.entries[name], unit="")
         first = small[0][1].place
-        reading.say(
-            "Q021",
-            "warning",
-            f"column {show(first.column)} is headed % but holds shares; 1 was read as 100 %",
-            first,
-            remedy="write 35 rather than 0.35, or leave the % out of the header",
-        )
+        reading.report("Q021", first, column=first.column)

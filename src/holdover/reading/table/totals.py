@@ -6,7 +6,6 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.words import folded
-from holdover.findings import show
 from holdover.reading.entries import Reading
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain, scan
@@ -69,16 +68,9 @@ def is_total(figures: Figures, number: int, used: list[int], name_column: int, r
     filled = [column for column in row if column != name_column and figures.at(number, column)[0] is not None]
     place = grid.place(number, item=str(word))
     if not filled or any(_adds_up(figures, column, number, used) for column in filled):
-        reading.say("C008", "note", f"the row {show(word)} adds up others; it was left out", place)
+        reading.report("C008", place, word=word)
         return True
-    reading.say(
-        "C009",
-        "error",
-        "this row is named as a total, but its numbers are not the sum of the rows above",
-        place,
-        found=show(", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled)),
-        remedy="delete the row, or give the load another name",
-    )
+    reading.report("C009", place, found=", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled))
     return True
 
 
