@@ -33,7 +33,7 @@ from holdover import report
 from holdover.cli import app
 from holdover.model.study import study
 from holdover.returned import read
-from holdover.xlsx.book import read_xlsx
+from holdover.xlsx import read_xlsx
 
 ROOT = Path(__file__).resolve().parents[1]
 SCRIPT = Path(sys.executable).with_name("holdover")

@@ -14,7 +14,7 @@ import ironcalc
 import xlsxwriter
 
 from holdover.workbook.grid import Cell, xl
-from holdover.xlsx.book import Book, read_xlsx
+from holdover.xlsx import Book, read_xlsx
 
 Value = float | str | None
 Answer = Callable[[str, int, int], Value]

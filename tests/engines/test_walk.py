@@ -10,7 +10,7 @@ from engines.walk import cells_of, disagreeing
 from holdover.case.schema import Case
 from holdover.model.study import Study, study
 from holdover.workbook.book import build
-from holdover.xlsx.book import read_xlsx
+from holdover.xlsx import read_xlsx
 
 POISON = -999.25
 GENERATED = 8 if WHOLE else 4

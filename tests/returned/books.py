@@ -20,7 +20,7 @@ from holdover.workbook.grid import Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
-from holdover.xlsx.book import Book, CellData, SheetData
+from holdover.xlsx import Book, CellData, SheetData
 
 KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
 """Settings without which planned modules are an error."""

@@ -18,7 +18,7 @@ from holdover.returned.starter import start_case
 from holdover.workbook.grid import Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
-from holdover.xlsx.book import read_xlsx
+from holdover.xlsx import read_xlsx
 from returned.books import roomy, thin
 
 LOADS = (

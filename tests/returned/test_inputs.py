@@ -10,7 +10,7 @@ from holdover.model.study import Slots, study
 from holdover.returned.found import shipped
 from holdover.returned.read import Returned, case_from, returned_of
 from holdover.workbook.grid import xl
-from holdover.xlsx.book import Book, CellData, read_xlsx
+from holdover.xlsx import Book, CellData, read_xlsx
 from returned.books import job, roomy, thin, trimmed, with_cell
 
 CASE = Case(

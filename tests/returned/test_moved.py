@@ -18,7 +18,7 @@ from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.shifts import GONE, Sightings, gaps, shift_of
 from holdover.returned.spelling import moved
 from holdover.workbook.grid import letters, xl
-from holdover.xlsx.book import Book, CellData, SheetData, read_xlsx
+from holdover.xlsx import Book, CellData, SheetData, read_xlsx
 from returned.books import job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
 
 CASE = job(31)

@@ -11,7 +11,7 @@ from holdover.model.study import Slots
 from holdover.returned.compare import compare
 from holdover.returned.found import MOST, corners_of, slots_of
 from holdover.returned.read import Returned, returned_of
-from holdover.xlsx.book import Book, read_xlsx
+from holdover.xlsx import Book, read_xlsx
 from returned.books import job, roomy, trimmed, whole
 
 CASE = job(4)

@@ -20,7 +20,7 @@ from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
-from holdover.xlsx.book import Book, CellData, read_xlsx
+from holdover.xlsx import Book, CellData, read_xlsx
 from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
 
 CASE = job(4)

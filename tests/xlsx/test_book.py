@@ -15,7 +15,7 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.xlsx.book import BadFile, Book, CellData, read_xlsx
+from holdover.xlsx import BadFile, Book, CellData, read_xlsx
 
 
 class Made:
@@ -286,7 +286,7 @@ def test_last_resort(monkeypatch: pytest.MonkeyPatch) -> None:
 LARGE = """
 import json, re, sys, time
 from pathlib import Path
-from holdover.xlsx.book import read_xlsx
+from holdover.xlsx import read_xlsx
 data = Path(sys.argv[1]).read_bytes()
 before = time.process_time()
 book = read_xlsx(data, "x")

@@ -29,7 +29,7 @@ from holdover.reading.shown import settle_shown
 from holdover.reading.table.find import read_table
 from holdover.reading.tier import settle_tiers
 from holdover.reading.toml import MOST, CaseFile, read_toml
-from holdover.xlsx.archive import MAX_FILE
+from holdover.xlsx import MAX_FILE
 
 CASE_FILE: Final = "case.toml"
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}

@@ -23,7 +23,7 @@ from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, read_quantity
 from holdover.reading.quantity.units import LIKE, find_unit
-from holdover.xlsx.cells import DAYS_TO_1904
+from holdover.xlsx import DAYS_TO_1904
 
 CURRENCIES: Final = {"USD": "$", "US$": "$", "EUR": "€", "GBP": "£", "JPY": "¥", "INR": "₹"}
 """Two ways to write one currency."""

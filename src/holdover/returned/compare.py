@@ -12,7 +12,7 @@ from holdover.returned.found import Area, corners_of, name_of
 from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
 from holdover.workbook.grid import Cell, xl
-from holdover.xlsx.book import CellData
+from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""

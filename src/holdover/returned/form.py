@@ -15,7 +15,7 @@ from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
-from holdover.xlsx.book import Book
+from holdover.xlsx import Book
 
 NO_ROWS: Final = "C018"
 NO_HEADERS: Final = "C002"

@@ -19,7 +19,7 @@ from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Column, Grid, Part, Table
 from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
-from holdover.xlsx.book import Book, SheetData
+from holdover.xlsx import Book, SheetData
 
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""

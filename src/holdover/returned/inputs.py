@@ -16,7 +16,7 @@ from holdover.reading.row import read_row
 from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
 from holdover.workbook.grid import Table, xl
-from holdover.xlsx.book import CellData
+from holdover.xlsx import CellData
 
 Fields = dict[str, Any]
 

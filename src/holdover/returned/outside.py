@@ -7,7 +7,7 @@ from holdover.returned.found import Shipped
 from holdover.returned.read import Returned
 from holdover.workbook.grid import Grid, Table, xl
 from holdover.workbook.page import Words, last_column
-from holdover.xlsx.book import CellData
+from holdover.xlsx import CellData
 
 Places = dict[int, int]
 """By row from 0, how many columns from the first one were written."""

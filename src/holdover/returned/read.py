@@ -18,8 +18,7 @@ from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
 from holdover.workbook.grid import Column, Grid, Table, xl
-from holdover.xlsx.archive import MAX_FILE
-from holdover.xlsx.book import BadFile, Book, CellData, read_xlsx
+from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
 """Parts that may take rows put between their own."""

@@ -11,7 +11,7 @@ from io import BytesIO
 from typing import Final, NoReturn
 
 MAX_FILE: Final = 20_000_000
-"""Largest file, of a table too [bytes]."""
+"""Largest file [bytes]."""
 MAX_MEMBERS: Final = 1_000
 """Most parts in a file."""
 MAX_MEMBER: Final = 64_000_000

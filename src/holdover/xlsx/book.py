@@ -12,10 +12,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.xlsx.archive import AGAIN, SMALLER, Archive, BadFile
-from holdover.xlsx.cells import DAYS_TO_1904, CellData, SheetData, SheetPart, Shelf, unescaped
-from holdover.xlsx.stream import MAIN, MAX_CELLS, MAX_TEXT, Budget, is_on, walk
-
-__all__ = ["BadFile", "Book", "CellData", "SheetData", "read_xlsx"]
+from holdover.xlsx.cells import DAYS_TO_1904, SheetData, SheetPart, Shelf, unescaped
+from holdover.xlsx.stream import MAIN, MAX_CELLS, MAX_TEXT, Budget, Part, is_on, walk
 
 MAX_FORMATS: Final = 65_490
 """Most cell formats in a workbook, as in the programs."""
@@ -145,30 +143,7 @@ def _relations(archive: Archive, path: str, budget: Budget) -> list[_Relation]:
     return part.relations
 
 
-class _Listener:
-    """Collects the text of the tags that a subclass opens `words` for."""
-
-    def __init__(self, budget: Budget) -> None:
-        self.budget = budget
-        self.name = budget.name
-        self.words: list[str] | None = None
-
-    def start(self, name: str, attributes: dict[str, str]) -> None: ...
-
-    def end(self, name: str) -> None: ...
-
-    def text(self, data: str) -> None:
-        if self.words is not None:
-            self.budget.spend_text(len(data))
-            self.words.append(data)
-
-    def heard(self) -> str:
-        text = "".join(self.words or ())
-        self.words = None
-        return text
-
-
-class _RelationsPart(_Listener):
+class _RelationsPart(Part):
     def __init__(self, folder: str, budget: Budget) -> None:
         super().__init__(budget)
         self.folder = folder
@@ -181,7 +156,7 @@ class _RelationsPart(_Listener):
             self.relations.append(relation)
 
 
-class _WorkbookPart(_Listener):
+class _WorkbookPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.sheets: list[tuple[str, bool, str]] = []
@@ -223,7 +198,7 @@ class _WorkbookPart(_Listener):
         return areas
 
 
-class _StringsPart(_Listener):
+class _StringsPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.strings: list[str] = []
@@ -249,7 +224,7 @@ class _StringsPart(_Listener):
             self.strings.append(unescaped(text))
 
 
-class _FormatsPart(_Listener):
+class _FormatsPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.codes: dict[str, str] = {}
@@ -301,7 +276,7 @@ def _shows_date(code: str) -> bool:
     return "general" not in letters and any(letter in letters for letter in "dmyhs")
 
 
-class _PropertiesPart(_Listener):
+class _PropertiesPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.properties: dict[str, str] = {}

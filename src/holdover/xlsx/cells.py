@@ -8,7 +8,7 @@ from typing import Final, Literal, NoReturn
 
 from holdover.xlsx.archive import AGAIN, SMALLER, BadFile
 from holdover.xlsx.shared import MAX_COLUMN, MAX_ROW, SharedFormula, column_number
-from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, is_on
+from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Part, is_on
 
 MAX_ROWS: Final = 20_000
 """Last row that may hold something."""
@@ -90,13 +90,13 @@ def _character(match: re.Match[str]) -> str:
     return "\ufffd" if 0xD800 <= code <= 0xDFFF else chr(code)
 
 
-class SheetPart:
+class SheetPart(Part):
     """Hears the tags of a sheet and keeps its cells."""
 
     def __init__(self, title: str, shelf: Shelf, budget: Budget) -> None:
+        super().__init__(budget)
         self.title = title
         self.shelf = shelf
-        self.budget = budget
         self.rows: dict[int, dict[int, CellData]] = {}
         self.hidden_rows: set[int] = set()
         self.merged: list[tuple[int, int, int, int]] = []
@@ -104,7 +104,6 @@ class SheetPart:
         self.row = self.column = 0
         self.format = self.type = ""
         self.in_cell = False
-        self.words: list[str] | None = None  # the text being heard
         self.stored: str | None = None
         self.runs: list[str] = []  # of a text within the cell
         self.length = 0
@@ -130,29 +129,23 @@ class SheetPart:
         elif name == MERGE:
             self._merge(attributes.get("ref", ""))
 
-    def text(self, data: str) -> None:
-        """Text between tags."""
-        if self.words is not None:
-            self.budget.spend_text(len(data))
-            self.words.append(data)
-
     def end(self, name: str) -> None:
         """A tag closes."""
         if name == C:
             self.in_cell = False
             self._close_cell()
         elif name == V:
-            self.stored = self._heard()
+            self.stored = self._measured()
         elif name == F:
-            self.formula = self._heard()
+            self.formula = self._measured()
         elif name == T:
-            self.runs.append(self._heard())
+            self.runs.append(self._measured())
         elif name == RPH:
             self.reading_aid = False
 
-    def _heard(self) -> str:
-        text = "".join(self.words or ())
-        self.words = None
+    def _measured(self) -> str:
+        """What was heard, once the cell's text so far is no longer than it may be."""
+        text = self.heard()
         self.length += len(text)
         if self.length > MAX_TEXT:
             self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
@@ -277,7 +270,7 @@ class SheetPart:
         self.merged.append((*first, *last))
 
     def _where(self) -> str:
-        return f"Sheet {self.title} of {self.budget.name}"
+        return f"Sheet {self.title} of {self.name}"
 
     def _refuse(self, what: str, remedy: str = AGAIN) -> NoReturn:
         raise BadFile(f"{self._where()}: the cell in row {self.row}, column {self.column} {what}.", remedy)

@@ -3,7 +3,7 @@
 No document type, no entities, no other encoding than UTF-8, no deep nesting, no endless tag or text.
 """
 
-from typing import Final, NoReturn, Protocol
+from typing import Final, NoReturn
 from xml.parsers import expat
 
 from holdover.xlsx.archive import AGAIN, CHUNK, SAVE_AS, SMALLER, Archive, BadFile
@@ -65,8 +65,13 @@ class Budget:
             raise BadFile(f"{self.name} holds more than {MAX_TAGS // 1_000_000} million tags.", SMALLER)
 
 
-class Part(Protocol):
-    """What is taken from a part: it hears of every tag and of all text."""
+class Part:
+    """What is taken from a part: it hears of every tag, and of the text between tags while `words` is a list."""
+
+    def __init__(self, budget: Budget) -> None:
+        self.budget = budget
+        self.name = budget.name
+        self.words: list[str] | None = None
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """A tag opens."""
@@ -76,6 +81,15 @@ class Part(Protocol):
 
     def text(self, data: str) -> None:
         """Text between tags."""
+        if self.words is not None:
+            self.budget.spend_text(len(data))
+            self.words.append(data)
+
+    def heard(self) -> str:
+        """The text since `words` was opened, which it closes."""
+        text = "".join(self.words or ())
+        self.words = None
+        return text
 
 
 def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> None:

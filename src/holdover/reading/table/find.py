@@ -13,7 +13,7 @@ from holdover.reading.table.grid import COLUMNS_MAX, DELIMITERS, Grid, csv_grid,
 from holdover.reading.table.headers import Header, known_headers, read_header
 from holdover.reading.table.numbering import may_count
 from holdover.reading.table.rows import Table, read_rows
-from holdover.xlsx.shared import column_letters
+from holdover.xlsx import column_letters
 
 LINE_MAX: Final = 100_000
 """Longest line of a CSV [characters]."""

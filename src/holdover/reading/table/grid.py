@@ -8,8 +8,7 @@ from typing import Any, Final
 
 from holdover.findings import Place
 from holdover.reading.entries import Reading
-from holdover.xlsx.book import BadFile, SheetData, read_xlsx
-from holdover.xlsx.shared import column_letters
+from holdover.xlsx import BadFile, SheetData, column_letters, read_xlsx
 
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 ROWS_MAX: Final = 5_000

@@ -14,7 +14,7 @@ from holdover.reading.table.footnotes import footnotes
 from holdover.reading.table.grid import ROWS_MAX, Cell, Grid
 from holdover.reading.table.headers import Header, is_unit_of, read_header, spellings
 from holdover.reading.table.totals import Figures, is_total
-from holdover.xlsx.shared import column_letters
+from holdover.xlsx import column_letters
 
 INSTEAD: Final = {
     "running_w": {"running_a", "running_va", "measured_wh_per_day"},

@@ -1,14 +1,14 @@
 """Workbook files that are wrong, hostile or merely odd, each with what must come of it.
 
 A case is (name, maker, answer). The answer begins with "refused" and words of the message, or with "read" and words
-of the summary that `xlsx_child.py` prints. Files are made when a test asks for them.
+of the summary that `child.py` prints. Files are made when a test asks for them.
 """
 
 from collections.abc import Callable
 from random import Random
 
-from xlsx_inside import CELL_CASES, FORMULAS, STRUCTURE
-from xlsx_pack import HEAD, LAUGHS, OLE, book, cell, pack, parts, raw_book, relations, sheet, strings, styles, workbook
+from xlsx.inside import CELL_CASES, FORMULAS, STRUCTURE
+from xlsx.pack import HEAD, LAUGHS, OLE, book, cell, pack, parts, raw_book, relations, sheet, strings, styles, workbook
 
 Case = tuple[str, Callable[[], bytes], str]
 SMALL = len(book())

@@ -1,6 +1,6 @@
 """Changes a workbook at random and reads it; run by hand with a count and a seed for a longer search.
 
-    PYTHONPATH=src python tests/hostile/xlsx_fuzz.py 100000 7
+    PYTHONPATH=src:tests python -m xlsx.fuzz 100000 7
 
 Prints what came of it as JSON. A quarter of the changes are to bytes of the archive, the others to the XML of one
 part, with the right sizes and checksums. What was not foreseen is kept in the folder named third, if there is one.
@@ -15,10 +15,9 @@ from collections import Counter
 from pathlib import Path
 from random import Random
 
-from xlsx_inside import MAIN_PART
-from xlsx_pack import PACKAGE, REL, pack, parts, relations, sheet, strings, styles, workbook
-
-from holdover.xlsx.book import BadFile, read_xlsx
+from holdover.xlsx import BadFile, read_xlsx
+from xlsx.inside import MAIN_PART
+from xlsx.pack import PACKAGE, REL, pack, parts, relations, sheet, strings, styles, workbook
 
 ADDRESS_SPACE = 600_000_000
 """Memory the search may ask for [bytes]."""

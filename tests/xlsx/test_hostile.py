@@ -9,9 +9,12 @@ from pathlib import Path
 
 import pytest
 
-HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE))
-from xlsx_files import CASES  # noqa: E402
+from xlsx.files import CASES
+
+ENVIRONMENT = os.environ | {
+    "PYTHONPATH": os.pathsep.join([str(Path(__file__).parents[1]), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
+}
+"""The children find the modules beside this one."""
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="bounds on memory are Linux's")
 
@@ -23,8 +26,8 @@ MAX_SECONDS = 2
 @pytest.fixture(scope="module")
 def reader() -> Iterator[subprocess.Popen[str]]:
     """A child that reads files in children of its own."""
-    command = [sys.executable, "-W", "ignore", str(HERE / "xlsx_child.py")]
-    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=os.environ) as child:
+    command = [sys.executable, "-W", "ignore", "-m", "xlsx.child"]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=ENVIRONMENT) as child:
         yield child
         assert child.stdin
         child.stdin.close()
@@ -54,8 +57,8 @@ def test_case_names() -> None:
 @pytest.mark.parametrize("seed", range(4))
 def test_mutants(seed: int) -> None:
     """Whatever is changed in a workbook, one class of exception comes out, quickly and in little memory."""
-    command = [sys.executable, "-W", "ignore", str(HERE / "xlsx_fuzz.py"), "1250", str(seed)]
-    answer = json.loads(subprocess.run(command, check=True, capture_output=True, text=True).stdout)
+    command = [sys.executable, "-W", "ignore", "-m", "xlsx.fuzz", "1250", str(seed)]
+    answer = json.loads(subprocess.run(command, check=True, capture_output=True, text=True, env=ENVIRONMENT).stdout)
     assert set(answer["outcomes"]) == {"read", "refused"}
     assert sum(answer["outcomes"].values()) == 1250
     assert answer["slowest"] <= 1

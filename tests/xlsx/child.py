@@ -9,12 +9,11 @@ import resource
 import sys
 import tempfile
 import traceback
+from collections.abc import Callable
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
-from xlsx_files import CASES
-
-from holdover.xlsx.book import BadFile, Book, read_xlsx
+from holdover.xlsx import BadFile, Book, read_xlsx
+from xlsx.files import CASES
 
 ADDRESS_SPACE = 1_000_000_000
 """Memory a child may ask for [bytes]."""
@@ -40,14 +39,14 @@ def outcome(data: bytes) -> str:
         return "crashed " + traceback.format_exc()
 
 
-def forked(work: object) -> tuple[str, "resource.struct_rusage"]:
+def forked(work: Callable[[], str]) -> tuple[str, "resource.struct_rusage"]:
     """Do something in a child; what it printed and what it used."""
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
         os.close(reader)
         with os.fdopen(writer, "w", encoding="utf-8") as pipe:
-            pipe.write(work())  # type: ignore[operator]
+            pipe.write(work())
         os._exit(0)
     os.close(writer)
     with os.fdopen(reader, encoding="utf-8") as pipe:

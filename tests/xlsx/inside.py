@@ -1,8 +1,8 @@
-"""Workbooks whose sheets, formats, texts, formulas or structure are wrong, hostile or odd; see `xlsx_files.py`."""
+"""Workbooks whose sheets, formats, texts, formulas or structure are wrong, hostile or odd; see `files.py`."""
 
 from collections.abc import Callable
 
-from xlsx_pack import LAUGHS, MAIN, OLE, REL, book, cell, pack, parts, relations, sheet, strings, styles, workbook
+from xlsx.pack import LAUGHS, MAIN, OLE, REL, book, cell, pack, parts, relations, sheet, strings, styles, workbook
 
 Case = tuple[str, Callable[[], bytes], str]
 SHEETS = [("worksheet", "worksheets/sheet1.xml")]
