@@ -1,6 +1,7 @@
 """The catalogue of findings: what is reported stands in it, with every field it names, and all of it is reported."""
 
 import ast
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,6 +17,7 @@ from holdover.findings import Level, Place, Wording, catalogue, report
 PACKAGE = Path(holdover.__file__).parent
 GIVEN = {"found", "allowed", "caret"}
 """Fields that a report may give with any code."""
+PAGE = PACKAGE / "docs" / "findings.md"
 KIND = re.compile(r"[A-Z][0-9]{3}(\.[a-z_]+)?")
 PASSED_ON = {("findings.py", "kind"), ("reading/entries.py", "kind")}
 """Where a report hands on the kind that it was given."""
@@ -96,3 +98,28 @@ def test_fields_are_safe_to_show() -> None:
     assert found.message == f"the outage shows x\\n{'y' * 36}…, which is no candidate"
     assert found.found == "\\x1b[31m"
     assert report("A014").file == Place().file == ""
+
+
+def page() -> str:
+    """The catalogue as a page: a table for each letter."""
+    lines = [
+        "# Findings",
+        "",
+        "What the commands may say about files, cases and returned workbooks. An error forbids going on, a warning asks to",
+        "look again, a note tells what was assumed. Words in braces stand for what was found there.",
+    ]
+    for letter, meaning in data("findings.toml")["letters"].items():
+        lines += ["", f"## {letter}", "", meaning, "", "| Code | Level | Message | Remedy |", "| --- | --- | --- | --- |"]
+        for wording in catalogue().values():
+            if wording.code[0] == letter:
+                texts = (re.sub(r":[0-9.a-z]+}", "}", text) for text in (wording.message, wording.remedy))
+                lines.append(f"| {wording.code} | {wording.level} | {' | '.join(texts)} |")
+    return "\n".join(lines) + "\n"
+
+
+def test_the_page_is_the_catalogue() -> None:
+    """The page of the docs says what the catalogue says; HOLDOVER_SNAPSHOTS=write renews it."""
+    if os.environ.get("HOLDOVER_SNAPSHOTS") == "write":
+        PAGE.parent.mkdir(exist_ok=True)
+        PAGE.write_text(page(), encoding="utf-8", newline="\n")
+    assert PAGE.read_text(encoding="utf-8") == page(), "renew it with HOLDOVER_SNAPSHOTS=write, and read the change"
