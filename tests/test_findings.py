@@ -109,7 +109,15 @@ def page() -> str:
         "look again, a note tells what was assumed. Words in braces stand for what was found there.",
     ]
     for letter, meaning in data("findings.toml")["letters"].items():
-        lines += ["", f"## {letter}", "", meaning, "", "| Code | Level | Message | Remedy |", "| --- | --- | --- | --- |"]
+        lines += [
+            "",
+            f"## {letter}",
+            "",
+            meaning,
+            "",
+            "| Code | Level | Message | Remedy |",
+            "| --- | --- | --- | --- |",
+        ]
         for wording in catalogue().values():
             if wording.code[0] == letter:
                 texts = (re.sub(r":[0-9.a-z]+}", "}", text) for text in (wording.message, wording.remedy))
