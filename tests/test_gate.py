@@ -8,7 +8,10 @@ from pathlib import Path
 
 import pytest
 
+import holdover
+
 ROOT = Path(__file__).resolve().parents[1]
+PACKAGE = Path(holdover.__file__).parent
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:
@@ -62,11 +65,12 @@ def test_imports_go_one_way() -> None:
     assert re.search(r"[2-9] kept, 0 broken", found.stdout), found.stdout
 
 
-@pytest.mark.skipif("CI" not in os.environ, reason="a developer may run from the checkout")
+@pytest.mark.skipif(
+    "CI" not in os.environ and ROOT / "src" in PACKAGE.parents, reason="a developer may run from the checkout"
+)
 def test_the_tests_run_against_the_installed_wheel() -> None:
-    """In CI the package under test is the installed one, the starter case included."""
-    import holdover
-
-    folder = Path(holdover.__file__).parent
+    """The package under test is the installed one, as `.ci/setup` installs it, the starter case included."""
+    folder = PACKAGE
     assert ROOT / "src" not in folder.parents
+    assert not re.search(r"pip install.* (-e|--editable)\b", (ROOT / ".ci" / "setup").read_text(encoding="utf-8"))
     assert (folder / "templates" / "home" / "case.toml").is_file()

@@ -11,15 +11,15 @@ import shlex
 import sys
 import textwrap
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 if TYPE_CHECKING:
-    from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
     from holdover.model.offer import Offer
     from holdover.model.study import Study
+    from holdover.returned.audit import Audit
 
 DONE: Final = 0
 ERRORS: Final = 1
@@ -117,15 +117,19 @@ def _shown(path: object) -> str:
     return show(path, 1000)
 
 
-def sound(case: "Case | None", findings: "Findings", *, json: bool = False) -> "Case":
-    """The case, where there is no error among the findings; else print them and leave."""
-    if case is None or findings.errors:
+@contextlib.contextmanager
+def refusals(*, json: bool = False) -> Iterator[None]:
+    """Where what is read inside can't be taken: print the findings and leave."""
+    from holdover.library import CaseError
+
+    try:
+        yield
+    except CaseError as wrong:
         if json:
-            _json({"findings": _dicts(findings.sorted())})
+            _json({"findings": _dicts(wrong.findings.sorted())})
         else:
-            _findings(findings, err=True)
+            _findings(wrong.findings, err=True)
         stop(ERRORS)
-    return case
 
 
 def refuse_if(edits: str, target: Path) -> None:
@@ -219,10 +223,9 @@ def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
     say(f"Wrote {', '.join(files)} to {_shown(folder)}.")
 
 
-def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
+def audited(audit: "Audit", *, json: bool) -> None:
     """What an audit found; the exit code says whether it is clean."""
-    if audit is None:
-        sound(None, findings, json=json)
+    findings = audit.findings
     if json:
         _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
     else:

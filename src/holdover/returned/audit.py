@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -44,6 +44,8 @@ class Audit:
     remarks: tuple[str, ...]
     before: str
     after: str
+    findings: Findings = field(default_factory=Findings)
+    """What there was to say about the files that were read."""
 
     @property
     def clean(self) -> bool:
@@ -126,13 +128,14 @@ def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Find
     if returned is None:
         return None, findings
     uncounted = len(_uncounted(findings))
-    if against is None:
-        return audit(returned, None, file=workbook.name, uncounted=uncounted), findings
-    case, told, _ = read_any(against)
-    if case is None:
-        return None, told
-    findings.extend(told.found)
-    return audit(returned, case, file=workbook.name, uncounted=uncounted), findings
+    case = None
+    if against is not None:
+        case, told, _ = read_any(against)
+        if case is None:
+            return None, told
+        findings.extend(told.found)
+    found = audit(returned, case, file=workbook.name, uncounted=uncounted)
+    return replace(found, findings=findings), findings
 
 
 def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted: int = 0) -> Audit:
