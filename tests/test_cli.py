@@ -19,6 +19,7 @@ import time
 import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -65,7 +66,7 @@ def ran(*words: str | Path) -> Ran:
     sys.argv = ["holdover", *map(str, words)]
     try:
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-            code = report.guarded(app)
+            code = report.guarded(partial(app, prog_name="holdover"))
     finally:
         sys.argv = before
     return Ran(code, out.getvalue(), err.getvalue())
