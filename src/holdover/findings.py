@@ -38,18 +38,12 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
-    """One problem or remark: where it is, what was found, what is allowed, what to do."""
+class Finding(Place):
+    """One problem or remark at its place: what was found there, what is allowed, what to do."""
 
     code: str
     level: Level
     message: str
-    file: str = ""
-    sheet: str = ""
-    row: int | None = None
-    column: str = ""
-    cell: str = ""
-    item: str = ""
     found: str = ""
     caret: int | None = None
     allowed: str = ""
@@ -69,7 +63,7 @@ class Findings:
 
     def report(self, kind: str, place: Place, **fields: Any) -> None:
         """Collect the finding that the catalogue words so, at a place."""
-        self.add(at(report(kind, **fields), place))
+        self.add(report(kind, place, **fields))
 
     def extend(self, findings: Iterable[Finding]) -> None:
         """Collect several."""
@@ -113,11 +107,12 @@ def catalogue() -> dict[str, Wording]:
     return wordings
 
 
-def report(kind: str, *, caret: int | None = None, **fields: Any) -> Finding:
-    """A finding in the words of the catalogue, not yet at its place.
+def report(kind: str, place: Place | None = None, *, caret: int | None = None, **fields: Any) -> Finding:
+    """A finding in the words of the catalogue.
 
     Args:
         kind: the code, with the name of the wording where there are several: "A001", "A007.storage"
+        place: where it is; nowhere yet if not given (`at`)
         caret: the character of what was found that is at fault
         fields: what the texts name, and `found` and `allowed`
 
@@ -127,7 +122,7 @@ def report(kind: str, *, caret: int | None = None, **fields: Any) -> Finding:
     said = catalogue()[kind]
     given = {name: _Field(value) for name, value in fields.items()}
     given |= {name: _Field(show(fields.get(name, ""), LONGEST)) for name in ("found", "allowed")}
-    return Finding(
+    finding = Finding(
         code=said.code,
         level=said.level,
         message=said.message.format_map(given),
@@ -136,6 +131,7 @@ def report(kind: str, *, caret: int | None = None, **fields: Any) -> Finding:
         allowed=said.allowed.format_map(given),
         remedy=said.remedy.format_map(given),
     )
+    return at(finding, place or Place())
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,25 +187,31 @@ def _escaped(mark: str) -> str:
 
 
 def as_dict(finding: Finding) -> dict[str, Any]:
-    """The finding for JSON: every field, in order."""
-    return asdict(finding)
+    """The finding for JSON: what it is, where, and all the rest."""
+    fields = asdict(finding)
+    return {name: fields.pop(name) for name in ("code", "level", "message")} | fields
 
 
-def where(finding: Finding) -> str:
+def where(place: Place) -> str:
     """The place in words: file, sheet, row or cell, item, column."""
-    parts = [finding.file] if finding.file else []
-    if finding.sheet:
-        parts.append(f"sheet {finding.sheet}")
-    if finding.cell:
-        parts.append(f"cell {finding.cell}")
-    elif finding.row is not None:
-        parts.append(f"{'line' if finding.file.endswith('.toml') else 'row'} {finding.row}")
-    if finding.item:
-        named = f'("{finding.item}")'
+    parts = [show(place.file, 200)] if place.file else []
+    if place.sheet:
+        parts.append(f"sheet {show(place.sheet)}")
+    if place.cell:
+        parts.append(f"cell {place.cell}")
+    elif place.row is not None:
+        parts.append(f"{_line(place)} {place.row}")
+    if place.item:
+        named = f'("{show(place.item)}")'
         parts = [*parts[:-1], f"{parts[-1]} {named}"] if parts else [named]
-    if finding.column:
-        parts.append(f"{'key' if finding.file.endswith('.toml') else 'column'} {finding.column}")
+    if place.column:
+        parts.append(f"{'key' if _line(place) == 'line' else 'column'} {show(place.column)}")
     return ", ".join(parts)
+
+
+def _line(place: Place) -> str:
+    """What a row is called: text has lines, a table has rows."""
+    return "line" if place.file.endswith(".toml") else "row"
 
 
 def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
@@ -261,7 +263,7 @@ def _span(found: list[Finding]) -> str:
     parts = [part for part in (first.file, first.sheet and f"sheet {first.sheet}") if part]
     rows = sorted({f.row for f in found if f.row is not None})
     columns = [f.column for f in found if f.column]
-    word = "line" if first.file.endswith(".toml") else "row"
+    word = _line(first)
     if len(rows) == 1:
         parts.append(f"{word} {rows[0]}")
         if len(columns) > 1:

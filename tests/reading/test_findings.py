@@ -116,6 +116,8 @@ def test_render_nothing() -> None:
 
 
 def test_json_has_every_field() -> None:
-    """As JSON a finding keeps every field and nothing is lost."""
+    """As JSON a finding keeps every field and nothing is lost: what it is, where, and the rest."""
     one = finding(cell="B7", sheet="Loads")
+    where = ["file", "sheet", "row", "column", "cell", "item"]
+    assert list(as_dict(one)) == ["code", "level", "message", *where, "found", "caret", "allowed", "remedy"]
     assert Finding(**json.loads(json.dumps(as_dict(one)))) == one

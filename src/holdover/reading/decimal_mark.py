@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from holdover.findings import Finding, at, show, where
+from holdover.findings import show, where
 from holdover.reading.entries import Entry, Reading, Row, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import Mark
@@ -29,7 +29,7 @@ def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
 
 def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
     point, comma = cells["."], cells[","]
-    other = where(replace(at(Finding(code="", level="note", message=""), point.place), item=""))
+    other = where(replace(point.place, item=""))
     reading.say(
         "Q004",
         "error",

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from holdover.case.schema import FORMS, MAX_CANDIDATES, MAX_DAYS, MAX_DELIVERIES, MAX_LOADS, MAX_POINTS, RECORDS, SCHEMA
@@ -78,7 +78,7 @@ def _say_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> 
     typed = text.split("\n")[line - 1] if line and line <= text.count("\n") + 1 else ""
     before = len(show(typed[: int(found[2]) - 1], 10**6)) if found else SHOWN
     caret = before if typed and before < SHOWN else None
-    reading.report("T001", Place(file=place.file, row=line), message=message, found=typed, caret=caret)
+    reading.report("T001", replace(place, row=line), message=message, found=typed, caret=caret)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,12 +177,10 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
     """One table of keys as a row."""
     named = table.get("name")
     item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries"} else ""
-    head = source.place(*path)
-    row = Row(part=part, place=Place(file=source.name, row=head.row, item=item))
+    row = Row(part=part, place=replace(source.place(*path), column="", item=item))
     for key, value in table.items():
         name = ALIASES.get(part, {}).get(key, key)
-        at = source.place(*path, key)
-        place = Place(file=at.file, row=at.row, column=at.column, item=item)
+        place = replace(source.place(*path, key), item=item)
         if name not in ASKED[part]:
             _unknown(key, list(ASKED[part]), place, source, part)
         elif name in row.entries:
@@ -218,7 +216,7 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
     case.parts.add(part)
     longest = max((len(each) for each in value.values() if isinstance(each, list)), default=0)
     rows = [
-        Row(part=part, place=Place(file=source.name, row=source.place(key).row))
+        Row(part=part, place=replace(source.place(key), column=""))
         for _ in range(12 if part == "months" else min(longest, MAX_DAYS))
     ]
     for name, values in value.items():
