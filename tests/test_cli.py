@@ -195,8 +195,8 @@ def test_check_shows_three_of_a_kind_or_all(tmp_path: Path) -> None:
 def test_a_broken_case_goes_no_further(command: str, broken: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Nothing is written or computed; the findings stand on stderr, the exit code is 1."""
     goal = tmp_path_factory.mktemp("goal") / "out.xlsx"
-    words = {"build": ["-o", goal], "show": [], "extract": [goal]}[command]
-    done = ran(command, broken, *words)
+    words: dict[str, list[Any]] = {"build": ["-o", goal], "show": [], "extract": [goal]}
+    done = ran(command, broken, *words[command])
     assert (done.code, done.out) == (1, "")
     assert "loads.csv, row 3" in done.err
     assert not goal.exists()
@@ -721,7 +721,7 @@ def test_a_reader_that_leaves(words: str, house: Path) -> None:
 def test_printing_onto_a_full_disk(house: Path) -> None:
     """It is told that the report could not be printed; exit code 4."""
     with Path("/dev/full").open("wb") as full:
-        command = [*MODULE, "show", house, "--json"]
+        command = [*MODULE, "show", str(house), "--json"]
         done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False, env=BUFFERED)
     assert done.returncode == 4
     assert os.strerror(errno.ENOSPC).encode() in done.stderr
@@ -734,7 +734,7 @@ def test_remarks_onto_a_full_disk(nasty: Path) -> None:
     whole = process("show", nasty)
     assert whole.err
     with Path("/dev/full").open("wb") as full:
-        command = [*MODULE, "show", nasty]
+        command = [*MODULE, "show", str(nasty)]
         done = subprocess.run(command, stdout=subprocess.PIPE, stderr=full, check=False, env=BUFFERED)
     assert (done.returncode, done.stdout.decode()) == (0, whole.out)
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=BUFFERED) as child:
@@ -792,13 +792,17 @@ def killable(words: list[str], near: Callable[[], None]) -> int:
         os._exit(code)
 
 
+def _tell(pipe: int) -> None:
+    os.write(pipe, b"w")
+
+
 def warmed(folder: Path, *, real: bool) -> tuple[Path, list[str], float]:
     """A workbook, the command that writes it anew, and how long that takes once everything is imported and read."""
     house, target = folder / "house", folder / "out" / "plan.xlsx"
     target.parent.mkdir()
     ran("new", house)
     case = read.read_any(house)
-    read.read_any = lambda _: case
+    read.read_any = lambda path: case  # noqa: ARG005 (its name is part of the signature)
     words = ["build", str(house), "-o", str(target), "--force"]
     assert ran(*words).code == 0
     if not real:
@@ -823,7 +827,7 @@ def kill_loop(name: str, count: int, target: Path, words: list[str], whole: floa
             break
         before = target.stat().st_ino
         listen, tell = os.pipe()
-        child = killable(words, lambda tell=tell: os.write(tell, b"w") and None)  # type: ignore[misc]
+        child = killable(words, partial(_tell, tell))
         os.close(tell)
         if number % 2:
             result["writing"] += os.read(listen, 1) == b"w"
@@ -858,7 +862,7 @@ def is_sound(data: bytes) -> bool:
 def test_a_build_that_is_killed(tmp_path: Path) -> None:
     """At whatever moment, the workbook is whole, old or new; asked to end, the program leaves no temporary file."""
     counts = {"SIGKILL": 120, "SIGTERM": 60, "SIGINT": 60}
-    command = [sys.executable, "-W", "ignore", __file__, tmp_path, *(f"{name}={n}" for name, n in counts.items())]
+    command = [sys.executable, "-W", "ignore", __file__, str(tmp_path), *(f"{name}={n}" for name, n in counts.items())]
     results = json.loads(subprocess.run(command, check=True, capture_output=True, text=True).stdout)
     assert set(results) == set(counts)
     for name, result in results.items():

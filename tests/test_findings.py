@@ -34,7 +34,7 @@ def calls() -> Iterator[tuple[str, ast.Call]]:
 def kinds(node: ast.expr) -> list[str]:
     """The kinds that the first argument of a report may be: one, one of a choice, or one for each of several names."""
     if isinstance(node, ast.JoinedStr):
-        pattern = "".join(re.escape(p.value) if isinstance(p, ast.Constant) else "[a-z_]+" for p in node.values)
+        pattern = "".join(re.escape(str(p.value)) if isinstance(p, ast.Constant) else "[a-z_]+" for p in node.values)
         return [kind for kind in catalogue() if re.fullmatch(pattern, kind)]
     if isinstance(node, ast.IfExp):
         return [*kinds(node.body), *kinds(node.orelse)]

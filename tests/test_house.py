@@ -74,16 +74,12 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     for path in (PACKAGE / "model").glob("*.py"):
         body = ast.parse(path.read_text(encoding="utf-8")).body
         for node, after in zip(body, [*body[1:], None], strict=True):
-            target = (
-                node.target
-                if isinstance(node, ast.AnnAssign)
-                else node.targets[0]
-                if isinstance(node, ast.Assign)
-                else None
-            )
+            if not isinstance(node, ast.AnnAssign | ast.Assign):
+                continue
+            target = node.target if isinstance(node, ast.AnnAssign) else node.targets[0]
             if not isinstance(target, ast.Name) or not target.id.isupper() or target.id.startswith("_"):
                 continue
-            value = node.value  # type: ignore[union-attr]
+            value = node.value
             if not isinstance(value, ast.Constant | ast.UnaryOp) or isinstance(getattr(value, "value", None), str):
                 continue
             seen += 1

@@ -1,5 +1,7 @@
 """Advice: what an experienced adviser would remark on, and nothing where there is nothing to remark."""
 
+from typing import Any
+
 import pytest
 
 from holdover.advice.remarks import advise
@@ -28,13 +30,12 @@ def codes(case: Case) -> list[str]:
     return [finding.code for finding in advise(case)]
 
 
-def with_load(**fields: object) -> list[str]:
-    return codes(
-        Case(loads=(Load(**{"name": "Thing", "running_w": 100, "hours_per_day": 2} | fields),), candidates=(UNIT,))
-    )  # type: ignore[arg-type]
+def with_load(**fields: Any) -> list[str]:
+    thing = Load.model_validate({"name": "Thing", "running_w": 100, "hours_per_day": 2} | fields)
+    return codes(Case(loads=(thing,), candidates=(UNIT,)))
 
 
-def with_unit(**fields: object) -> list[str]:
+def with_unit(**fields: Any) -> list[str]:
     return codes(Case(loads=(LAMP,), candidates=(UNIT.model_copy(update=fields),)))
 
 
@@ -194,16 +195,21 @@ def test_silent_ports() -> None:
 
 def test_silent_solar_inputs() -> None:
     """With modules planned, a lowest voltage and a short-circuit current that are not stated are told."""
-    sun = {"months": (Month(peak_sun_hours=3),) * 12, "sun": Sun(latitude_deg=40, coldest_c=-20), "loads": (LAMP,)}
+    sun: dict[str, Any] = {
+        "months": (Month(peak_sun_hours=3),) * 12,
+        "sun": Sun(latitude_deg=40, coldest_c=-20),
+        "loads": (LAMP,),
+    }
     whole = UNIT.model_copy(
         update={"pv_inputs": 1, "pv_min_v": 12.0, "pv_max_v": 60.0, "pv_max_a": 15.0, "pv_max_isc_a": 20.0}
     )
-    for update, said in [
+    silent: list[tuple[dict[str, Any], list[str]]] = [
         ({}, []),
         ({"pv_min_v": None}, ["A029"]),
         ({"pv_max_isc_a": None}, ["A032"]),
         ({"pv_inputs": 0, "pv_min_v": None}, []),
-    ]:
+    ]
+    for update, said in silent:
         unit = whole.model_copy(update=update)
         assert codes(Case(**sun, candidates=(unit,), array=modules())) == said
         assert codes(Case(**sun, candidates=(unit,))) == []
@@ -214,7 +220,7 @@ def test_silent_solar_inputs() -> None:
 
 def test_silent_generator() -> None:
     """A generator needs output and hours, and a candidate that says how it is charged; 0 hours is a statement."""
-    charged = {"candidates": (UNIT.model_copy(update={"ac_charge_w": 900.0}),)}
+    charged: dict[str, Any] = {"candidates": (UNIT.model_copy(update={"ac_charge_w": 900.0}),)}
     stated, hours = Recharge(generator_w=1800), Outage(generator_hours=2)
     assert whole(recharge=stated, **charged) == ["A031"]
     assert whole(outage=hours, **charged) == ["A031"]
@@ -232,16 +238,16 @@ def test_cold() -> None:
     assert codes(Case(loads=(LAMP,), candidates=(UNIT,), sizing=cold, assumed=Assumed(charge_min_c=-20))) == []
 
 
-def modules(**fields: float) -> Array:
+def modules(**fields: Any) -> Array:
     """Two modules with everything their data sheet says."""
     sheet = {"power_w": 390, "voc_v": 37.2, "vmp_v": 30.9, "isc_a": 13.6, "imp_a": 12.7, "voc_tempco": -0.0027}
-    return Array(**{"modules": 2} | sheet | fields)  # type: ignore[arg-type]
+    return Array(**{"modules": 2} | sheet | fields)
 
 
 def test_sun() -> None:
     """Modules need a latitude and the sun of every month, and face the equator."""
     sun = (Month(peak_sun_hours=3),) * 12
-    bare = {"loads": (LAMP,), "candidates": (UNIT,)}
+    bare: dict[str, Any] = {"loads": (LAMP,), "candidates": (UNIT,)}
     nowhere = Sun(coldest_c=-20)
     assert codes(Case(**bare, array=modules(), sun=nowhere)) == ["A017", "A018"]
     assert [f.level for f in advise(Case(**bare, array=modules(), months=sun, sun=nowhere))] == ["error"]
@@ -256,7 +262,8 @@ def test_sun() -> None:
 @pytest.mark.parametrize("name", ["power_w", "voc_v", "vmp_v", "isc_a", "imp_a", "voc_tempco", "coldest_c"])
 def test_a_module_is_stated(name: str) -> None:
     """Each figure the over-voltage check stands on is asked for by name, as an error; its usual value may be stated."""
-    array, sun = modules().model_dump(exclude_unset=True), {"latitude_deg": 40.0, "coldest_c": -20.0}
+    array = modules().model_dump(exclude_unset=True)
+    sun: dict[str, Any] = {"latitude_deg": 40.0, "coldest_c": -20.0}
     for stated in (array, sun):
         stated.pop(name, None)
     case = Case(loads=(LAMP,), candidates=(UNIT,), months=(Month(peak_sun_hours=3),) * 12)
@@ -268,8 +275,8 @@ def test_a_module_is_stated(name: str) -> None:
     assert advise(case.model_copy(update={"array": none, "sun": Sun(**sun)})) == []
 
 
-def whole(**parts: object) -> list[str]:
-    return codes(Case(**{"loads": (LAMP,), "candidates": (UNIT,)} | parts))  # type: ignore[arg-type]
+def whole(**parts: Any) -> list[str]:
+    return codes(Case(**{"loads": (LAMP,), "candidates": (UNIT,)} | parts))
 
 
 def test_shedding_in_order() -> None:

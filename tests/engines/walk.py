@@ -40,7 +40,7 @@ def agree(got: Value, want: Any) -> bool:
         return got == want or (want == "" and got is None)
     if not isinstance(got, float | int):
         return False
-    return abs(got - want) <= REL * max(abs(got), abs(want), DUST)
+    return bool(abs(got - want) <= REL * max(abs(got), abs(want), DUST))
 
 
 DUST = 1.0

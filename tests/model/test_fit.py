@@ -78,7 +78,7 @@ def test_every_check_is_there() -> None:
 )
 def test_a_check_turns_at_its_limit(name: str, field: str, needed: float, said: str) -> None:
     """Just enough is enough; one watt less falls short, with both numbers in the reason."""
-    changed = {"continuous_va": 9000.0, field: needed}
+    changed: dict[str, Any] = {"continuous_va": 9000.0, field: needed}
     found = fit(**changed)
     assert getattr(found, name) == Check(needed=needed, has=needed, margin=0, verdict=OK)
     assert found.fits == 1
@@ -191,7 +191,7 @@ def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
         ("cold", {"charge_min_c": 21.0}, "too cold there to charge"),
     ],
 )
-def test_a_soft_check_asks_for_a_look_and_decides_nothing(name: str, changed: dict[str, float], remark: str) -> None:
+def test_a_soft_check_asks_for_a_look_and_decides_nothing(name: str, changed: dict[str, Any], remark: str) -> None:
     """The remark is made, and the candidate still fits."""
     found = fit(**changed)
     assert getattr(found, name).verdict == LOOK
@@ -208,7 +208,7 @@ def test_a_soft_check_asks_for_a_look_and_decides_nothing(name: str, changed: di
         ("cold", {"charge_min_c": 20.0}),
     ],
 )
-def test_on_its_limit_a_soft_check_is_silent(name: str, changed: dict[str, float]) -> None:
+def test_on_its_limit_a_soft_check_is_silent(name: str, changed: dict[str, Any]) -> None:
     """A value at its limit is within it."""
     found = fit(**changed)
     assert getattr(found, name).verdict == OK
@@ -255,7 +255,7 @@ def test_a_gap_that_no_load_states_is_no_limit() -> None:
 
 def test_the_pack_that_is_heavier_than_the_unit_is_what_must_be_lifted() -> None:
     """Pieces are lifted one by one; a pack that is not bought is not lifted."""
-    heavy = {"pack_wh": 2000.0, "packs_max": 1, "pack_weight_kg": 31.0}
+    heavy: dict[str, Any] = {"pack_wh": 2000.0, "packs_max": 1, "pack_weight_kg": 31.0}
     lifted = fit(**heavy, packs=1)
     assert (lifted.heaviest_kg, lifted.weight_kg, lifted.lift.verdict) == (31, 52, LOOK)
     left = fit(**heavy, packs=0)

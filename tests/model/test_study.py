@@ -150,7 +150,7 @@ def test_packs_fixed_by_hand_stay() -> None:
 
 # Everything twice as large
 
-DOUBLED = {
+DOUBLED: dict[Any, tuple[str, ...]] = {
     Load: ("running_w", "starting_w", "measured_wh_per_day"),
     Candidate: (
         "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "idle_w", "pack_wh", "ac_charge_w",

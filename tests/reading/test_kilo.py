@@ -76,5 +76,5 @@ def test_a_column_of_small_numbers_is_asked_about(tmp_path: Path) -> None:
     (found,) = told(tmp_path, "Item;Power;Hours\nA;0.2;1\nB;1.5;1\nC;20;1\n")
     assert (found.code, found.level, found.column) == ("Q024", "warning", "Power")
     assert "write 1.5 kW or head the column with (kW)" in found.remedy
-    found = told(tmp_path, "Item;W;Hours;Metered\nA;90;8;0.7\nB;90;8;0.7\nC;90;8;0.7\n")
-    assert [f.column for f in found if f.code == "Q024"] == ["Metered"]
+    metered = told(tmp_path, "Item;W;Hours;Metered\nA;90;8;0.7\nB;90;8;0.7\nC;90;8;0.7\n")
+    assert [f.column for f in metered if f.code == "Q024"] == ["Metered"]

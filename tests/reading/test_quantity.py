@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.reading.quantity.numbers import MARKS, Fault, plain, scan
+from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain, scan
 from holdover.reading.quantity.quantity import read_quantity
 from holdover.reading.quantity.units import COUNTS, LIKE, UNITS, find_unit
 
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
 WHOLE = st.integers(min_value=0, max_value=9_999_999)
 PLACES = st.integers(min_value=0, max_value=4)
-MARK = st.sampled_from(MARKS)
+MARK: st.SearchStrategy[Mark] = st.sampled_from(MARKS)
 GAPS = st.sampled_from(["", " ", "\u00a0", "\u202f", "  "])
 UNIT = st.sampled_from([(field, word) for field, words in UNITS.items() for word in words if field not in {"Wh", "km"}])
 
@@ -23,7 +23,7 @@ def grouped(digits: str, thousands: str) -> str:
 
 
 @st.composite
-def written(draw: st.DrawFn, lowest: int = 0) -> tuple[str, float, str]:
+def written(draw: st.DrawFn, lowest: int = 0) -> tuple[str, float, Mark]:
     """A number as somebody writes it, the number itself, and its decimal mark."""
     mark = draw(MARK)
     whole, places = draw(st.integers(min_value=lowest, max_value=9_999_999)), draw(PLACES)
@@ -35,7 +35,7 @@ def written(draw: st.DrawFn, lowest: int = 0) -> tuple[str, float, str]:
 
 @EXAMPLES
 @given(written(), st.sampled_from(["", "-", "+", "\u2212", "\u2013"]))
-def test_number(made: tuple[str, float, str], sign: str) -> None:
+def test_number(made: tuple[str, float, Mark], sign: str) -> None:
     """Any grouping, decimal mark and sign: the number it was made from, to the last digit."""
     text, value, mark = made
     read, end = scan(plain(sign + text), 0, mark)
@@ -45,7 +45,7 @@ def test_number(made: tuple[str, float, str], sign: str) -> None:
 
 @EXAMPLES
 @given(written(), UNIT, GAPS)
-def test_number_with_unit(made: tuple[str, float, str], unit: tuple[str, str], gap: str) -> None:
+def test_number_with_unit(made: tuple[str, float, Mark], unit: tuple[str, str], gap: str) -> None:
     """Every spelling of every unit, with or without a space: the number times what the unit is."""
     text, value, mark = made
     field, word = unit
@@ -59,7 +59,7 @@ def test_number_with_unit(made: tuple[str, float, str], unit: tuple[str, str], g
 
 @EXAMPLES
 @given(written(), UNIT)
-def test_unit_of_the_header(made: tuple[str, float, str], unit: tuple[str, str]) -> None:
+def test_unit_of_the_header(made: tuple[str, float, Mark], unit: tuple[str, str]) -> None:
     """A bare number under a header with a unit is what it would be with the unit behind it."""
     text, _, mark = made
     field, word = unit
@@ -70,11 +70,11 @@ def test_unit_of_the_header(made: tuple[str, float, str], unit: tuple[str, str])
 
 @EXAMPLES
 @given(WHOLE.filter(lambda n: n > 999), MARK)
-def test_mark_decides_between_readings(whole: int, mark: str) -> None:
+def test_mark_decides_between_readings(whole: int, mark: Mark) -> None:
     """Thousands in one language are decimals in the other, and no reading mixes the two."""
     text = grouped(str(whole), "," if mark == "." else ".")
     assert read_quantity(text, "W", mark).value == whole
-    other = "," if mark == "." else "."
+    other: Mark = "," if mark == "." else "."
     if text.count(other) == 1:
         assert read_quantity(text, "W", other).value == pytest.approx(whole / 1000, rel=1e-12)
     else:
@@ -84,7 +84,7 @@ def test_mark_decides_between_readings(whole: int, mark: str) -> None:
 
 @EXAMPLES
 @given(st.text(max_size=30), st.sampled_from([*UNITS, ""]), MARK)
-def test_any_text(text: str, field: str, mark: str) -> None:
+def test_any_text(text: str, field: str, mark: Mark) -> None:
     """Any text is read or refused with a place within it; nothing else comes out."""
     try:
         read = read_quantity(text, field, mark, watts_of_load=field == "W")
@@ -97,7 +97,7 @@ def test_any_text(text: str, field: str, mark: str) -> None:
 
 @EXAMPLES
 @given(st.text(alphabet="0123456789.,' -+eEx@½/:WkVAh%", max_size=14), st.sampled_from([*UNITS, ""]), MARK)
-def test_texts_near_numbers(text: str, field: str, mark: str) -> None:
+def test_texts_near_numbers(text: str, field: str, mark: Mark) -> None:
     """What looks like a number is read or refused, and never becomes nan or infinite."""
     try:
         read = read_quantity(text, field, mark, watts_of_load=field == "W")
@@ -109,7 +109,7 @@ def test_texts_near_numbers(text: str, field: str, mark: str) -> None:
 
 @EXAMPLES
 @given(st.integers(1, 999), written(lowest=1), st.sampled_from([" x ", "x", " × ", "×", "*", " X "]))
-def test_count_and_watts(count: int, made: tuple[str, float, str], cross: str) -> None:
+def test_count_and_watts(count: int, made: tuple[str, float, Mark], cross: str) -> None:
     """`2 x 60 W` is two of 60 W."""
     text, value, mark = made
     read = read_quantity(f"{count}{cross}{text} W", "W", mark, watts_of_load=True)
@@ -118,7 +118,7 @@ def test_count_and_watts(count: int, made: tuple[str, float, str], cross: str) -
 
 @EXAMPLES
 @given(written(), st.sampled_from([100, 115, 120, 230, 240]), st.sampled_from([" @ ", "@", " x ", " ", " at ", "/"]))
-def test_amps_at_volts(made: tuple[str, float, str], volts: int, between: str) -> None:
+def test_amps_at_volts(made: tuple[str, float, Mark], volts: int, between: str) -> None:
     """`12 A @ 120 V` and `120 V 12 A` are 12 A and 120 V."""
     text, value, mark = made
     for line in (f"{text} A{between}{volts} V", f"{volts} V{between}{text} A"):
@@ -174,7 +174,7 @@ def test_length(hours: int, minutes: int, form: str) -> None:
 
 @EXAMPLES
 @given(st.integers(0, 1000), st.sampled_from(["½", "¼", "¾", "⅓", "⅛"]))
-def test_vulgar_fractions(whole: int, mark: str) -> None:
+def test_vulgar_fractions(whole: int, mark: Mark) -> None:
     """`1½` is one and a half."""
     share = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅛": 1 / 8}[mark]
     assert read_quantity(f"{whole}{mark}", "h", ".").value == pytest.approx(whole + share, rel=1e-12)
@@ -190,7 +190,7 @@ def test_fractions(ones: int, over: int, under: int) -> None:
 
 @EXAMPLES
 @given(written(), st.sampled_from(["$", "€", "£", "USD", "CHF", "US$"]), st.booleans(), GAPS)
-def test_money(made: tuple[str, float, str], sign: str, first: bool, gap: str) -> None:
+def test_money(made: tuple[str, float, Mark], sign: str, first: bool, gap: str) -> None:
     """A price with its currency before or behind it."""
     text, value, mark = made
     read = read_quantity(sign + gap + text if first else text + gap + sign, "money", mark)

@@ -10,8 +10,8 @@ from holdover.findings import Findings, render
 from holdover.reading.entries import Reading, Row
 from holdover.reading.table.find import read_table
 
-LOADS = [["Item", "Qty", "Power (W)", "Hours"], ["Lamp", 2, 9, 5], ["TV", 1, 90, 3]]
-SIDE = [
+LOADS: list[list[Any]] = [["Item", "Qty", "Power (W)", "Hours"], ["Lamp", 2, 9, 5], ["TV", 1, 90, 3]]
+SIDE: list[list[Any]] = [
     ["", "Unit Oak", "Unit Ash"],
     ["Capacity (kWh)", 2.05, 3.1],
     ["Continuous output (W)", 1900, 2600],
@@ -44,7 +44,7 @@ def names(rows: list[Row]) -> list[str]:
 @pytest.mark.parametrize("corner", ["", "Model", "Candidate", "Specification"])
 def test_candidates_side_by_side(corner: str) -> None:
     """Each column of the sheet is a candidate, whatever stands in the corner; a note says so."""
-    side = [[corner, *SIDE[0][1:]], *SIDE[1:]]
+    side: list[list[Any]] = [[corner, *SIDE[0][1:]], *SIDE[1:]]
     rows, found = read("candidates", book(Loads=LOADS, Candidates=side))
     assert found.errors == [], render(found.found)
     assert names(rows) == ["Unit Oak", "Unit Ash"]
@@ -63,7 +63,12 @@ def test_a_cell_of_a_turned_table_is_named_as_the_sheet_names_it() -> None:
 
 def test_a_column_of_units_beside_the_headers() -> None:
     """Units may stand in a column of their own."""
-    side = [["Model", "", "Oak"], ["Capacity", "kWh", 2.05], ["Continuous", "kW", 1.9], ["Surge", "kW", 3.9]]
+    side: list[list[Any]] = [
+        ["Model", "", "Oak"],
+        ["Capacity", "kWh", 2.05],
+        ["Continuous", "kW", 1.9],
+        ["Surge", "kW", 3.9],
+    ]
     rows, found = read("candidates", book(Candidates=side))
     assert found.errors == [], render(found.found)
     assert [(row.entries["storage_wh"].value, row.entries["storage_wh"].unit) for row in rows] == [(2.05, "kWh")]

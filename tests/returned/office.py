@@ -8,20 +8,21 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 
 
-def prop(name, value):
+def prop(name: str, value: object) -> Any:
     """A property for a call of the office."""
     made = PropertyValue()
     made.Name, made.Value = name, value
     return made
 
 
-def start(profile):
+def start(profile: str) -> tuple[subprocess.Popen[bytes], Any]:
     """The office and its desktop."""
     pipe = f"holdover{time.time_ns()}"
     office = subprocess.Popen(
@@ -45,7 +46,7 @@ def start(profile):
     raise SystemExit("LibreOffice did not start")
 
 
-def step(document, name, *told):
+def step(document: Any, name: str, *told: Any) -> None:
     """One edit."""
     sheets = document.Sheets
     if name == "type":  # sheet, cell, value
@@ -80,7 +81,7 @@ def step(document, name, *told):
         raise SystemExit(f"no step {name}")
 
 
-def main(profile, jobs):
+def main(profile: str, jobs: str) -> None:
     """Every job in one office."""
     office, desktop = start(profile)
     try:

@@ -1,5 +1,7 @@
 """The outage sheets: an engine that starts from nothing computes what the reference model says, cell by cell."""
 
+from typing import Any
+
 import pytest
 
 from engines.bench import Bench
@@ -146,7 +148,7 @@ def test_there_is_something_to_compare() -> None:
 
 def test_typing_into_the_form_is_the_same_as_a_case_with_those_values() -> None:
     """Values typed into the yellow cells give what a case with those values gives, with nothing rebuilt."""
-    typed = {
+    typed: dict[str, Any] = {
         "days": 9,
         "starts_at": 5,
         "start_share": 0.35,

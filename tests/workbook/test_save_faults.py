@@ -33,8 +33,8 @@ class Faulty:
         self.fail_at, self.fault, self.after = fail_at, fault, after
         real_open = open
         for owner, names in (
-            (save.os, ("open", "fsync", "close", "access")),
-            (save.os.path, ("realpath",)),
+            (os, ("open", "fsync", "close", "access")),
+            (os.path, ("realpath",)),
             (Path, ("stat", "chmod", "replace")),
         ):
             for name in names:

@@ -5,6 +5,7 @@ import re
 from typing import Any
 
 import pytest
+from pydantic import BaseModel
 
 from engines.bench import POISON, Bench
 from engines.walk import agree, grid_of
@@ -112,7 +113,7 @@ def test_every_solar_formula_gives_what_the_model_gives(name: str) -> None:
     assert bench.differences()[:8] == []
 
 
-EDITED = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
+EDITED: dict[str, type[BaseModel]] = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
 """Tables of the Solar recharge sheet that people type in."""
 
 
@@ -142,7 +143,8 @@ def with_typed(base: Case, values: dict[tuple[str, int, str], float | str | None
         fields = {name: v for (table, _, name), v in values.items() if table == part and v is not None}
         parts[part] = EDITED[part](**fields)
     parts["months"] = tuple(
-        Month(**{name: v for (table, i, name), v in values.items() if table == "months" and i == m}) for m in range(12)
+        Month.model_validate({name: v for (table, i, name), v in values.items() if table == "months" and i == m})
+        for m in range(12)
     )
     return base.model_copy(update=parts)
 

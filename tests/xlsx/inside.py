@@ -6,6 +6,9 @@ from xlsx.pack import LAUGHS, MAIN, OLE, REL, book, cell, pack, parts, relations
 
 Case = tuple[str, Callable[[], bytes], str]
 SHEETS = [("worksheet", "worksheets/sheet1.xml")]
+STRINGS = ("sharedStrings", "sharedStrings.xml")
+MAIN_PART = ("officeDocument", "xl/workbook.xml")
+DATE = cell('<c r="A1" s="1"><v>45000</v></c>')
 
 
 def wide(count: int, inside: str = "<v>1</v>") -> str:
@@ -276,10 +279,6 @@ STRUCTURE: list[Case] = [
     ),
     ("usual", lambda: book(), "read 1 sheet, 5 cells"),
 ]
-
-STRINGS = ("sharedStrings", "sharedStrings.xml")
-MAIN_PART = ("officeDocument", "xl/workbook.xml")
-DATE = cell('<c r="A1" s="1"><v>45000</v></c>')
 
 
 def outer(kind: str, target: str) -> str:

@@ -168,7 +168,7 @@ def test_rich_text_is_joined() -> None:
     assert cells_of(made.read())[1, 1].value == "Well pump 2"
 
 
-WRITABLE = st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\ufffe\uffff"), min_size=1)
+WRITABLE = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\ufffe\uffff"), min_size=1)
 """Text that XML can hold."""
 
 
