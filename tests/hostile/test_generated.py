@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from holdover.reading.folder import read_case
+from holdover.returned.read import read_any
 from hostile.generated import Example, large, on_disk, write
 from hostile.judge import CODES, judge
 
@@ -28,8 +28,8 @@ MEMORY_KB = 250_000
 PEAK = """
 import sys
 from pathlib import Path
-from holdover.reading.folder import read_case
-read_case(Path(sys.argv[1]))
+from holdover.returned.read import read_any
+read_any(Path(sys.argv[1]))
 print(next(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")))
 """
 
@@ -60,7 +60,7 @@ def test_unreadable_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "open", refuse)
-    case, findings = read_case(tmp_path)
+    case, findings, _ = read_any(tmp_path)
     assert case is None
     assert [(f.code, f.file) for f in findings.found] == [("F010", "case.toml")]
     assert "Permission denied" in findings.found[0].message

@@ -7,7 +7,7 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Vehicle
 from holdover.model.study import SCALES, Slots, Study, slots_for, study
-from holdover.reading.folder import read_case
+from holdover.returned.read import read_any
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LOADS = (
@@ -34,7 +34,7 @@ def case(**parts: Any) -> Case:
 
 
 def sample(name: str) -> Case:
-    found, _ = read_case(SAMPLES / name)
+    found, *_ = read_any(SAMPLES / name)
     assert found is not None
     return found
 

@@ -14,10 +14,11 @@ from holdover.case.words import data
 from holdover.findings import Findings, render
 from holdover.reading.entries import Reading
 from holdover.reading.fields import ASKED
-from holdover.reading.folder import build_case, read_case
+from holdover.reading.folder import build_case
 from holdover.reading.table.find import read_table
 from holdover.reading.table.headers import read_header
 from holdover.reading.toml import CaseFile
+from holdover.returned.read import read_any
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 NAMES = st.text(
@@ -111,15 +112,16 @@ def test_one_cell_decides_the_mark(parts: list[tuple[int, int]], comma: bool, th
     lines = [f"Load {n};{text} W;5" for n, text in enumerate(texts)] + [f"Lamp;7{mark}5;5"]
     table = "name;running_w;hours_per_day\n" + "\n".join(lines)
     reading = Reading(findings=Findings())
-    case = build_case(CaseFile(rows=read_table("loads", table.encode(), "loads.csv", reading)), reading)
+    case = build_case(CaseFile(rows=read_table("loads", table.encode(), "loads.csv", reading)), reading).case
     assert case is not None, render(reading.findings.found)
+    assert not reading.findings.errors
     assert [load.running_w for load in case.loads] == [*values, 7.5]
 
 
 def test_whole_finding_of_a_case_file(tmp_path: Path) -> None:
     """In a case file the place is line and key."""
     (tmp_path / "case.toml").write_text("[sizing]\n\nreserve = 15\n")
-    _, findings = read_case(tmp_path)
+    _, findings, _ = read_any(tmp_path)
     assert render(findings.errors) == (
         "error[Q002]: Reserve never planned on must be between 0 % and 90 %\n"
         "  --> case.toml, line 3, key sizing.reserve\n"
@@ -138,7 +140,7 @@ def test_order_of_columns_is_free(tmp_path: Path) -> None:
     for order in itertools.permutations(cells):
         (tmp_path / "case.toml").write_text("")
         (tmp_path / "loads.csv").write_text(",".join(order) + "\n" + ",".join(cells[name] for name in order) + "\n")
-        case, findings = read_case(tmp_path)
+        case, findings, _ = read_any(tmp_path)
         assert case is not None, render(findings.found)
         found.add(case.loads[0].model_dump_json())
     assert len(found) == 1
@@ -149,7 +151,7 @@ def test_case_holds_only_what_was_set(tmp_path: Path) -> None:
     (tmp_path / "case.toml").write_text(
         '[sizing]\nreserve = 0.2\n[[loads]]\nname = "A"\nrunning_w = 5\nhours_per_day = 1\n'
     )
-    case, _ = read_case(tmp_path)
+    case, *_ = read_any(tmp_path)
     assert case is not None
     assert case.model_fields_set == {"sizing", "loads"}
     assert case.sizing.model_fields_set == {"reserve"}
@@ -160,7 +162,7 @@ def test_places_of_rows(tmp_path: Path) -> None:
     """The findings know where each row of the case was read."""
     (tmp_path / "case.toml").write_text("")
     (tmp_path / "loads.csv").write_text("name,running_w,hours_per_day\nA,5,1\n\nB,6,1\n")
-    _, findings = read_case(tmp_path)
+    _, findings, _ = read_any(tmp_path)
     place = findings.places["loads", 1]
     assert (place.file, place.row, place.item) == ("loads.csv", 4, "B")
 
@@ -169,7 +171,7 @@ def test_whole_finding(tmp_path: Path) -> None:
     """A finding names file, row, load, column as typed, the text with a caret, the bounds and a remedy."""
     (tmp_path / "case.toml").write_text("")
     (tmp_path / "loads.csv").write_text("Survey\nAppliance,Rated power,Hours/day\nCompressor,1.5 kW (start 4 kW),2\n")
-    _, findings = read_case(tmp_path)
+    _, findings, _ = read_any(tmp_path)
     assert render(findings.errors) == (
         "error[Q001]: Running can't be read: `(start 4 kW)` stands behind the unit\n"
         '  --> loads.csv, row 3 ("Compressor"), column Rated power\n'

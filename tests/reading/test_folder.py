@@ -8,7 +8,7 @@ from holdover.advice.remarks import advise
 from holdover.case.schema import Candidate, Case, Load, Outage
 from holdover.findings import Findings
 from holdover.model.study import study
-from holdover.reading.folder import read_case
+from holdover.returned.read import read_any
 
 LONG = "x" * 300
 
@@ -19,7 +19,7 @@ def shown(folder: Path, candidate: str, *names: str) -> tuple[Case, Findings]:
     (folder / "case.toml").write_text(f'[outage]\ncandidate = "{candidate}"\n', encoding="utf-8")
     (folder / "loads.csv").write_text("name,running_w,hours_per_day\nLamp,10,5\n", encoding="utf-8")
     (folder / "candidates.csv").write_text("name,storage_wh,continuous_w,surge_w\n" + units, encoding="utf-8")
-    case, findings = read_case(folder)
+    case, findings, _ = read_any(folder)
     assert case is not None
     return case, findings
 
@@ -58,7 +58,7 @@ def test_advice_knows_a_candidate_by_the_model_s_rule() -> None:
 @pytest.mark.parametrize("name", [LONG, f"{LONG}.toml", f"{LONG}/case.toml"])
 def test_a_name_too_long_for_the_system_is_a_finding(tmp_path: Path, name: str) -> None:
     """The system refuses to look at it; that is told, with its reason."""
-    case, findings = read_case(tmp_path / name)
+    case, findings, _ = read_any(tmp_path / name)
     assert case is None
     (found,) = findings.found
     assert found.code in {"F001", "F010"}  # from Python 3.14 on such a path is just not there
@@ -76,7 +76,7 @@ def test_a_table_that_can_not_be_looked_at_is_a_finding(tmp_path: Path, monkeypa
         return stat(path, follow_symlinks=follow_symlinks)
 
     monkeypatch.setattr(Path, "stat", refuse)
-    case, findings = read_case(tmp_path)
+    case, findings, _ = read_any(tmp_path)
     assert case is None
     assert [(f.code, f.file) for f in findings.found] == [("F010", "loads.csv")]
 
@@ -87,12 +87,12 @@ def test_a_case_file_that_leads_out_of_the_folder(tmp_path: Path) -> None:
     home = tmp_path / "home"
     home.mkdir()
     (home / "case.toml").symlink_to(tmp_path / "secret.toml")
-    case, findings = read_case(home)
+    case, findings, _ = read_any(home)
     assert case is None
     assert [(f.code, f.file) for f in findings.found] == [("F007", "case.toml")]
     (home / "case.toml").unlink()
     (home / "mine.toml").write_text('[about]\ntitle = "Mine"\n', encoding="utf-8")
     (home / "case.toml").symlink_to("mine.toml")
-    case, _ = read_case(home)
+    case, *_ = read_any(home)
     assert case is not None
     assert case.about.title == "Mine"

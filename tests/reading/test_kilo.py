@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from holdover.findings import Finding
-from holdover.reading.folder import read_case
+from holdover.returned.read import read_any
 
 LOADS = "name,running_w,hours_per_day\nLamp,10,5\n"
 UNITS = "name,storage_wh,continuous_w,surge_w\nUnit A,2048,2400,4800\n"
@@ -15,7 +15,7 @@ def told(folder: Path, loads: str = LOADS, units: str = UNITS) -> list[Finding]:
     (folder / "case.toml").write_text("", encoding="utf-8")
     (folder / "loads.csv").write_text(loads, encoding="utf-8")
     (folder / "candidates.csv").write_text(units, encoding="utf-8")
-    return read_case(folder)[1].found
+    return read_any(folder)[1].found
 
 
 def test_a_candidate_in_kilowatts_is_refused(tmp_path: Path) -> None:

@@ -8,8 +8,8 @@ import pytest
 from holdover.case.figures import clock, figure
 from holdover.case.schema import Criterion
 from holdover.findings import Finding
-from holdover.reading.folder import read_case
 from holdover.reading.table.headers import read_header
+from holdover.returned.read import read_any
 
 LOADS = "name,running_w,hours_per_day\nLamp,10,5\n"
 UNITS = "name,storage_wh,continuous_w,surge_w\nUnit A,2048,2400,4800\n"
@@ -19,7 +19,7 @@ def told(folder: Path, toml: str = "", loads: str = LOADS, units: str = UNITS) -
     (folder / "case.toml").write_text(toml, encoding="utf-8")
     (folder / "loads.csv").write_text(loads, encoding="utf-8")
     (folder / "candidates.csv").write_text(units, encoding="utf-8")
-    return read_case(folder)[1].found
+    return read_any(folder)[1].found
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_advice_beside_errors(tmp_path: Path) -> None:
     """Rows without an error are advised on although another row has one, and no case comes back."""
     found = told(tmp_path, loads=FRIDGES)
     assert sorted((f.code, f.row) for f in found) == [("A001", 2), ("A001", 4), ("A003", 4), ("Q001", 3)]
-    assert read_case(tmp_path)[0] is None
+    assert read_any(tmp_path)[0] is None
 
 
 def test_no_advice_on_what_was_not_read(tmp_path: Path) -> None:
@@ -108,7 +108,7 @@ def test_figures_are_told_short_and_kept_whole(tmp_path: Path) -> None:
     assert any(f.message == "from 22:30 to 06:30 read as 8 h a day" for f in found)
     found = told(tmp_path, units=UNITS.replace("surge_w", "surge_w,weight_kg").replace("4800", "4800,99 lb"))
     assert [f.message for f in found if f.code == "Q005"] == ["99 lb read as 44.91 kg"]
-    case = read_case(tmp_path)[0]
+    case = read_any(tmp_path)[0]
     assert case is not None
     assert case.candidates[0].weight_kg == pytest.approx(99 * 0.45359237, rel=1e-14)
     (wide,) = told(tmp_path, units=UNITS.replace("2048", "-1"))
@@ -157,7 +157,7 @@ def test_two_marks_name_both_cells(tmp_path: Path) -> None:
 def test_a_unit_that_is_a_setting_of_its_own(toml: str, fields: dict[str, object], tmp_path: Path) -> None:
     """Distance and consumption may be written with their unit; nothing is converted, so nothing is told."""
     assert told(tmp_path, f"[vehicle]\n{toml}\n") == []
-    case = read_case(tmp_path)[0]
+    case = read_any(tmp_path)[0]
     assert case is not None
     assert {name: getattr(case.vehicle, name) for name in case.vehicle.model_fields_set} == fields
 
@@ -203,7 +203,7 @@ def tiers(folder: Path, *rows: str) -> tuple[list[str | None], list[Finding]]:
         f"{row if ',' in row else f'Load {n},9,5,{row}'}\n" for n, row in enumerate(rows)
     )
     found = told(folder, loads=text)
-    case = read_case(folder)[0]
+    case = read_any(folder)[0]
     return [load.tier for load in case.loads] if case else [], found
 
 

@@ -11,7 +11,7 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
-from holdover.advice.remarks import MODULE
+from holdover.advice.settings import MODULE
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import FIELDS, spots_of

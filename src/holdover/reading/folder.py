@@ -3,10 +3,10 @@
 import re
 import stat
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path, PureWindowsPath
 from typing import Any, Final
 
-from holdover.advice.remarks import advise
 from holdover.case.figures import exact
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import (
@@ -38,26 +38,33 @@ TABLED: Final = ("loads", "candidates")
 DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
 
 
-def read_case(path: Path) -> tuple[Case | None, Findings]:
-    """The case of a folder or of a case file, with everything there is to say about it.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """What the files of a case say, before anybody remarks on it."""
 
-    No case comes back where there is an error. What an adviser would remark on stands among the findings.
-    """
+    case: Case | None
+    """None where a setting or a file can't be read; rows that can't be read are blank."""
+    findings: Findings
+    unread: frozenset[str] = frozenset()
+    """Parts of which a row can't be read."""
+
+
+def read_folder(path: Path) -> Read:
+    """The case of a folder or of a case file, with what there is to say about its files."""
     reading = Reading(findings=Findings())
     try:
         file = _case_file(path, reading)
     except OSError as fault:
         _say_closed(fault, path.name, reading)
-        return None, reading.findings
+        return Read(case=None, findings=reading.findings)
     data = _bytes_of(file, file.name, reading) if file else None
     content = read_toml(data, file.name, reading) if file and data is not None else None
     if not file or content is None:
-        return None, reading.findings
+        return Read(case=None, findings=reading.findings)
     reading.use_typical = content.use_typical
     for part in TABLED:
         content.rows.extend(_table_rows(part, content, file.parent, reading))
-    case = build_case(content, reading)
-    return case, reading.findings
+    return build_case(content, reading)
 
 
 def _case_file(path: Path, reading: Reading) -> Path | None:
@@ -176,11 +183,8 @@ def _outside(name: str) -> str:
     return "it is too long" if len(name.encode()) > 250 else ""
 
 
-def build_case(content: CaseFile, reading: Reading) -> Case | None:
-    """The case of what its files say; None where there is an error.
-
-    Rows with an error are left out of the advice; where the error is in a setting or a file, there is none.
-    """
+def build_case(content: CaseFile, reading: Reading) -> Read:
+    """The case of what its files say."""
     _settle(content, reading)
     sections: dict[str, list[Fields]] = {}
     bad: set[tuple[str, int]] = set()
@@ -206,19 +210,12 @@ def build_case(content: CaseFile, reading: Reading) -> Case | None:
     errors = len(reading.findings.errors)
     _check_points(sections.get("points"), content, reading)
     if elsewhere or len(reading.findings.errors) > errors:
-        return None
+        return Read(case=None, findings=reading.findings)
     for part, index in bad:
         sections[part][index] = {}
     settle_shown(content.rows, sections, reading)
-    case = _made(sections, content)
-    silent = {code for part, _ in bad for code in NEEDS_ALL[part]}
-    advice = advise(case, reading.findings.places)
-    reading.findings.extend([remark for remark in advice if remark.code not in silent])
-    return None if reading.findings.errors else case
-
-
-NEEDS_ALL: Final = {"loads": {"A014"}, "candidates": {"A007", "A008", "A015", "A016"}}
-"""Remarks that would be false where a row of the part could not be read."""
+    unread = frozenset(part for part, _ in bad)
+    return Read(case=_made(sections, content), findings=reading.findings, unread=unread)
 
 
 def _made(sections: dict[str, list[Fields]], content: CaseFile) -> Case:

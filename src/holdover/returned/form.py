@@ -9,7 +9,7 @@ from holdover.case.schema import Candidate, Case, Load, Section
 from holdover.findings import Findings
 from holdover.model.study import Slots
 from holdover.reading.entries import Reading
-from holdover.reading.folder import build_case
+from holdover.reading.folder import Read, build_case
 from holdover.reading.table.find import read_table
 from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
@@ -47,7 +47,7 @@ def is_form(book: Book) -> bool:
     return "form_loads_name" in book.names
 
 
-def read_form(data: bytes, file: str, *, ours: bool = True) -> tuple[Case | None, Findings]:
+def read_form(data: bytes, file: str, *, ours: bool = True) -> Read:
     """The case of a filled form, or of any workbook with a table of loads; what it doesn't ask is as usual.
 
     Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
@@ -63,7 +63,7 @@ def read_form(data: bytes, file: str, *, ours: bool = True) -> tuple[Case | None
     elif [finding.code for finding in quiet.findings.errors] == [NO_HEADERS]:
         said = []
     reading.findings.extend(said)
-    return build_case(content, reading), reading.findings
+    return build_case(content, reading)
 
 
 def _table(part: str, title: str, section: type[Section]) -> Table:

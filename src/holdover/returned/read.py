@@ -13,7 +13,7 @@ from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Sectio
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.entries import Entry, Reading, Row, is_empty
-from holdover.reading.folder import read_case
+from holdover.reading.folder import Read, read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
@@ -79,17 +79,24 @@ FIELDS: Final = {
 def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     """A case from wherever it is: a folder, a case file, a returned workbook or a filled survey form."""
     if path.suffix.casefold() != ".xlsx" or os.path.isdir(path):  # noqa: PTH112 (a name too long is no folder)
-        return *read_case(path), None
+        return *advised(read_folder(path)), None
     found, findings = _book_of(path)
     if found is None:
         return None, findings, None
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
-        return *read_form(data, path.name, ours=is_form(book)), None
+        return *advised(read_form(data, path.name, ours=is_form(book))), None
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
     return returned.case, findings, returned.slots
+
+
+def advised(read: Read) -> tuple[Case | None, Findings]:
+    """A case that was read, with what an adviser would remark on; none where there is an error."""
+    if read.case is not None:
+        read.findings.extend(advise(read.case, read.findings.places, read.unread))
+    return None if read.findings.errors else read.case, read.findings
 
 
 def read_returned(path: Path) -> tuple[Returned | None, Findings]:
