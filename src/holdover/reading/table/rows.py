@@ -8,7 +8,7 @@ from typing import Final
 from holdover.case.figures import exact
 from holdover.case.words import folded
 from holdover.findings import Place, show
-from holdover.reading.entries import Entry, Reading, Row, bare_number
+from holdover.reading.entries import Entry, Reading, Row, bare_number, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.table.footnotes import footnotes
 from holdover.reading.table.grid import ROWS_MAX, Cell, Grid
@@ -62,7 +62,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
     for number in below:
         if number in remarks:
             continue
-        cells = {c: cell for c, cell in grid.rows[number].items() if not _empty(cell)}
+        cells = _filled(grid, number)
         if not cells:
             continue
         if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
@@ -71,7 +71,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
         if is_total(figures, number, used, name_column, reading):
             continue
         used.append(number)
-        rows.append(_row(part, table, number, cells, columns, name_column, reading))
+        rows.append(_row(part, table, number, columns, reading))
     _say_about_sheet(table, columns, used, reading)
     if not rows:
         reading.report("C018", grid.place(table.head))
@@ -79,8 +79,9 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
     return rows
 
 
-def _empty(cell: Cell) -> bool:
-    return not cell.formula and (cell.value is None or (isinstance(cell.value, str) and not cell.value.strip()))
+def _filled(grid: Grid, number: int) -> dict[int, Cell]:
+    """The cells of a row in which something stands, be it a formula without a result."""
+    return {column: cell for column, cell in grid.rows[number].items() if cell.formula or not is_empty(cell.value)}
 
 
 def _enough(part: str, table: Table, columns: dict[int, Header], reading: Reading) -> bool:
@@ -141,17 +142,9 @@ def _renamed(part: str, columns: dict[int, Header]) -> dict[int, Header]:
     return {c: h if counts[h.field] == 1 else columns[c] for c, h in renamed.items()}
 
 
-def _row(
-    part: str,
-    table: Table,
-    number: int,
-    cells: dict[int, Cell],
-    columns: dict[int, Header],
-    name_column: int,
-    reading: Reading,
-) -> Row:
-    grid = table.grid
-    name = cells.get(name_column)
+def _row(part: str, table: Table, number: int, columns: dict[int, Header], reading: Reading) -> Row:
+    grid, cells = table.grid, _filled(table.grid, number)
+    name = next((cell for column, cell in cells.items() if column in columns and columns[column].field == "name"), None)
     item = str(name.value) if name and name.value is not None else ""
     row = Row(part=part, place=replace(grid.place(number), item=item))
     beyond = False
