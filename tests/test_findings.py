@@ -18,6 +18,19 @@ PACKAGE = Path(holdover.__file__).parent
 GIVEN = {"found", "allowed", "caret"}
 """Fields that a report may give with any code."""
 PAGE = PACKAGE / "docs" / "findings.md"
+HOSTILE = Path(__file__).parent / "hostile"
+ELSEWHERE = {
+    "tests/hostile/test_generated.py: large ones, links and what is no folder": {
+        "C001.long", "C007", "F001.case", "F003.case", "F004.table", "F007.case", "F010", "R002", "T002.size",
+    },
+    "tests/reading/test_find.py: 150 kB": {"C001.field"},
+    "tests/returned: workbooks that came back": {
+        "F001.folder", "F001.workbook", "F004.workbook", "Q007.near", "Q007.one_of", "R001.number", "R001.text",
+        "T006.workbook", "T008.workbook", "W001", "W002.foreign", "W002.slots", "W002.stretched", "W003.usual",
+        "W003.vital", "W004.blank", "W004.filled", "W005", "W006",
+    },
+}  # fmt: skip
+"""Wordings that no hostile case shows, by the tests that do."""
 KIND = re.compile(r"[A-Z][0-9]{3}(\.[a-z_]+)?")
 PASSED_ON = {("findings.py", "kind"), ("reading/entries.py", "kind")}
 """Where a report hands on the kind that it was given."""
@@ -78,6 +91,26 @@ def test_the_catalogue_is_in_order() -> None:
         assert KIND.fullmatch(kind)
         assert wording.level in get_args(Level)
         assert wording.message
+
+
+def pattern(wording: Wording) -> re.Pattern[str]:
+    """What `check` prints of a wording, with anything in its fields."""
+
+    def filled(text: str) -> str:
+        return "".join(re.escape(before) + ".*" * (name is not None) for before, name, _, _ in Formatter().parse(text))
+
+    remedy = rf"\n   = help: {filled(wording.remedy)}" if wording.remedy else ""
+    return re.compile(
+        rf"{wording.level}\[{wording.code}\]: {filled(wording.message)}(?:\n  (?:-->| [|=]) .*)*{remedy}\n"
+    )
+
+
+def test_every_wording_is_shown_by_a_test() -> None:
+    """Each stands whole in what a hostile case expects, or it is listed with the tests that show it."""
+    texts = [path.read_text(encoding="utf-8") for path in HOSTILE.glob("*/*/expected.txt")]
+    shown = "\n\n".join(texts)
+    unseen = {kind for kind, wording in catalogue().items() if not pattern(wording).search(shown)}
+    assert unseen == set().union(*ELSEWHERE.values())
 
 
 def test_an_unknown_kind_or_a_missing_field_is_no_finding() -> None:

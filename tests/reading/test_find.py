@@ -63,6 +63,15 @@ def test_rows_are_numbered_as_in_the_sheet() -> None:
     assert [row.place.row for row in rows] == [5, 6]
 
 
+def test_a_field_beyond_all_measure() -> None:
+    """A quotation mark that is closed after many lines swallows them; what csv says of it is told in our words."""
+    reading = Reading(findings=Findings())
+    text = 'name,running_w,hours_per_day\n"' + "a line of many\n" * 10_000 + '",10,5\n'
+    assert read_table("loads", text.encode(), "loads.csv", reading) == []
+    (found,) = reading.findings.found
+    assert (found.code, found.message) == ("C001", "the table is broken: a field of more than 131 072 characters")
+
+
 def headers() -> list[tuple[str, str, str]]:
     table = data("headers.toml")
     return [
