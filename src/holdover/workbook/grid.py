@@ -9,7 +9,7 @@ whole column of a table, the one value of a form), `{table.name[same]}` the cell
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import KW_ONLY, dataclass, replace
+from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
 from typing import Any, Final, Literal, NamedTuple
@@ -23,7 +23,15 @@ Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\}")
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
+"""What stands beside each other in a row of a form."""
 FORM_COLUMN: Final[dict[Part, int]] = {"set": 1, "usual": 2, "": 3}
+
+
+OVER: Final = "=0"
+"""Test of a cell that is 0 in every record behind the last that counts; they are not printed, either."""
+SPARE: Final = '=""'
+"""Test of a cell that is blank in a record that nobody has filled."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +49,11 @@ class Column:
     note: str = ""
     group: str = ""
     role: str = ""  # how it looks: see style.py
+    width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
+    printed: bool = True  # False: it does not go on paper, nor does what stands right of it
+    off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
     field: FieldInfo | None = None  # the input that people type, with its bounds and choices
+    section: type[Section] | None = None  # and where the schema declares it
 
 
 @dataclass(frozen=True)
@@ -56,6 +68,9 @@ class Table:
     kind: Kind = "down"
     note: str = ""
     spans: tuple[tuple[str, str, str], ...] = ()
+    # Widths of the sheet's columns by what stands in them: `title`, `unit` and `record` of a table whose records stand
+    # side by side; the `FORM_PARTS` of a form.
+    widths: Mapping[str, float] = field(default_factory=dict)
     constants: tuple[tuple[Value, ...], ...] = ()
     # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
@@ -69,17 +84,19 @@ class Table:
     @cached_property
     def rows(self) -> tuple[int, ...]:
         """Offset of each column of an across table or form below its heading; a new group takes a row of its own."""
-        offsets, at, group = [], 0, ""
+        offsets, at, heading = [], 0, ""
         for column in self.columns:
-            if column.group and column.group != group:
-                group, at = column.group, at + 1
+            if column.group and column.group != heading:
+                heading, at = column.group, at + 1
             offsets.append(at)
             at += 1
         return tuple(offsets)
 
 
-def asked(section: type[Section], *names: str, group: str = "", prefix: str = "") -> tuple[Column, ...]:
-    """Input columns, as the schema declares them; all of the section's where none is named."""
+def asked(
+    section: type[Section], *names: str, prefix: str = "", widths: Mapping[str, float] | None = None
+) -> tuple[Column, ...]:
+    """Input columns, as the schema declares them; all of the section's where none is named. `widths` go by name."""
     return tuple(
         Column(
             name,
@@ -87,12 +104,18 @@ def asked(section: type[Section], *names: str, group: str = "", prefix: str = ""
             unit_of(info),
             path=f"{prefix}{name}",
             note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
-            group=group,
+            width=(widths or {}).get(name, 0),
             field=info,
+            section=section,
         )
         for name, info in section.model_fields.items()
         if not names or name in names
     )
+
+
+def group(title: str, *columns: Column) -> tuple[Column, ...]:
+    """Columns under a heading of their own."""
+    return tuple(replace(column, group=title) for column in columns)
 
 
 def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
@@ -143,8 +166,6 @@ class Grid:
     def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Place]) -> None:
         self.tables = tables
         self.places = places
-        self.used: set[str] = set()
-        """Names that a formula asked for so far."""
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -181,6 +202,19 @@ class Grid:
                         corner = self.at(table, c.name, 0, "set")
                         found[f"set_{table.name}_{c.name}"] = (place.sheet, *corner, *corner)
         return found
+
+    @cached_property
+    def used(self) -> frozenset[str]:
+        """Every name that a formula uses."""
+        return frozenset(
+            f"{other}_{name}".replace("@", str(i))
+            for table in self.tables.values()
+            for column in table.columns
+            for text in (column.formula, column.first)
+            for other, name, record in REFERENCE.findall(text)
+            if other and not record
+            for i in range(self.places[table.name].count if "@" in other + name else 1)
+        )
 
     def cells(self, study: object) -> Iterator[Cell]:
         """The one map, table by table."""
@@ -287,7 +321,6 @@ class Grid:
     def _known(self, name: str) -> str:
         if name not in self.names:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
-        self.used.add(name)
         return name
 
 

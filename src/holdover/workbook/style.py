@@ -81,6 +81,24 @@ LABEL_UNIT: Final = {**LABEL, "font_color": GREY, "align": "center"}
 PLAIN: Final = {**BASE, "text_wrap": True, "valign": "top"}
 CAUTION: Final = {**PLAIN, "font_color": LOOK[0], "bg_color": LOOK[1]}
 
+LABELS: Final[dict[str, dict[str, Any]]] = {
+    "name": TITLE,
+    "sentence": SUBTITLE,
+    "plain": PLAIN,
+    "caution": CAUTION,
+    "title": HEADING,
+    "remark": HEADING_NOTE,
+    "group": GROUP,
+    "band": GROUP,
+    "head": HEAD,
+    "unit": UNIT,
+    "label": {**LABEL, "align": "left"},
+    "asked": LABEL,
+    "label unit": LABEL_UNIT,
+    "note": NOTE,
+}
+"""Looks of standing texts, by kind: see page.py."""
+
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -109,6 +127,14 @@ STRONG: Final = ("total", "verdict", "head", "banner")
 def is_free_text(column: Column) -> bool:
     """Whether people type words of their own into it."""
     return column.field is not None and is_text(column.field) and not choices_of(column.field)
+
+
+def label_style(kind: str, column: Column | None) -> dict[str, Any]:
+    """Properties of a label's format, by its kind and the role of what it stands beside."""
+    if kind != "label" or column is None:
+        return LABELS[kind]
+    look = {**LABELS[kind], "bold": column.role in STRONG}
+    return {**look, "valign": "top"} if column.role == "words" else look
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:

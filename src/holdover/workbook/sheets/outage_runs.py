@@ -7,7 +7,7 @@ of the clock's table: 4 all loads, 3 without convenience, 2 without essential, 1
 from collections.abc import Iterator
 
 from holdover.model.study import SCALES
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.grid import OVER, Column, Table, group
 
 _KEPT = ((1, "critical only"), (2, "and convenience"), (3, "and essential"), (4, "all loads"))
 _TIERS = {
@@ -19,7 +19,7 @@ _TIERS = {
 _KEPT_NOTE = "4 = all loads on, 3 = convenience shed, 2 = essential shed, 1 = both shed, 0 = the outage is over."
 
 
-def _four(stem: str, unit: str, path: str, group: str, formula: str) -> Iterator[Column]:
+def _four(stem: str, unit: str, path: str, formula: str) -> Iterator[Column]:
     """Four columns, by what is left on; # stands for which."""
     for kept, title in _KEPT:
         yield Column(
@@ -28,7 +28,6 @@ def _four(stem: str, unit: str, path: str, group: str, formula: str) -> Iterator
             unit,
             path=f"{path}.{kept - 1}",
             formula=formula.replace("#", str(kept)),
-            group=group,
             role="quiet",
         )
 
@@ -41,7 +40,6 @@ def _left_on(kind: str) -> Iterator[Column]:
             "Wh",
             path=f"{kind}_wh.{kept - 1}",
             formula="=" + "+".join(f"{{hours.{kind}_{tier}_wh[same]}}" for tier in _TIERS[kept]),
-            group=f"{kind.upper()} loads at their plugs",
             role="quiet",
         )
 
@@ -61,34 +59,26 @@ def clock_table(candidates: int) -> Table:
             "-MAX({hour}+24,{outage.generator_from}))",
             role="quiet",
         ),
-        *_left_on("ac"),
-        *_left_on("dc"),
-        *_four(
-            "on",
-            "number",
-            "inverter_on",
+        *group("AC loads at their plugs", *_left_on("ac")),
+        *group("DC loads at their plugs", *_left_on("dc")),
+        *group(
             "Inverter on (1 = yes)",
-            '=IF(OR({sizing.inverter}="always on",{ac_#}>0.000001),1,0)',
+            *_four("on", "number", "inverter_on", '=IF(OR({sizing.inverter}="always on",{ac_#}>0.000001),1,0)'),
         ),
     ]
     for k in range(candidates):
-        columns += _four(
-            f"c{k}",
-            "Wh",
-            f"draws.{k}",
-            f"{taken} {k + 1}",
+        formula = (
             f"={{ac_#}}/{{storage.inverter_efficiency[{k}]}}+{{storage.idle_w[{k}]}}*{{on_#}}"
-            f"+{{dc_#}}/{{storage.dc_efficiency[{k}]}}",
+            f"+{{dc_#}}/{{storage.dc_efficiency[{k}]}}"
         )
+        columns += group(f"{taken} {k + 1}", *_four(f"c{k}", "Wh", f"draws.{k}", formula))
     for j, scale in enumerate(SCALES):
-        columns += _four(
-            f"s{j}",
-            "Wh",
-            f"trial_draws.{j}",
-            f"Out of storage: followed candidate, loads x {scale:g}",
+        formula = (
             f"={{what_if.scale[{j}]}}*({{ac_#}}/{{supplied.inverter_efficiency}}+{{dc_#}}/{{supplied.dc_efficiency}})"
-            "+{supplied.idle_w}*{on_#}",
+            "+{supplied.idle_w}*{on_#}"
         )
+        title = f"Out of storage: followed candidate, loads x {scale:g}"
+        columns += group(title, *_four(f"s{j}", "Wh", f"trial_draws.{j}", formula))
     stems = ["on", *(f"c{k}" for k in range(candidates)), *(f"s{j}" for j in range(len(SCALES)))]
     return Table(
         "clock",
@@ -102,8 +92,8 @@ def clock_table(candidates: int) -> Table:
 class _Run:
     """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour."""
 
-    def __init__(self, stem: str, path: str, group: str, start: str) -> None:
-        self.stem, self.path, self.group, self.start = stem, path, group, start
+    def __init__(self, stem: str, path: str, start: str) -> None:
+        self.stem, self.path, self.start = stem, path, start
 
     def column(self, name: str, title: str, unit: str, formula: str, note: str = "") -> Column:
         text = formula.replace("BEFORE", "{OWN_state_before_wh}").replace("OWN_", f"{self.stem}_")
@@ -114,7 +104,6 @@ class _Run:
             path=f"/{self.path}.hours.@.{name}",
             formula=text,
             first=self.start if name == "state_before_wh" else "",
-            group=self.group,
             role="quiet",
             note=note,
         )
@@ -158,10 +147,11 @@ class _Run:
 
 
 def _candidate(k: int) -> tuple[Column, ...]:
-    run = _Run(f"c{k}", f"offers.{k}.outage", f"Candidate in column {k + 1}", f"={{endurance.start_wh[{k}]}}")
+    run = _Run(f"c{k}", f"offers.{k}.outage", f"={{endurance.start_wh[{k}]}}")
     full, efficiency = f"{{storage.full_wh[{k}]}}", f"{{storage.charge_efficiency[{k}]}}"
     may_charge = f"{{endurance.may_charge[{k}]}}"
-    return (
+    return group(
+        f"Candidate in column {k + 1}",
         run.before(),
         run.kept("{active}", f"{{endurance.essential_at_wh[{k}]}}", f"{{endurance.convenience_at_wh[{k}]}}"),
         run.column(
@@ -205,7 +195,9 @@ def ledger_table(candidates: int) -> Table:
             Column("t", "Hours gone", "number"),
             Column("day", "Day", "number"),
             Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)"),
-            Column("active", "Outage still on", "number", formula="=IF({t}<24*{outage.days},1,0)", role="quiet"),
+            Column(
+                "active", "Outage still on", "number", formula="=IF({t}<24*{outage.days},1,0)", role="quiet", off=OVER
+            ),
             Column("sky", "Share of the sun", "share", formula="={active}*INDEX({skies.share},{day})", role="quiet"),
             Column(
                 "generator_h",
@@ -220,14 +212,15 @@ def ledger_table(candidates: int) -> Table:
     )
 
 
-def _trial(stem: str, path: str, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
-    run = _Run(stem, path, group, "={supplied.start_wh}")
+def _trial(title: str, stem: str, path: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
+    run = _Run(stem, path, "={supplied.start_wh}")
     kept = (
         run.kept("{active}", "{supplied.essential_at_wh}", "{supplied.convenience_at_wh}")
         if shed
         else run.column("kept", "On", "number", "=IF({active}=0,0,4)", _KEPT_NOTE)
     )
-    return (
+    return group(
+        title,
         run.before(),
         kept,
         run.column(
@@ -252,7 +245,7 @@ def trial_table() -> Table:
         (
             Column("t", "Hours gone", "number"),
             Column("clock", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
-            Column("active", "Outage still on", "number", formula="={hourly.active[same]}", role="quiet"),
+            Column("active", "Outage still on", "number", formula="={hourly.active[same]}", role="quiet", off=OVER),
             Column(
                 "comes_wh",
                 "Sun and generator",
@@ -264,9 +257,9 @@ def trial_table() -> Table:
             *(
                 column
                 for j, scale in enumerate(SCALES)
-                for column in _trial(f"s{j}", f"what_if.{j}.run", f"Loads x {scale:g}", j, shed=True)
+                for column in _trial(f"Loads x {scale:g}", f"s{j}", f"what_if.{j}.run", j, shed=True)
             ),
-            *_trial("unshed", "shown.unshed", "Nothing shed", SCALES.index(1.0), shed=False),
+            *_trial("Nothing shed", "unshed", "shown.unshed", SCALES.index(1.0), shed=False),
         ),
         chained=True,
     )

@@ -1,8 +1,9 @@
 """Modules on each candidate's solar inputs: every layout with its verdict, and the best of those allowed."""
 
 from holdover.model.strings import PARALLEL, SERIES
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.grid import Column, Table, group
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 
 _VERDICT = (
     '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",'
@@ -37,6 +38,7 @@ _RANK = (
     '=IF({verdict}<>"allowed","",1+SUMPRODUCT(({layouts_c#.verdict}="allowed")'
     f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_ROOMIER}+{_AS_ROOMY}*({_THINNER}+{_SHORTER}))))))"
 )
+_WIDTHS = {"name": 26, "cold_v": 11, "hot_v": 11, "isc_a": 11, "limit_w": 11, "verdict": 22, "harvest_wh": 12}
 
 
 def layouts(k: int) -> Table:
@@ -45,7 +47,8 @@ def layouts(k: int) -> Table:
     def column(
         name: str, title: str, unit: str = "", formula: str = "", *, path: str = "", role: str = "", note: str = ""
     ) -> Column:
-        return Column(name, title, unit, path=path, formula=formula.replace("#", str(k)), role=role, note=note)
+        text, width = formula.replace("#", str(k)), _WIDTHS.get(name, 9)
+        return Column(name, title, unit, path=path, formula=text, role=role, note=note, width=width)
 
     return Table(
         f"layouts_c{k}",
@@ -59,7 +62,7 @@ def layouts(k: int) -> Table:
                 '=IF({candidates.name[#]}="","",{candidates.name[#]})',
                 path=f"/offers.{k}.name",
             ),
-            Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1))),
+            Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1)), width=9),
             column("series", "In series", "number"),
             column("parallel", "In parallel", "number"),
             column(
@@ -132,19 +135,17 @@ def layouts_sheet(slots: int) -> Sheet:
             ),
             *(layouts(k) for k in range(slots)),
         ),
-        widths=(26, 9, 9, 9, 9, 9, 11, 11, 11, 11, 22, 12, 9),
         working=True,
     )
 
 
-def _best(name: str, title: str, unit: str, group: str, note: str = "", role: str = "") -> Column:
+def _best(name: str, title: str, unit: str, note: str = "", role: str = "") -> Column:
     return Column(
         name,
         title,
         unit,
         path=f"strings.{name}",
         formula=f"=IF({{best}}=0,0,INDEX({{layouts_c@.{name}}},{{best}}))",
-        group=group,
         note=note,
         role=role,
     )
@@ -155,7 +156,7 @@ STRINGS = Table(
     "Modules on each candidate's inputs",
     "offers",
     (
-        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
+        CANDIDATE,
         Column(
             "words",
             "In words",
@@ -198,38 +199,39 @@ STRINGS = Table(
             path="strings.chain",
             formula=f'=IF({{longest}}=0,"",INDEX({{layouts_c@.verdict}},MAX(0,{{longest}}-1)*{len(PARALLEL)}+1))',
         ),
-        _best("series", "In series", "number", "Best layout"),
-        _best("parallel", "In parallel on an input", "number", "Best layout"),
-        _best("inputs_used", "Inputs used", "number", "Best layout"),
-        _best("modules_used", "Modules used", "number", "Best layout"),
-        Column(
-            "modules_idle",
-            "Modules that find no place",
-            "number",
-            path="strings.modules_idle",
-            formula="={array.modules}-{modules_used}",
-            group="Best layout",
+        *group(
+            "Best layout",
+            _best("series", "In series", "number"),
+            _best("parallel", "In parallel on an input", "number"),
+            _best("inputs_used", "Inputs used", "number"),
+            _best("modules_used", "Modules used", "number"),
+            Column(
+                "modules_idle",
+                "Modules that find no place",
+                "number",
+                path="strings.modules_idle",
+                formula="={array.modules}-{modules_used}",
+            ),
         ),
-        _best(
-            "cold_v",
-            "Voltage on the coldest morning",
-            "V",
+        *group(
             "Against the limits of an input",
-            "Open circuit, with its margin.",
+            _best("cold_v", "Voltage on the coldest morning", "V", "Open circuit, with its margin."),
+            Column(
+                "cold_margin_v",
+                "Margin to the highest voltage",
+                "V",
+                path="strings.cold_margin_v",
+                formula="=IF({best}=0,0,{candidates.pv_max_v[same]}-{cold_v})",
+                role="total",
+            ),
+            _best("hot_v", "Working voltage on the hottest noon", "V"),
+            _best("isc_a", "Short-circuit current, with a quarter more", "A"),
         ),
-        Column(
-            "cold_margin_v",
-            "Margin to the highest voltage",
-            "V",
-            path="strings.cold_margin_v",
-            formula="=IF({best}=0,0,{candidates.pv_max_v[same]}-{cold_v})",
-            group="Against the limits of an input",
-            role="total",
+        *group(
+            "What comes in",
+            _best("limit_w", "All inputs take at most", "W"),
+            _best("harvest_wh", "Harvest, design month", "Wh/day", role="total"),
         ),
-        _best("hot_v", "Working voltage on the hottest noon", "V", "Against the limits of an input"),
-        _best("isc_a", "Short-circuit current, with a quarter more", "A", "Against the limits of an input"),
-        _best("limit_w", "All inputs take at most", "W", "What comes in"),
-        _best("harvest_wh", "Harvest, design month", "Wh/day", "What comes in", role="total"),
     ),
     kind="across",
 )

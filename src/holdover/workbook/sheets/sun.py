@@ -1,8 +1,11 @@
 """Working sheet: the sun of each month's mean day, hour by hour, in the plane of the array."""
 
+from dataclasses import replace
+
 from holdover.model.solar import MONTH_NAMES
 from holdover.workbook.grid import Column, Table, each
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 
 _PHI = "RADIANS({sun.latitude_deg})"
 _DELTA = "RADIANS({declination_deg})"
@@ -17,8 +20,8 @@ SKY = Table(
     "The mean day of each month",
     "months",
     (
-        Column("name", "Month", standing=MONTH_NAMES),
-        Column("day", "Day of the year", "number", note="The month's mean day (Klein 1977)."),
+        Column("name", "Month", standing=MONTH_NAMES, width=34),
+        Column("day", "Day of the year", "number", note="The month's mean day (Klein 1977).", width=10),
         Column(
             "declination_deg",
             "Declination",
@@ -267,7 +270,7 @@ def _arrays(name: str, month: str, prefix: str) -> Table:
         f"Array output, {month} month",
         "offers",
         (
-            Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})'),
+            replace(CANDIDATE, role=""),
             *each(
                 range(24),
                 Column(
@@ -343,6 +346,5 @@ SUN_SHEET = Sheet(
         SUNNY_DESIGN,
         SUNNY,
     ),
-    widths=(34, 10),
     working=True,
 )
