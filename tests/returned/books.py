@@ -14,7 +14,7 @@ from holdover import version
 from holdover.advice.settings import MODULE
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
 from holdover.model.study import Slots, Study, study
-from holdover.returned.read import FIELDS, spots_of
+from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Table, Value
 from holdover.workbook.page import Sheet, lay_out
@@ -135,7 +135,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
         tables = [
             replace(block, columns=tuple(replace(c, note="") for c in block.columns if c.field is not None), spans=())
             for block in sheet.blocks
-            if isinstance(block, Table) and any(id(c.field) in FIELDS for c in block.columns)
+            if isinstance(block, Table) and any(c.section for c in block.columns)
         ]
         if tables:
             found.append(replace(sheet, blocks=tuple(tables), freeze=""))

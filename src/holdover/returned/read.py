@@ -70,10 +70,8 @@ class Spot:
     """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
 
 
-FIELDS: Final = {
-    id(info): (part, name) for part, section in (FORMS | RECORDS).items() for name, info in section.model_fields.items()
-}
-"""Which field of which part an input column holds, by the identity of its declaration."""
+PARTS: Final = {section: part for part, section in (FORMS | RECORDS).items()}
+"""Which part of the case a section is of."""
 
 
 def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
@@ -129,9 +127,9 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
     for table in tables:
         added = grid.inserted(table) if isinstance(grid, FoundGrid) else ()
         for column in table.columns:
-            if id(column.field) not in FIELDS:
+            if column.section is None:
                 continue
-            part, field = FIELDS[id(column.field)]
+            part, field = PARTS[column.section], column.name
             if table.kind == "form":
                 yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
                 continue
@@ -202,7 +200,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(id(c.field) in FIELDS for c in table.columns)]
+    tables = [table for table in grid.tables.values() if any(c.section for c in table.columns)]
     here = [table for table in tables if grid.is_here(table)]
     for table in tables:
         if table not in here:
@@ -303,8 +301,8 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
 
 def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
-    vital = any(FIELDS[id(c.field)][0] in GROWING for c in table.columns if id(c.field) in FIELDS)
-    first = next(c for c in table.columns if id(c.field) in FIELDS)
+    vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
+    first = next(column for column in table.columns if column.section)
     reading.report(
         "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),

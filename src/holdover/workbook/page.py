@@ -156,15 +156,20 @@ class Page:
                     return col
         return columns_on_page(self.widths) if self.sheet.working else len(self.widths)
 
+    @property
+    def sentence(self) -> str:
+        """What stands below its name."""
+        cut = self.sheet.working and self.on_paper < len(self.widths)
+        return self.sheet.title + (" On paper stand its first columns." if cut else "")
+
     def last_column(self, table: Table) -> int:
         """The rightmost column that a table uses, from 0."""
         return _last_column(table, self.grid)
 
     def labels(self) -> Iterator[Label]:
         """Every standing text."""
-        cut = " On paper stand its first columns." if self.sheet.working and self.on_paper < len(self.widths) else ""
         yield Label("name", self.sheet.name, 0)
-        yield Label("sentence", self.sheet.title + cut, 1)
+        yield Label("sentence", self.sentence, 1)
         for block, row in self.blocks:
             if isinstance(block, Words):
                 right = min(self.on_paper - 1, WORDS_COLUMNS - 1)
