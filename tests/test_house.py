@@ -6,6 +6,7 @@ import inspect
 import pkgutil
 import re
 import types
+from collections import Counter
 from collections.abc import Iterator
 from itertools import takewhile
 from pathlib import Path
@@ -88,16 +89,63 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     assert seen >= 5
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
-def test_modules_and_functions_are_short(path: Path) -> None:
-    """A module has at most 400 lines and a function body at most 60; a declaration of inputs or columns only 650 in all."""
+OVERSIZED = {
+    "model/clock.clock_hours", "model/decision.decide", "model/dust", "model/fit.fit_of", "model/loads._line",
+    "model/offer.__init__", "model/offer.draft", "model/offer.offer", "model/outage._hour", "model/outage.run_outage",
+    "model/recharge.recharge", "model/strings._layout", "model/sun._sun_month", "model/vehicle.vehicle_fit",
+    "reading/table/rows._row",
+    "workbook/sheets/comparison._check", "workbook/sheets/comparison._look", "workbook/sheets/comparison._part",
+    "workbook/sheets/comparison._planned", "workbook/sheets/outage_hours._hour", "workbook/sheets/outage_runs.clock_table",
+    "workbook/sheets/strings.column", "workbook/sheets/strings.layouts", "workbook/sheets/sun._by_clock",
+    "workbook/sheets/vehicle._delivery",
+}  # fmt: skip
+"""Modules and functions that are still to be cut; one that holds the sizes must leave the list."""
+DECLARING = {"case/schema.ask"}
+"""Functions whose parameters are the words of a declaration, each optional and named: a record would say them again."""
+WRITTEN = {f"{path.relative_to(PACKAGE).with_suffix('')}": path for path in MODULES} | {
+    f"{path.relative_to(ROOT).with_suffix('')}": path for path in sorted((ROOT / "tests").rglob("*.py"))
+}
+"""Every module of sources and tests by its name."""
+
+
+def too_large(name: str, path: Path) -> Iterator[str]:
+    """What holds the sizes not: a module, or functions in it, each by its name."""
     text = path.read_text(encoding="utf-8")
+    lines = len(text.splitlines())
     declares = "sheets" in path.parts or path.name == "schema.py"
-    assert len(text.splitlines()) <= (650 if declares else 400)
+    tiny = lines < 20 and not (path.name.startswith("__") or "tests" in path.parts)
+    if lines > (650 if declares else 500) or tiny:
+        yield name
     for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.FunctionDef) and node.body and not declares:
-            first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]
-            assert (node.end_lineno or 0) - first.lineno < 60, f"{path.name}: {node.name}"
+        if not isinstance(node, ast.FunctionDef):
+            continue
+        first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]
+        told = node.args
+        takes = [
+            each.arg for each in (*told.posonlyargs, *told.args, *told.kwonlyargs, told.vararg, told.kwarg) if each
+        ]
+        if (node.end_lineno or 0) - first.lineno >= 40 or len(takes) - (takes[:1] == ["self"]) > 6:
+            yield f"{name}.{node.name}"
+
+
+@pytest.mark.parametrize("name", WRITTEN)
+def test_modules_and_functions_are_short(name: str) -> None:
+    """A module has 20 to 500 lines, one that declares 650; a function at most 40 below its docstring and 6 parameters."""
+    found = set(too_large(name, WRITTEN[name])) - DECLARING
+    known = {each for each in OVERSIZED if each.partition(".")[0] == name}
+    assert found == known, f"too large: {sorted(found - known)}; no longer: {sorted(known - found)}"
+
+
+def test_the_list_of_what_is_too_large_names_what_there_is() -> None:
+    """No name in the lists belongs to a module that is gone."""
+    assert {each.partition(".")[0] for each in OVERSIZED | DECLARING} <= set(WRITTEN)
+
+
+def test_a_room_is_small_enough_to_be_known() -> None:
+    """No room has more than 20 modules, its own page aside."""
+    rooms = Counter(path.parent for path in MODULES if path.name != "__init__.py")
+    assert len(rooms) >= 9
+    assert max(rooms.values()) <= 20
 
 
 def test_no_module_is_a_drawer() -> None:
