@@ -93,9 +93,9 @@ OVERSIZED = {
     "model/clock.clock_hours", "model/decision.decide", "model/dust", "model/fit.fit_of", "model/loads._line",
     "model/offer.__init__", "model/offer.draft", "model/offer.offer", "model/outage._hour", "model/outage.run_outage",
     "model/recharge.recharge", "model/strings._layout", "model/sun._sun_month", "model/vehicle.vehicle_fit",
-    "reading/table/rows._row",
-    "workbook/sheets/comparison._check", "workbook/sheets/comparison._look", "workbook/sheets/comparison._part",
-    "workbook/sheets/comparison._planned", "workbook/sheets/outage_hours._hour", "workbook/sheets/outage_runs.clock_table",
+    
+    "workbook/sheets/comparison._check", "workbook/sheets/comparison._look", 
+    "workbook/sheets/comparison._planned", "workbook/sheets/outage_runs.clock_table",
     "workbook/sheets/strings.column", "workbook/sheets/strings.layouts", "workbook/sheets/sun._by_clock",
     "workbook/sheets/vehicle._delivery",
 }  # fmt: skip
