@@ -4,7 +4,6 @@ import datetime
 
 from holdover.case.safe_text import removed, safe_text, too_long
 from holdover.case.words import choice_of, data, nearest
-from holdover.findings import show
 from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import plain
@@ -20,29 +19,15 @@ def read_text(entry: Entry, asked: Asked, reading: Reading) -> str | None:
         say_error_cell(entry, reading)
         return None
     if isinstance(value, bool | list | dict):
-        reading.say(
-            "Q009",
-            "error",
-            f"{asked.title} must be text",
-            entry.place,
-            found=show(typed_text(value)),
-            remedy="write a word",
-        )
+        reading.report("Q009.text", entry.place, title=asked.title, found=typed_text(value))
         return None
     typed = _day(value) if entry.kind == "date" and isinstance(value, float) else typed_text(value)
     if asked.choices:
         return _choice(typed, entry, asked, reading)
     if removed(typed):
-        reading.say(
-            "Q019",
-            "warning",
-            "control or invisible characters were left out",
-            entry.place,
-            found=show(typed),
-            remedy="retype the text if it now reads wrongly",
-        )
+        reading.report("Q019", entry.place, found=typed)
     if too_long(typed):
-        reading.say("Q020", "warning", "the text was cut at 32 000 characters", entry.place, found=show(typed))
+        reading.report("Q020", entry.place, found=typed)
     return safe_text(typed) or None
 
 
@@ -66,19 +51,16 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         taken = choice_of(asked.name, word, asked.choices)
         if taken is not None:
             return taken
-    close = nearest(word, list(asked.choices))
-    remedy = (f"did you mean {close}? else " if close else "") + f"write {told_choices(asked)}"
+    near = nearest(word, list(asked.choices))
+    title, choices = asked.title, told_choices(asked)
     if asked.name == "feed" and "/" in word:
-        remedy = "write the one it is wired for, such as 120 V or 240 V"
-    reading.say(
-        "Q007",
-        "error",
-        f"{asked.title} is not one of the words known",
-        entry.place,
-        found=show(typed),
-        allowed=allowed(asked),
-        remedy=remedy,
-    )
+        reading.report("Q007.wired", entry.place, title=title, found=typed, allowed=allowed(asked))
+    elif near:
+        reading.report(
+            "Q007.near_or", entry.place, title=title, near=near, choices=choices, found=typed, allowed=allowed(asked)
+        )
+    else:
+        reading.report("Q007.choose", entry.place, title=title, choices=choices, found=typed, allowed=allowed(asked))
     return None
 
 

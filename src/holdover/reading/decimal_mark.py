@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from holdover.findings import show, where
+from holdover.findings import where
 from holdover.reading.entries import Entry, Reading, Row, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import Mark
@@ -30,12 +30,4 @@ def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
 def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
     point, comma = cells["."], cells[","]
     other = where(replace(point.place, item=""))
-    reading.say(
-        "Q004",
-        "error",
-        f"one file with two decimal marks: {show(point.value)} has a point, {show(comma.value)} has a comma",
-        comma.place,
-        found=show(comma.value),
-        allowed="one decimal mark throughout",
-        remedy=f"the other stands in {other}: write both the same way",
-    )
+    reading.report("Q004", comma.place, point=point.value, comma=comma.value, other=other, found=comma.value)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from holdover.case.figures import figure
-from holdover.findings import Finding, Findings, Level, Place, at, show
+from holdover.findings import Findings, Place, show
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import Mark
 
@@ -59,10 +59,6 @@ class Reading:
     def report(self, kind: str, place: Place, **fields: Any) -> None:
         """Collect the finding that the catalogue words so, at a place."""
         self.findings.report(kind, place, **fields)
-
-    def say(self, code: str, level: Level, message: str, place: Place, **more: Any) -> None:
-        """Collect a finding at a place."""
-        self.findings.add(at(Finding(code=code, level=level, message=message, **more), place))
 
 
 def is_empty(value: object) -> bool:

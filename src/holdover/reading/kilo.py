@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from typing import Any, Final
 
-from holdover.case.figures import figure
 from holdover.case.typical import SMALL, small_for
 from holdover.case.words import folded
 from holdover.findings import show
@@ -31,15 +30,7 @@ def refuse_kilo(row: Row, fields: dict[str, Any], reading: Reading) -> None:
         if why:
             asked = ASKED[row.part][name]
             typed = show(typed_text(entry.value))
-            reading.say(
-                "Q023",
-                "error",
-                f"{asked.title} may be {typed} {asked.unit} or {typed} k{asked.unit}: {why}",
-                entry.place,
-                found=typed,
-                remedy=f"write {typed} k{asked.unit}, or head the column with (k{asked.unit}); "
-                f"if it is so small indeed, write {typed} {asked.unit}",
-            )
+            reading.report("Q023", entry.place, title=asked.title, typed=typed, unit=asked.unit, why=why, found=typed)
 
 
 def _is_unsaid(entry: Entry) -> bool:
@@ -62,11 +53,4 @@ def doubt_columns(rows: Sequence[tuple[Row, dict[str, Any]]], reading: Reading) 
             if len(small) < max(COLUMN_ROWS, len(entries)) or not any(small) or key in refused:
                 continue
             unit = ASKED["loads"][name].unit
-            reading.say(
-                "Q024",
-                "warning",
-                f"no number in column {show(entries[0][0].place.column)} is above {figure(most)}; they were read as {unit}",
-                entries[0][0].place,
-                remedy=f"if these are k{unit}, write 1.5 k{unit} or head the column with (k{unit}); "
-                f"if they are {unit}, head it with ({unit})",
-            )
+            reading.report("Q024", entries[0][0].place, column=entries[0][0].place.column, most=most, unit=unit)

@@ -78,7 +78,7 @@ def _feed(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
         feed = known.get(volts or 0.0)
         if feed and "feed" not in fields and feed != reading.house:
             fields["feed"] = feed
-            reading.say("L005", "note", f"feed taken as {feed} from {show(row.entries[name].value)}", row.place)
+            reading.report("L005.feed", row.place, feed=feed, typed=show(row.entries[name].value))
         elif feed and fields.get("feed", feed) != feed:
             _disagree("feed", fields["feed"], feed, row, reading)
 
@@ -88,8 +88,7 @@ def _factor(row: Row, fields: Fields, reading: Reading) -> None:
     watts, apparent = fields.get("running_w"), fields.get("running_va")
     if watts and apparent and "power_factor" not in fields and 0.1 * apparent <= watts <= apparent:
         fields["power_factor"] = watts / apparent
-        message = f"power factor {figure(watts / apparent)} from {figure(watts)} W and {figure(apparent)} VA"
-        reading.say("L005", "note", message, row.place)
+        reading.report("L005.power_factor", row.place, factor=watts / apparent, watts=watts, apparent=apparent)
 
 
 def _watts(kind: str, row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> float | None:
@@ -123,7 +122,7 @@ def _apparent(number: Quantity, fields: Fields, reading: Reading) -> float:
 def _say_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
     apparent = _apparent(number, fields, reading)
     volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
-    said = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"
+    stated = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"
     factor = (
         f"power factor {figure(fields['power_factor'])}" if "power_factor" in fields else "power factor unknown, so 1"
     )
@@ -131,7 +130,7 @@ def _say_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fiel
         factor = "all of it counts at start"
     if fields.get("feed") in DC_VOLTS:
         factor = "direct current"
-    reading.say("L005", "note", f"{kind} {said} read as {figure(watts)} W ({factor})", row.place)
+    reading.report("L005.watts", row.place, what=kind, stated=stated, watts=watts, factor=factor)
 
 
 def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
@@ -144,32 +143,20 @@ def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
         return
     running, starting = fields.get("running_w"), fields.get("starting_w")
     if running is None:
-        reading.say(
-            "L004",
-            "error",
-            "what starting adds is stated, but not the running watts it is added to",
-            row.place,
-            remedy="state the running watts too, or the whole starting power in starting_w",
-        )
+        reading.report("L004.adds", row.place)
     elif starting is not None and abs(starting - running - adds) > AGREE * starting:
         _disagree("starting power", f"{figure(starting)} W", f"{figure(running)} + {figure(adds)} W", row, reading)
     elif starting is None:
         fields["starting_w"] = running + adds
-        message = f"starting read as {figure(running + adds)} W in all: {figure(running)} W running and {figure(adds)} W on top"
-        reading.say("L005", "note", message, row.place)
+        reading.report("L005.adds", row.place, starting=running + adds, running=running, adds=adds)
 
 
 def _bound(name: str, row: Row, fields: Fields, reading: Reading) -> None:
     """Watts that were computed lie within the same bounds as watts that were typed."""
     asked = ASKED["loads"][name]
     if not (asked.low or 0.0) <= fields.get(name, 0.0) <= (asked.high or 0.0):
-        reading.say(
-            "Q002",
-            "error",
-            f"{asked.title} comes to {figure(fields[name])} W",
-            row.place,
-            allowed=f"0 to {figure(asked.high or 0.0)} W",
-            remedy=f"write it like {LIKE['W']}",
+        reading.report(
+            "Q002.computed", row.place, title=asked.title, watts=fields[name], most=asked.high or 0.0, like=LIKE["W"]
         )
         del fields[name]
 
@@ -197,7 +184,7 @@ def _hours(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Read
     if ends is None:
         return
     if starts is None:
-        reading.say("L006", "error", "an end without a start", row.place, remedy="state when it is switched on too")
+        reading.report("L006", row.place)
         return
     hours = (ends - starts) % 24 or 24.0
     stated = fields.get("hours_per_day")
@@ -210,17 +197,11 @@ def _hours(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Read
             reading,
         )
     fields["hours_per_day"] = hours
-    reading.say("L005", "note", f"from {clock(starts)} to {clock(ends)} read as {figure(hours)} h a day", row.place)
+    reading.report("L005.hours", row.place, starts=clock(starts), ends=clock(ends), hours=hours)
 
 
 def _disagree(what: str, first: str, second: str, row: Row, reading: Reading) -> None:
-    reading.say(
-        "L004",
-        "error",
-        f"two statements of the {what} disagree: {first} and {second}",
-        row.place,
-        remedy="correct one of them or leave one blank",
-    )
+    reading.report("L004.disagree", row.place, what=what, first=first, second=second)
 
 
 def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> None:
@@ -230,20 +211,13 @@ def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> No
     try:
         low, high = read_range(typed_text(entry.value), reading.marks.get(entry.place.file) or MARKS[0])
     except Fault as fault:
-        reading.say(
-            "Q001",
-            "error",
-            f"Solar input voltage can't be read: {fault.message}",
-            entry.place,
-            found=show(entry.value),
-            remedy="write 12-60 V",
-        )
+        reading.report("Q001.solar", entry.place, why=fault.message, found=entry.value)
         return
     for name, volts in (("pv_min_v", low), ("pv_max_v", high)):
         if name in row.entries and not is_empty(row.entries[name].value):
             _disagree("solar voltage", name, entry.place.column, row, reading)
         fields[name] = volts
-    reading.say("Q005", "note", f"{show(entry.value)} read as {figure(low)} V to {figure(high)} V", entry.place)
+    reading.report("Q005.range", entry.place, typed=show(entry.value), low=low, high=high)
 
 
 def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
@@ -254,9 +228,7 @@ def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: 
     hours, volts = fields.pop("storage_ah", None), fields.pop("battery_v", None)
     if hours is None or volts is None:
         if hours is not None and "storage_wh" not in fields:
-            reading.say(
-                "Q012", "error", "amp-hours need volts", row.place, remedy="write 100 Ah @ 12.8 V, or add battery_v"
-            )
+            reading.report("Q012.battery", row.place)
         return
     storage = hours * volts
     stated = fields.get("storage_wh")
@@ -264,7 +236,7 @@ def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: 
         _disagree("storage", f"{figure(stated)} Wh", f"{figure(hours)} Ah at {figure(volts)} V", row, reading)
     elif stated is None and storage <= (ASKED["candidates"]["storage_wh"].high or 0.0):
         fields["storage_wh"] = storage
-        reading.say("L005", "note", f"{figure(hours)} Ah at {figure(volts)} V read as {figure(storage)} Wh", row.place)
+        reading.report("L005.storage", row.place, ah=hours, volts=volts, storage_wh=storage)
 
 
 def _vehicle(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:

@@ -54,10 +54,4 @@ def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], reading:
     told = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in said)
     for row, entry, word in entries:
         row.entries["tier"] = replace(entry, value=TIERS[scale[word]])
-    reading.say(
-        "Q025",
-        "note" if in_words else "warning",
-        f"tiers read: {told}",
-        entries[0][1].place,
-        remedy="write critical (never shed), essential (shed last) or convenience (shed first) if they mean another order",
-    )
+    reading.report("Q025.words" if in_words else "Q025.levels", entries[0][1].place, tiers=told)

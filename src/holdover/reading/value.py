@@ -50,13 +50,12 @@ def _quantity(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
     if entry.kind == "date" or isinstance(value, datetime.date | datetime.time):
         return _from_date(entry, asked, reading)
     if isinstance(value, bool | list | dict):
-        reading.say(
-            "Q009",
-            "error",
-            f"{asked.title} must be a number, not {'yes or no' if isinstance(value, bool) else 'a list'}",
+        reading.report(
+            "Q009.yes_or_no" if isinstance(value, bool) else "Q009.list",
             entry.place,
-            found=show(typed_text(value)),
-            remedy=f"write it like {LIKE[asked.unit]}",
+            title=asked.title,
+            like=LIKE[asked.unit],
+            found=typed_text(value),
         )
         return None
     if isinstance(value, int | float):
@@ -68,21 +67,9 @@ def _from_date(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
     """A cell formatted as date or time: a time of day is taken where hours are asked for."""
     hours = _hours_of(entry.value)
     if hours is not None and asked.unit in {"clock", "h"}:
-        reading.say(
-            "X012",
-            "note",
-            f"a time of {int(hours):02d}:{round(hours % 1 * 60):02d} read as {figure(hours)} h",
-            entry.place,
-        )
+        reading.report("X012", entry.place, time=f"{int(hours):02d}:{round(hours % 1 * 60):02d}", hours=hours)
         return Quantity(value=hours)
-    reading.say(
-        "X006",
-        "error",
-        f"{asked.title} must be a number, not a date",
-        entry.place,
-        found=show(typed_text(entry.value)),
-        remedy="format the cell as a number and type it again (sheets turn 1/2 and 3-4 into dates)",
-    )
+    reading.report("X006", entry.place, title=asked.title, found=typed_text(entry.value))
     return None
 
 
@@ -105,14 +92,13 @@ def _hours_of(value: object) -> float | None:
 
 def _from_number(value: float, entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
     if abs(value) > LARGEST or math.isnan(value) or math.isinf(value):
-        reading.say(
-            "Q010",
-            "error",
-            f"{asked.title} is no number that can be counted with",
+        reading.report(
+            "Q010.number",
             entry.place,
-            found=show(typed_text(value)),
+            title=asked.title,
+            like=LIKE[asked.unit],
+            found=typed_text(value),
             allowed=allowed(asked),
-            remedy=f"write it like {LIKE[asked.unit]}",
         )
         return None
     value = float(value)
@@ -152,27 +138,22 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
     if word in BLANK:
         return None
     if word in UNKNOWN:
-        reading.say(
-            "Q016",
-            "warning",
-            f"{asked.title} is not known; taken as left blank",
-            entry.place,
-            found=show(value),
-            remedy="find it out, or leave the cell blank",
-        )
+        reading.report("Q016", entry.place, title=asked.title, found=value)
         return None
     possible = readings(entry, asked)
     mark = reading.marks.get(entry.place.file)
     if mark is None and len(set(possible.values())) == 2:
         small, large = sorted(possible.values(), key=abs)
         unit = f" {shown_unit(asked)}".rstrip()
-        reading.say(
+        reading.report(
             "Q003",
-            "error",
-            f"{asked.title} may be read as {exact(small)} or as {exact(large)}",
             entry.place,
-            found=show(value),
-            remedy=f"nothing else in the file tells which: write {exact(large)}{unit} or {_sure(small)}{unit}",
+            title=asked.title,
+            small=exact(small),
+            large=exact(large),
+            sure=_sure(small),
+            unit=unit,
+            found=value,
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)
@@ -201,23 +182,33 @@ def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quanti
 
 
 def _say_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
-    caret = len(show(entry.value[: fault.at], 10**6))
-    reading.say(
-        fault.code,
-        "error",
-        f"{asked.title} can't be read: {fault.message}",
-        entry.place,
-        found=show(entry.value),
-        caret=caret if caret < SHOWN else None,
-        allowed=allowed(asked),
-        remedy=_VA_REMEDY if _is_apparent(fault, entry, asked) else fault.remedy or f"write it like {LIKE[asked.unit]}",
-    )
-
-
-_VA_REMEDY: Final = (
-    f"write volt-amperes into the column {ASKED['candidates']['continuous_va'].title} (continuous_va), "
-    f"and here watts, like {LIKE['W']}"
-)
+    before = len(show(entry.value[: fault.at], 10**6))
+    caret = before if before < SHOWN else None
+    why, how, typed = fault.message, fault.remedy or f"write it like {LIKE[asked.unit]}", entry.value
+    if _is_apparent(fault, entry, asked):
+        column = ASKED["candidates"]["continuous_va"].title
+        reading.report(
+            "Q006.apparent",
+            entry.place,
+            title=asked.title,
+            why=why,
+            column=column,
+            like=LIKE["W"],
+            caret=caret,
+            found=typed,
+            allowed=allowed(asked),
+        )
+    else:
+        reading.report(
+            f"{fault.code}.amount",
+            entry.place,
+            title=asked.title,
+            why=why,
+            how=how,
+            caret=caret,
+            found=typed,
+            allowed=allowed(asked),
+        )
 
 
 def _is_apparent(fault: Fault, entry: Entry, asked: Asked) -> bool:
@@ -227,47 +218,51 @@ def _is_apparent(fault: Fault, entry: Entry, asked: Asked) -> bool:
 
 
 def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> bool:
-    typed = show(typed_text(entry.value))
+    typed = typed_text(entry.value)
     if asked.whole and quantity.value != round(quantity.value):
-        reading.say(
+        reading.report(
             "Q008",
-            "error",
-            f"{asked.title} must be a whole number",
             entry.place,
+            title=asked.title,
+            whole=str(round(quantity.value)),
             found=typed,
             allowed=allowed(asked),
-            remedy=f"write {round(quantity.value)}",
         )
         return False
     if quantity.kind or _fits(quantity, asked):
         return True
-    remedy = f"write it like {LIKE[asked.unit]}"
+    title, between = asked.title, allowed(asked).replace(" to ", " and ")
     if asked.unit == "share" and 1 < quantity.value <= 100:
-        remedy = f"{exact(quantity.value)} means {exact(quantity.value * 100)} %: write {exact(quantity.value)} %"
-    if asked.name == "hours_per_day" and quantity.value > 24:
-        remedy = "write the hours of one day, for example 1.5; for several of a load raise its quantity instead"
-    reading.say(
-        "Q002",
-        "error",
-        f"{asked.title} must be between {allowed(asked).replace(' to ', ' and ')}",
-        entry.place,
-        found=typed,
-        allowed=allowed(asked),
-        remedy=remedy,
-    )
+        number, percent = exact(quantity.value), exact(quantity.value * 100)
+        reading.report(
+            "Q002.share",
+            entry.place,
+            title=title,
+            between=between,
+            number=number,
+            percent=percent,
+            found=typed,
+            allowed=allowed(asked),
+        )
+    elif asked.name == "hours_per_day" and quantity.value > 24:
+        reading.report("Q002.hours", entry.place, title=title, between=between, found=typed, allowed=allowed(asked))
+    else:
+        reading.report(
+            "Q002.bounds",
+            entry.place,
+            title=title,
+            between=between,
+            like=LIKE[asked.unit],
+            found=typed,
+            allowed=allowed(asked),
+        )
     return False
 
 
 def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> None:
     """What was turned into something else is shown back."""
     if quantity.loose:
-        reading.say(
-            "Q014",
-            "note",
-            f"read as {figure(quantity.value)}; `{quantity.loose}` is not counted with",
-            entry.place,
-            found=show(entry.value),
-        )
+        reading.report("Q014", entry.place, number=quantity.value, loose=quantity.loose, found=entry.value)
     if asked.unit == "money":
         _check_currency(quantity, entry, reading)
         return
@@ -279,11 +274,8 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
         return  # told where the volts are known
     count = f"{quantity.count} of " if quantity.count else ""
     value = quantity.value * (quantity.volts or 1) if quantity.kind else quantity.value
-    reading.say(
-        "Q005",
-        "note",
-        f"{show(typed_text(entry.value))} read as {count}{_told(value, quantity, asked)}",
-        entry.place,
+    reading.report(
+        "Q005.turned", entry.place, typed=typed_text(entry.value), count=count, value=_told(value, quantity, asked)
     )
 
 
@@ -297,11 +289,4 @@ def _told(value: float, quantity: Quantity, asked: Asked) -> str:
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
     signs = quantity.unit
     if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.currency, reading.currency):
-        reading.say(
-            "Q013",
-            "error",
-            f"the price is in {show(signs)}, the case counts in {show(reading.currency)}",
-            entry.place,
-            found=show(entry.value),
-            remedy=f'turn it into {show(reading.currency)}, or set currency = "{show(signs)}" under [about]',
-        )
+        reading.report("Q013", entry.place, signs=signs, currency=reading.currency, found=entry.value)

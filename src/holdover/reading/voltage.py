@@ -3,10 +3,8 @@
 import re
 from typing import Any, Final
 
-from holdover.case.figures import figure
 from holdover.case.schema import AC_VOLTS, NEAR
 from holdover.case.words import choice_of, data, folded
-from holdover.findings import show
 from holdover.reading.entries import BLANK, UNKNOWN, Entry, Reading, is_empty, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
@@ -69,7 +67,7 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
         meant, why = AC_VOLTS["230 V"], "as no feed of the house is stated; if it is 240 V, set feed under [sizing]"
     else:
         meant, why = max(inside), f"as the house has {reading.house}"
-    reading.say("Q026", "note", f"{show(typed_text(entry.value))} read as {figure(meant)} V, {why}", entry.place)
+    reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)
     return meant
 
 
@@ -78,7 +76,7 @@ def _high_of_two(line: str, entry: Entry, reading: Reading) -> float | None:
     found = _HIGH_LOW.fullmatch(line)
     if not found or float(found[1]) not in AC_VOLTS.values() or float(found[1]) != 2 * float(found[2]):
         return None
-    reading.say("Q026", "note", f"{show(typed_text(entry.value))} read as {found[1]} V", entry.place)
+    reading.report("Q026.high", entry.place, typed=typed_text(entry.value), volts=found[1])
     return float(found[1])
 
 
@@ -88,19 +86,12 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
         meant = 120.0
     elif volts == 220:
         if not reading.house_is_set:
-            reading.say(
-                "Q018",
-                "error",
-                "220 V may stand for 230 V or for 240 V",
-                entry.place,
-                found=show(typed_text(entry.value)),
-                remedy='write 230 V or 240 V, or set feed = "230 V" under [sizing]',
-            )
+            reading.report("Q018", entry.place, found=typed_text(entry.value))
             return None
         meant = 230.0 if reading.house == "230 V" else 240.0
     else:
         return volts
-    reading.say("Q017", "note", f"{figure(volts)} V read as the nominal {figure(meant)} V", entry.place)
+    reading.report("Q017", entry.place, volts=volts, nominal=meant)
     return meant
 
 
@@ -114,7 +105,7 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
         return
     halves = re.split(r"\s*(?:/|\band\b|&|\+)\s*", _bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
-        _refuse(entry, "Q001", "AC voltage can't be read: more than two voltages, or none", reading)
+        reading.report("Q001.outputs", entry.place, found=entry.value)
         return
     mark = reading.marks.get(entry.place.file) or MARKS[0]
     for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
@@ -123,17 +114,13 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
             try:
                 volts = read_quantity(half, "V", mark).value
             except Fault as fault:
-                _refuse(entry, "Q001", f"AC voltage can't be read: {fault.message}", reading)
+                reading.report("Q001.output", entry.place, why=fault.message, found=entry.value)
                 return
             if not (asked.low or 0) <= volts <= (asked.high or 0):
-                limits = f"{figure(asked.low or 0.0)} and {figure(asked.high or 0.0)}"
-                _refuse(entry, "Q002", f"AC voltage must be between {limits} V", reading)
+                reading.report(
+                    "Q002.output", entry.place, low=asked.low or 0.0, high=asked.high or 0.0, found=entry.value
+                )
                 return
             nominal = nominal_volts(volts, entry, reading)
         if nominal is not None:
             fields[name] = nominal
-
-
-def _refuse(entry: Entry, code: str, message: str, reading: Reading) -> None:
-    remedy = "write 120, 120/240 or 220-240"
-    reading.say(code, "error", message, entry.place, found=show(entry.value), remedy=remedy)
