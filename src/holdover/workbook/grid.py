@@ -17,6 +17,7 @@ from typing import Any, Final, Literal, NamedTuple
 from pydantic.fields import FieldInfo
 
 from holdover.case.schema import Section, source_of, unit_of
+from holdover.xlsx import column_letters
 
 Value = float | str | None
 Kind = Literal["down", "across", "form"]
@@ -129,7 +130,7 @@ def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Corner:
     """Where a table stands: its first record's first cell, from 0."""
 
     sheet: str
@@ -163,7 +164,7 @@ class Cell(NamedTuple):
 class Grid:
     """All tables of a workbook, in their places."""
 
-    def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Place]) -> None:
+    def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Corner]) -> None:
         self.tables = tables
         self.places = places
 
@@ -370,12 +371,7 @@ def follow(thing: Any, path: str) -> Any:
 @lru_cache(maxsize=4096)
 def letters(col: int) -> str:
     """Column letters of a column number from 0."""
-    text = ""
-    col += 1
-    while col:
-        col, digit = divmod(col - 1, 26)
-        text = chr(65 + digit) + text
-    return text
+    return column_letters(col + 1)
 
 
 def xl(row: int, col: int, *, fixed: bool = False) -> str:

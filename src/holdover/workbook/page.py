@@ -6,7 +6,7 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
-from holdover.workbook.grid import FORM_PARTS, Column, Grid, Place, Table, follow, many
+from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table, follow, many
 from holdover.workbook.paper import columns_on_page
 
 FIRST_ROW: Final = 3
@@ -244,13 +244,13 @@ def shown_unit(column: Column) -> str:
 def lay_out(sheets: Sequence[Sheet], study: object) -> tuple[Grid, tuple[Page, ...]]:
     """Every table in its place, and every sheet with its blocks in theirs."""
     tables: dict[str, Table] = {}
-    places: dict[str, Place] = {}
+    places: dict[str, Corner] = {}
     rows = [tuple(_stack(sheet, study, tables, places)) for sheet in sheets]
     grid = Grid(tables, places)
     return grid, tuple(Page(sheet, first, grid) for sheet, first in zip(sheets, rows, strict=True))
 
 
-def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[str, Place]) -> Iterator[int]:
+def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[str, Corner]) -> Iterator[int]:
     """The first row of each block; tables are entered with their places."""
     row, above = FIRST_ROW, None
     for block in sheet.blocks:
@@ -266,7 +266,7 @@ def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[s
             count = len(block.constants or many(follow(study, block.records)))
             top = row + 1 + heading_rows(block)
             tables[block.name] = above = block
-            places[block.name] = Place(sheet.name, top, ACROSS_LEFT if block.kind == "across" else 0, count)
+            places[block.name] = Corner(sheet.name, top, ACROSS_LEFT if block.kind == "across" else 0, count)
             row = top + height(block, count) + 1
 
 

@@ -16,6 +16,8 @@ GOOD: Final = ("#1E6B3A", "#DFF2E3")
 BAD: Final = ("#A11D1D", "#FBE3E1")
 LOOK: Final = ("#8A5A00", "#FFF0CF")
 SERIES: Final = ("#1D5C63", "#D98E2B", "#8FB8BC", "#B4483A", "#5A6FA8", "#7A9B3E", "#9A6FA0", "#4C4C4C")
+CONVENIENCE, ESSENTIAL, RESERVE = SERIES[1], SERIES[4], SERIES[3]
+"""Of the levels at which loads of a tier drop, and of the reserve."""
 
 VERDICTS: Final = {
     "OK": GOOD,

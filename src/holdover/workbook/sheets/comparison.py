@@ -1,5 +1,7 @@
 """Every candidate against every check, with both numbers, the margin, the price and the rank."""
 
+from dataclasses import dataclass
+
 from holdover.case.schema import Money, Weights
 from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
@@ -10,61 +12,50 @@ CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind=
 HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", "vehicle")
 
 
-def _check(
-    key: str, title: str, unit: str, needed: str, has: str, note: str = "", words: tuple[str, str] = ("Needed", "There")
-) -> tuple[Column, ...]:
-    """A hard check: needed, there, margin, verdict."""
-    return group(
-        title,
-        _part(key, "needed", words[0], unit, needed, note),
-        _part(key, "has", words[1], unit, has),
-        _part(key, "margin", "Margin", unit, f"={{{key}_has}}-{{{key}_needed}}"),
-        _word(key, title, f'IF(ROUND({{{key}_margin}},6)>=0,"OK","SHORT")'),
-    )
+@dataclass(frozen=True)
+class _Check:
+    """One check: what is needed against what is there, with the formulas of both and the words above them."""
 
+    key: str
+    title: str
+    unit: str
+    needed: str
+    has: str
+    note: str = ""
+    words: tuple[str, str] = ("Needed", "There")
 
-def _planned(
-    key: str, title: str, unit: str, planned: str, needed: str, has: str, holds: str, note: str
-) -> tuple[Column, ...]:
-    """A hard check that counts only where the case plans for it."""
-    return group(
-        title,
-        _part(key, "needed", "Needed", unit, f"=IF({planned},{needed},0)", note),
-        _part(key, "has", "There", unit, has),
-        _part(key, "margin", "Margin", unit, f'=IF({planned},{{{key}_has}}-{{{key}_needed}},"")'),
-        _word(key, title, f'IF({planned},IF({holds},"OK","SHORT"),"not planned")'),
-    )
+    def hard(self) -> tuple[Column, ...]:
+        """It decides."""
+        margin = f"={{{self.key}_has}}-{{{self.key}_needed}}"
+        return self._columns(margin, f'IF(ROUND({{{self.key}_margin}},6)>=0,"OK","SHORT")')
 
+    def planned(self, plan: str, holds: str) -> tuple[Column, ...]:
+        """It decides where the case plans for it."""
+        margin = f'=IF({plan},{{{self.key}_has}}-{{{self.key}_needed}},"")'
+        return self._columns(margin, f'IF({plan},IF({holds},"OK","SHORT"),"not planned")')
 
-def _look(
-    key: str,
-    title: str,
-    unit: str,
-    limit: str,
-    has: str,
-    words: tuple[str, str],
-    note: str,
-    unstated: str = '"not stated"',
-) -> tuple[Column, ...]:
-    """A soft check: a value against a limit, with words where one of them is not stated."""
-    margin = f'=IF(OR(ISTEXT({{{key}_needed}}),ISTEXT({{{key}_has}})),"",{{{key}_needed}}-{{{key}_has}})'
-    return group(
-        title,
-        _part(key, "needed", words[0], unit, limit, note),
-        _part(key, "has", words[1], unit, has),
-        _part(key, "margin", "Margin", unit, margin),
-        _word(key, title, f'IF(ISTEXT({{{key}_margin}}),{unstated},IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK"))'),
-    )
+    def soft(self, unstated: str = '"not stated"') -> tuple[Column, ...]:
+        """A value against a limit, with words where one of them is not stated; it never decides."""
+        key = self.key
+        margin = f'=IF(OR(ISTEXT({{{key}_needed}}),ISTEXT({{{key}_has}})),"",{{{key}_needed}}-{{{key}_has}})'
+        word = f'IF(ISTEXT({{{key}_margin}}),{unstated},IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK"))'
+        return self._columns(margin, word)
 
-
-def _part(key: str, part: str, title: str, unit: str, formula: str, note: str = "") -> Column:
-    return Column(f"{key}_{part}", title, unit, path=f"fit.{key}.{part}", formula=formula, note=note)
-
-
-def _word(key: str, title: str, word: str) -> Column:
-    """The verdict of a check."""
-    formula = f'=IF({{name}}="","",{word})'
-    return Column(f"{key}_verdict", title, path=f"fit.{key}.verdict", formula=formula, role="verdict")
+    def _columns(self, margin: str, word: str) -> tuple[Column, ...]:
+        key, unit = self.key, self.unit
+        return group(
+            self.title,
+            Column(f"{key}_needed", self.words[0], unit, path=f"fit.{key}.needed", formula=self.needed, note=self.note),
+            Column(f"{key}_has", self.words[1], unit, path=f"fit.{key}.has", formula=self.has),
+            Column(f"{key}_margin", "Margin", unit, path=f"fit.{key}.margin", formula=margin),
+            Column(
+                f"{key}_verdict",
+                self.title,
+                path=f"fit.{key}.verdict",
+                formula=f'=IF({{name}}="","",{word})',
+                role="verdict",
+            ),
+        )
 
 
 def _saying(key: str, words: str, unit: str, end: str) -> str:
@@ -179,31 +170,31 @@ _VERDICT = (
 )
 
 _CHECKS = (
-    *_check(
+    *_Check(
         "running",
         "Running",
         "W",
         "={demand.peak_running_w}*(1+{sizing.running_margin})",
         "={candidates.continuous_w[same]}+0",
         "Running draw at the peak with its margin, against continuous output.",
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "apparent",
         "Apparent power",
         "VA",
         "={demand.peak_apparent_va}*(1+{sizing.running_margin})",
         '=IF({candidates.continuous_va[same]}="",{candidates.continuous_w[same]}+0,{candidates.continuous_va[same]})',
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "starting",
         "Starting",
         "W",
         "={demand.peak_starting_w}*(1+{sizing.starting_margin})",
         "={candidates.surge_w[same]}+0",
         "Starting draw at the peak, against surge output.",
-    ),
-    *_check("dc", "DC ports", "W", "={demand.peak_dc_w}", "={candidates.dc_w[same]}+0"),
-    *_check(
+    ).hard(),
+    *_Check("dc", "DC ports", "W", "={demand.peak_dc_w}", "={candidates.dc_w[same]}+0").hard(),
+    *_Check(
         "voltage",
         "Voltage",
         "number",
@@ -213,8 +204,8 @@ _CHECKS = (
         "SUMPRODUCT({line.is_ac}*({line.volts}={candidates.ac_volts_2[same]})))",
         "AC loads whose voltage the candidate makes.",
         ("AC loads", "Served"),
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "storage",
         "Storage",
         "Wh",
@@ -222,73 +213,68 @@ _CHECKS = (
         "={storage.usable_most_wh[same]}",
         "A day's draw, days without refill and margin, against usable storage with packs at most.",
         ("Needed", "Usable at most"),
-    ),
-    *_planned(
+    ).hard(),
+    *_Check(
         "solar",
         "Solar",
         "number",
-        "{array.modules}>0",
-        "1",
+        "=IF({array.modules}>0,1,0)",
         "={strings.allowed[same]}",
-        "ROUND({solar_margin},6)>=0",
         "String layouts of the planned modules that the inputs allow; at least one.",
-    ),
-    *_planned(
+    ).planned("{array.modules}>0", "ROUND({solar_margin},6)>=0"),
+    *_Check(
         "vehicle",
         "Vehicle",
         "Wh",
-        "{vehicle.distance}>0",
-        "{trip.storage_needed_wh[same]}",
+        "=IF({vehicle.distance}>0,{trip.storage_needed_wh[same]},0)",
         "={storage.usable_most_wh[same]}",
-        'AND(ROUND({vehicle_margin},6)>=0,{trip.holds[same]}="OK")',
         "The drive out of storage, and the charger's draw held.",
-    ),
-    *_look(
+    ).planned("{vehicle.distance}>0", 'AND(ROUND({vehicle_margin},6)>=0,{trip.holds[same]}="OK")'),
+    *_Check(
         "sockets",
         "Sockets",
         "number",
         _stated("ac_sockets"),
         "={demand.ac_items}",
-        ("There", "AC items"),
         "A strip is no remedy for heavy loads.",
-    ),
-    *_look(
+        ("There", "AC items"),
+    ).soft(),
+    *_Check(
         "lift",
         "Lift",
         "kg",
         "={sizing.lift_kg}",
         '=IF(ISTEXT({weight_kg}),IF({heaviest_kg}>{sizing.lift_kg},{heaviest_kg},"not stated"),{heaviest_kg})',
-        ("One person lifts", "Heaviest piece"),
         "Above it two people or a cart; stairs and reach lower the limit.",
-    ),
-    *_look(
+        ("One person lifts", "Heaviest piece"),
+    ).soft(),
+    *_Check(
         "noise",
         "Noise",
         "dB(A)",
         "={sizing.noise_limit_db}",
         _stated("noise_db"),
-        ("Limit", "At 1 m"),
         "In a bedroom or a practice it decides more than watts.",
-    ),
-    *_look(
+        ("Limit", "At 1 m"),
+    ).soft(),
+    *_Check(
         "transfer",
         "Transfer",
         "ms",
         '=IF(ISTEXT({demand.shortest_gap_ms}),"not stated",{demand.shortest_gap_ms})',
         _stated("transfer_ms"),
-        ("A load rides out", "Gap"),
         "Only where the unit stands between mains and load.",
-        'IF(ISTEXT({transfer_needed}),"not stated","LOOK")',
-    ),
-    *_look(
+        ("A load rides out", "Gap"),
+    ).soft('IF(ISTEXT({transfer_needed}),"not stated","LOOK")'),
+    *_Check(
         "cold",
         "Charging in the cold",
         "°C",
         "={sizing.storage_c}",
         "={storage.charge_min_c[same]}",
-        ("Where it stands", "Charging from"),
         "Lithium cells charged too cold are damaged for good.",
-    ),
+        ("Where it stands", "Charging from"),
+    ).soft(),
     *group(
         "Planned outage",
         *(

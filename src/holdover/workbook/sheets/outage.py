@@ -1,6 +1,7 @@
 """The outage hour by hour: what the client sets, and what becomes of the candidate that is followed."""
 
 from holdover.case.schema import Day, Outage
+from holdover.workbook import style
 from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage_field import COMES, ENDURANCE, ENERGY
@@ -287,9 +288,11 @@ OUTAGE_SHEET = Sheet(
             "scatter",
             (
                 Series("State of charge", "hourly", "state_wh", x="plot_h"),
-                Series("Convenience loads drop", "marks", "convenience_at_wh", x="h", color="#D98E2B", dashed=True),
-                Series("Essential loads drop", "marks", "essential_at_wh", x="h", color="#5A6FA8", dashed=True),
-                Series("Reserve", "marks", "reserve_wh", x="h", color="#B4483A", dashed=True),
+                Series(
+                    "Convenience loads drop", "marks", "convenience_at_wh", x="h", color=style.CONVENIENCE, dashed=True
+                ),
+                Series("Essential loads drop", "marks", "essential_at_wh", x="h", color=style.ESSENTIAL, dashed=True),
+                Series("Reserve", "marks", "reserve_wh", x="h", color=style.RESERVE, dashed=True),
             ),
             x_title="hours since it began",
             y_title="Wh in storage",

@@ -17,6 +17,10 @@ _TIERS = {
     4: ("critical", "essential", "convenience"),
 }
 _KEPT_NOTE = "4 = all loads on, 3 = convenience shed, 2 = essential shed, 1 = both shed, 0 = the outage is over."
+_GENERATOR_H = (
+    "=MAX(0,MIN({hour}+1,{outage.generator_from}+{outage.generator_hours})-MAX({hour},{outage.generator_from}))"
+    "+MAX(0,MIN({hour}+25,{outage.generator_from}+{outage.generator_hours})-MAX({hour}+24,{outage.generator_from}))"
+)
 
 
 def _four(stem: str, unit: str, path: str, formula: str) -> Iterator[Column]:
@@ -49,16 +53,7 @@ def clock_table(candidates: int) -> Table:
     taken = "Out of storage: candidate in column"
     columns = [
         Column("hour", "Hour from", "o'clock"),
-        Column(
-            "generator_h",
-            "Generator runs",
-            "h",
-            formula="=MAX(0,MIN({hour}+1,{outage.generator_from}+{outage.generator_hours})"
-            "-MAX({hour},{outage.generator_from}))"
-            "+MAX(0,MIN({hour}+25,{outage.generator_from}+{outage.generator_hours})"
-            "-MAX({hour}+24,{outage.generator_from}))",
-            role="quiet",
-        ),
+        Column("generator_h", "Generator runs", "h", formula=_GENERATOR_H, role="quiet"),
         *group("AC loads at their plugs", *_left_on("ac")),
         *group("DC loads at their plugs", *_left_on("dc")),
         *group(

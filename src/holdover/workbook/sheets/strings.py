@@ -1,7 +1,7 @@
 """Modules on each candidate's solar inputs: every layout with its verdict, and the best of those allowed."""
 
 from holdover.model.strings import PARALLEL, SERIES
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.grid import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -38,83 +38,86 @@ _RANK = (
     '=IF({verdict}<>"allowed","",1+SUMPRODUCT(({layouts_c#.verdict}="allowed")'
     f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_ROOMIER}+{_AS_ROOMY}*({_THINNER}+{_SHORTER}))))))"
 )
-_WIDTHS = {"name": 26, "cold_v": 11, "hot_v": 11, "isc_a": 11, "limit_w": 11, "verdict": 22, "harvest_wh": 12}
+_LAYOUT = (
+    Column(
+        "name",
+        "Candidate",
+        path="/offers.#.name",
+        formula='=IF({candidates.name[#]}="","",{candidates.name[#]})',
+        width=26,
+    ),
+    Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1)), width=9),
+    Column("series", "In series", "number", width=9),
+    Column("parallel", "In parallel", "number", width=9),
+    Column(
+        "inputs_used",
+        "Inputs used",
+        "number",
+        formula="=MIN({candidates.pv_inputs[#]}+0,ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0))",
+        role="quiet",
+        width=9,
+    ),
+    Column(
+        "modules_used",
+        "Modules used",
+        "number",
+        formula="={inputs_used}*{series}*{parallel}",
+        role="quiet",
+        width=9,
+    ),
+    Column(
+        "cold_v",
+        "Voltage in the cold",
+        "V",
+        formula="={series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})",
+        note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
+        width=11,
+    ),
+    Column(
+        "hot_v",
+        "Voltage in the heat",
+        "V",
+        formula="={series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))",
+        note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
+        width=11,
+    ),
+    Column(
+        "isc_a",
+        "Short-circuit current",
+        "A",
+        formula="={parallel}*{array.isc_a}*1.25",
+        note="A quarter more than at the test, as at the edge of a cloud.",
+        width=11,
+    ),
+    Column(
+        "limit_w",
+        "Inputs take at most",
+        "W",
+        formula=_LIMIT,
+        role="quiet",
+        note="Power and working current of each input, and of all together.",
+        width=11,
+    ),
+    Column("verdict", "Verdict", formula=_VERDICT, role="verdict", width=22),
+    Column("harvest_wh", "Harvest, design month", "Wh/day", formula=_HARVEST, role="quiet", width=12),
+    Column(
+        "rank",
+        "Place",
+        "number",
+        path="/layout_places.#.@",
+        formula=_RANK,
+        role="total",
+        note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
+        width=9,
+    ),
+)
+"""A layout; # stands for the number of the candidate, from 0."""
 
 
 def layouts(k: int) -> Table:
     """All layouts of one candidate, numbered from 0."""
-
-    def column(
-        name: str, title: str, unit: str = "", formula: str = "", *, path: str = "", role: str = "", note: str = ""
-    ) -> Column:
-        text, width = formula.replace("#", str(k)), _WIDTHS.get(name, 9)
-        return Column(name, title, unit, path=path, formula=text, role=role, note=note, width=width)
-
-    return Table(
-        f"layouts_c{k}",
-        f"Column {k + 1} of the Candidates sheet",
-        f"offers.{k}.strings.layouts",
-        (
-            column(
-                "name",
-                "Candidate",
-                "",
-                '=IF({candidates.name[#]}="","",{candidates.name[#]})',
-                path=f"/offers.{k}.name",
-            ),
-            Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1)), width=9),
-            column("series", "In series", "number"),
-            column("parallel", "In parallel", "number"),
-            column(
-                "inputs_used",
-                "Inputs used",
-                "number",
-                "=MIN({candidates.pv_inputs[#]}+0,ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0))",
-                role="quiet",
-            ),
-            column("modules_used", "Modules used", "number", "={inputs_used}*{series}*{parallel}", role="quiet"),
-            column(
-                "cold_v",
-                "Voltage in the cold",
-                "V",
-                "={series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})",
-                note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
-            ),
-            column(
-                "hot_v",
-                "Voltage in the heat",
-                "V",
-                "={series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))",
-                note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
-            ),
-            column(
-                "isc_a",
-                "Short-circuit current",
-                "A",
-                "={parallel}*{array.isc_a}*1.25",
-                note="A quarter more than at the test, as at the edge of a cloud.",
-            ),
-            column(
-                "limit_w",
-                "Inputs take at most",
-                "W",
-                _LIMIT,
-                role="quiet",
-                note="Power and working current of each input, and of all together.",
-            ),
-            column("verdict", "Verdict", "", _VERDICT, role="verdict"),
-            column("harvest_wh", "Harvest, design month", "Wh/day", _HARVEST, role="quiet"),
-            column(
-                "rank",
-                "Place",
-                "number",
-                _RANK,
-                path=f"/layout_places.{k}.@",
-                role="total",
-                note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
-            ),
-        ),
-    )
+    title = f"Column {k + 1} of the Candidates sheet"
+    return Table(f"layouts_c{k}", title, f"offers.{k}.strings.layouts", each((k,), *_LAYOUT))
 
 
 def layouts_sheet(slots: int) -> Sheet:

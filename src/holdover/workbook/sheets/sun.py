@@ -128,20 +128,16 @@ SKY = Table(
 def _by_clock(
     name: str,
     title: str,
-    unit: str,
-    path: str,
-    formula: str,
+    month: Column,
     *,
     note: str = "",
     before: tuple[Column, ...] = (),
     after: tuple[Column, ...] = (),
 ) -> Table:
-    """24 clock hours by 12 months; in path and formula # is the number of the month, from 0."""
+    """24 clock hours by 12 months; in the month's column # is its number, from 0."""
     months = (
-        Column(
-            f"m_{m}", month, unit, path=path.replace("#", str(m)), formula=formula.replace("#", str(m)), role="quiet"
-        )
-        for m, month in enumerate(MONTH_NAMES)
+        replace(column, title=title, role="quiet")
+        for column, title in zip(each(range(12), month), MONTH_NAMES, strict=True)
     )
     columns = (Column("hour", "Hour from", "o'clock"), *before, *months, *after)
     return Table(name, title, "hours", columns, note=note, spans=(("w", "m_0", "m_11"),))
@@ -150,9 +146,13 @@ def _by_clock(
 ZENITH = _by_clock(
     "zenith",
     "Cosine of sun to vertical",
-    "factor",
-    "/months.#.cos_zenith.@",
-    f"=COS({_PHI})*COS({_DELTA_OF})*COS(RADIANS({{hour_angle_deg}}))+SIN({_PHI})*SIN({_DELTA_OF})",
+    Column(
+        "m_#",
+        "",
+        "factor",
+        path="/months.#.cos_zenith.@",
+        formula=f"=COS({_PHI})*COS({_DELTA_OF})*COS(RADIANS({{hour_angle_deg}}))+SIN({_PHI})*SIN({_DELTA_OF})",
+    ),
     note="Negative: the sun is down.",
     before=(
         Column(
@@ -169,78 +169,104 @@ ZENITH = _by_clock(
 INCIDENCE = _by_clock(
     "incidence",
     "Cosine of sun to module",
-    "factor",
-    "/months.#.cos_incidence.@",
-    f"=SIN({_DELTA_OF})*SIN({_PHI})*COS({_TILT})-SIN({_DELTA_OF})*COS({_PHI})*SIN({_TILT})*COS({_GAMMA})"
-    f"+COS({_DELTA_OF})*COS({_PHI})*COS({_TILT})*COS({_OMEGA})"
-    f"+COS({_DELTA_OF})*SIN({_PHI})*SIN({_TILT})*COS({_GAMMA})*COS({_OMEGA})"
-    f"+COS({_DELTA_OF})*SIN({_TILT})*SIN({_GAMMA})*SIN({_OMEGA})",
+    Column(
+        "m_#",
+        "",
+        "factor",
+        path="/months.#.cos_incidence.@",
+        formula=f"=SIN({_DELTA_OF})*SIN({_PHI})*COS({_TILT})-SIN({_DELTA_OF})*COS({_PHI})*SIN({_TILT})*COS({_GAMMA})"
+        f"+COS({_DELTA_OF})*COS({_PHI})*COS({_TILT})*COS({_OMEGA})"
+        f"+COS({_DELTA_OF})*SIN({_PHI})*SIN({_TILT})*COS({_GAMMA})*COS({_OMEGA})"
+        f"+COS({_DELTA_OF})*SIN({_TILT})*SIN({_GAMMA})*SIN({_OMEGA})",
+    ),
     note="Negative: the sun stands behind the module.",
 )
 
 SKYWEIGHT = _by_clock(
     "skyweight",
     "Weight of the hour in diffuse sun",
-    "factor",
-    "/months.#.shape_diffuse.@",
-    f"=MAX(0,COS({_OMEGA})-COS(RADIANS({{sky.sunset_deg[#]}})))",
+    Column(
+        "m_#",
+        "",
+        "factor",
+        path="/months.#.shape_diffuse.@",
+        formula=f"=MAX(0,COS({_OMEGA})-COS(RADIANS({{sky.sunset_deg[#]}})))",
+    ),
     note="Liu and Jordan 1960, without the factor that all hours share.",
 )
 
 WEIGHT = _by_clock(
     "weight",
     "Weight of the hour in global sun",
-    "factor",
-    "/months.#.shape_global.@",
-    f"=({{sky.shape_a[#]}}+{{sky.shape_b[#]}}*COS({_OMEGA}))*{{skyweight.m_#[same]}}",
+    Column(
+        "m_#",
+        "",
+        "factor",
+        path="/months.#.shape_global.@",
+        formula=f"=({{sky.shape_a[#]}}+{{sky.shape_b[#]}}*COS({_OMEGA}))*{{skyweight.m_#[same]}}",
+    ),
     note="Collares-Pereira and Rabl 1979, without the factor that all hours share.",
 )
 
 GLOBAL = _by_clock(
     "flat",
     "Global sun on the flat",
-    "kWh/m²",
-    "/sun_hours.global_kwh.#.@",
-    "=IF({sky.shape_global_sum[#]}>0,{sky.global_kwh[#]}*{weight.m_#[same]}/{sky.shape_global_sum[#]},0)",
+    Column(
+        "m_#",
+        "",
+        "kWh/m²",
+        path="/sun_hours.global_kwh.#.@",
+        formula="=IF({sky.shape_global_sum[#]}>0,{sky.global_kwh[#]}*{weight.m_#[same]}/{sky.shape_global_sum[#]},0)",
+    ),
     note="The hours sum to the day.",
 )
 
 DIFFUSE = _by_clock(
     "diffuse",
     "Diffuse sun on the flat",
-    "kWh/m²",
-    "/sun_hours.diffuse_kwh.#.@",
-    "=IF({sky.shape_diffuse_sum[#]}>0,{sky.diffuse_kwh[#]}*{skyweight.m_#[same]}/{sky.shape_diffuse_sum[#]},0)",
+    Column(
+        "m_#",
+        "",
+        "kWh/m²",
+        path="/sun_hours.diffuse_kwh.#.@",
+        formula="=IF({sky.shape_diffuse_sum[#]}>0,{sky.diffuse_kwh[#]}*{skyweight.m_#[same]}/{sky.shape_diffuse_sum[#]},0)",
+    ),
     note="The hours sum to the day.",
 )
 
 SLOPE = _by_clock(
     "slope",
     "Sun in the plane of the array, before scaling",
-    "kWh/m²",
-    "/months.#.tilted_raw.@",
-    "=MAX(0,{flat.m_#[same]}-{diffuse.m_#[same]})"
-    "*MAX(0,{incidence.m_#[same]})/MAX({zenith.m_#[same]},COS(RADIANS(87)))"
-    f"+{{diffuse.m_#[same]}}*(1+COS({_TILT}))/2+{{flat.m_#[same]}}*{{sun.albedo}}*(1-COS({_TILT}))/2",
+    Column(
+        "m_#",
+        "",
+        "kWh/m²",
+        path="/months.#.tilted_raw.@",
+        formula="=MAX(0,{flat.m_#[same]}-{diffuse.m_#[same]})"
+        "*MAX(0,{incidence.m_#[same]})/MAX({zenith.m_#[same]},COS(RADIANS(87)))"
+        f"+{{diffuse.m_#[same]}}*(1+COS({_TILT}))/2+{{flat.m_#[same]}}*{{sun.albedo}}*(1-COS({_TILT}))/2",
+    ),
     note="Beam, even sky and ground (Liu and Jordan 1963). Below 3° the beam is stretched no further.",
 )
 
 TILTED = _by_clock(
     "tilted",
     "Sun in the plane of the array",
-    "kWh/m²",
-    "/months.#.tilted_kw.@",
-    "={slope.m_#[same]}*{sky.scale[#]}",
+    Column("m_#", "", "kWh/m²", path="/months.#.tilted_kw.@", formula="={slope.m_#[same]}*{sky.scale[#]}"),
     note="An hour's kWh/m² is its mean kW/m².",
 )
 
 MODULE = _by_clock(
     "module",
     "Output of one module",
-    "W",
-    "/sun_hours.module_w.#.@",
-    "={array.power_w}*{tilted.m_#[same]}*MAX(0,1+{array.power_tempco}"
-    "*({sky.ambient_c[#]}+({array.noct_c}-20)/0.8*{tilted.m_#[same]}-25))*{array.array_efficiency}",
+    Column(
+        "m_#",
+        "",
+        "W",
+        path="/sun_hours.module_w.#.@",
+        formula="={array.power_w}*{tilted.m_#[same]}*MAX(0,1+{array.power_tempco}"
+        "*({sky.ambient_c[#]}+({array.noct_c}-20)/0.8*{tilted.m_#[same]}-25))*{array.array_efficiency}",
+    ),
     note="Hotter than 25 °C it gives less; before any limit of an input.",
     after=(
         Column(

@@ -1,11 +1,10 @@
 """A vehicle that must reach the next charger, and other one-off deliveries."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from holdover.case.schema import MAX_DELIVERIES, Delivery, Vehicle
 from holdover.model.vehicle import PACKS_SHOWN
-from holdover.workbook.grid import Column, Table, asked, group
+from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -124,77 +123,73 @@ def _arrival(name: str, title: str, unit: str, formula: str, role: str = "", not
     return Column(f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role=role, note=note)
 
 
-def _with_packs(n: int) -> str:
-    return "Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}"
+def _with_packs(n: int) -> tuple[Column, ...]:
+    """The range with so many packs."""
+    return group("Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}", *each((n,), *_RANGES))
 
 
-def _ranges(n: int) -> Iterator[Column]:
-    """The range with n packs, and the nameplate's, in the unit of the distance and in km."""
-    nameplate = f"({{candidates.storage_wh[same]}}+{n}*{{candidates.pack_wh[same]}})"
-    takes = f"{n}>{{candidates.packs_max[same]}}+0"
+_NAMEPLATE = "({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})"
+_RANGES = tuple(
+    Column(
+        f"{name}_#",
+        title,
+        unit,
+        path=f"vehicle.{name}.#",
+        formula=f'=IF(#>{{candidates.packs_max[same]}}+0,"",{formula})',
+        role="quiet" if unit == "km" else "",
+    )
     for name, title, unit, formula in (
-        ("range_own", "Arrives", "km or mi", _own(f"{{range_km_{n}}}")),
-        ("nameplate_own", "Nameplate promises", "km or mi", _own(f"{{nameplate_km_{n}}}")),
+        ("range_own", "Arrives", "km or mi", _own("{range_km_#}")),
+        ("nameplate_own", "Nameplate promises", "km or mi", _own("{nameplate_km_#}")),
         (
             "range_km",
             "Arrives",
             "km",
-            f"{nameplate}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
+            f"{_NAMEPLATE}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
         ),
-        ("nameplate_km", "Nameplate promises", "km", f"{nameplate}/{{drive.consumption_wh_per_km}}"),
-    ):
-        yield Column(
-            f"{name}_{n}",
-            title,
-            unit,
-            path=f"vehicle.{name}.{n}",
-            formula=f'=IF({takes},"",{formula})',
-            role="quiet" if unit == "km" else "",
-        )
+        ("nameplate_km", "Nameplate promises", "km", f"{_NAMEPLATE}/{{drive.consumption_wh_per_km}}"),
+    )
+)
+"""The range, and the nameplate's, in the unit of the distance and in km; # is the number of packs."""
 
-
-def _delivery(j: int) -> Iterator[Column]:
-    energy, power = f"{{deliveries.energy_wh[{j}]}}", f"{{deliveries.power_w[{j}]}}"
-    for name, title, unit, formula, role in (
-        (
-            "once_wh",
-            "Out of storage, each time",
-            "Wh",
-            (
-                f"={energy}/{{storage.inverter_efficiency[same]}}"
-                f"+IF({power}+0>0,{{storage.idle_w[same]}}*{energy}/{power},0)"
-            ),
-            "quiet",
-        ),
-        (
-            "storage_needed_wh",
-            "Out of storage, all times",
-            "Wh",
-            (
-                f"={{deliveries.total_wh[{j}]}}/{{storage.inverter_efficiency[same]}}"
-                f"+{{storage.idle_w[same]}}*{{deliveries.hours[{j}]}}"
-            ),
-            "quiet",
-        ),
-        (
-            "times_possible",
-            "Times possible",
-            "number",
-            f"=IF({{delivery_{j}_once_wh}}>0,ROUNDDOWN(ROUND({{storage.usable_wh[same]}}/{{delivery_{j}_once_wh}},9),0),0)",
-            "quiet",
-        ),
-        (
-            "holds",
-            "Holds its draw",
-            "",
-            (
-                f'=IF(OR({{name}}="",{energy}+0<=0),"",'
-                f'IF(ROUND({{candidates.continuous_w[same]}}-{{deliveries.draw_needed_w[{j}]}},6)>=0,"OK","SHORT"))'
-            ),
-            "verdict",
-        ),
-    ):
-        yield Column(f"delivery_{j}_{name}", title, unit, path=f"deliveries.{j}.{name}", formula=formula, role=role)
+_ENERGY, _POWER = "{deliveries.energy_wh[#]}", "{deliveries.power_w[#]}"
+_DELIVERY = (
+    Column(
+        "delivery_#_once_wh",
+        "Out of storage, each time",
+        "Wh",
+        path="deliveries.#.once_wh",
+        formula=f"={_ENERGY}/{{storage.inverter_efficiency[same]}}"
+        f"+IF({_POWER}+0>0,{{storage.idle_w[same]}}*{_ENERGY}/{_POWER},0)",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_storage_needed_wh",
+        "Out of storage, all times",
+        "Wh",
+        path="deliveries.#.storage_needed_wh",
+        formula="={deliveries.total_wh[#]}/{storage.inverter_efficiency[same]}"
+        "+{storage.idle_w[same]}*{deliveries.hours[#]}",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_times_possible",
+        "Times possible",
+        "number",
+        path="deliveries.#.times_possible",
+        formula="=IF({delivery_#_once_wh}>0,ROUNDDOWN(ROUND({storage.usable_wh[same]}/{delivery_#_once_wh},9),0),0)",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_holds",
+        "Holds its draw",
+        path="deliveries.#.holds",
+        formula=f'=IF(OR({{name}}="",{_ENERGY}+0<=0),"",'
+        'IF(ROUND({candidates.continuous_w[same]}-{deliveries.draw_needed_w[#]},6)>=0,"OK","SHORT"))',
+        role="verdict",
+    ),
+)
+"""What a candidate makes of a delivery; # is the number of the delivery, from 0."""
 
 
 TRIP = Table(
@@ -290,8 +285,8 @@ TRIP = Table(
                 "quiet",
             ),
         ),
-        *(column for n in range(PACKS_SHOWN + 1) for column in group(_with_packs(n), *_ranges(n))),
-        *(column for j in range(MAX_DELIVERIES) for column in group(f"Delivery {j + 1}", *_delivery(j))),
+        *(column for n in range(PACKS_SHOWN + 1) for column in _with_packs(n)),
+        *(column for j in range(MAX_DELIVERIES) for column in group(f"Delivery {j + 1}", *each((j,), *_DELIVERY))),
     ),
     kind="across",
     widths={"title": 32, "unit": 14, "record": 14},
