@@ -204,7 +204,9 @@ def files() -> list[Path]:
     return [path for path in found if path.is_file()]
 
 
-@pytest.mark.parametrize("word", ["/work/" + "shared", "record" + "ing", "vid" + "eo", "TO" + "DO", "FIX" + "ME"])
+@pytest.mark.parametrize(
+    "word", ["/work/" + "shared", "record" + "ing", "vid" + "eo", "TO" + "DO", "FIX" + "ME", "<" * 7]
+)
 def test_no_file_says(word: str) -> None:
     """No file speaks of where it was made or of what is left to do."""
     looked = files()
