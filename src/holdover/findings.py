@@ -14,6 +14,8 @@ Level = Literal["error", "warning", "note"]
 
 SHOWN: Final = 40
 """Longest stretch of outside text that is shown [characters]."""
+PATH: Final = 200
+"""Longest stretch of a file's name or path that is shown [characters]."""
 LONGEST: Final = 500
 """Longest text of a finding [characters]."""
 SHOWN_OF_A_CODE: Final = 3
@@ -35,6 +37,14 @@ class Place:
     column: str = ""
     cell: str = ""
     item: str = ""
+
+    def shown(self) -> dict[str, Any]:
+        """Its parts as they may stand in a message."""
+        texts = {"sheet": show(self.sheet), "column": show(self.column), "item": show(self.item)}
+        return {"file": show(self.file, PATH), "row": self.row, "cell": self.cell} | texts
+
+
+NOWHERE: Final = Place()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,12 +117,12 @@ def catalogue() -> dict[str, Wording]:
     return wordings
 
 
-def report(kind: str, place: Place | None = None, *, caret: int | None = None, **fields: Any) -> Finding:
+def report(kind: str, place: Place = NOWHERE, *, caret: int | None = None, **fields: Any) -> Finding:
     """A finding in the words of the catalogue.
 
     Args:
         kind: the code, with the name of the wording where there are several: "A001", "A007.storage"
-        place: where it is; nowhere yet if not given (`at`)
+        place: where it is, if that is known already (else see `at`)
         caret: the character of what was found that is at fault
         fields: what the texts name, and `found` and `allowed`
 
@@ -122,16 +132,21 @@ def report(kind: str, place: Place | None = None, *, caret: int | None = None, *
     said = catalogue()[kind]
     given = {name: _Field(value) for name, value in fields.items()}
     given |= {name: _Field(show(fields.get(name, ""), LONGEST)) for name in ("found", "allowed")}
-    finding = Finding(
+    return Finding(
         code=said.code,
         level=said.level,
-        message=said.message.format_map(given),
+        message=show(said.message.format_map(given), LONGEST),
         found=said.found.format_map(given),
         caret=caret,
-        allowed=said.allowed.format_map(given),
-        remedy=said.remedy.format_map(given),
+        allowed=show(said.allowed.format_map(given), LONGEST),
+        remedy=show(said.remedy.format_map(given), LONGEST),
+        **place.shown(),
     )
-    return at(finding, place or Place())
+
+
+def at(finding: Finding, place: Place) -> Finding:
+    """The finding, set down at a place."""
+    return replace(finding, **place.shown())
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,22 +159,6 @@ class _Field:
         if isinstance(self.value, int | float):
             return format(self.value, spec) if spec else figure(self.value)
         return show(self.value, int(spec or SHOWN))
-
-
-def at(finding: Finding, place: Place) -> Finding:
-    """The finding, set down at a place."""
-    return replace(
-        finding,
-        message=show(finding.message, 500),
-        allowed=show(finding.allowed, 500),
-        remedy=show(finding.remedy, 500),
-        file=show(place.file, 200),
-        sheet=show(place.sheet),
-        row=place.row,
-        column=show(place.column),
-        cell=place.cell,
-        item=show(place.item),
-    )
 
 
 def show(text: object, limit: int = SHOWN) -> str:
@@ -194,18 +193,19 @@ def as_dict(finding: Finding) -> dict[str, Any]:
 
 def where(place: Place) -> str:
     """The place in words: file, sheet, row or cell, item, column."""
-    parts = [show(place.file, 200)] if place.file else []
+    place = Place(**place.shown())
+    parts = [place.file] if place.file else []
     if place.sheet:
-        parts.append(f"sheet {show(place.sheet)}")
+        parts.append(f"sheet {place.sheet}")
     if place.cell:
         parts.append(f"cell {place.cell}")
     elif place.row is not None:
         parts.append(f"{_line(place)} {place.row}")
     if place.item:
-        named = f'("{show(place.item)}")'
+        named = f'("{place.item}")'
         parts = [*parts[:-1], f"{parts[-1]} {named}"] if parts else [named]
     if place.column:
-        parts.append(f"{'key' if _line(place) == 'line' else 'column'} {show(place.column)}")
+        parts.append(f"{'key' if _line(place) == 'line' else 'column'} {place.column}")
     return ", ".join(parts)
 
 
