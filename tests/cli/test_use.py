@@ -101,7 +101,9 @@ def test_show_json_has_the_documented_keys(house: Path) -> None:
     assert set(found) == keys | {"schema", "version"}
     assert found["schema"] == "holdover show 1"
     assert [unit["name"] for unit in found["candidates"]] == [f"Unit {n} (example)" for n in ("One", "Two", "Three")]
-    told = set(re.search(r"each with (.*?)\|", text)[1].replace("`", " ").replace(",", " ").split())  # type: ignore[index]
+    each = re.search(r"each with (.*?)\|", text)
+    assert each
+    told = set(each[1].replace("`", " ").replace(",", " ").split())
     assert {
         "storage",
         "held",

@@ -1,6 +1,7 @@
 """AC voltages and feeds: how they are printed, what they mean in this house, and where they differ."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -144,9 +145,9 @@ UNIT = Candidate(name="U", storage_wh=2000, continuous_w=2000, surge_w=4000)
         ("Radio", None, False),
     ],
 )
-def test_a_name_that_states_another_voltage(name: str, feed: str | None, said: bool) -> None:
+def test_a_name_that_states_another_voltage(name: str, feed: Any, said: bool) -> None:
     """A voltage in the name of a load is held against its feed."""
-    load = Load(name=name, running_w=9, starting_w=9, hours_per_day=1, duty=0.5, feed=feed)  # type: ignore[arg-type]
+    load = Load(name=name, running_w=9, starting_w=9, hours_per_day=1, duty=0.5, feed=feed)
     unit = UNIT.model_copy(update={"ac_volts": 120.0, "ac_volts_2": 240.0 if feed == "240 V" else 230.0, "dc_w": 100.0})
     assert ("A025" in {f.code for f in advise(Case(loads=(load,), candidates=(unit,)))}) == said
 
@@ -157,11 +158,11 @@ def test_a_name_that_states_another_voltage(name: str, feed: str | None, said: b
      ("240 V", 230, 240, False), ("230 V", None, None, False)],
 )  # fmt: skip
 def test_a_candidate_beside_the_voltage_of_the_house(
-    feed: str, volts: float | None, second: float | None, said: bool
+    feed: Any, volts: float | None, second: float | None, said: bool
 ) -> None:
     """230 V and 240 V count as different; a warning says what to write where the data sheet gives a range."""
     unit = UNIT.model_copy(update={"ac_volts": volts, "ac_volts_2": second})
-    found = advise(Case(loads=(), candidates=(unit,), sizing=Sizing(feed=feed)))  # type: ignore[arg-type]
+    found = advise(Case(loads=(), candidates=(unit,), sizing=Sizing(feed=feed)))
     told = [f for f in found if f.code == "A026"]
     assert bool(told) == said
     if said:
