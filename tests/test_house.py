@@ -8,17 +8,23 @@ import re
 import types
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import fields
 from itertools import takewhile
 from pathlib import Path
-from typing import Any
+from typing import Any, get_type_hints
 
 import pytest
 
 import holdover
 import holdover.model
 from engines.cases import CORNERS, SAMPLES, generated, sample
-from holdover.model.study import study
+from holdover.case.schema import FORMS, RECORDS
+from holdover.model.fit import Check, Fit
+from holdover.model.study import Slots, study
 from holdover.report import contract
+from holdover.workbook.book import sheets_for
+from holdover.workbook.grid import Table
+from holdover.workbook.sheets.comparison import COMPARISON_SHEET
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]
@@ -104,14 +110,6 @@ OVERSIZED = {
     "model/strings._layout",
     "model/sun._sun_month",
     "model/vehicle.vehicle_fit",
-    "workbook/sheets/comparison._check",
-    "workbook/sheets/comparison._look",
-    "workbook/sheets/comparison._planned",
-    "workbook/sheets/outage_runs.clock_table",
-    "workbook/sheets/strings.column",
-    "workbook/sheets/strings.layouts",
-    "workbook/sheets/sun._by_clock",
-    "workbook/sheets/vehicle._delivery",
 }
 """Modules and functions that are still to be cut; one that holds the sizes leaves the list."""
 DECLARING = {"case/schema.ask", "tests/model/test_rank.contender"}
@@ -211,6 +209,63 @@ def test_tests_mirror_the_source() -> None:
     for room in ("cli", "xlsx", "reading", "advice", "model", "workbook", "returned"):
         assert (ROOT / "tests" / room).is_dir()
         assert list((ROOT / "tests" / room).glob("test_*.py"))
+
+
+GUESSES = {
+    "a column of the loads": (r"^class Load\(", {"case/schema.py"}),
+    "an assumption": (r"^class (Sizing|Assumed)\(", {"case/schema.py"}),
+    "a check of the candidates": (r"^class Fit:|\bHARD = ", {"model/fit.py", "workbook/sheets/comparison.py"}),
+    "a criterion of the ranking": (
+        r"price per kWh over life",
+        {"case/schema.py", "data/words.toml", "model/rank.py", "workbook/sheets/comparison.py"},
+    ),
+    "a sheet": (r"import SUMMARY_SHEET", {"workbook/book.py"}),
+    "a unit of heat that people write": (r"(?i)\bbtu/h", {"reading/quantity/units.py"}),
+    "headers in another language": (r"\"appliance name\"|\"locked rotor amps\"", {"data/headers.toml"}),
+    "a colour": (r"\"#[0-9A-Fa-f]{6}\"", {"workbook/style.py"}),
+    "a form of output": (r"\bjsonlib\.dumps|sys\.stdout\b", {"report.py"}),
+    "an engine": (r"\b(import|from) (formualizer|ironcalc)|\bssconvert\b", {"tests/engines/engines.py"}),
+}
+"""What a change is about, what it would touch, and the files where a newcomer looks for that."""
+
+
+@pytest.mark.parametrize("change", GUESSES)
+def test_a_change_is_where_one_looks_for_it(change: str) -> None:
+    """What a change touches stands in the files that one would guess, and in no other of sources and engines."""
+    pattern, guess = GUESSES[change]
+    looked = [*PACKAGE.rglob("*.py"), *PACKAGE.rglob("*.toml"), *(ROOT / "tests" / "engines").glob("*.py")]
+    found = {
+        str(path.relative_to(PACKAGE if PACKAGE in path.parents else ROOT).as_posix())
+        for path in looked
+        if "templates" not in path.parts and re.search(pattern, path.read_text(encoding="utf-8"), re.M)
+    }
+    assert found == guess
+
+
+def test_every_sheet_is_a_module_in_the_table_of_contents() -> None:
+    """Each module of sheets is named in workbook/book.py, or belongs to a sheet of the same first word that is."""
+    contents = (PACKAGE / "workbook" / "book.py").read_text(encoding="utf-8")
+    names = {path.stem for path in (PACKAGE / "workbook" / "sheets").glob("*.py")} - {"__init__"}
+    assert len(names) > 10
+    assert not {name for name in names if f"sheets.{name.split('_')[0]} import" not in contents}
+
+
+def test_every_check_has_its_columns() -> None:
+    """Each check of model/fit.py is shown on the comparison with both numbers, the margin and the verdict."""
+    checks = [name for name, kind in get_type_hints(Fit).items() if kind is Check]
+    (table,) = (t for t in COMPARISON_SHEET.blocks if isinstance(t, Table) and t.name == "fit")
+    assert len(checks) > 10
+    parts = [field.name for field in fields(Check)]
+    assert {f"{check}_{part}" for check in checks for part in parts} <= {column.name for column in table.columns}
+
+
+def test_every_input_has_its_cell() -> None:
+    """Each field of the schema is a column of some sheet, by its declaration."""
+    sheets = sheets_for(Slots(loads=1, candidates=1))
+    shown = [column.field for sheet in sheets for t in sheet.blocks if isinstance(t, Table) for column in t.columns]
+    for part, section in (FORMS | RECORDS).items():
+        for name, info in section.model_fields.items():
+            assert any(each is info for each in shown), f"{part}.{name}"
 
 
 DOCUMENT = re.compile(
