@@ -233,6 +233,8 @@ def test_compass_and_hemisphere() -> None:
     assert {word: read_quantity(word, "°", ".").value for word in words} == words
     assert read_quantity("33.9 S", "°", ".").value == -33.9
     assert read_quantity("40.7° N", "°", ".").value == 40.7
+    assert read_quantity("40 degrees", "°", ".").value == 40.0
+    assert read_quantity("40 degrees S", "°", ".").value == -40.0
 
 
 def test_months_by_name() -> None:

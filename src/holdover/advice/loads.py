@@ -1,11 +1,10 @@
 """What an adviser would remark on in a load of the inventory. Pure over the case."""
 
-import re
 from collections.abc import Iterator
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.case.kinds import cycles, is_heater, is_medical, is_motor, says
+from holdover.case.kinds import cycles, is_charger, is_heater, is_medical, is_motor, volts_in
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_blank, is_near
 from holdover.case.typical import small_for
 from holdover.findings import Finding, report
@@ -14,9 +13,6 @@ HEATS_LONG_SHARE: Final = 0.5
 """A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
 SMALL_W: Final = 5.0
 """No motor and no heater of a survey draws less [W]; common practice."""
-IN_NAME: Final = re.compile(r"(?<![0-9.,])([0-9]{2,3}) ?v(?:olts?|ac|dc)?(?![a-z0-9])", re.IGNORECASE)
-CHARGERS: Final = ("charger", "adapter", "adaptor", "battery", "batteries", "power supply", "converter", "transformer")
-"""Words for loads in whose names the voltage of what they feed may stand."""
 
 
 def remarks_on_load(load: Load, case: Case) -> Iterator[Finding]:
@@ -78,10 +74,10 @@ def _most_wh(candidate: Candidate) -> float:
 def _voltage(load: Load, case: Case) -> Iterator[Finding]:
     """A voltage that no candidate makes, or another one than the load's own name states."""
     feed = load.feed or case.sizing.feed
-    stated = [float(number) for number in IN_NAME.findall(load.name)]
+    stated = volts_in(load.name)
     fed = 0.0 if feed == "USB" else (AC_VOLTS | DC_VOLTS)[feed]  # what a USB port agrees on is not known
     usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
-    if fed and usual and not any(is_near(volts, fed) for volts in usual) and not says(load.name, CHARGERS):
+    if fed and usual and not any(is_near(volts, fed) for volts in usual) and not is_charger(load.name):
         yield report("A025", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
     if feed not in AC_VOLTS:
         return

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from holdover.case.schema import AC_VOLTS, Case, is_blank
+from holdover.case.words import vocabulary
 from holdover.findings import Finding, report, show
 from holdover.model.sun import MEAN_DAYS, declination_deg, extraterrestrial_kwh, sunset_deg
 
@@ -18,8 +19,7 @@ NAMED: Final = 8
 """Candidates that are named one by one [count]."""
 ROUNDED: Final = 0.05
 """Stated sun may be above what there is by so much [kWh/m²·day]: half the last digit of a table with one decimal."""
-MONTHS: Final = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-                 "November", "December")  # fmt: skip
+MONTHS: Final = tuple(vocabulary("units")["months"])
 
 Remark = tuple[str, Finding]
 """A remark with the part of the case it belongs to."""

@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.case.kinds import BESIDE, says
+from holdover.case.kinds import is_beside
 from holdover.case.words import folded
 
 WITHOUT: Final = " without "
@@ -81,7 +81,7 @@ def best(name: str) -> Typical | None:
 def small_for(name: str, value: float) -> str:
     """What is usual for a load that draws far too little in watts and the usual in kilowatts; "" for any other."""
     row = best(name)
-    if row is None or says(name, BESIDE) or not 0 < value < row.low_w / BELOW:
+    if row is None or is_beside(name) or not 0 < value < row.low_w / BELOW:
         return ""
     if not row.low_w / AROUND <= 1000 * value <= AROUND * row.high_w:
         return ""

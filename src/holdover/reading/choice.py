@@ -3,7 +3,7 @@
 import datetime
 
 from holdover.case.safe_text import removed, safe_text, too_long
-from holdover.case.words import choice_of, data, nearest
+from holdover.case.words import choice_of, nearest, vocabulary
 from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import plain
@@ -66,6 +66,6 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
 
 def told_choices(asked: Asked) -> str:
     """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
-    meanings = data("words.toml")["meanings"].get(asked.name, {})
+    meanings = vocabulary("words")["meanings"].get(asked.name, {})
     told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]
     return f"{', '.join(told[:-1])} or {told[-1]}"

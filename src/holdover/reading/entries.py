@@ -6,14 +6,15 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from holdover.case.figures import figure
+from holdover.case.words import vocabulary
 from holdover.findings import Findings, Place, show
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import Mark
 
-BLANK: Final = frozenset({"-", "--", "---", "n/a", "na", "n.a.", "none", "nil", "blank", "(blank)"})
+BLANK: Final = frozenset(vocabulary("words")["blank"]["left_out"])
 """Words for a field left out; nobody means a number by them."""
 
-UNKNOWN: Final = frozenset({"?", "??", "???", "tbd", "tbc", "tba", "unknown", "unk", "not known", "not stated"})
+UNKNOWN: Final = frozenset(vocabulary("words")["blank"]["unknown"])
 """Words for a number that is still to be found."""
 
 LARGEST: Final = 1e15

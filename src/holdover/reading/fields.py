@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import FORMS, RECORDS, bounds_of, choices_of, is_needed, is_text, is_whole, unit_of
+from holdover.case.words import vocabulary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,8 +74,8 @@ EXTRA: Final[dict[str, dict[str, Asked]]] = {
 """Fields that are read and turned into fields of the schema."""
 
 ALIASES: Final = {
-    "loads": {"volts": "feed", "voltage": "feed"},
-    "candidates": {"dod": "usable_share", "depth_of_discharge": "usable_share"},
+    part: {word: name for name, words in fields.items() for word in words}
+    for part, fields in vocabulary("headers")["keys"].items()
 }
 """Other names a key of a case file may have."""
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from holdover.case.typical import SMALL, small_for
-from holdover.case.words import folded
+from holdover.case.words import folded, vocabulary
 from holdover.findings import show
 from holdover.reading.entries import Entry, Reading, Row, bare_number, is_empty, typed_text
 from holdover.reading.fields import ASKED
@@ -13,7 +13,7 @@ COLUMN: Final = {"running_w": 20.0, "measured_wh_per_day": 20.0}
 """A whole column of loads below this may be in kW or kWh [W, Wh/day]; common practice."""
 COLUMN_ROWS: Final = 3
 """Rows from which a column says something of its unit [count]."""
-SPELT: Final = frozenset({"w", "wh", "watt", "watts", "wattage"})
+SPELT: Final = frozenset(vocabulary("headers")["spelt"])
 """Words of a header that say the unit of its bare numbers."""
 
 

@@ -6,18 +6,16 @@ from typing import Final, get_args
 
 from holdover.case.kinds import is_medical
 from holdover.case.schema import Tier
-from holdover.case.words import folded
+from holdover.case.words import folded, vocabulary
 from holdover.reading.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
 
 TIERS: Final = get_args(Tier)
-SCALES: Final = (
-    {"high": 0, "medium": 1, "med": 1, "mid": 1, "low": 2},
-    {"1": 0, "2": 1, "3": 2},
-    {"a": 0, "b": 1, "c": 2},
+SCALES: Final = tuple(
+    ({word: step for step, words in enumerate(scale["steps"]) for word in words}, bool(scale["plain"]))
+    for scale in vocabulary("words")["scales"]
 )
-"""Words of one scale, each with its place from the loads that are never shed to those shed first."""
-IN_WORDS: Final = 1
-"""Scales before this one say by their words which end is which; of the others the whole file must say so."""
+"""Words of one scale, each with its place from the loads that are never shed to those shed first, and whether they say
+by themselves which end is which; else the whole file must say so."""
 
 
 def settle_tiers(rows: Sequence[Row], reading: Reading) -> None:
@@ -30,15 +28,15 @@ def settle_tiers(rows: Sequence[Row], reading: Reading) -> None:
             files.setdefault(row.place.file, []).append((row, entry, word))
     for entries in files.values():
         words = [word for _, _, word in entries]
-        for number, scale in enumerate(SCALES):
-            if set(words) <= scale.keys() and _is_clear(entries, scale, in_words=number < IN_WORDS):
-                _take(entries, scale, reading, in_words=number < IN_WORDS)
+        for scale, plain in SCALES:
+            if set(words) <= scale.keys() and _is_clear(entries, scale, plain=plain):
+                _take(entries, scale, reading, plain=plain)
 
 
-def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, in_words: bool) -> bool:
+def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, plain: bool) -> bool:
     """Whether the file says which end of a scale is which."""
     steps = {scale[word] for _, _, word in entries}
-    if in_words:
+    if plain:
         return len(steps) > 1
     medical = {scale[word] for row, _, word in entries if "name" in row.entries and is_medical(_name(row))}
     return steps == {0, 1, 2} and medical <= {0}
@@ -48,10 +46,10 @@ def _name(row: Row) -> str:
     return typed_text(row.entries["name"].value)
 
 
-def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], reading: Reading, *, in_words: bool) -> None:
+def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], reading: Reading, *, plain: bool) -> None:
     typed = {word: typed_text(entry.value).strip() for _, entry, word in entries}
     said = sorted(typed, key=lambda word: scale[word])
     told = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in said)
     for row, entry, word in entries:
         row.entries["tier"] = replace(entry, value=TIERS[scale[word]])
-    reading.report("Q025.words" if in_words else "Q025.levels", entries[0][1].place, tiers=told)
+    reading.report("Q025.words" if plain else "Q025.levels", entries[0][1].place, tiers=told)

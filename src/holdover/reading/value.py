@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from holdover.case.figures import exact, figure
+from holdover.case.words import vocabulary
 from holdover.findings import SHOWN, show
 from holdover.reading.entries import (
     BLANK,
@@ -25,7 +26,7 @@ from holdover.reading.quantity.quantity import Quantity, read_quantity
 from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.xlsx import DAYS_TO_1904
 
-CURRENCIES: Final = {"USD": "$", "US$": "$", "EUR": "€", "GBP": "£", "JPY": "¥", "INR": "₹"}
+CURRENCIES: Final[dict[str, str]] = vocabulary("units")["currencies"]["same"]
 """Two ways to write one currency."""
 PLURALS: Final = frozenset({"days", "years", "cycles"})
 """Units that are words."""

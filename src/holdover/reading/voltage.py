@@ -4,21 +4,24 @@ import re
 from typing import Any, Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
-from holdover.case.words import choice_of, data, folded
+from holdover.case.words import choice_of, either, folded, vocabulary
 from holdover.reading.entries import BLANK, UNKNOWN, Entry, Reading, is_empty, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
-from holdover.reading.quantity.quantity import read_quantity
+from holdover.reading.quantity.quantity import TO, read_quantity
 from holdover.reading.value import read_number
 
+_WORDS: Final = {name: either(words) for name, words in vocabulary("units")["voltages"].items()}
+_V: Final = rf"\s*{_WORDS['volts']}?\s*{_WORDS['ac']}?"
 _BESIDE: Final = re.compile(
-    r"(?:^\s*(?:ac\b|~)|[\s~,;/(@]*[456]0(?:\s*/\s*[56]0)?\s*hz\b\)?|[\s,]*\b(?:1|single)[\s-]*(?:ph|phase)\b|[~≈]\s*(?=$|[,;]|[456]0))",
+    rf"(?:^\s*(?:{_WORDS['ac']}\b|~)|[\s~,;/(@]*[456]0(?:\s*/\s*[56]0)?\s*{_WORDS['hertz']}\b\)?"
+    rf"|[\s,]*\b{_WORDS['single']}[\s-]*{_WORDS['phase']}\b|[~≈]\s*(?=$|[,;]|[456]0))",
     re.IGNORECASE,
 )
-_RANGE: Final = re.compile(
-    r"([0-9]{2,3})\s*(?:v(?:olts?|ac)?)?\s*(?:-|to|\.\.+|…)\s*([0-9]{2,3})\s*(?:v(?:olts?)?)?\s*(?:ac)?", re.IGNORECASE
-)
-_HIGH_LOW: Final = re.compile(r"([0-9]{3})\s*v?\s*/\s*([0-9]{3})\s*v?(?:olts?)?\s*(?:ac)?", re.IGNORECASE)
+_RANGE: Final = re.compile(rf"([0-9]{{2,3}}){_V}\s*{TO}\s*([0-9]{{2,3}}){_V}", re.IGNORECASE)
+_HIGH_LOW: Final = re.compile(rf"([0-9]{{3}}){_V}\s*/\s*([0-9]{{3}}){_V}", re.IGNORECASE)
+_CURRENT: Final = re.compile(rf"(?<=[0-9]) ?{_WORDS['volts']} ?(?={_WORDS['ac']}|{_WORDS['dc']}|$)", re.IGNORECASE)
+_TWO: Final = re.compile(rf"\s*(?:[/&+]|\b{_WORDS['and']}\b)\s*")
 
 
 def _bare(text: str) -> str:
@@ -28,7 +31,7 @@ def _bare(text: str) -> str:
 
 def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
     """A feed, None where the word means none; "" for the feed of the house, and where a finding was given."""
-    if folded(word) in data("words.toml")["house"]["words"] and asked.part == "loads":
+    if folded(word) in vocabulary("words")["house"]["words"] and asked.part == "loads":
         return ""
     line = _bare(word)
     for each in (word, line):
@@ -50,7 +53,7 @@ def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | No
 
 def _parted(word: str) -> str:
     """`12VDC` as `12 V DC`."""
-    return re.sub(r"(?i)(?<=[0-9]) ?v(?:olts?)? ?(?=[ad]c|$)", " v ", word).strip()
+    return _CURRENT.sub(" v ", word).strip()
 
 
 def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
@@ -82,7 +85,7 @@ def _high_of_two(line: str, entry: Entry, reading: Reading) -> float | None:
 
 def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
     """The nominal system voltage a nameplate means; None, with a finding, where it may mean two."""
-    if volts in data("words.toml")["nominal"]["120"]:
+    if volts in vocabulary("words")["nominal"]["120"]:
         meant = 120.0
     elif volts == 220:
         if not reading.house_is_set:
@@ -103,7 +106,7 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
     if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
         read_number(entry, asked, reading)
         return
-    halves = re.split(r"\s*(?:/|\band\b|&|\+)\s*", _bare(entry.value))
+    halves = _TWO.split(_bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
         reading.report("Q001.outputs", entry.place, found=entry.value)
         return

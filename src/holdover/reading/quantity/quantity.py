@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.reading.quantity.clock import read_length, read_span, read_time
+from holdover.case.words import either, vocabulary
+from holdover.reading.quantity.clock import HALF, UNTIL, read_length, read_span, read_time
 from holdover.reading.quantity.numbers import Fault, Mark, plain, scan
 from holdover.reading.quantity.units import KEPT, LIKE, REFUSED, UNITS, find_unit, plain_unit
 
@@ -32,8 +33,10 @@ class Quantity:
     """The unit of a distance or a consumption, where it was written: it is a setting of its own."""
 
 
-_LOOSE: Final = re.compile(r"(?:~|≈|about|approximately|approx\.?|circa|ca\.?|c\.|around)\s*", re.IGNORECASE)
-_LIMIT: Final = re.compile(r"(?:<=|>=|<|>|≤|≥|up to|max\.?|min\.?|less than|under|at least|over)\s*", re.IGNORECASE)
+_WORDS: Final = vocabulary("units")
+_AMOUNTS: Final = _WORDS["amounts"]
+_LOOSE: Final = re.compile(rf"(?:[~≈]|{either(_AMOUNTS['about'])})\s*", re.IGNORECASE)
+_LIMIT: Final = re.compile(rf"(?:[<>]=?|[≤≥]|{either(_AMOUNTS['limits'])})\s*", re.IGNORECASE)
 VOLTS_MAX: Final = 1_500.0
 """Highest voltage of a solar input [V]; the schema's bound."""
 SET_APART: Final = frozenset({"km", "consumption"})
@@ -41,32 +44,27 @@ SET_APART: Final = frozenset({"km", "consumption"})
 LIMITED: Final = frozenset({"ms", "dB(A)", "cycles", "years"})
 """Units in which data sheets state a limit (`< 20 ms`, `3500+ cycles`); the limit itself is read."""
 _COUNT: Final = re.compile(
-    r"(?P<count>[1-9][0-9]{0,2}) ?(?:x|\*|pcs?\.? (?:of|at|@)?|@) ?(?=[0-9.,½¼¾])", re.IGNORECASE
+    rf"(?P<count>[1-9][0-9]{{0,2}}) ?(?:[x*@]|{either(_AMOUNTS['pieces'])} (?:@|{either(_AMOUNTS['of'])})?) ?(?=[0-9.,½¼¾])",
+    re.IGNORECASE,
 )
+TO: Final = rf"(?:-|\.\.+|…|{either(_AMOUNTS['to'])})"
+"""What stands between the ends of a range, as a pattern."""
 _CLOCK_HOURS: Final = re.compile(
-    r"([0-9]{1,2})\s*(?:-|to|\.\.)\s*([0-9]{1,2})\s*(?:h|hrs?|hours?|o'clock|uhr)?", re.IGNORECASE
+    rf"([0-9]{{1,2}})\s*{TO}\s*([0-9]{{1,2}})\s*{either(_WORDS['spellings']['clock']['h'])}?", re.IGNORECASE
 )
 _ONE_SPAN: Final = re.compile(
-    r"[0-9](?:[:.h][0-9]{2})?\s*(?:h|[ap]\.?m\.?)?\s*(?:-|to|until|till)\s*[0-9]{1,2}(?:[:.h][0-9]{2})?", re.IGNORECASE
+    rf"[0-9](?:[:.h][0-9]{{2}})?\s*(?:h|{HALF})?\s*{UNTIL}\s*[0-9]{{1,2}}(?:[:.h][0-9]{{2}})?", re.IGNORECASE
 )
-_PAIR: Final = re.compile(r"\s*(?:@|x|\*|/|at|,)?\s*", re.IGNORECASE)
-_MONTHS: Final = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-]
-_COMPASS: Final = ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"]
-_COMPASS_LONG: Final = {"north": "n", "east": "e", "south": "s", "west": "w"}
-_CURRENCY: Final = re.compile(r"[A-Z]{3}|[A-Z]{0,3}\$|kr\.?|zł|Fr\.?|R(?=[ 0-9])", re.ASCII)
+_AT: Final = either(_AMOUNTS["at"])
+_PAIR: Final = re.compile(rf"\s*(?:[@x*/,]|{_AT})?\s*", re.IGNORECASE)
+_POINTS: Final = ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"]
+_COMPASS: Final = {word: point for point, words in _WORDS["compass"].items() for word in words}
+_SIDE: Final = re.compile(rf"(?<![^\W\d_]){either(_COMPASS)}$", re.IGNORECASE)
+"""The S of `33.9° S`; no letter of `degrees`."""
+_SIGNS: Final = _WORDS["currencies"]
+_CURRENCY: Final = re.compile(
+    rf"[A-Z]{{3}}|[A-Z]{{0,3}}\$|{either(_SIGNS['signs'])}|{either(_SIGNS['letters'])}(?=[ 0-9])", re.ASCII
+)
 
 
 def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watts_of_load: bool = False) -> Quantity:
@@ -114,16 +112,20 @@ def _special(word: str, unit: str) -> Quantity | None:
         time = read_time(word)
         return None if time is None else Quantity(value=time)
     if unit == "1-12":
-        names = [
-            i for i, name in enumerate(_MONTHS, 1) if len(word) >= 3 and name.startswith(word.casefold().rstrip("."))
-        ]
-        return Quantity(value=float(names[0])) if len(names) == 1 else None
+        return _month(word.casefold()) if len(word) >= 3 else None
     if unit == "°":
-        plain_word = re.sub("north|east|south|west", lambda m: _COMPASS_LONG[m.group()], word.casefold())
-        plain_word = re.sub(r"[\s-]", "", plain_word)
-        if plain_word in _COMPASS:
-            return Quantity(value=_COMPASS.index(plain_word) * 22.5, unit="compass")
+        points = re.sub(either(_COMPASS), lambda found: _COMPASS[found.group()], word.casefold())
+        points = re.sub(r"[\s-]", "", points)
+        if points in _POINTS:
+            return Quantity(value=_POINTS.index(points) * 22.5, unit="compass")
     return None
+
+
+def _month(word: str) -> Quantity | None:
+    """The one month with a name that begins so."""
+    months = enumerate(_WORDS["months"].values(), 1)
+    meant = [number for number, names in months if any(name.startswith(word.rstrip(".")) for name in names)]
+    return Quantity(value=float(meant[0])) if len(meant) == 1 else None
 
 
 def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Quantity:
@@ -133,8 +135,10 @@ def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Qua
     tail = line[end:].strip()
     if unit in LIMITED and tail.startswith("+"):
         tail = tail[1:].strip()
-    if unit == "°" and re.search(r"[NSns]$", tail):
-        value, tail = (-abs(value) if tail[-1] in "Ss" else value), tail[:-1].strip()
+    side = _SIDE.search(tail) if unit == "°" else None
+    point = _COMPASS[side.group().casefold()] if side else ""
+    if side and point in {"n", "s"}:
+        value, tail = (-abs(value) if point == "s" else value), tail[: side.start()].strip()
     written = tail or bare_unit
     if not written:
         return Quantity(value=value)
@@ -167,7 +171,7 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
             line.index(rest, place + first.end()),
             f"write {line[:place].strip()} {first.group()} here and the rest in a column of its own",
         )
-    if re.match(r"(-|to\b|\.\.|/)\s*[0-9]", tail) and unit != "V":
+    if re.match(rf"(?:/|{TO})\s*[0-9]", tail) and unit != "V":
         return Fault("a range is not one figure", place, _range_remedy(line, unit))
     if unit == "Wh/day" and find_unit(tail, "Wh"):
         return Fault(
@@ -242,7 +246,7 @@ def _two(line: str, value: float, end: int, mark: Mark) -> tuple[tuple[float, st
     if not first:
         return None
     unit = first[1]
-    for cut in (unit, unit[:-1] if unit[-1:] in "xX" else "", re.sub("(?i)at$", "", unit)):
+    for cut in (unit, unit[:-1] if unit[-1:] in "xX" else "", re.sub(f"(?i){_AT}$", "", unit)):
         place = first.start(1) + len(cut)
         begin = _PAIR.match(line, place)
         if not cut or not begin:
@@ -284,7 +288,7 @@ def _skip_currency(line: str, start: int) -> int:
 
 def read_range(text: str, mark: Mark) -> tuple[float, float]:
     """Lowest and highest volts of an input such as `12-60 V` or `12 V to 60 V`."""
-    ends = re.split(r"\s*(?:-|~|\bto\b|\.\.+|…)\s*", plain(text).strip())
+    ends = re.split(rf"\s*(?:~|{TO})\s*", plain(text).strip())
     if len(ends) != 2 or not all(ends):
         raise Fault("it is not two voltages", 0)
     low, high = (read_quantity(end, "V", mark).value for end in ends)

@@ -1,8 +1,11 @@
 """Units a quantity may be written in, each with its factor to the unit of the field."""
 
 import re
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Final, get_args
+
+from holdover.case.schema import ConsumptionUnit
+from holdover.case.words import vocabulary
 
 MILE_KM: Final = 1.609344
 """One mile [km], exact by definition."""
@@ -38,116 +41,79 @@ class Unit:
         return self.factor == self.divisor and self.offset == 0
 
 
-def _of(factor: float) -> Unit:
-    # 35 / 100 is exact to the last digit, 35 * 0.01 is not.
-    inverse = round(1 / factor) if factor < 1 else 0
-    return Unit(divisor=inverse) if inverse and 1 / inverse == factor else Unit(factor=factor)
+OWN: Final = Unit()
+KILO: Final = Unit(factor=1000)
+MILLI: Final = Unit(divisor=1000)
+HUNDREDTH: Final = Unit(divisor=100)
+"""Divided by: 35 / 100 is exact to the last digit, 35 * 0.01 is not."""
 
-
-def _spread(factors: dict[float, str]) -> dict[str, Unit]:
-    return {word: _of(factor) for factor, words in factors.items() for word in words.split()}
-
-
-_PERIODS: Final = {
-    1.0: "/day /d perday aday daily /24h /24hr /24hours in24h",
-    DAYS_A_WEEK: "/week /wk perweek aweek weekly",
-    DAYS_A_MONTH: "/month /mo permonth amonth monthly",
-    DAYS_A_YEAR: "/year /yr /y /a peryear ayear perannum annually /annum yearly /annual",
+MEANT: Final[dict[str, dict[str, Unit]]] = {
+    "W": {"W": OWN, "kW": KILO},
+    "VA": {"VA": OWN, "kVA": KILO},
+    "Wh": {"Wh": OWN, "kWh": KILO, "MWh": Unit(factor=1e6)},
+    "V": {"V": OWN},
+    "A": {"A": OWN, "mA": MILLI},
+    "Ah": {"Ah": OWN, "mAh": MILLI},
+    "°C": {"°C": OWN, "°F": Unit(factor=5, divisor=9, offset=-160 / 9)},
+    "h": {"h": OWN, "min": Unit(divisor=60), "s": Unit(divisor=3600)},
+    "share": {"%": HUNDREDTH, "share": OWN},
+    "clock": {"h": OWN},
+    "ms": {"ms": OWN, "s": KILO},
+    "cycles": {"cycles": OWN},
+    "kg": {"kg": OWN, "g": MILLI, "lb": Unit(factor=POUND_KG)},
+    "dB(A)": {"dB(A)": OWN},
+    "years": {"years": OWN, "months": Unit(divisor=12)},
+    "days": {"days": OWN, "h": Unit(divisor=24), "weeks": Unit(factor=DAYS_A_WEEK)},
+    "°": {"°": OWN},
+    "kWh/m²·day": {"kWh/m²·day": OWN, "Wh/m²·day": MILLI, "MJ/m²·day": Unit(factor=MEGAJOULE_KWH)},
+    "h/day": {"h/day": OWN},
+    "1/°C": {"1/°C": OWN, "%/°C": HUNDREDTH},
+    "l/kWh": {"l/kWh": OWN, "gal/kWh": Unit(factor=GALLON_L)},
+    "km": {"km": OWN, "mi": Unit(factor=MILE_KM)},
+    "consumption": dict.fromkeys(get_args(ConsumptionUnit), OWN),
 }
+"""By the unit of a field: the units it may be written in. The number of a consumption is kept as it was written."""
+PERIODS: Final = {"day": 1.0, "week": DAYS_A_WEEK, "month": DAYS_A_MONTH, "year": DAYS_A_YEAR}
+"""What comes up once in so many days [days]."""
+
+_WORDS: Final = vocabulary("units")
+_SPELLINGS: Final[dict[str, dict[str, list[str]]]] = _WORDS["spellings"]
 
 
-def _per_period(amounts: dict[float, str]) -> dict[str, Unit]:
+def _spelt(kind: str) -> dict[str, Unit]:
+    return {word: MEANT[kind][name] for name, words in _SPELLINGS[kind].items() for word in words}
+
+
+def _per_period(kind: str, names: tuple[str, ...]) -> dict[str, Unit]:
+    """Units of a kind with a time behind them: kWh/yr, min a week."""
     return {
-        word + tail: Unit(factor=_of(factor).factor, divisor=_of(factor).divisor * days)
-        for factor, words in amounts.items()
-        for word in words.split()
-        for days, tails in _PERIODS.items()
-        for tail in tails.split()
+        word + tail: replace(MEANT[kind][name], divisor=MEANT[kind][name].divisor * PERIODS[period])
+        for name in names
+        for word in _SPELLINGS[kind][name]
+        for period, tails in _WORDS["periods"].items()
+        for tail in tails
     }
 
 
-_HOURS: Final = {1.0: "h hr hrs hour hours std", 1 / 60: "min mins minute minutes", 1 / 3600: "s sec secs seconds"}
-_ENERGY: Final = {
-    1.0: "wh watthours watthour watt-hours watt-hour w-h",
-    1000.0: "kwh kilowatthours kw-h kilowatt-hours",
-}
-_LENGTHS: Final = {1.0: "km kilometer kilometers kilometre kilometres", MILE_KM: "mi mile miles"}
-
-_CONSUMPTIONS: Final = {
-    "Wh/km": "wh/km whperkm",
-    "kWh/100 km": "kwh/100km kwhper100km",
-    "km/kWh": "km/kwh kmperkwh",
-    "Wh/mi": "wh/mi wh/mile whpermile whpermi",
-    "kWh/100 mi": "kwh/100mi kwh/100miles kwhper100miles kwhper100mi",
-    "mi/kWh": "mi/kwh miles/kwh mile/kwh milesperkwh mi/kw-h",
-}
-
 UNITS: Final[dict[str, dict[str, Unit]]] = {
-    "W": _spread({1.0: "w watt watts", 1000.0: "kw kilowatt kilowatts"}),
-    "VA": _spread({1.0: "va v-a voltampere voltamperes volt-amperes voltamps", 1000.0: "kva"}),
-    "Wh": _spread({**_ENERGY, 1e6: "mwh"}),
-    "Wh/day": _per_period(_ENERGY),
-    "V": _spread({1.0: "v volt volts vac vdc vdc. acv dcv v~"}),
-    "A": _spread({1.0: "a amp amps ampere amperes aac adc", 0.001: "ma milliamp milliamps"}),
-    "Ah": _spread({1.0: "ah amphours amp-hours amperehours ampere-hours a-h", 0.001: "mah"}),
-    "°C": {
-        **_spread({1.0: "°c c degc celsius degreescelsius degreesc ℃"}),
-        **dict.fromkeys(
-            ("°f", "f", "degf", "fahrenheit", "degreesfahrenheit", "degreesf", "℉"),
-            Unit(factor=5, divisor=9, offset=-160 / 9),
-        ),
-    },
-    "h": {**_spread(_HOURS), **_per_period(_HOURS)},
-    "share": _spread({0.01: "% percent pct %/100", 1.0: "share"}),
-    "clock": _spread({1.0: "h hr hrs hour hours uhr clock o'clock"}),
-    "ms": _spread({1.0: "ms msec msecs millisecond milliseconds", 1000.0: "s sec secs second seconds"}),
-    "cycles": _spread({1.0: "cycles cycle times"}),
-    "kg": _spread(
-        {1.0: "kg kgs kilo kilos kilogram kilograms", 0.001: "g gram grams", POUND_KG: "lb lbs pound pounds"}
-    ),
+    **{kind: _spelt(kind) for kind in MEANT},
+    "h": _spelt("h") | _per_period("h", ("h", "min", "s")),
+    "Wh/day": _per_period("Wh", ("Wh", "kWh")),
     "money": {},
     "weight": {},
-    "dB(A)": _spread({1.0: "db dba db(a)"}),
-    "years": _spread({1.0: "years year yr yrs y a", 1 / 12: "months month mo"}),
-    "days": _spread({1.0: "days day d", 1 / 24: "h hr hrs hour hours", 7.0: "weeks week wk"}),
     "1-12": {},
-    "°": _spread({1.0: "° deg degree degrees"}),
-    "kWh/m²·day": _spread(
-        {
-            1.0: "kwh/m2day kwh/m2/day kwh/m2/d kwh/m2d kwh/m2perday kwh/m2 kwh/day/m2",
-            0.001: "wh/m2day wh/m2/day wh/m2/d wh/m2d",
-            MEGAJOULE_KWH: "mj/m2day mj/m2/day mj/m2/d mj/m2d",
-        }
-    ),
-    "h/day": _spread(
-        {1.0: "h h/day h/d hours hours/day hrs/day hrs hr/day kwh/m2day kwh/m2/day kwh/m2/d psh sunhours"}
-    ),
-    "1/°C": _spread({1.0: "1/°c /°c /k 1/k /c 1/c", 0.01: "%/°c %/k %/c %/degc %per°c"}),
-    "l/kWh": _spread(
-        {1.0: "l/kwh liter/kwh litre/kwh liters/kwh litres/kwh", GALLON_L: "gal/kwh gallon/kwh gallons/kwh"}
-    ),
-    "km": _spread(_LENGTHS),
-    "consumption": _spread({1.0: " ".join(_CONSUMPTIONS.values())}),
 }
 """By the unit of a field: the spellings read, plain lower case without spaces."""
 
-KEPT: Final = {word: unit for unit, words in _CONSUMPTIONS.items() for word in words.split()} | {
-    word: "km" if word.startswith("k") else "mi" for word in UNITS["km"]
+KEPT: Final = {
+    word: name for kind in ("consumption", "km") for name, words in _SPELLINGS[kind].items() for word in words
 }
 """Units that are a setting of their own beside the number, which is kept as it was written."""
 
-COUNTS: Final = frozenset({"pc", "pcs", "pce", "piece", "pieces", "no", "nos", "each", "ea", "unit", "units", "x"})
+COUNTS: Final = frozenset(_WORDS["amounts"]["counts"])
 """Words that may follow a bare count."""
 
-REFUSED: Final = {
-    "hp": "horsepower is what the shaft gives, not what is drawn: write watts (motors draw about 1000 W per hp)",
-    "btu": "BTU is heat moved, not electricity drawn: write the watts of the rating plate",
-    "btu/h": "BTU is heat moved, not electricity drawn: write the watts of the rating plate",
-    "btu/hr": "BTU is heat moved, not electricity drawn: write the watts of the rating plate",
-    "mw": "MW and mW are a thousand million apart: write W or kW",
-    "tons": "tons are cooling given, not electricity drawn: write the watts of the rating plate",
-    "ton": "tons are cooling given, not electricity drawn: write the watts of the rating plate",
-}
+REFUSED: Final[dict[str, str]] = {word: reason for reason, words in _WORDS["refused"].items() for word in words}
 """Units that need a word of their own. Horsepower: NDSU Extension, 2022."""
 
 LIKE: Final = {

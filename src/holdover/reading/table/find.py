@@ -5,7 +5,7 @@ import io
 from dataclasses import replace
 from typing import Final
 
-from holdover.case.words import folded, nearest
+from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Place
 from holdover.reading.entries import Reading, Row
 from holdover.reading.fields import ASKED
@@ -22,10 +22,7 @@ TURNED_FIELDS: Final = 3
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
 
-SHEETS: Final = {
-    "loads": {"loads", "load", "survey", "inventory", "load survey", "load inventory", "appliances", "load list"},
-    "candidates": {"candidates", "candidate", "units", "options", "products", "batteries"},
-}
+SHEETS: Final[dict[str, list[str]]] = vocabulary("headers")["sheets"]
 """Names by which a sheet is told from another that has the same headers."""
 
 

@@ -6,15 +6,14 @@ from typing import Final
 
 from holdover.case.kinds import is_heater, is_medical, is_motor
 from holdover.case.typical import best
-from holdover.case.words import folded
+from holdover.case.words import either, vocabulary
 from holdover.reading.entries import Reading
 from holdover.reading.table.grid import Cell, Grid
 from holdover.reading.table.headers import Header
-from holdover.reading.table.totals import WORDS
+from holdover.reading.table.totals import names_total
 
 MARKED: Final = re.compile(
-    r"\s*(?:[*†‡§]|\(?[0-9a-z]\)\s|(?:notes?|n\.?b\.?|remarks?|sources?|measured by|prepared by|surveyed by)\b\s*[:.\-]?)",
-    re.IGNORECASE,
+    rf"\s*(?:[*†‡§]|\(?[0-9a-z]\)\s|{either(vocabulary('headers')['footnotes']['first'])}(?!\w))", re.IGNORECASE
 )
 """How a remark below a table begins."""
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
@@ -32,7 +31,7 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
         if words is None:
             break
         marked = bool(MARKED.match(words[0]))
-        if WORDS.fullmatch(folded(words[0])):
+        if names_total(words[0]):
             continue  # a total that says nothing more
         if not marked and (len(words) > 1 or _is_load(words[0])):
             continue

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
 
-from holdover.case.words import data, folded
+from holdover.case.words import folded, vocabulary
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
 
@@ -33,7 +33,7 @@ class Header:
 def _known(part: str) -> dict[str, tuple[str, str]]:
     """By plain header: field and unit."""
     known: dict[str, tuple[str, str]] = {}
-    for name, words in data("headers.toml")[part].items():
+    for name, words in vocabulary("headers")[part].items():
         for word in words:
             text, _, unit = word.partition(" [")
             known[folded(text)] = (name, unit.rstrip("]"))
@@ -57,9 +57,9 @@ def read_header(text: str, part: str) -> Header | None:
     """What a header means; None where it is not known."""
     plain = unicodedata.normalize("NFKC", text).strip().rstrip("*:").strip()
     word = folded(plain)
-    if word in data("headers.toml")["ignored"][part] or plain == "#":
+    if word in vocabulary("headers")["ignored"][part] or plain == "#":
         return Header(ignored=True)
-    refused = data("headers.toml")["refused"][part]
+    refused = vocabulary("headers")["refused"][part]
     for reason, words in refused.items():
         if word in words:
             return Header(refused=reason)
@@ -101,7 +101,7 @@ def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, s
             return Header(field=other, unit=unit)
     if find_unit(unit, asked.unit):
         return Header(field=name, unit=unit)
-    if asked.unit == "money" or folded(unit) in data("headers.toml")["asides"]:
+    if asked.unit == "money" or folded(unit) in vocabulary("headers")["asides"]:
         return Header(field=name, unit=usual)
     if plain_unit(unit) in REFUSED or any(find_unit(unit, each) for each in UNITS):
         return Header(field=name, unit=usual, bad_unit=unit)

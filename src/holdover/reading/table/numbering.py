@@ -4,17 +4,18 @@ import re
 from itertools import pairwise
 from typing import Final
 
-from holdover.case.words import folded
+from holdover.case.words import either, folded, vocabulary
 from holdover.reading.table.grid import Cell
 from holdover.reading.table.headers import Header
 from holdover.reading.table.rows import Table
-from holdover.reading.table.totals import WORDS
+from holdover.reading.table.totals import names_total
 
-EITHER: Final = frozenset({"no", "nr", "#", "nos"})
+_WORDS: Final = vocabulary("headers")["numbering"]
+EITHER: Final = frozenset(_WORDS["either"])
 """Headers that may mean the number of the row or how many there are."""
 RISING: Final = 5
 """Rows from which numbers that only rise are those of rows [count]; nobody owns ever more of each load."""
-_WHOLE: Final = re.compile(r"\s*([0-9]{1,6})(?:\.0*)?\s*(x|pcs?\.?|pieces?|off|nos?\.?)?\s*", re.IGNORECASE)
+_WHOLE: Final = re.compile(rf"\s*([0-9]{{1,6}})(?:\.0*)?\s*({either(_WORDS['pieces'])})?\s*", re.IGNORECASE)
 
 
 def may_count(part: str, table: Table, column: int, *, seen: bool) -> bool:
@@ -53,5 +54,5 @@ def _cells(table: Table, column: int) -> list[Cell]:
         for row in rows
         if column in row
         and str(row[column].value or "").strip()
-        and not any(isinstance(cell.value, str) and WORDS.fullmatch(folded(cell.value)) for cell in row.values())
+        and not any(isinstance(cell.value, str) and names_total(cell.value) for cell in row.values())
     ]

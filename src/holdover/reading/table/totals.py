@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.case.words import folded
+from holdover.case.words import either, folded, vocabulary
 from holdover.reading.entries import Reading
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain, scan
@@ -13,11 +13,17 @@ from holdover.reading.quantity.quantity import read_quantity
 from holdover.reading.table.grid import Grid
 from holdover.reading.table.headers import Header
 
-WORDS: Final = re.compile(r"(?:grand |sub )?totals?|(?:sub|grand)totals?|sum|sums|summe|total [a-z ]{1,20}")
+_WORDS: Final = vocabulary("headers")["totals"]
+_NAME: Final = re.compile(rf"{either(_WORDS['whole'])}|{either(_WORDS['first'])} (?:[^\W\d_]| ){{1,20}}")
 BACK: Final = 600
 """Rows above a total that are added up [count]; a case has fewer."""
 CLOSE: Final = 0.01
 """A printed total may differ from the sum by so much [share]: the rows above it are rounded."""
+
+
+def names_total(text: str) -> bool:
+    """Whether a text is the name of a row that adds up others."""
+    return bool(_NAME.fullmatch(folded(text)))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -62,7 +68,7 @@ def is_total(figures: Figures, number: int, used: list[int], name_column: int, r
         for column, cell in sorted(row.items())
         if isinstance(cell.value, str) and (column == name_column or name_column not in row)
     ]
-    word = next((word for word in words if WORDS.fullmatch(folded(word))), None)
+    word = next((word for word in words if names_total(word)), None)
     if word is None or not used:
         return False
     filled = [column for column in row if column != name_column and figures.at(number, column)[0] is not None]
