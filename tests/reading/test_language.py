@@ -138,7 +138,9 @@ def test_a_language_is_three_files_of_data(tmp_path: Path) -> None:
 
 def test_tiers_of_a_language_by_their_scale(tmp_path: Path) -> None:
     """A scale of an invented language is put in the order it has there."""
-    loads, _, _ = read(tmp_path, LOADS.replace("agrabla", "basa").replace("viva", "alta").replace("bezona", "meza"), INVENTED)
+    loads, _, _ = read(
+        tmp_path, LOADS.replace("agrabla", "basa").replace("viva", "alta").replace("bezona", "meza"), INVENTED
+    )
     assert [load["tier"] for load in loads] == ["convenience", "critical", "essential"]
 
 
@@ -194,4 +196,3 @@ def _texts(node: ast.AST) -> Iterator[str]:
     for part in ast.iter_child_nodes(node):
         if not (isinstance(node, ast.Subscript) and part is node.slice):
             yield from _texts(part)
-
