@@ -4,7 +4,7 @@ import datetime
 
 from holdover.case.safe_text import removed, safe_text, too_long
 from holdover.case.words import choice_of, nearest, vocabulary
-from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, say_error_cell, typed_text
+from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, report_error_cell, typed_text
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import plain
 from holdover.reading.voltage import feed_of
@@ -16,7 +16,7 @@ def read_text(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     if is_empty(value):
         return None
     if entry.kind == "error":
-        say_error_cell(entry, reading)
+        report_error_cell(entry, reading)
         return None
     if isinstance(value, bool | list | dict):
         reading.report("Q009.text", entry.place, title=asked.title, found=typed_text(value))

@@ -24,10 +24,10 @@ def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
     for file, cells in evidence.items():
         reading.marks[file] = next(iter(cells)) if len(cells) == 1 else None
         if len(cells) == 2:
-            _say_conflict(cells, reading)
+            _report_conflict(cells, reading)
 
 
-def _say_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
+def _report_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
     point, comma = cells["."], cells[","]
     other = where(replace(point.place, item=""))
     reading.report("Q004", comma.place, point=point.value, comma=comma.value, other=other, found=comma.value)

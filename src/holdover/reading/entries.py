@@ -108,6 +108,6 @@ def typed_text(value: object) -> str:
     return show(value, 10**6) if isinstance(value, list | dict) else str(value)
 
 
-def say_error_cell(entry: Entry, reading: Reading) -> None:
+def report_error_cell(entry: Entry, reading: Reading) -> None:
     """A cell that shows #REF! or the like."""
     reading.report("X005", entry.place, found=entry.value)

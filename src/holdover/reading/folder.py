@@ -55,7 +55,7 @@ def read_folder(path: Path) -> Read:
     try:
         file = _case_file(path, reading)
     except OSError as fault:
-        _say_closed(fault, path.name, reading)
+        _report_closed(fault, path.name, reading)
         return Read(case=None, findings=reading.findings)
     data = _bytes_of(file, file.name, reading) if file else None
     content = read_toml(data, file.name, reading) if file and data is not None else None
@@ -101,11 +101,11 @@ def _bytes_of(path: Path, name: str, reading: Reading) -> bytes | None:
         with path.open("rb") as file:
             return file.read(MAX_FILE + 1)
     except OSError as fault:
-        _say_closed(fault, name, reading)
+        _report_closed(fault, name, reading)
         return None
 
 
-def _say_closed(fault: OSError, name: str, reading: Reading) -> None:
+def _report_closed(fault: OSError, name: str, reading: Reading) -> None:
     reason = fault.strerror or "unknown reason"
     reading.report("F010", Place(file=name), reason=reason)
 

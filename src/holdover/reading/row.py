@@ -103,7 +103,7 @@ def _watts(kind: str, row: Row, fields: Fields, numbers: dict[str, Quantity], re
         other = _apparent(number, fields, reading) * (fields.get("power_factor", 1.0) if kind == "running" else 1.0)
         if watts is None:
             watts = other
-            _say_watts(number, kind, other, row, fields, reading)
+            _report_watts(number, kind, other, row, fields, reading)
         # Volt-amperes are no less than watts: with the power factor unknown only an excess of watts contradicts them.
         elif watts > other * (1 + AGREE) or (
             kind == "running" and "power_factor" in fields and watts < other * (1 - AGREE)
@@ -119,7 +119,7 @@ def _apparent(number: Quantity, fields: Fields, reading: Reading) -> float:
     return number.value * (number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)])
 
 
-def _say_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
+def _report_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
     apparent = _apparent(number, fields, reading)
     volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
     stated = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"

@@ -63,12 +63,12 @@ def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
     try:
         tree = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as fault:
-        _say_syntax(fault, text, place, reading)
+        _report_syntax(fault, text, place, reading)
         return None
     return _walk(tree, _Source(name=name, lines=_lines(text), reading=reading))
 
 
-def _say_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> None:
+def _report_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> None:
     found = re.search(r"\(at line ([0-9]+), column ([0-9]+)\)", str(fault))
     if isinstance(fault, RecursionError):
         reading.report("T002.nested", place)

@@ -16,7 +16,7 @@ from holdover.reading.entries import (
     Reading,
     allowed,
     is_empty,
-    say_error_cell,
+    report_error_cell,
     shown_unit,
     typed_text,
 )
@@ -46,7 +46,7 @@ def _quantity(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
     if is_empty(value):
         return None
     if entry.kind == "error":
-        say_error_cell(entry, reading)
+        report_error_cell(entry, reading)
         return None
     if entry.kind == "date" or isinstance(value, datetime.date | datetime.time):
         return _from_date(entry, asked, reading)
@@ -161,7 +161,7 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
     try:
         return _parsed(value, entry, asked, mark)
     except Fault as fault:
-        _say_fault(fault, entry, asked, reading)
+        _report_fault(fault, entry, asked, reading)
         return None
 
 
@@ -182,7 +182,7 @@ def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quanti
     raise max(faults, key=lambda fault: fault.at)
 
 
-def _say_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
+def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
     before = len(show(entry.value[: fault.at], 10**6))
     caret = before if before < SHOWN else None
     why, how, typed = fault.message, fault.remedy or f"write it like {LIKE[asked.unit]}", entry.value

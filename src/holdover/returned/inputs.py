@@ -9,7 +9,7 @@ from holdover.case.words import nearest
 from holdover.findings import Place
 from holdover.reading.choice import read_text, told_choices
 from holdover.reading.decimal_mark import decide_marks
-from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
+from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
@@ -147,7 +147,7 @@ def _from_words(row: Row, words: Sequence[str], reading: Reading) -> Fields:
 def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     """The choice that stands here, whatever its case; the workbook's formulas know no other word."""
     if entry.kind == "error":
-        say_error_cell(entry, reading)
+        report_error_cell(entry, reading)
         return None
     typed = typed_text(entry.value)
     for choice in asked.choices:

@@ -204,7 +204,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     here = [table for table in tables if grid.is_here(table)]
     for table in tables:
         if table not in here:
-            _say_gone(table, grid, file, reading)
+            _report_gone(table, grid, file, reading)
         elif _is_too_long(table, grid, file, reading):
             return None
     spots = list(spots_of(grid, here))
@@ -215,7 +215,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
         return None
     check_points(case.points, reading)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
-        _say_added(part, record, case, reading)
+        _report_added(part, record, case, reading)
     counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
@@ -299,7 +299,7 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
     return case
 
 
-def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
+def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
     first = next(column for column in table.columns if column.section)
@@ -329,7 +329,7 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> 
     return True
 
 
-def _say_added(part: str, record: int, case: Case, reading: Reading) -> None:
+def _report_added(part: str, record: int, case: Case, reading: Reading) -> None:
     rows: tuple[Section, ...] = getattr(case, part)
     filled = record < len(rows) and not is_blank(rows[record])
     place = reading.findings.places.get((part, record), Place(file=""))

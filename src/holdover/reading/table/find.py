@@ -62,13 +62,13 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
     if best and _has_header(best, part):
         return best
     if on_its_side:
-        _say_turned(on_its_side, reading)
+        _report_turned(on_its_side, reading)
         return on_its_side
     if faults:
-        _say_broken(text, max(faults)[1], file, reading)
+        _report_broken(text, max(faults)[1], file, reading)
         return None
     first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
-    _say_header_missing(part, first.strip(), Place(file=file), reading)
+    _report_header_missing(part, first.strip(), Place(file=file), reading)
     return None
 
 
@@ -94,11 +94,11 @@ def _turned(grid: Grid, part: str) -> Table | None:
     return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
 
 
-def _say_turned(table: Table, reading: Reading) -> None:
+def _report_turned(table: Table, reading: Reading) -> None:
     reading.report("C021", table.grid.place(None), column=column_letters(table.head))
 
 
-def _say_broken(text: str, fault: str, file: str, reading: Reading) -> None:
+def _report_broken(text: str, fault: str, file: str, reading: Reading) -> None:
     row, typed = next(
         ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
     )
@@ -114,7 +114,7 @@ def _has_header(table: Table, part: str) -> bool:
     return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
 
 
-def _say_header_missing(part: str, found: str, place: Place, reading: Reading) -> None:
+def _report_header_missing(part: str, found: str, place: Place, reading: Reading) -> None:
     wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
     reading.report("C002", place, part=part, found=found, allowed=wanted)
 
@@ -148,7 +148,7 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
     most = max((table.score for table in tables), default=0)
     best = [table for table in tables if table.score == most]
     if not best:
-        _say_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), reading)
+        _report_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), reading)
         return None
     if len(best) > 1:
         reading.report(
@@ -162,7 +162,7 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
         return None
     table = best[0]
     if table.grid.turned:
-        _say_turned(table, reading)
+        _report_turned(table, reading)
     if table.grid.hidden:
         reading.report("X009", table.grid.place(None), sheet=table.grid.sheet)
     return table
@@ -191,7 +191,7 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         elif header.refused:
             reading.report("C016", place, title=title, found=title, how=header.refused)
         elif header.ignored and may_count(part, table, column, seen=numbered):
-            _say_count(title, place, reading)
+            _report_count(title, place, reading)
         elif header.ignored:
             numbered = True
             reading.report("C015", place, title=title)
@@ -203,7 +203,7 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
             _check_unit(part, header, title, place, reading)
     if unknown:
         reading.unknown[grid.file] = frozenset(taken)
-        _say_unknown(part, unknown, set(taken), reading)
+        _report_unknown(part, unknown, set(taken), reading)
     if table.head != min(grid.rows):
         above = sum(number < table.head for number in grid.rows)
         reading.report(
@@ -215,7 +215,7 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
     return columns
 
 
-def _say_count(title: str, place: Place, reading: Reading) -> None:
+def _report_count(title: str, place: Place, reading: Reading) -> None:
     reading.report("C019", place, title=title, found=title)
 
 
@@ -229,7 +229,7 @@ def _check_unit(part: str, header: Header, title: str, place: Place, reading: Re
         reading.report("C011.header", place, title=title, unit=header.unit)
 
 
-def _say_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
+def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
     """Each column that is not known; what may be a column is listed with the first of them alone."""
     missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
     free = [word for word in known_headers(part) if _means(word, part) not in taken]

@@ -72,7 +72,7 @@ def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Read
             continue
         used.append(number)
         rows.append(_row(part, table, number, columns, reading))
-    _say_about_sheet(table, columns, used, reading)
+    _report_about_sheet(table, columns, used, reading)
     if not rows:
         reading.report("C018", grid.place(table.head))
     _settle_percent(part, rows, reading)
@@ -164,18 +164,18 @@ def _row(part: str, table: Table, number: int, columns: dict[int, Header], readi
             row.entries[header.field] = Entry(value=cell.value, place=place, unit=unit, kind=kind)
         elif column not in table.titles:
             beyond = True  # once for a row
-            _say_beyond(table, cell, place, column, reading)
+            _report_beyond(table, cell, place, column, reading)
     return row
 
 
-def _say_beyond(table: Table, cell: Cell, place: Place, column: int, reading: Reading) -> None:
+def _report_beyond(table: Table, cell: Cell, place: Place, column: int, reading: Reading) -> None:
     if column > max(table.titles):
         reading.report("C006", place, found=cell.value)
     else:
         reading.report("C005", place, column=column_letters(column), found=cell.value)
 
 
-def _say_about_sheet(table: Table, columns: dict[int, Header], used: list[int], reading: Reading) -> None:
+def _report_about_sheet(table: Table, columns: dict[int, Header], used: list[int], reading: Reading) -> None:
     """What only sheets have: hidden rows, merged cells, formulas."""
     grid = table.grid
     hidden = [number for number in used if number in grid.hidden_rows]
