@@ -5,7 +5,7 @@ Defined names are looked up first. They follow every edit, but a program may dro
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cached_property, lru_cache
@@ -18,7 +18,7 @@ from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Column, Grid, Part, Table
+from holdover.workbook.grid import Grid, Part, Table, input_name
 from holdover.workbook.page import Page, lay_out
 from holdover.xlsx import Book, SheetData
 
@@ -80,19 +80,22 @@ class FoundGrid(Grid):
         first = super().at(table, column, 0, part)
         return stray[0] + row - first[0], stray[1] + col - first[1]
 
-    def is_here(self, table: Table) -> bool:
-        """Whether its sheet was found."""
-        return bool(self.sheets[self.places[table.name].sheet])
+    def sheet_of(self, table: Table) -> str:
+        """Today's name of its sheet, "" where that is gone."""
+        return self.sheets[self.places[table.name].sheet]
+
+    def along(self, table: Table) -> Callable[[int], int]:
+        """Where each place for a record stands now, by its number; -1 is the line before the first."""
+        place = self.places[table.name]
+        down = table.kind == "down"
+        shift, start = (self.rows if down else self.cols)[place.sheet], place.top if down else place.left
+        return lambda record: shift.at(start + record)
 
     def inserted(self, table: Table) -> tuple[int, ...]:
         """Rows of a table, or columns where its records stand side by side, that were put between its records."""
-        if table.kind == "form" or not self.is_here(table):
+        if table.kind == "form" or not self.sheet_of(table):
             return ()
-        place = self.places[table.name]
-        down = table.kind == "down"
-        shift = (self.rows if down else self.cols)[place.sheet]
-        start = place.top if down else place.left
-        stand = [now for i in range(place.count) if (now := shift.at(start + i)) != GONE]
+        stand = [now for now in map(self.along(table), range(self.places[table.name].count)) if now != GONE]
         return tuple(sorted(set(range(min(stand), max(stand) + 1)) - set(stand))) if stand else ()
 
 
@@ -242,16 +245,11 @@ class Search:
             sheet = grid.places[table.name].sheet
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
-                area = self.areas.get(name_of(table, column).casefold())
+                area = self.areas.get(input_name(table, column).casefold())
                 if column.field is None or not area or area[0] != grid.sheets[sheet]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
                     grid.strayed[table.name, column.name, part] = area[1], area[2]
-
-
-def name_of(table: Table, column: Column) -> str:
-    """Defined name of the cells in which a column's inputs are typed."""
-    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
 
 
 def slots_of(book: Book) -> Slots | None:

@@ -60,28 +60,21 @@ def look_about(
 ) -> None:
     """Say what was typed right before the first or behind the last record of a table, where nothing counts it."""
     for table in tables:
-        place = grid.places[table.name]
-        if table.kind == "form" or place.count < 1:
+        count = grid.places[table.name].count
+        if table.kind == "form" or count < 1:
             continue
-        down = table.kind == "down"
-        shift = (grid.rows if down else grid.cols)[place.sheet]
-        start = place.top if down else place.left
-        before = range(shift.at(start - 1) + 1, shift.at(start)) if shift.at(start - 1) >= 0 else range(0)
-        behind = range(shift.at(start + place.count - 1) + 1, shift.at(start + place.count - 1) + 2)
-        for line in (*before, *behind):
+        at, before = grid.along(table), grid.along(table)(-1)
+        lines = [*(range(before + 1, at(0)) if before >= 0 else ()), at(count - 1) + 1]
+        for line in lines:
             for column in table.columns:
                 row, col = grid.at(table, column.name, 0)
-                at = (line, col) if down else (row, line)
-                cell = look(place.sheet, *at) if column.field is not None and min(at) >= 0 else None
+                row, col = (line, col) if table.kind == "down" else (row, line)
+                asked = column.section is not None and min(row, col) >= 0
+                cell = look(grid.places[table.name].sheet, row, col) if asked else None
                 if cell is not None and not is_empty(cell.value) and not cell.formula:
-                    reading.report(
-                        "W005",
-                        Place(
-                            file=file, sheet=grid.sheets[place.sheet], row=at[0] + 1, cell=xl(*at), column=column.title
-                        ),
-                        table=table.title,
-                        found=cell.value,
-                    )
+                    sheet, name = grid.sheet_of(table), xl(row, col)
+                    place = Place(file=file, sheet=sheet, row=row + 1, cell=name, column=column.title)
+                    reading.report("W005", place, table=table.title, found=cell.value)
                     break
 
 

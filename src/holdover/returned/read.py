@@ -15,9 +15,9 @@ from holdover.model.study import Slots
 from holdover.reading.entries import Entry, Reading, Row, is_empty
 from holdover.reading.folder import Read, read_folder
 from holdover.returned.form import is_form, read_form
-from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
+from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
-from holdover.workbook.grid import Column, Grid, Table, xl
+from holdover.workbook.grid import Column, Grid, Table, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -68,6 +68,11 @@ class Spot:
     col: int
     counted: int = 0
     """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
+
+    @property
+    def cell(self) -> str:
+        """Name of its cell, "" where that was deleted."""
+        return xl(self.row, self.col) if min(self.row, self.col) >= 0 else ""
 
 
 PARTS: Final = {section: part for part, section in (FORMS | RECORDS).items()}
@@ -201,7 +206,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
     tables = [table for table in grid.tables.values() if any(c.section for c in table.columns)]
-    here = [table for table in tables if grid.is_here(table)]
+    here = [table for table in tables if grid.sheet_of(table)]
     for table in tables:
         if table not in here:
             _report_gone(table, grid, file, reading)
@@ -246,10 +251,10 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
         was = grid.places[spot.table.name].sheet
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
-        cell = look(was, spot.row, spot.col) if min(spot.row, spot.col) >= 0 else None
+        cell = look(was, spot.row, spot.col) if spot.cell else None
         if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
             continue
-        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=xl(spot.row, spot.col))
+        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         if spot.field == "name":
             row.place = replace(row.place, item=str(cell.value))
         kind: str = cell.kind if cell.kind in {"date", "error"} else ""
@@ -267,7 +272,7 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
 def _place_of(spot: Spot, file: str, sheet: str) -> Place:
     """Where a record stands: its row, or where records stand side by side its first cell, which tells the column."""
     if spot.table.kind == "across":
-        return Place(file=file, sheet=sheet, cell=xl(spot.row, spot.col) if min(spot.row, spot.col) >= 0 else "")
+        return Place(file=file, sheet=sheet, cell=spot.cell)
     return Place(file=file, sheet=sheet, row=spot.row + 1)
 
 
@@ -307,7 +312,7 @@ def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
         "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
         table=table.title,
-        name=name_of(table, first),
+        name=input_name(table, first),
         sheet=sheet,
     )
 
@@ -320,7 +325,7 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> 
         return False
     reading.report(
         "W002.stretched",
-        Place(file=file, sheet=grid.sheets[grid.places[table.name].sheet]),
+        Place(file=file, sheet=grid.sheet_of(table)),
         table=table.title,
         lines=f"{lines:,}",
         what="rows" if table.kind == "down" else "columns",

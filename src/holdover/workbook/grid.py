@@ -129,6 +129,11 @@ def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
     )
 
 
+def input_name(table: Table, column: Column) -> str:
+    """Defined name of the cells in which a column's inputs are typed."""
+    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
+
+
 @dataclass(frozen=True, slots=True)
 class Corner:
     """Where a table stands: its first record's first cell, from 0."""
@@ -201,7 +206,7 @@ class Grid:
                 for c in table.columns:
                     if c.field is not None:
                         corner = self.at(table, c.name, 0, "set")
-                        found[f"set_{table.name}_{c.name}"] = (place.sheet, *corner, *corner)
+                        found[input_name(table, c)] = (place.sheet, *corner, *corner)
         return found
 
     @cached_property
@@ -216,6 +221,18 @@ class Grid:
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
         )
+
+    @cached_property
+    def defined(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+        """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
+        standing = {
+            name
+            for table in self.tables.values()
+            for c in table.columns
+            for name in (f"{table.name}_{c.name}", input_name(table, c))
+            if c.field is not None or self.places[table.name].count == 1 or table.name.startswith("list_")
+        }
+        return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
     def cells(self, study: object) -> Iterator[Cell]:
         """The one map, table by table."""

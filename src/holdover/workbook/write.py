@@ -350,16 +350,7 @@ class _Writer:
         _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
 
     def _names(self) -> None:
-        inputs = {
-            name
-            for table in self.grid.tables.values()
-            for c in table.columns
-            for name in (f"{table.name}_{c.name}", f"set_{table.name}_{c.name}")
-            if c.field is not None or self.grid.places[table.name].count == 1 or table.name.startswith("list_")
-        }
-        for name, (sheet, top, left, bottom, right) in self.grid.names.items():
-            if name not in inputs and name not in self.grid.used:
-                continue
+        for name, (sheet, top, left, bottom, right) in self.grid.defined.items():
             if not NAME.fullmatch(name):
                 raise WriteError(f"{name}: not a safe defined name")
             corners = list(dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True))))

@@ -116,6 +116,18 @@ _COUNTED = (
     "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0.000001))>0,0,{total_$})))"
 )
 
+_SHARE = (
+    '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
+    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)"
+)
+
+
+def _by_hour(stem: str, unit: str, title: str, formula: str) -> tuple[Column, ...]:
+    """A column for each clock hour, # standing for it."""
+    hour = Column(f"{stem}_#", "#:00", unit, path=f"{stem}.#", formula=formula, role="quiet")
+    return group(title, *each(range(24), hour))
+
+
 LINE = Table(
     "line",
     "Each load, worked out",
@@ -219,63 +231,10 @@ LINE = Table(
         Column(
             "turn_rank_va", "Place among its turns, VA", "number", formula=_RANK.replace("#", "total_va"), role="quiet"
         ),
-        *group(
-            "Share of its day's energy in the hour",
-            *each(
-                range(24),
-                Column(
-                    "share_#",
-                    "#:00",
-                    "share",
-                    path="share.#",
-                    formula='=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
-                    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)",
-                    role="quiet",
-                ),
-            ),
-        ),
-        *group(
-            "Running watts that count in the hour",
-            *each(
-                range(24),
-                Column(
-                    "w_#",
-                    "#:00",
-                    "W",
-                    path="w.#",
-                    formula=_COUNTED.replace("$", "w"),
-                    role="quiet",
-                ),
-            ),
-        ),
-        *group(
-            "Volt-amperes that count in the hour",
-            *each(
-                range(24),
-                Column(
-                    "va_#",
-                    "#:00",
-                    "VA",
-                    path="va.#",
-                    formula=_COUNTED.replace("$", "va"),
-                    role="quiet",
-                ),
-            ),
-        ),
-        *group(
-            "Added at start in the hour, one of them",
-            *each(
-                range(24),
-                Column(
-                    "step_#",
-                    "#:00",
-                    "W",
-                    path="step.#",
-                    formula="=IF({share_#}>0.000001,{step_w},0)",
-                    role="quiet",
-                ),
-            ),
-        ),
+        *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
+        *_by_hour("w", "W", "Running watts that count in the hour", _COUNTED.replace("$", "w")),
+        *_by_hour("va", "VA", "Volt-amperes that count in the hour", _COUNTED.replace("$", "va")),
+        *_by_hour("step", "W", "Added at start in the hour, one of them", "=IF({share_#}>0.000001,{step_w},0)"),
     ),
 )
 
