@@ -220,8 +220,9 @@ GUESSES = {
         {"case/schema.py", "data/words.toml", "model/rank.py", "workbook/sheets/comparison.py"},
     ),
     "a sheet": (r"import SUMMARY_SHEET", {"workbook/book.py"}),
-    "a unit of heat that people write": (r"(?i)\bbtu/h", {"reading/quantity/units.py"}),
+    "a unit that people write": (r"(?i)\bbtu/h", {"data/units.toml"}),
     "headers in another language": (r"\"appliance name\"|\"locked rotor amps\"", {"data/headers.toml"}),
+    "what is said about bad input": (r"^\[A001\]", {"data/findings.toml"}),
     "a colour": (r"\"#[0-9A-Fa-f]{6}\"", {"workbook/style.py"}),
     "a form of output": (r"\bjsonlib\.dumps|sys\.stdout\b", {"report.py"}),
     "an engine": (r"\b(import|from) (formualizer|ironcalc)|\bssconvert\b", {"tests/engines/engines.py"}),
@@ -240,6 +241,8 @@ def test_a_change_is_where_one_looks_for_it(change: str) -> None:
         if "templates" not in path.parts and re.search(pattern, path.read_text(encoding="utf-8"), re.M)
     }
     assert found == guess
+    (told,) = re.findall(rf"(?m)^\| {change} \| (.*) \|$", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"))
+    assert guess <= set(re.findall(r"`(.*?)`", told))
 
 
 def test_every_sheet_is_a_module_in_the_table_of_contents() -> None:
