@@ -96,7 +96,6 @@ def test_constants_of_the_model_say_what_they_are() -> None:
 
 
 OVERSIZED = {
-    "model/clock.clock_hours",
     "model/decision.decide",
     "model/dust",
     "model/fit.fit_of",

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from holdover.case.schema import Case
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS, overlap_h
 from holdover.model.outage import OutageHour, Supply, TierDay, demand_wh
@@ -40,29 +41,22 @@ class CalendarHour:
 
 
 def clock_hours(
-    tiers: Mapping[str, TierDay],
-    supplies: Sequence[Supply],
-    shown: Supply,
-    scales: Sequence[float],
-    *,
-    inverter_always_on: bool,
-    generator_from: float,
-    generator_hours: float,
+    case: Case, tiers: Mapping[str, TierDay], supplies: Sequence[Supply], shown: Supply, scales: Sequence[float]
 ) -> tuple[ClockHour, ...]:
     """What each clock hour takes out of storage, for each set of loads left on and each candidate.
 
     Args:
+        case: Says when the generator runs, and whether the inverter stays on without AC loads.
         tiers: Draw by tier: critical, essential and convenience.
         supplies: What each candidate brings.
         shown: What the candidate shown brings.
         scales: Factors on the energy of every load that are tried [-].
-        inverter_always_on: False: it is on only in hours with AC loads left on.
-        generator_from: Clock time at which the generator is started [h].
-        generator_hours: Hours it runs a day [h].
 
     Holds for: every day of the outage alike.
     Source: energy balance.
     """
+
+    always_on = case.sizing.inverter == "always on"
 
     def left(kind: str, h: int) -> tuple[float, ...]:
         critical, essential, convenience = (
@@ -72,7 +66,7 @@ def clock_hours(
 
     def hour(h: int) -> ClockHour:
         ac_wh, dc_wh = left("ac_wh", h), left("dc_wh", h)
-        on = tuple(int(inverter_always_on or wh > TRACE) for wh in ac_wh)
+        on = tuple(int(always_on or wh > TRACE) for wh in ac_wh)
 
         def four(supply: Supply, scale: float = 1.0) -> tuple[float, ...]:
             inverter, idle_w, dc = supply.inverter_efficiency, supply.idle_w, supply.dc_efficiency
@@ -81,7 +75,7 @@ def clock_hours(
 
         return ClockHour(
             hour=h,
-            generator_h=overlap_h(h, generator_from, generator_hours),
+            generator_h=overlap_h(h, case.outage.generator_from, case.outage.generator_hours),
             ac_wh=ac_wh,
             dc_wh=dc_wh,
             inverter_on=on,

@@ -123,15 +123,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     offers = _offers(desk, slots)
     decision = decide(offers, desk.demand, desk.trip, case)
     shown, what_if = _shown(desk, offers, decision)
-    clock = clock_hours(
-        desk.tiers,
-        [offer.supply for offer in offers],
-        shown.supply,
-        SCALES,
-        inverter_always_on=case.sizing.inverter == "always on",
-        generator_from=case.outage.generator_from,
-        generator_hours=case.outage.generator_hours,
-    )
+    clock = clock_hours(case, desk.tiers, [offer.supply for offer in offers], shown.supply, SCALES)
     pick = offers[max(1, decision.pick_number) - 1]
     return Study(
         case=case,
