@@ -74,7 +74,7 @@ def places_of(layouts: Sequence[Layout]) -> tuple[int | str, ...]:
     True
     """
     places = {number: place for place, number in enumerate(ranking(layouts), start=1)}
-    return tuple(places.get(number, "") for number in range(1, len(layouts) + 1))
+    return tuple(places.get(i + 1, "") for i in range(len(layouts)))
 
 
 def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHours:
