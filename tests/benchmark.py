@@ -16,9 +16,9 @@ from pathlib import Path
 
 import xlsxwriter
 
-from holdover.case.folder import read_case
 from holdover.case.schema import Case
 from holdover.model.study import study
+from holdover.returned.read import read_any
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.page import lay_out
 
@@ -83,14 +83,14 @@ def raw(case: Case) -> Callable[[], object]:
 
 
 def build_ratio(path: Path) -> Case:
-    case, _ = read_case(path)
+    case, *_ = read_any(path)
     assert case is not None
     floor = best(raw(case), 5)
     worked_out = study(case)
     computed = best(lambda: study(case), 5)
     whole = best(lambda: build(study(case), version="benchmark"), 5)
     written = best(lambda: build(worked_out, version="benchmark"), 5)
-    read = best(lambda: read_case(path), 5)
+    read = best(lambda: read_any(path), 5)
     print(
         f"build of {path.name}: read {read * 1000:.0f} ms, compute {computed * 1000:.0f} ms, write {written * 1000:.0f} ms; "
         f"the same cells straight with XlsxWriter {floor * 1000:.0f} ms; ratio {whole / floor:.2f}"

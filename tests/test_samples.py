@@ -8,10 +8,10 @@ from typing import get_args
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, RECORDS, Case, Criterion
 from holdover.model.fit import SHORT
 from holdover.model.study import Study, study
+from holdover.returned.read import read_any
 
 ROOT = Path(__file__).resolve().parents[1]
 SAMPLES = {"wrenfold-120v": (21, 8), "tolmere-230v": (15, 7)}
@@ -21,7 +21,7 @@ HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", 
 
 
 def read(folder: Path) -> tuple[Case, Counter[str]]:
-    case, findings = read_case(folder)
+    case, findings, _ = read_any(folder)
     assert case is not None, [one.message for one in findings.errors]
     return case, Counter(one.level for one in findings.found)
 
@@ -43,7 +43,7 @@ def test_these_are_all_samples() -> None:
 @pytest.mark.parametrize("name", SAMPLES)
 def test_a_sample_reads_without_error(name: str) -> None:
     """Every row is read; the only warnings are weights that one person does not lift, which is so."""
-    case, findings = read_case(ROOT / "samples" / name)
+    case, findings, _ = read_any(ROOT / "samples" / name)
     assert case is not None
     assert (len(case.loads), len(case.candidates)) == SAMPLES[name]
     assert {one.code for one in findings.found if one.level != "note"} == {"A009"}

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+import holdover
 from holdover import report
 
 app = typer.Typer(
@@ -60,10 +61,7 @@ def new(
 @app.command()
 def check(case: CaseArgument, json: Json = False, whole: Whole = False) -> None:
     """Read a case and tell everything that is wrong or odd with it."""
-    from holdover.returned.read import read_any
-
-    _, findings, _ = read_any(case)
-    report.checked(findings, json=json, whole=whole)
+    report.checked(holdover.read(case).findings, json=json, whole=whole)
 
 
 @app.command()
@@ -75,34 +73,28 @@ def build(
     force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,
 ) -> None:
     """Write the workbook, and say in short what it found."""
-    from holdover import version
-    from holdover.model.study import study
     from holdover.returned.audit import edited_since
-    from holdover.returned.read import read_any
-    from holdover.workbook.book import build as workbook
     from holdover.workbook.save import interruptible, open_elsewhere, write_whole
 
-    with interruptible():
-        found, findings, slots = read_any(case)
-        sound = report.sound(found, findings)
+    with interruptible(), report.refusals():
+        received = holdover.read(case)
+        sound = received.case
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
         if not force and os.path.isfile(target):  # noqa: PTH113 (a name too long is no file)
             report.refuse_if(edited_since(target), target)
-        worked_out = study(sound, slots)
+        study = holdover.study(sound, received.slots)
         folder = case if case.is_dir() else case.parent
-        inputs = [case, *{folder / place.file for place in findings.places.values()}]
-        write_whole(target, workbook(worked_out, version=version()), inputs=inputs)
-    report.built(worked_out, findings, target, held_by=open_elsewhere(target))
+        inputs = [case, *{folder / place.file for place in received.findings.places.values()}]
+        write_whole(target, holdover.build(study), inputs=inputs)
+    report.built(study, received.findings, target, held_by=open_elsewhere(target))
 
 
 @app.command()
 def show(case: CaseArgument, json: Json = False) -> None:
     """Compute without a workbook."""
-    from holdover.model.study import study
-    from holdover.returned.read import read_any
-
-    found, findings, slots = read_any(case)
-    report.shown(study(report.sound(found, findings, json=json), slots), findings, json=json)
+    with report.refusals(json=json):
+        received = holdover.read(case)
+        report.shown(holdover.study(received.case, received.slots), received.findings, json=json)
 
 
 @app.command()
@@ -123,12 +115,11 @@ def extract(
 ) -> None:
     """Write a returned workbook back as a case folder."""
     from holdover.returned.extract import write_case
-    from holdover.returned.read import read_any
     from holdover.workbook.save import interruptible
 
-    with interruptible():
-        found, findings, _ = read_any(workbook)
-        report.extracted(folder, write_case(report.sound(found, findings), folder), findings)
+    with interruptible(), report.refusals():
+        received = holdover.read(workbook)
+        report.extracted(folder, write_case(received.case, folder), received.findings)
 
 
 @app.command()
@@ -140,9 +131,8 @@ def audit(
     json: Json = False,
 ) -> None:
     """Say what was changed in a returned workbook, and whether its numbers hold."""
-    from holdover.returned.audit import audit_file
-
-    report.audited(*audit_file(workbook, against), json=json)
+    with report.refusals(json=json):
+        report.audited(holdover.audit(workbook, against), json=json)
 
 
 def main() -> None:

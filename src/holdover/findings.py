@@ -4,12 +4,20 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from functools import cache
 from typing import Any, Final, Literal
+
+from holdover.case.figures import figure
+from holdover.case.words import data
 
 Level = Literal["error", "warning", "note"]
 
 SHOWN: Final = 40
 """Longest stretch of outside text that is shown [characters]."""
+PATH: Final = 200
+"""Longest stretch of a file's name or path that is shown [characters]."""
+LONGEST: Final = 500
+"""Longest text of a finding [characters]."""
 SHOWN_OF_A_CODE: Final = 3
 """Findings of one code shown in full [count]."""
 SHOWN_IN_ALL: Final = 20
@@ -30,20 +38,22 @@ class Place:
     cell: str = ""
     item: str = ""
 
+    def shown(self) -> dict[str, Any]:
+        """Its parts as they may stand in a message."""
+        texts = {"sheet": show(self.sheet), "column": show(self.column), "item": show(self.item)}
+        return {"file": show(self.file, PATH), "row": self.row, "cell": self.cell} | texts
+
+
+NOWHERE: Final = Place()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
-    """One problem or remark: where it is, what was found, what is allowed, what to do."""
+class Finding(Place):
+    """One problem or remark at its place: what was found there, what is allowed, what to do."""
 
     code: str
     level: Level
     message: str
-    file: str = ""
-    sheet: str = ""
-    row: int | None = None
-    column: str = ""
-    cell: str = ""
-    item: str = ""
     found: str = ""
     caret: int | None = None
     allowed: str = ""
@@ -61,6 +71,10 @@ class Findings:
         """Collect one."""
         self.found.append(finding)
 
+    def report(self, kind: str, place: Place, **fields: Any) -> None:
+        """Collect the finding that the catalogue words so, at a place."""
+        self.add(report(kind, place, **fields))
+
     def extend(self, findings: Iterable[Finding]) -> None:
         """Collect several."""
         self.found.extend(findings)
@@ -75,20 +89,76 @@ class Findings:
         return sorted(self.found, key=lambda f: (f.file, f.sheet, f.row or 0))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wording:
+    """What the catalogue says of one kind of finding; the texts name the fields that a report gives."""
+
+    code: str
+    level: Level
+    message: str
+    found: str = "{found}"
+    allowed: str = "{allowed:500}"
+    remedy: str = ""
+
+
+@cache
+def catalogue() -> dict[str, Wording]:
+    """Each kind of finding by its code, or by code and name where a code has several wordings."""
+    wordings: dict[str, Wording] = {}
+    for code, said in data("findings.toml").items():
+        if code == "letters":
+            continue
+        named = {name: each for name, each in said.items() if isinstance(each, dict)}
+        shared = {name: each for name, each in said.items() if name not in named}
+        if not named:
+            wordings[code] = Wording(code=code, **shared)
+        for name, own in named.items():
+            wordings[f"{code}.{name}"] = Wording(code=code, **(shared | own))
+    return wordings
+
+
+def report(kind: str, place: Place = NOWHERE, *, caret: int | None = None, **fields: Any) -> Finding:
+    """A finding in the words of the catalogue.
+
+    Args:
+        kind: the code, with the name of the wording where there are several: "A001", "A007.storage"
+        place: where it is, if that is known already (else see `at`)
+        caret: the character of what was found that is at fault
+        fields: what the texts name, and `found` and `allowed`
+
+    Raises:
+        LookupError: the catalogue has no such kind, or its texts name a field that is not given
+    """
+    said = catalogue()[kind]
+    given = {name: _Field(value) for name, value in fields.items()}
+    given |= {name: _Field(show(fields.get(name, ""), LONGEST)) for name in ("found", "allowed")}
+    return Finding(
+        code=said.code,
+        level=said.level,
+        message=show(said.message.format_map(given), LONGEST),
+        found=said.found.format_map(given),
+        caret=caret,
+        allowed=show(said.allowed.format_map(given), LONGEST),
+        remedy=show(said.remedy.format_map(given), LONGEST),
+        **place.shown(),
+    )
+
+
 def at(finding: Finding, place: Place) -> Finding:
     """The finding, set down at a place."""
-    return replace(
-        finding,
-        message=show(finding.message, 500),
-        allowed=show(finding.allowed, 500),
-        remedy=show(finding.remedy, 500),
-        file=show(place.file, 200),
-        sheet=show(place.sheet),
-        row=place.row,
-        column=show(place.column),
-        cell=place.cell,
-        item=show(place.item),
-    )
+    return replace(finding, **place.shown())
+
+
+@dataclass(frozen=True, slots=True)
+class _Field:
+    """A field of a text: a number in few digits, anything else as outside text is shown."""
+
+    value: Any
+
+    def __format__(self, spec: str) -> str:
+        if isinstance(self.value, int | float):
+            return format(self.value, spec) if spec else figure(self.value)
+        return show(self.value, int(spec or SHOWN))
 
 
 def show(text: object, limit: int = SHOWN) -> str:
@@ -116,25 +186,32 @@ def _escaped(mark: str) -> str:
 
 
 def as_dict(finding: Finding) -> dict[str, Any]:
-    """The finding for JSON: every field, in order."""
-    return asdict(finding)
+    """The finding for JSON: what it is, where, and all the rest."""
+    fields = asdict(finding)
+    return {name: fields.pop(name) for name in ("code", "level", "message")} | fields
 
 
-def where(finding: Finding) -> str:
+def where(place: Place) -> str:
     """The place in words: file, sheet, row or cell, item, column."""
-    parts = [finding.file] if finding.file else []
-    if finding.sheet:
-        parts.append(f"sheet {finding.sheet}")
-    if finding.cell:
-        parts.append(f"cell {finding.cell}")
-    elif finding.row is not None:
-        parts.append(f"{'line' if finding.file.endswith('.toml') else 'row'} {finding.row}")
-    if finding.item:
-        named = f'("{finding.item}")'
+    place = Place(**place.shown())
+    parts = [place.file] if place.file else []
+    if place.sheet:
+        parts.append(f"sheet {place.sheet}")
+    if place.cell:
+        parts.append(f"cell {place.cell}")
+    elif place.row is not None:
+        parts.append(f"{_line(place)} {place.row}")
+    if place.item:
+        named = f'("{place.item}")'
         parts = [*parts[:-1], f"{parts[-1]} {named}"] if parts else [named]
-    if finding.column:
-        parts.append(f"{'key' if finding.file.endswith('.toml') else 'column'} {finding.column}")
+    if place.column:
+        parts.append(f"{'key' if _line(place) == 'line' else 'column'} {place.column}")
     return ", ".join(parts)
+
+
+def _line(place: Place) -> str:
+    """What a row is called: text has lines, a table has rows."""
+    return "line" if place.file.endswith(".toml") else "row"
 
 
 def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
@@ -186,7 +263,7 @@ def _span(found: list[Finding]) -> str:
     parts = [part for part in (first.file, first.sheet and f"sheet {first.sheet}") if part]
     rows = sorted({f.row for f in found if f.row is not None})
     columns = [f.column for f in found if f.column]
-    word = "line" if first.file.endswith(".toml") else "row"
+    word = _line(first)
     if len(rows) == 1:
         parts.append(f"{word} {rows[0]}")
         if len(columns) > 1:

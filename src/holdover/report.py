@@ -11,15 +11,15 @@ import shlex
 import sys
 import textwrap
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 if TYPE_CHECKING:
-    from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
     from holdover.model.offer import Offer
     from holdover.model.study import Study
+    from holdover.returned.audit import Audit
 
 DONE: Final = 0
 ERRORS: Final = 1
@@ -27,7 +27,6 @@ USAGE: Final = 2
 NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
-SHOW_SCHEMA: Final = "holdover show 1"
 WORDS: Final = ("appliance", "candidate", "verdict")
 """Headings of columns that hold words; the others hold figures, which end below each other."""
 LINE: Final = 100
@@ -117,15 +116,19 @@ def _shown(path: object) -> str:
     return show(path, 1000)
 
 
-def sound(case: "Case | None", findings: "Findings", *, json: bool = False) -> "Case":
-    """The case, where there is no error among the findings; else print them and leave."""
-    if case is None or findings.errors:
+@contextlib.contextmanager
+def refusals(*, json: bool = False) -> Iterator[None]:
+    """Where what is read inside can't be taken: print the findings and leave."""
+    from holdover.library import CaseError
+
+    try:
+        yield
+    except CaseError as wrong:
         if json:
-            _json({"findings": _dicts(findings.sorted())})
+            _json({"findings": _dicts(wrong.findings.sorted())})
         else:
-            _findings(findings, err=True)
+            _findings(wrong.findings, err=True)
         stop(ERRORS)
-    return case
 
 
 def refuse_if(edits: str, target: Path) -> None:
@@ -175,6 +178,8 @@ def built(study: "Study", findings: "Findings", target: Path, held_by: str | Non
 def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
     """The study as text or JSON."""
     if json:
+        from holdover.contract import contract
+
         _json(contract(study) | {"findings": _dicts(findings.sorted())})
         return
     if findings.found:
@@ -219,10 +224,9 @@ def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
     say(f"Wrote {', '.join(files)} to {_shown(folder)}.")
 
 
-def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
+def audited(audit: "Audit", *, json: bool) -> None:
     """What an audit found; the exit code says whether it is clean."""
-    if audit is None:
-        sound(None, findings, json=json)
+    findings = audit.findings
     if json:
         _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
     else:
@@ -230,61 +234,6 @@ def audited(audit: Any, findings: "Findings", *, json: bool) -> None:
             _findings(findings, err=True)
         say(audit.text())
     stop(DONE if audit.clean else ERRORS)
-
-
-def contract(study: "Study") -> dict[str, Any]:
-    """The study as `show --json` gives it: a stable shape, keyed by the names of the fields."""
-    from holdover import version
-
-    shed = _plain(study.shown.run)
-    shed["hours"] = [hour for hour in shed["hours"] if hour["active"]]
-    return {
-        "schema": SHOW_SCHEMA,
-        "version": version(),
-        "case": study.case.model_dump(mode="json", exclude_unset=True),
-        "demand": _plain(study.demand),
-        "hours": [_plain(hour) for hour in study.hours],
-        "capacity": _plain(study.capacity),
-        "months": [_plain(month) for month in study.months],
-        "candidates": [_offer(offer) for offer in study.offers if offer.name],
-        "vehicle": _plain(study.vehicle),
-        "decision": _plain(study.decision),
-        "outage": {
-            "candidate": study.shown.name,
-            "shed": shed,
-            "unshed": _plain(study.shown.unshed, skip=("hours",)),
-            "what_if": [{"scale": w.scale, "endurance_h": w.run.endurance_h} for w in study.what_if],
-        },
-    }
-
-
-def _offer(offer: "Offer") -> dict[str, Any]:
-    parts = ("storage", "held", "cost", "fit", "rank", "recharge", "vehicle")
-    return {
-        "name": offer.name,
-        **{part: _plain(getattr(offer, part)) for part in parts},
-        "strings": _plain(offer.strings, skip=("layouts",)),
-        "outage": _plain(offer.outage, skip=("hours",)),
-        "lasts": _plain(offer.lasts),
-        "remarks": offer.remarks,
-    }
-
-
-def _plain(record: Any, skip: tuple[str, ...] = ()) -> dict[str, Any]:
-    from dataclasses import asdict, fields
-
-    return {
-        f.name: asdict(value) if hasattr(value, "__dataclass_fields__") else _listed(value)
-        for f in fields(record)
-        if f.name not in skip
-        for value in [getattr(record, f.name)]
-    }
-
-
-def _listed(value: Any) -> Any:
-    if isinstance(value, tuple):
-        return [_plain(item) if hasattr(item, "__dataclass_fields__") else item for item in value]
-    return value
 
 
 def _summary(study: "Study") -> None:
@@ -306,13 +255,12 @@ def _summary(study: "Study") -> None:
             "packs",
             "usable Wh",
             "days",
-            "outage h",
             f"price {currency}",
             "verdict",
         )
         say("")
         _table(heads, [_row(o) for o in listed])
-    _list("Why the others fall short", [(show(o.name), o.fit.reason) for o in listed if not o.fit.fits])
+    _list("Why the others fall short", [(show(o.name), o.reason) for o in listed if not o.fit.fits])
     _list("Worth a look", [(show(o.name), o.remarks) for o in listed if o.fit.fits and o.remarks])
 
 
@@ -326,8 +274,7 @@ def _row(offer: "Offer") -> tuple[str, ...]:
         str(offer.held.packs),
         f"{offer.held.usable_wh:,.0f}",
         days if isinstance(days, str) else f"{days:.1f}",
-        f"{offer.outage.endurance_h:.1f}",
-        _price(offer.cost.total),
+                _price(offer.cost.total),
         "fits" if offer.fit.fits else "falls short",
     )
 

@@ -6,7 +6,7 @@ from engines.engines import Formualizer, Value
 from engines.walk import agree, grid_of
 from holdover.model.study import Study
 from holdover.workbook.book import build
-from holdover.workbook.grid import Cell
+from holdover.workbook.grid import Cell, Part
 
 POISON = -999.25
 
@@ -28,7 +28,7 @@ class Bench:
 
     def type_in(self, table: str, column: str, value: Value, record: int = 0) -> None:
         """Type a value into an input; None clears it."""
-        part = "set" if self.grid.tables[table].kind == "form" else ""
+        part: Part = "set" if self.grid.tables[table].kind == "form" else ""
         where = self.grid.at(self.grid.tables[table], column, record, part)
         self.engine.edit(self.grid.places[table].sheet, *where, value)
 

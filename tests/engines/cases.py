@@ -7,7 +7,6 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from holdover.case.folder import read_case
 from holdover.case.schema import (
     FORMS,
     MAX_DAYS,
@@ -34,6 +33,7 @@ from holdover.case.schema import (
     is_whole,
 )
 from holdover.model.study import Slots, Study, study
+from holdover.returned.read import read_any
 
 WHOLE = os.environ.get("HOLDOVER_SUITE") == "whole"
 """Whether every engine takes every case, and every mutant is tried: an hour, not minutes."""
@@ -87,7 +87,7 @@ def small(case: Case) -> Study:
 
 
 def sample(path: Path) -> Case:
-    case, findings = read_case(path)
+    case, findings, _ = read_any(path)
     assert case is not None, findings.errors
     return case
 

@@ -13,8 +13,8 @@ import formualizer
 import ironcalc
 import xlsxwriter
 
-from holdover.case.vet import Book, read_xlsx
 from holdover.workbook.grid import Cell, xl
+from holdover.xlsx import Book, read_xlsx
 
 Value = float | str | None
 Answer = Callable[[str, int, int], Value]

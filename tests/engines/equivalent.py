@@ -78,10 +78,6 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"recharge: 0\.0 -> 1\.0 in: generator_h = .* else 0\.0",
         "hours of a generator of no watts burn nothing and are not shown",
     ),
-    (
-        r"ledger: 0 -> 1 in: .*(beside|tried)\[0\]",
-        "clock, sun and generator are the same for every run of one candidate",
-    ),
     (r"strings: 0\.0 -> 1\.0 in: cold_margin_v=", "no layout is allowed where no voltage limit is stated"),
     (r"strings: 0 -> 1 in: words=.*layouts\[0\]", "where one module fails, two in parallel fail for the same reason"),
 )

@@ -8,9 +8,9 @@ from engines.cases import CORNERS, SAMPLES, WHOLE, generated, sample, small
 from engines.engines import Answer, Formualizer, answers_of, cached, gnumeric, iron, libreoffice
 from engines.walk import cells_of, disagreeing
 from holdover.case.schema import Case
-from holdover.case.vet import read_xlsx
 from holdover.model.study import Study, study
 from holdover.workbook.book import build
+from holdover.xlsx import read_xlsx
 
 POISON = -999.25
 GENERATED = 8 if WHOLE else 4

@@ -1,12 +1,12 @@
 """Holds every formula cell of a workbook against the reference model."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from engines.engines import Answer, Value
 from holdover.model.study import Study
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Cell, Grid, follow, many, steps_of, walk
+from holdover.workbook.grid import Cell, Grid, values_of
 from holdover.workbook.page import lay_out
 
 REL = 1e-9
@@ -23,14 +23,14 @@ def cells_of(study: Study) -> Sequence[Cell]:
 
 def revalued(cells: Iterable[Cell], study: Study) -> Iterator[Cell]:
     """The same cells with what the model says in another study of as many slots."""
-    records: dict[str, Any] = {}
+    values: dict[tuple[str, str], Callable[[int], Any]] = {}
     for cell in cells:
-        path = cell.table.records
-        if path not in records:
-            records[path] = many(follow(study, path)) if path else ()
+        key = cell.table.name, cell.column.name
         if cell.table.constants:
             continue
-        value = walk(records[path][cell.record], steps_of(cell.column.path or cell.column.name))
+        if key not in values:
+            values[key] = values_of(cell.table, cell.column, study)
+        value = values[key](cell.record)
         yield cell._replace(value="" if value is None else value)
 
 
@@ -40,7 +40,7 @@ def agree(got: Value, want: Any) -> bool:
         return got == want or (want == "" and got is None)
     if not isinstance(got, float | int):
         return False
-    return abs(got - want) <= REL * max(abs(got), abs(want), DUST)
+    return bool(abs(got - want) <= REL * max(abs(got), abs(want), DUST))
 
 
 DUST = 1.0

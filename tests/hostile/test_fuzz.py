@@ -6,12 +6,13 @@ import time
 
 import pytest
 
-from holdover.case.entries import Reading
-from holdover.case.folder import build_case
-from holdover.case.inline import CaseFile, read_toml
 from holdover.case.schema import Case
-from holdover.case.tables import read_table
 from holdover.findings import Findings, render
+from holdover.reading.entries import Reading
+from holdover.reading.folder import build_case
+from holdover.reading.table.find import read_table
+from holdover.reading.toml import CaseFile, read_toml
+from holdover.returned.read import advised
 
 LOADS = """Survey of a cabin;;;;;
 Appliance;Qty;Running (kW);Surge W;Hours/day;Duty %
@@ -132,13 +133,13 @@ def mutant(data: bytes, chance: random.Random) -> bytes:
 
 
 def read(name: str, data: bytes) -> tuple[Case | None, Findings]:
-    """What read_case does with one file, without the disk."""
+    """What read_any does with one file, without the disk."""
     reading = Reading(findings=Findings())
     if name == "case.toml":
         content = read_toml(data, name, reading)
     else:
         content = CaseFile(rows=read_table(name.removesuffix(".csv"), data, name, reading))
-    return (build_case(content, reading) if content else None), reading.findings
+    return advised(build_case(content, reading)) if content else (None, reading.findings)
 
 
 @pytest.mark.parametrize("name", FILES)

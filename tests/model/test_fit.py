@@ -411,7 +411,7 @@ def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
         ("cold", {"charge_min_c": 21.0}, "too cold there to charge"),
     ],
 )
-def test_a_remark_is_made_and_decides_nothing(name: str, changed: dict[str, float], remark: str) -> None:
+def test_a_remark_is_made_and_decides_nothing(name: str, changed: dict[str, Any], remark: str) -> None:
     """The remark is made, and the candidate still fits without a question."""
     found = fit(**changed)
     assert getattr(found, name).verdict == CHECK
@@ -429,7 +429,7 @@ def test_a_remark_is_made_and_decides_nothing(name: str, changed: dict[str, floa
         ("cold", {"charge_min_c": 20.0}),
     ],
 )
-def test_on_its_limit_a_remark_is_silent(name: str, changed: dict[str, float]) -> None:
+def test_on_its_limit_a_remark_is_silent(name: str, changed: dict[str, Any]) -> None:
     """A value at its limit is within it."""
     found = fit(**changed)
     assert getattr(found, name).verdict == OK
@@ -479,7 +479,7 @@ def test_a_gap_that_no_load_states_is_no_limit() -> None:
 
 def test_the_pack_that_is_heavier_than_the_unit_is_what_must_be_lifted() -> None:
     """Pieces are lifted one by one; a pack that is not bought is not lifted."""
-    heavy = {"pack_wh": 2000.0, "packs_max": 1, "pack_weight_kg": 31.0}
+    heavy: dict[str, Any] = {"pack_wh": 2000.0, "packs_max": 1, "pack_weight_kg": 31.0}
     lifted = fit(**heavy, packs=1)
     assert (lifted.heaviest_kg, lifted.weight_kg, lifted.lift.verdict) == (31, 52, CHECK)
     left = fit(**heavy, packs=0)

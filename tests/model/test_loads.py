@@ -1,5 +1,8 @@
 """Lines of the inventory against a raster of 1,440 minutes and against brute force."""
 
+from operator import attrgetter
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -159,7 +162,7 @@ def test_a_blank_line_is_no_load() -> None:
 
 
 @pytest.mark.parametrize("feed", ["12 V DC", "24 V DC", "48 V DC", "USB"])
-def test_a_load_at_a_dc_port_starts_there_and_has_no_ac_volts(feed: str) -> None:
+def test_a_load_at_a_dc_port_starts_there_and_has_no_ac_volts(feed: Any) -> None:
     """A load on a DC port never reaches the inverter: its energy and its start are the port's."""
     one = line(Load(name="x", running_w=40, starting_w=120, hours_per_day=2, feed=feed))
     assert (one.is_ac, one.is_dc, one.volts, one.step_w) == (0, 1, 0, 80)
@@ -168,7 +171,7 @@ def test_a_load_at_a_dc_port_starts_there_and_has_no_ac_volts(feed: str) -> None
 
 
 @pytest.mark.parametrize(("feed", "volts"), [("100 V", 100), ("208 V", 208), ("240 V", 240)])
-def test_a_load_keeps_its_own_feed(feed: str, volts: float) -> None:
+def test_a_load_keeps_its_own_feed(feed: Any, volts: float) -> None:
     """Its own AC voltage goes before that of the house."""
     one = line(Load(name="x", running_w=40, hours_per_day=2, feed=feed))
     assert (one.volts, one.ac_wh, one.dc_wh) == (volts, 80, 0)
@@ -266,7 +269,7 @@ def test_turns_are_the_largest_of_each_word(rows: list[Load]) -> None:
     for h in HOURS:
         for is_ac in (0, 1):
             on = [one for one in found if one.share[h] > 0 and one.is_ac == is_ac]
-            for draw, counted in ((lambda one: one.total_w, "w"), (lambda one: one.need_va, "hour_need_va")):
+            for draw, counted in ((attrgetter("total_w"), "w"), (attrgetter("need_va"), "hour_need_va")):
                 words = {one.turns.lower() for one in on} - {""}
                 wanted = sum(draw(one) for one in on if not one.turns)
                 wanted += sum(max(draw(one) for one in on if one.turns.lower() == word) for word in words)

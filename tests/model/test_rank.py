@@ -1,5 +1,6 @@
 """Order of the candidates that fit."""
 
+from random import Random
 from types import SimpleNamespace
 from typing import Any, get_args
 
@@ -30,11 +31,11 @@ def contender(
     return Contender(fit=fit, held=held, cost=cost, noise_db=noise_db, margin_held=margin_held)
 
 
-def ranked(field: list[Contender], rank_by: Criterion = "price", **weights: float) -> tuple[Rank, ...]:
+def ranked(field: list[Contender], rank_by: Criterion = "price", **weights: Any) -> tuple[Rank, ...]:
     return ranks_of(field, Money(rank_by=rank_by), Weights.model_validate(weights))
 
 
-def places(*arguments: Any, **weights: float) -> list[int | str]:
+def places(*arguments: Any, **weights: Any) -> list[int | str]:
     return [one.rank for one in ranked(*arguments, **weights)]
 
 
@@ -168,7 +169,7 @@ def test_nobody_fits_nobody_ranks() -> None:
     st.sampled_from(get_args(Criterion)),
 )
 @settings(derandomize=True, deadline=None)
-def test_the_order_of_entry_decides_nothing_but_ties(prices, random, rank_by) -> None:  # type: ignore[no-untyped-def]
+def test_the_order_of_entry_decides_nothing_but_ties(prices: list[int], random: Random, rank_by: Criterion) -> None:
     """However candidates that differ are listed, each keeps its rank, and the ranks are 1 to n."""
     field = [
         contender(float(p), life=p / 7, per_usable=p / 3, usable_wh=2e6 - p, weight_kg=p / 11, noise_db=120 * p / 10**6)

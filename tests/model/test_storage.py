@@ -1,5 +1,8 @@
 """Storage, the day's draw and the packs against interpolation, counting and energy arithmetic."""
 
+from random import Random
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -54,9 +57,12 @@ def stored(c: Candidate, *loads: Load, packs: int = 0, **sizing: object) -> tupl
     st.randoms(use_true_random=False),
 )
 @settings(derandomize=True, deadline=None)
-def test_the_line_is_that_of_numpy_in_any_order_of_the_points(points, storage_c, random) -> None:  # type: ignore[no-untyped-def]
+def test_the_line_is_that_of_numpy_in_any_order_of_the_points(
+    points: list[tuple[float | None, float | None]], storage_c: float, random: Random
+) -> None:
     """Between points on the straight line, beyond them the last share, however the points are listed."""
-    wanted = np.interp(storage_c, *zip(*sorted(points), strict=True))
+    at, shares = zip(*sorted(points), strict=True)
+    wanted = np.interp(storage_c, at, shares)
     random.shuffle(points)
     assert capacity(points, storage_c=storage_c, age_share=1).temperature_share == pytest.approx(wanted, abs=1e-9)
 
@@ -226,7 +232,7 @@ def test_more_reserve_age_or_cold_never_lengthens_the_runtime(
 ) -> None:
     """Every allowance takes away; none gives."""
     unit = Candidate(name="u", storage_wh=storage_wh)
-    easy = {"reserve": 0.0, "age_share": 1.0, "storage_c": 25.0}
+    easy: dict[str, Any] = {"reserve": 0.0, "age_share": 1.0, "storage_c": 25.0}
     _, best = stored(unit, STEADY, **easy)
     for harder in ({"reserve": reserve / 1000}, {"age_share": age / 1000}, {"storage_c": float(storage_c)}):
         _, held = stored(unit, STEADY, **{**easy, **harder})

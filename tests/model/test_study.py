@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
 from holdover.model.study import Slots, Study, slots_for, study
 from holdover.model.what_if import SCALES
+from holdover.returned.read import read_any
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 LOADS = (
@@ -36,7 +36,7 @@ def case(**parts: Any) -> Case:
 
 
 def sample(name: str) -> Case:
-    found, _ = read_case(SAMPLES / name)
+    found, *_ = read_any(SAMPLES / name)
     assert found is not None
     return found
 
@@ -157,7 +157,7 @@ def test_packs_fixed_by_hand_stay() -> None:
 
 # Everything twice as large
 
-DOUBLED = {
+DOUBLED: dict[Any, tuple[str, ...]] = {
     Load: ("running_w", "starting_w", "measured_wh_per_day"),
     Candidate: (
         "storage_wh", "continuous_w", "continuous_va", "surge_w", "dc_w", "usb_w", "dc_12v_w", "dc_24v_w", "dc_48v_w", "leg_w", "bypass_w", "ac_charge_min_w", "idle_w", "pack_wh", "ac_charge_w",

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from holdover.case.folder import read_case
 from holdover.model.study import study
+from holdover.returned.read import read_any
 
 
 @pytest.mark.parametrize(("amperes", "watts"), [(3, 360), (20, 2400)])
@@ -14,7 +14,7 @@ def test_a_load_stated_in_amperes_draws_its_watts(tmp_path: Path, amperes: int, 
     """Amperes on a line of the inventory become the watts that the page prints, and run in the model."""
     (tmp_path / "case.toml").write_text('[sizing]\nfeed = "120 V"\n', encoding="utf-8")
     (tmp_path / "loads.csv").write_text(f"Load,Amps,Hours/day\nthing,{amperes},1\n", encoding="utf-8")
-    case, findings = read_case(tmp_path)
+    case, findings, _ = read_any(tmp_path)
     assert not findings.errors
     assert case is not None
     assert study(case).demand.peak_running_w == watts

@@ -6,6 +6,7 @@ NREL's ReEDS documentation (by transcription) takes 85 % there and back for lith
 """
 
 from math import sqrt
+from typing import Any
 
 import pytest
 
@@ -15,9 +16,9 @@ from holdover.model.study import study
 STORAGE_WH, DRAW_WH, MAINS_W = 1000.0, 100.0, 100.0
 
 
-def out_and_in_wh(**stated: float) -> tuple[float, float]:
+def out_and_in_wh(**stated: Any) -> tuple[float, float]:
     """AC energy that a whole storage gives, and AC energy that fills it."""
-    unit = Candidate(name="u", storage_wh=STORAGE_WH, usable_share=1, idle_w=0, ac_charge_w=MAINS_W, **stated)  # type: ignore[arg-type]
+    unit = Candidate(name="u", storage_wh=STORAGE_WH, usable_share=1, idle_w=0, ac_charge_w=MAINS_W, **stated)
     sizing = Sizing(reserve=0, age_share=1, storage_c=25)
     load = Load(name="all", measured_wh_per_day=DRAW_WH)
     offer = study(Case(loads=(load,), candidates=(unit,), sizing=sizing)).offers[0]

@@ -11,16 +11,16 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
-from holdover.case.advice import MODULE
+from holdover.advice.settings import MODULE
 from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
-from holdover.case.vet import Book, CellData, SheetData
 from holdover.model.study import Slots, Study, study
-from holdover.returned.read import FIELDS, spots_of
+from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
+from holdover.xlsx import Book, CellData, SheetData
 
 KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
 """Settings without which planned modules are an error."""
@@ -135,7 +135,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
         tables = [
             replace(block, columns=tuple(replace(c, note="") for c in block.columns if c.field is not None), spans=())
             for block in sheet.blocks
-            if isinstance(block, Table) and any(id(c.field) in FIELDS for c in block.columns)
+            if isinstance(block, Table) and any(c.section for c in block.columns)
         ]
         if tables:
             found.append(replace(sheet, blocks=tuple(tables), freeze=""))

@@ -7,21 +7,23 @@ import json
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 
 
-def prop(name, value):
+def prop(name: str, value: object) -> Any:
     """A property for a call of the office."""
     made = PropertyValue()
     made.Name, made.Value = name, value
     return made
 
 
-def start(profile):
+def start(profile: str) -> tuple[subprocess.Popen[bytes], Any]:
     """The office and its desktop."""
     pipe = f"holdover{time.time_ns()}"
     office = subprocess.Popen(
@@ -45,53 +47,55 @@ def start(profile):
     raise SystemExit("LibreOffice did not start")
 
 
-def step(document, name, *told):
-    """One edit."""
-    sheets = document.Sheets
-    if name == "type":  # sheet, cell, value
-        cell = sheets.getByName(told[0]).getCellRangeByName(told[1])
-        if isinstance(told[2], str):
-            cell.String = told[2]
-        else:
-            cell.Value = told[2]
-    elif name == "clear":
-        sheets.getByName(told[0]).getCellRangeByName(told[1]).clearContents(1 | 2 | 4 | 16)
-    elif name == "rows":  # sheet, row from 0, how many
-        sheets.getByName(told[0]).Rows.insertByIndex(told[1], told[2])
-    elif name == "columns":
-        sheets.getByName(told[0]).Columns.insertByIndex(told[1], told[2])
-    elif name == "delete rows":
-        sheets.getByName(told[0]).Rows.removeByIndex(told[1], told[2])
-    elif name == "delete columns":
-        sheets.getByName(told[0]).Columns.removeByIndex(told[1], told[2])
-    elif name == "rename":
-        sheets.getByName(told[0]).Name = told[1]
-    elif name == "move":
-        sheets.moveByName(told[0], told[1])
-    elif name == "add":
-        sheets.insertNewByName(told[0], told[1])
-    elif name == "delete sheet":
-        sheets.removeByName(told[0])
-    elif name == "drop names":
-        names = document.NamedRanges
-        for each in names.ElementNames:
-            names.removeByName(each)
+def sheet(document: Any, name: str) -> Any:
+    """A sheet by its name."""
+    return document.Sheets.getByName(name)
+
+
+def type_into(document: Any, name: str, cell: str, value: str | float) -> None:
+    """A text or a number in a cell."""
+    at = sheet(document, name).getCellRangeByName(cell)
+    if isinstance(value, str):
+        at.String = value
     else:
-        raise SystemExit(f"no step {name}")
+        at.Value = value
 
 
-def main(profile, jobs):
+def drop_names(document: Any) -> None:
+    """No defined name is left."""
+    names = document.NamedRanges
+    for each in names.ElementNames:
+        names.removeByName(each)
+
+
+STEPS: dict[str, Callable[..., None]] = {
+    "type": type_into,
+    "clear": lambda document, name, cell: sheet(document, name).getCellRangeByName(cell).clearContents(1 | 2 | 4 | 16),
+    "rows": lambda document, name, row, count: sheet(document, name).Rows.insertByIndex(row, count),
+    "columns": lambda document, name, column, count: sheet(document, name).Columns.insertByIndex(column, count),
+    "delete rows": lambda document, name, row, count: sheet(document, name).Rows.removeByIndex(row, count),
+    "delete columns": lambda document, name, column, count: sheet(document, name).Columns.removeByIndex(column, count),
+    "rename": lambda document, name, new: sheet(document, name).setName(new),
+    "move": lambda document, name, place: document.Sheets.moveByName(name, place),
+    "add": lambda document, name, place: document.Sheets.insertNewByName(name, place),
+    "delete sheet": lambda document, name: document.Sheets.removeByName(name),
+    "drop names": drop_names,
+}
+"""What may be done to a document; rows and columns count from 0."""
+
+
+def main(profile: str, jobs: str) -> None:
     """Every job in one office."""
     office, desktop = start(profile)
     try:
         for job in json.loads(Path(jobs).read_text(encoding="utf-8")):
             source = Path(job["from"]).as_uri()
             document = desktop.loadComponentFromURL(source, "_blank", 0, (prop("Hidden", value=True),))
-            for sheet in document.Sheets.ElementNames:
-                document.Sheets.getByName(sheet).unprotect("")
+            for name in document.Sheets.ElementNames:
+                sheet(document, name).unprotect("")
             document.enableAutomaticCalculation(False)
-            for each in job["steps"]:
-                step(document, *each)
+            for name, *told in job["steps"]:
+                STEPS[name](document, *told)
             document.calculateAll()
             kind = "calc8" if job["to"].endswith(".ods") else "Calc MS Excel 2007 XML"
             document.storeToURL(Path(job["to"]).as_uri(), (prop("FilterName", kind),))

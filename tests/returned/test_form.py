@@ -7,11 +7,9 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from holdover.case.folder import read_case
-from holdover.case.headers import read_header
 from holdover.case.schema import Candidate, Case, Load
-from holdover.case.vet import read_xlsx
 from holdover.findings import render
+from holdover.reading.table.headers import read_header
 from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
 from holdover.returned.read import read_any, read_returned
@@ -19,6 +17,7 @@ from holdover.returned.starter import start_case
 from holdover.workbook.grid import Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
+from holdover.xlsx import read_xlsx
 from returned.books import roomy, thin
 
 LOADS = (
@@ -59,7 +58,7 @@ def test_a_case_folder_takes_its_tables_from_the_form(filled: Path) -> None:
     """Beside a case file that names it, the form stands for both tables."""
     text = 'loads = "survey.xlsx"\ncandidates = "survey.xlsx"\n[sizing]\nreserve = 0.2\n'
     (filled.parent / "case.toml").write_text(text, encoding="utf-8")
-    case, findings = read_case(filled.parent)
+    case, findings, _ = read_any(filled.parent)
     assert case is not None, render(findings.errors)
     assert (case.loads, case.candidates, case.sizing.reserve) == (LOADS, UNITS, 0.2)
     assert not [finding for finding in findings.found if finding.level == "warning" and finding.code[0] != "A"]

@@ -5,12 +5,12 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Sizing
-from holdover.case.vet import Book, CellData, read_xlsx
 from holdover.findings import Finding, Findings, where
 from holdover.model.study import Slots, study
 from holdover.returned.found import shipped
 from holdover.returned.read import Returned, case_from, returned_of
 from holdover.workbook.grid import xl
+from holdover.xlsx import Book, CellData, read_xlsx
 from returned.books import job, roomy, thin, trimmed, with_cell
 
 CASE = Case(

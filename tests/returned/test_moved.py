@@ -3,7 +3,7 @@
 import json
 import random
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Case, Load
-from holdover.case.vet import Book, CellData, SheetData, read_xlsx
 from holdover.findings import Findings, render
 from holdover.returned.audit import audit, audit_file
 from holdover.returned.compare import compare
@@ -19,6 +18,7 @@ from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.shifts import GONE, Sightings, gaps, shift_of
 from holdover.returned.spelling import moved
 from holdover.workbook.grid import letters, xl
+from holdover.xlsx import Book, CellData, SheetData, read_xlsx
 from returned.books import job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
 
 CASE = job(31)
@@ -121,15 +121,21 @@ def test_rows_put_in_anywhere_are_seen_where_they_are(shipped: Book) -> None:
         assert returned.counted.loads == trimmed(CASE).loads
 
 
+def _typed(cell: CellData) -> Callable[[CellData | None], CellData]:
+    """The change that puts a cell in the place of another."""
+    return lambda _: cell
+
+
 def test_a_row_put_into_the_inventory_is_read_and_told(shipped: Book) -> None:
     """Its load is in the case, the slots have grown, and a finding says that no formula counts it."""
     before = taken(shipped)
     spot = before.spots["loads", 2, "name"]
     book = inserted(shipped, "Load", spot.row)
-    for name, value in {"name": "New fan", "running_w": 55.0, "hours_per_day": 4.0}.items():
+    new: dict[str, str | float] = {"name": "New fan", "running_w": 55.0, "hours_per_day": 4.0}
+    for name, value in new.items():
         col = before.spots["loads", 0, name].col
         kind: Any = "text" if isinstance(value, str) else "number"
-        book = with_cell(book, "Load", spot.row, col, lambda _, v=value, k=kind: CellData(v, "", k))  # type: ignore[misc]
+        book = with_cell(book, "Load", spot.row, col, _typed(CellData(value, "", kind)))
     findings = Findings()
     returned = returned_of(book, "a.xlsx", findings)
     assert returned is not None

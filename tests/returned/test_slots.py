@@ -6,12 +6,12 @@ from dataclasses import replace
 import pytest
 
 from holdover.case.schema import MAX_CANDIDATES, MAX_LOADS
-from holdover.case.vet import Book, read_xlsx
 from holdover.findings import Findings, render
 from holdover.model.study import Slots
 from holdover.returned.compare import compare
 from holdover.returned.found import MOST, corners_of, slots_of
 from holdover.returned.read import Returned, returned_of
+from holdover.xlsx import Book, read_xlsx
 from returned.books import job, roomy, trimmed, whole
 
 CASE = job(4)

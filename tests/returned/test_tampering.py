@@ -3,8 +3,9 @@
 import random
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -12,7 +13,6 @@ import pytest
 from engines.cases import SAMPLES, sample
 from engines.engines import gnumeric, libreoffice
 from holdover.case.schema import Case
-from holdover.case.vet import Book, CellData, read_xlsx
 from holdover.findings import Findings
 from holdover.model.study import Slots, study
 from holdover.returned.audit import Audit, audit, audit_file, edited_since
@@ -21,6 +21,7 @@ from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
+from holdover.xlsx import Book, CellData, read_xlsx
 from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
 
 CASE = job(4)
@@ -53,14 +54,12 @@ def compared(book: Book) -> Compared:
     return compare(taken(book))
 
 
-def put(
-    value: object, kind: str = "number", formula: str | None = None
-) -> Callable[[CellData | None], CellData | None]:
+def put(value: Any, kind: Any = "number", formula: str | None = None) -> Callable[[CellData | None], CellData | None]:
     """A change of a cell: a value typed over it, or its stored result alone where the formula stays."""
 
     def change(cell: CellData | None) -> CellData:
         kept = cell.formula if cell and formula is None else formula or ""
-        return CellData(value, kept, kind)  # type: ignore[arg-type]
+        return CellData(value, kept, kind)
 
     return change
 
@@ -194,7 +193,7 @@ def test_results_that_were_not_stored_are_counted() -> None:
             row: {c: replace(cell, value=None, kind="blank") if cell.formula else cell for c, cell in line.items()}
             for row, line in sheet.rows.items()
         }
-        bare = with_sheet(bare, sheet.name, lambda data, rows=rows: replace(data, rows=rows))  # type: ignore[misc]
+        bare = with_sheet(bare, sheet.name, partial(replace, rows=rows))
     found = audit(taken(bare), CASE)
     assert not (found.inputs or found.formulas or found.values)
     assert not found.clean

@@ -1,5 +1,7 @@
 """The outage sheets: an engine that starts from nothing computes what the reference model says, cell by cell."""
 
+from typing import Any
+
 import pytest
 
 from engines.bench import Bench
@@ -146,7 +148,7 @@ def test_there_is_something_to_compare() -> None:
 
 def test_typing_into_the_form_is_the_same_as_a_case_with_those_values() -> None:
     """Values typed into the yellow cells give what a case with those values gives, with nothing rebuilt."""
-    typed = {
+    typed: dict[str, Any] = {
         "days": 9,
         "starts_at": 5,
         "start_share": 0.35,
@@ -182,9 +184,11 @@ def test_the_candidate_followed_is_the_same_in_both_tables() -> None:
     """The hours in sight and the working table of all candidates are two formulas for one outage."""
     made = study(CASES["generator over midnight"], SLOTS)
     assert (made.shown.number, made.shown.name) == (2, "Large")
-    assert [hour.runs[1] for hour in made.ledger] == list(made.shown.run.hours)
-    assert [hour.trials[SCALES.index(1.0)] for hour in made.ledger] == list(made.shown.run.hours)
-    assert [hour.trials[-1] for hour in made.ledger] == list(made.shown.unshed.hours)
+    assert made.offers[1].outage.hours == made.shown.run.hours
+    assert made.what_if[SCALES.index(1.0)].run.hours == made.shown.run.hours
+    assert [(hour.t, hour.day, hour.clock, hour.active) for hour in made.calendar] == [
+        (hour.t, hour.day, hour.clock, hour.active) for hour in made.shown.unshed.hours
+    ]
 
 
 def test_formulas_stay_within_what_every_program_takes() -> None:

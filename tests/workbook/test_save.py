@@ -7,6 +7,7 @@ import stat
 import subprocess
 import sys
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -202,7 +203,7 @@ def test_held_for_a_moment_on_windows(tmp_path: Path, number: int, monkeypatch: 
             raise wrong
         return real(path, target)
 
-    monkeypatch.setattr(save.time, "sleep", waits.append)
+    monkeypatch.setattr(time, "sleep", waits.append)
     monkeypatch.setattr(Path, "replace", replace)
     write_whole(tmp_path / "plan.xlsx", b"new")
     assert (tmp_path / "plan.xlsx").read_bytes() == b"new"
@@ -218,7 +219,7 @@ def test_held_for_long_on_windows(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         raise wrong
 
     (tmp_path / "plan.xlsx").write_bytes(b"old")
-    monkeypatch.setattr(save.time, "sleep", lambda _: None)
+    monkeypatch.setattr(time, "sleep", lambda _: None)
     monkeypatch.setattr(Path, "replace", replace)
     assert "is held open by another program" in refused(tmp_path / "plan.xlsx")
     assert (tmp_path / "plan.xlsx").read_bytes() == b"old"

@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -33,8 +34,8 @@ class Faulty:
         self.fail_at, self.fault, self.after = fail_at, fault, after
         real_open = open
         for owner, names in (
-            (save.os, ("open", "fsync", "close", "access")),
-            (save.os.path, ("realpath",)),
+            (os, ("open", "fsync", "close", "access")),
+            (os.path, ("realpath",)),
             (Path, ("stat", "chmod", "replace")),
         ):
             for name in names:
@@ -67,17 +68,17 @@ class Faulty:
 class _File:
     """An open file whose calls may fail."""
 
-    def __init__(self, file: object, faulty: Faulty) -> None:
+    def __init__(self, file: Any, faulty: Faulty) -> None:
         self.file = file
-        self.write = faulty.wrapped("write", file.write)  # type: ignore[attr-defined]
-        self.flush = faulty.wrapped("flush", file.flush)  # type: ignore[attr-defined]
-        self.fileno = faulty.wrapped("fileno", file.fileno)  # type: ignore[attr-defined]
+        self.write = faulty.wrapped("write", file.write)
+        self.flush = faulty.wrapped("flush", file.flush)
+        self.fileno = faulty.wrapped("fileno", file.fileno)
 
     def __enter__(self) -> "_File":
         return self
 
     def __exit__(self, *_: object) -> None:
-        self.file.close()  # type: ignore[attr-defined]
+        self.file.close()
 
 
 def calls_of(folder: Path, *, there: bool) -> list[str]:

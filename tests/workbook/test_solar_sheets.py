@@ -5,6 +5,7 @@ import re
 from typing import Any
 
 import pytest
+from pydantic import BaseModel
 
 from engines.bench import POISON, Bench
 from engines.walk import agree, grid_of
@@ -112,7 +113,7 @@ def test_every_solar_formula_gives_what_the_model_gives(name: str) -> None:
     assert bench.differences()[:8] == []
 
 
-EDITED = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
+EDITED: dict[str, type[BaseModel]] = {"sun": Sun, "array": Array, "recharge": Recharge, "months": Month}
 """Tables of the Solar recharge sheet that people type in."""
 
 
@@ -142,7 +143,8 @@ def with_typed(base: Case, values: dict[tuple[str, int, str], float | str | None
         fields = {name: v for (table, _, name), v in values.items() if table == part and v is not None}
         parts[part] = EDITED[part](**fields)
     parts["months"] = tuple(
-        Month(**{name: v for (table, i, name), v in values.items() if table == "months" and i == m}) for m in range(12)
+        Month.model_validate({name: v for (table, i, name), v in values.items() if table == "months" and i == m})
+        for m in range(12)
     )
     return base.model_copy(update=parts)
 
@@ -176,20 +178,21 @@ def test_the_comparison_sees_results_that_nobody_recalculated() -> None:
 def test_the_place_of_a_layout_is_unbroken_and_the_first_is_the_best() -> None:
     """Places run from 1 without a gap over the allowed layouts, and place 1 is the layout that is taken."""
     found = study(CASES["peak sun hours in the north"])
-    for offer, lines in zip(found.offers, found.charted.layouts, strict=True):
-        places = sorted(line.rank for line in lines if line.rank != "")
-        assert places == list(range(1, offer.strings.allowed + 1))
-        assert [line.number for line in lines if line.rank == 1] == ([offer.strings.best] if places else [])
+    for offer, places in zip(found.offers, found.layout_places, strict=True):
+        allowed = sorted(place for place in places if place != "")
+        assert allowed == list(range(1, offer.strings.allowed + 1))
+        best = [number for number, place in enumerate(places, start=1) if place == 1]
+        assert best == ([offer.strings.best] if allowed else [])
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_hours_of_the_design_day_sum_to_the_days_draw_and_harvest(name: str) -> None:
     """The 24 hours drawn in the chart hold the same energy as the day's figures."""
     found = study(CASES[name])
-    solar, hours = found.charted.solar, found.charted.hours
-    assert sum(hour.draw_wh for hour in hours) == pytest.approx(solar.need_wh, rel=1e-12)
-    assert sum(hour.harvest_w for hour in hours) == pytest.approx(solar.harvest_wh, rel=1e-12)
-    assert found.charted.year[found.case.sun.month - 1].harvest_wh == pytest.approx(solar.harvest_wh, rel=1e-12)
+    solar, refill = found.solar, found.pick.recharge
+    assert sum(solar.draw_wh) == pytest.approx(solar.need_wh, rel=1e-12)
+    assert sum(refill.design_w) == pytest.approx(solar.harvest_wh, rel=1e-12)
+    assert refill.monthly_wh[found.case.sun.month - 1] == pytest.approx(solar.harvest_wh, rel=1e-12)
 
 
 def test_no_solar_formula_breaks_a_rule_of_old_spreadsheet_programs() -> None:

@@ -1,6 +1,6 @@
 """The vehicle sheet: an engine that starts from nothing computes what the reference model says, cell by cell."""
 
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 
@@ -115,8 +115,14 @@ def test_the_cases_say_every_word_there_is() -> None:
 
 def test_typing_is_the_same_as_a_case_with_those_values() -> None:
     """Values typed into the yellow cells give what a case with those values gives, with nothing rebuilt."""
-    drive = {"distance": 40, "distance_unit": "mi", "consumption": 3.1, "consumption_unit": "mi/kWh", "charger_a": 8}
-    more = {"name": "Saw", "energy_wh": 333, "power_w": 950, "times": 3}
+    drive: dict[str, Any] = {
+        "distance": 40,
+        "distance_unit": "mi",
+        "consumption": 3.1,
+        "consumption_unit": "mi/kWh",
+        "charger_a": 8,
+    }
+    more: dict[str, Any] = {"name": "Saw", "energy_wh": 333, "power_w": 950, "times": 3}
     bench = Bench(study(PLAIN, SLOTS), MINE)
     for name, value in drive.items():
         bench.type_in("vehicle", name, value)

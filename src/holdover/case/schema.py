@@ -34,10 +34,17 @@ Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
 """AC feeds and their nominal voltage [V]; every other feed is a DC port."""
+NEAR: Final = 0.1
+"""Nameplates of one system differ by so much from its nominal voltage [share]; ANSI C84.1 and IEC 60038, from memory."""
 DISAGREE: Final = 0.25
 """Metered energy may differ from watts x duty x hours by so much [share]; common practice."""
 DC_VOLTS: Final = {"12 V DC": 12.0, "24 V DC": 24.0, "48 V DC": 48.0, "USB": 5.0}
 """DC ports and their nominal voltage [V]; USB before any higher voltage is agreed on."""
+
+
+def is_near(one: float, other: float) -> bool:
+    """Whether two voltages may be those of one system, as its nominal and its nameplates."""
+    return abs(one - other) <= NEAR * max(one, other)
 
 
 def ask(

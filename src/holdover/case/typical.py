@@ -6,10 +6,18 @@ from functools import cache
 from importlib.resources import files
 from typing import Final
 
+from holdover.case.figures import figure
+from holdover.case.kinds import is_beside
 from holdover.case.words import folded
 
 WITHOUT: Final = " without "
 """Before what a row of the table lacks."""
+SMALL: Final = {"storage_wh": 50.0, "continuous_w": 50.0, "surge_w": 50.0}
+"""No candidate holds or gives less [Wh, W]; common practice."""
+BELOW: Final = 20.0
+"""Below the least that is common by this factor, a figure is no figure in watts [-]; common practice."""
+AROUND: Final = 2.0
+"""Within the common figures by this factor, a figure in kilowatts is meant [-]; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +76,16 @@ def best(name: str) -> Typical | None:
     """The one row that the name of a load means; None where it means none, or two alike."""
     rows = _named(_stem(name).split())
     return rows[0] if len(rows) == 1 else None
+
+
+def small_for(name: str, value: float) -> str:
+    """What is usual for a load that draws far too little in watts and the usual in kilowatts; "" for any other."""
+    row = best(name)
+    if row is None or is_beside(name) or not 0 < value < row.low_w / BELOW:
+        return ""
+    if not row.low_w / AROUND <= 1000 * value <= AROUND * row.high_w:
+        return ""
+    return f"{figure(row.low_w)} to {figure(row.high_w)} W are usual for {row.name}"
 
 
 def _named(said: list[str]) -> tuple[Typical, ...]:

@@ -1,7 +1,8 @@
-"""The trade's words for what a field allows, from the data file."""
+"""The words that people type, from the data files: a further language is a file more beside them."""
 
 import re
 import tomllib
+from collections.abc import Iterable
 from difflib import get_close_matches
 from functools import cache, lru_cache
 from importlib.resources import files
@@ -17,6 +18,33 @@ def data(name: str) -> dict[str, Any]:
     return tomllib.loads((files("holdover") / "data" / name).read_text(encoding="utf-8"))
 
 
+@cache
+def vocabulary(name: str) -> dict[str, Any]:
+    """Words by what they mean: of `words.toml`, and of every `words-….toml` beside it."""
+    folder = files("holdover") / "data"
+    more = sorted(f.name for f in folder.iterdir() if f.name.startswith(f"{name}-") and f.name.endswith(".toml"))
+    found: dict[str, Any] = {}
+    for each in (f"{name}.toml", *more):
+        _merge(found, data(each))
+    return found
+
+
+def _merge(into: dict[str, Any], more: dict[str, Any]) -> None:
+    """Lists are joined, tables merged; a single value stays as it was first."""
+    for key, value in more.items():
+        if isinstance(value, dict):
+            _merge(into.setdefault(key, {}), value)
+        elif isinstance(value, list):
+            into[key] = [*into.get(key, ()), *value]
+        else:
+            into.setdefault(key, value)
+
+
+def either(words: Iterable[str]) -> str:
+    """A pattern that matches any of the words, the longest first."""
+    return f"(?:{'|'.join(re.escape(word) for word in sorted(words, key=len, reverse=True))})"
+
+
 @lru_cache(maxsize=8192)
 def folded(text: str) -> str:
     """Lower case, punctuation and repeated spaces left out."""
@@ -25,7 +53,7 @@ def folded(text: str) -> str:
 
 @cache
 def _choices(field: str) -> dict[str, str]:
-    table = data("words.toml").get(field, {})
+    table = vocabulary("words").get(field, {})
     return {folded(word): choice for choice, words in table.items() for word in (choice, *words)}
 
 

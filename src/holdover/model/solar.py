@@ -69,12 +69,13 @@ def places_of(layouts: Sequence[Layout]) -> tuple[int | str, ...]:
     >>> from holdover.case.schema import Array, Candidate
     >>> from holdover.model.strings import strings
     >>> one = Candidate(pv_inputs=1, pv_max_v=60, pv_max_a=15)
-    >>> found = strings(one, Array(modules=2), [200.0] * 24, coldest_c=-20, hottest_c=40)
+    >>> sheet = {"power_w": 400, "voc_v": 37, "vmp_v": 31, "isc_a": 13.9, "imp_a": 12.9, "voc_tempco": -0.0028}
+    >>> found = strings(one, Array(modules=2, **sheet), [200.0] * 24, coldest_c=-20, hottest_c=40)
     >>> places_of(found.layouts).index(1) + 1 == found.best
     True
     """
     places = {number: place for place, number in enumerate(ranking(layouts), start=1)}
-    return tuple(places.get(number, "") for number in range(1, len(layouts) + 1))
+    return tuple(places.get(i + 1, "") for i in range(len(layouts)))
 
 
 def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHours:

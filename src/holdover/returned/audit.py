@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -44,6 +44,8 @@ class Audit:
     remarks: tuple[str, ...]
     before: str
     after: str
+    findings: Findings = field(default_factory=Findings)
+    """What there was to say about the files that were read."""
 
     @property
     def clean(self) -> bool:
@@ -76,17 +78,17 @@ class Audit:
         """The audit for people."""
         saved = show(self.application.partition("$")[0], 60) or "a program that does not name itself"
         since = " or not since" if saved == AS_WRITTEN else ""
-        told = f"written by holdover {show(self.version)}, saved by {saved}{since}"
-        lines = [f"Audit of {show(self.file, 200)}, {told}", ""]
-        lines += _told("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
-        lines += _told("formula", "not as written", self.formulas)
+        origin = f"written by holdover {show(self.version)}, saved by {saved}{since}"
+        lines = [f"Audit of {show(self.file, 200)}, {origin}", ""]
+        lines += _listed("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
+        lines += _listed("formula", "not as written", self.formulas)
         lines += self._numbers(saved)
         lines += [f"note: {remark}" for remark in self.remarks]
         lines += ["", *self._verdict()]
         return "\n".join(lines)
 
     def _numbers(self, saved: str) -> list[str]:
-        lines = _told("number", "not what the model computes from the inputs in the file", self.values)
+        lines = _listed("number", "not what the model computes from the inputs in the file", self.values)
         if not self.values and self.numbers:
             lines = [f"All {self.numbers:,} results are what the model computes from the inputs in the file."]
         if self.stale:
@@ -126,13 +128,14 @@ def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Find
     if returned is None:
         return None, findings
     uncounted = len(_uncounted(findings))
-    if against is None:
-        return audit(returned, None, file=workbook.name, uncounted=uncounted), findings
-    case, told, _ = read_any(against)
-    if case is None:
-        return None, told
-    findings.extend(told.found)
-    return audit(returned, case, file=workbook.name, uncounted=uncounted), findings
+    case = None
+    if against is not None:
+        case, others, _ = read_any(against)
+        if case is None:
+            return None, others
+        findings.extend(others.found)
+    found = audit(returned, case, file=workbook.name, uncounted=uncounted)
+    return replace(found, findings=findings), findings
 
 
 def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted: int = 0) -> Audit:
@@ -192,7 +195,7 @@ def _uncounted(findings: Findings, *codes: str) -> list[Finding]:
     return [finding for finding in findings.found if finding.code in (codes or UNCOUNTED) and finding.level != "note"]
 
 
-def _told(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
+def _listed(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
     """The changes of a kind, the first ones in full and the others by their count."""
     count = len(changes)
     things = thing if count == 1 else f"{thing}s"

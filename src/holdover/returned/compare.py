@@ -4,15 +4,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from holdover.case.safe_text import safe_text
 from holdover.case.schema import FORMS, RECORDS, Case, Section, is_blank
-from holdover.case.text import safe_text
-from holdover.case.vet import CellData
 from holdover.findings import show
 from holdover.model.study import Study, study
-from holdover.returned.found import Area, corners_of, name_of
+from holdover.returned.found import Area, corners_of
 from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
-from holdover.workbook.grid import Cell, xl
+from holdover.workbook.grid import Cell, input_name, xl
+from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""
@@ -81,9 +81,8 @@ def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
     for (part, record, name), spot in returned.spots.items():
         rows = getattr(returned.case, part) if spot.counted == ADDED else ()
         if record < len(rows) and getattr(rows[record], name) not in (None, ""):
-            place = returned.grid.sheets[returned.grid.places[spot.table.name].sheet], xl(spot.row, spot.col)
-            label = _label(part, record, name, rows[record])
-            yield Change(what="added", sheet=place[0], cell=place[1], label=label, now=getattr(rows[record], name))
+            sheet, label = returned.grid.sheet_of(spot.table), _label(part, record, name, rows[record])
+            yield Change(what="added", sheet=sheet, cell=spot.cell, label=label, now=getattr(rows[record], name))
 
 
 def _changed(returned: Returned, part: str, record: int, old: Section, new: Section) -> Iterator[Change]:
@@ -92,10 +91,9 @@ def _changed(returned: Returned, part: str, record: int, old: Section, new: Sect
         if was == now:
             continue
         spot = returned.by_count.get((part, record, name))
-        sheet = returned.grid.sheets[returned.grid.places[spot.table.name].sheet] if spot else ""
+        sheet = returned.grid.sheet_of(spot.table) if spot else ""
         label = _label(part, record, name, new if getattr(new, "name", "") else old)
-        cell = xl(spot.row, spot.col) if spot and min(spot.row, spot.col) >= 0 else ""
-        yield Change(what="", sheet=sheet, cell=cell, label=label, was=was, now=now)
+        yield Change(what="", sheet=sheet, cell=spot.cell if spot else "", label=label, was=was, now=now)
 
 
 def _given(section: Section, name: str, part: str) -> Value:
@@ -127,11 +125,11 @@ class _Walk:
     def cells(self) -> None:
         """Formulas and standing figures, each against what was written; results against the model."""
         for table in self.grid.tables.values():
-            if not self.grid.is_here(table):
+            if not self.grid.sheet_of(table):
                 continue
             sheet = self.grid.places[table.name].sheet
             rows, row_of, col_of = (
-                self.rows[self.grid.sheets[sheet]],
+                self.rows[self.grid.sheet_of(table)],
                 self.grid.rows[sheet].at,
                 self.grid.cols[sheet].at,
             )
@@ -208,8 +206,8 @@ class _Walk:
             told.add((part, record))
             yield Change(
                 what=f"a {'row' if spot.table.kind == 'down' else 'column'} was put in; no formula counts it",
-                sheet=self.grid.sheets[self.grid.places[spot.table.name].sheet],
-                cell=xl(spot.row, spot.col),
+                sheet=self.grid.sheet_of(spot.table),
+                cell=spot.cell,
                 label=spot.table.title,
             )
 
@@ -217,7 +215,7 @@ class _Walk:
         """Defined names that formulas use, and that are gone or mean other cells than they did."""
         written = self.returned.shipped.grid.names
         used = self.returned.shipped.grid.used & written.keys()
-        typed = {name_of(spot.table, spot.column) for spot in self.returned.spots.values()}
+        typed = {input_name(spot.table, spot.column) for spot in self.returned.spots.values()}
         for name in sorted(used | typed):
             area = self.returned.book.names.get(name.casefold())
             expected = self._expected(name)

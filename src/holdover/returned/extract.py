@@ -13,10 +13,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover.case.figures import exact
-from holdover.case.folder import CASE_FILE
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
-from holdover.case.totals import WORDS
-from holdover.case.words import folded
+from holdover.reading.folder import CASE_FILE
+from holdover.reading.table.totals import names_total
 from holdover.workbook.save import NotWritten, write_whole
 
 FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
@@ -55,7 +54,7 @@ def case_files(case: Case) -> dict[str, str]:
 
 def _looks_like_total(row: Section) -> bool:
     """Whether a reader of tables would take the row for one that adds up the others; in the case file it can't."""
-    return any(WORDS.fullmatch(folded(value)) for _, value in row if isinstance(value, str))
+    return any(names_total(value) for _, value in row if isinstance(value, str))
 
 
 def _make_room(folder: Path) -> None:

@@ -5,17 +5,17 @@ from dataclasses import replace
 from types import MappingProxyType, SimpleNamespace
 from typing import Final
 
-from holdover.case.entries import Reading
-from holdover.case.folder import build_case
-from holdover.case.inline import CaseFile
 from holdover.case.schema import Candidate, Case, Load, Section
-from holdover.case.tables import read_table
-from holdover.case.vet import Book
 from holdover.findings import Findings
 from holdover.model.study import Slots
+from holdover.reading.entries import Reading
+from holdover.reading.folder import Read, build_case
+from holdover.reading.table.find import read_table
+from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
+from holdover.xlsx import Book
 
 NO_ROWS: Final = "C018"
 NO_HEADERS: Final = "C002"
@@ -47,7 +47,7 @@ def is_form(book: Book) -> bool:
     return "form_loads_name" in book.names
 
 
-def read_form(data: bytes, file: str, *, ours: bool = True) -> tuple[Case | None, Findings]:
+def read_form(data: bytes, file: str, *, ours: bool = True) -> Read:
     """The case of a filled form, or of any workbook with a table of loads; what it doesn't ask is as usual.
 
     Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
@@ -63,24 +63,33 @@ def read_form(data: bytes, file: str, *, ours: bool = True) -> tuple[Case | None
     elif [finding.code for finding in quiet.findings.errors] == [NO_HEADERS]:
         said = []
     reading.findings.extend(said)
-    return build_case(content, reading), reading.findings
+    return build_case(content, reading)
 
 
-def _table(part: str, title: str, section: type[Section]) -> Table:
-    """A table of inputs; shares are shown as percentages, prices bear no unit."""
+def _table(part: str, title: str, section: type[Section], widths: Mapping[str, float]) -> Table:
+    """A table of inputs, 12 characters wide each if nothing else is said; shares are shown as percentages, prices bear no unit."""
     columns = tuple(
         replace(
             column,
             title=TITLES.get(column.name, column.title),
             unit="" if column.unit == "money" else column.unit,
+            width=widths.get(column.name, 12),
         )
         for column in asked(section)
     )
     return Table(f"form_{part}", title, part, columns)
 
 
-_LOADS: Final = _table("loads", "Load inventory", Load)
-_CANDIDATES: Final = _table("candidates", "Units on offer", Candidate)
+_LOADS: Final = _table(
+    "loads",
+    "Load inventory",
+    Load,
+    dict.fromkeys(("quantity", "power_factor", "duty", "hours_per_day", "starts_at", "gap_ms"), 9)
+    | dict.fromkeys(("running_w", "starting_w"), 10)
+    | dict.fromkeys(("feed", "turns", "measured_wh_per_day", "basis"), 11)
+    | {"name": 26, "place": 14, "note": 24},
+)
+_CANDIDATES: Final = _table("candidates", "Units on offer", Candidate, {"name": 26, "note": 0})
 
 FORM_SHEETS: Final = (
     Sheet(
@@ -101,14 +110,12 @@ FORM_SHEETS: Final = (
             ),
             _LOADS,
         ),
-        widths=(26, 14, 12, 9, 10, 10, 9, 9, 9, 9, 11, 11, 11, 9, 11, 24),
         freeze="form_loads",
     ),
     Sheet(
         SHEETS["candidates"],
         "A line for each unit on offer, from its data sheet. What it leaves out stays blank; shares are in percent.",
         (_CANDIDATES,),
-        widths=(26, *[12] * 34),
         freeze="form_candidates",
     ),
 )

@@ -5,26 +5,29 @@ Defined names are looked up first. They follow every edit, but a program may dro
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from functools import cached_property, lru_cache
+from itertools import groupby
 from types import MappingProxyType
 from typing import Final
 
 from holdover.case.schema import MAX_CANDIDATES, MAX_LOADS, Case
-from holdover.case.vet import Book, SheetData
 from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Column, Grid, Part, Table
-from holdover.workbook.page import Sheet, Words, heading_rows, lay_out
+from holdover.workbook.grid import Grid, Part, Table, input_name
+from holdover.workbook.page import Page, lay_out
+from holdover.xlsx import Book, SheetData
 
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""
 MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20})
 """Loads and candidates that a workbook of ours may hold: as many as a case, and room for some put in [count]."""
+ANCHORS: Final = ("name", "sentence", "plain", "caution", "title", "band", "head", "label", "asked")
+"""Kinds of labels in a sheet's first column by which its rows are found again."""
 BLANK_ROOM: Final = 700
 """Rows and columns behind the last filled cell of a sheet to which a name may reach [count]."""
 
@@ -37,15 +40,14 @@ class Shipped:
     """A workbook as it is written."""
 
     slots: Slots
-    sheets: tuple[Sheet, ...]
     grid: Grid
-    rows: Mapping[int, int]
+    pages: tuple[Page, ...]
     empty: Study
 
     @cached_property
     def formulas(self) -> Mapping[str, Mapping[tuple[int, int], str]]:
         """Every formula, by sheet, row and column from 0. Few readers need them, and they are many."""
-        formulas: dict[str, dict[tuple[int, int], str]] = {sheet.name: {} for sheet in self.sheets}
+        formulas: dict[str, dict[tuple[int, int], str]] = {page.sheet.name: {} for page in self.pages}
         for cell in self.grid.cells(self.empty):
             if cell.formula:
                 formulas[cell.sheet][cell.row, cell.col] = cell.formula
@@ -56,8 +58,7 @@ class Shipped:
 def shipped(slots: Slots) -> Shipped:
     """The workbook with that many slots. Its layout depends on nothing else."""
     empty = study(Case(), slots)
-    sheets = sheets_for(slots)
-    return Shipped(slots, sheets, *lay_out(sheets, empty), empty)
+    return Shipped(slots, *lay_out(sheets_for(slots), empty), empty)
 
 
 class FoundGrid(Grid):
@@ -79,19 +80,22 @@ class FoundGrid(Grid):
         first = super().at(table, column, 0, part)
         return stray[0] + row - first[0], stray[1] + col - first[1]
 
-    def is_here(self, table: Table) -> bool:
-        """Whether its sheet was found."""
-        return bool(self.sheets[self.places[table.name].sheet])
+    def sheet_of(self, table: Table) -> str:
+        """Today's name of its sheet, "" where that is gone."""
+        return self.sheets[self.places[table.name].sheet]
+
+    def along(self, table: Table) -> Callable[[int], int]:
+        """Where each place for a record stands now, by its number; -1 is the line before the first."""
+        place = self.places[table.name]
+        down = table.kind == "down"
+        shift, start = (self.rows if down else self.cols)[place.sheet], place.top if down else place.left
+        return lambda record: shift.at(start + record)
 
     def inserted(self, table: Table) -> tuple[int, ...]:
         """Rows of a table, or columns where its records stand side by side, that were put between its records."""
-        if table.kind == "form" or not self.is_here(table):
+        if table.kind == "form" or not self.sheet_of(table):
             return ()
-        place = self.places[table.name]
-        down = table.kind == "down"
-        shift = (self.rows if down else self.cols)[place.sheet]
-        start = place.top if down else place.left
-        stand = [now for i in range(place.count) if (now := shift.at(start + i)) != GONE]
+        stand = [now for now in map(self.along(table), range(self.places[table.name].count)) if now != GONE]
         return tuple(sorted(set(range(min(stand), max(stand) + 1)) - set(stand))) if stand else ()
 
 
@@ -120,7 +124,7 @@ class Search:
     def place(self) -> FoundGrid:
         """The tables where they now stand."""
         homes = self._homes()
-        sheets = {sheet.name: self._sheet_of(sheet, homes) for sheet in self.shipped.sheets}
+        sheets = {page.sheet.name: self._sheet_of(page, homes) for page in self.shipped.pages}
         rows, cols = {name: Sightings() for name in sheets}, {name: Sightings() for name in sheets}
         for name, (sheet, *was) in self.shipped.grid.names.items():
             area = self.areas.get(name.casefold())
@@ -129,9 +133,10 @@ class Search:
                     rows[sheet].add(one, now, 3)
                 for one, now in ((was[1], area[2]), (was[3], area[4])):
                     cols[sheet].add(one, now, 3)
-        for each in self.shipped.sheets:
-            if sheets[each.name]:
-                self._see_headings(each, self.by_name[sheets[each.name]], rows[each.name], cols[each.name])
+        for page in self.shipped.pages:
+            name = page.sheet.name
+            if sheets[name]:
+                self._see_headings(page, self.by_name[sheets[name]], rows[name], cols[name])
         self._see_references(sheets, rows, cols)
         grid = FoundGrid(
             self.shipped.grid,
@@ -151,35 +156,34 @@ class Search:
                 homes.setdefault(sheet, Counter())[area[0]] += 1
         return homes
 
-    def _sheet_of(self, sheet: Sheet, homes: Mapping[str, Counter[str]]) -> str:
+    def _sheet_of(self, page: Page, homes: Mapping[str, Counter[str]]) -> str:
         """The sheet with its names; else with its own name; else with its title; "" where there is none."""
-        if sheet.name in homes:
-            return homes[sheet.name].most_common(1)[0][0]
+        name = page.sheet.name
+        if name in homes:
+            return homes[name].most_common(1)[0][0]
         taken = {counts.most_common(1)[0][0] for counts in homes.values()}
         rest = [each for each in self.book.sheets if each.name not in taken]
         for each in rest:
-            if each.name.casefold() == sheet.name.casefold():
+            if each.name.casefold() == name.casefold():
                 return each.name
-        return next((each.name for each in rest if _title_of(each, sheet) is not None), "")
+        return next((each.name for each in rest if _title_of(each, page) is not None), "")
 
-    def _see_headings(self, sheet: Sheet, found: SheetData, rows: Sightings, cols: Sightings) -> None:
-        title = _title_of(found, sheet)
-        labels = title[1] if title else 1
-        cols.add(0, labels - 1)
-        was = _labels(sheet, self.shipped)
-        now = [(row, text) for row, cells in sorted(found.rows.items()) if (text := _text(cells, labels))]
+    def _see_headings(self, page: Page, found: SheetData, rows: Sightings, cols: Sightings) -> None:
+        title = _title_of(found, page)
+        first = title[1] if title else 1
+        cols.add(0, first - 1)
+        labels = list(page.labels())
+        was = [(label.row, label.text) for label in labels if label.kind in ANCHORS and not label.col]
+        now = [(row, text) for row, cells in sorted(found.rows.items()) if (text := _text(cells, first))]
         for one, other in _matches(was, now):
             rows.add(one, other - 1)
         known = rows.known()
-        for table in (block for block in sheet.blocks if isinstance(block, Table)):
-            place = self.shipped.grid.places[table.name]
-            head = place.top - 2 if table.kind == "down" else place.top - 1
-            if table.kind == "across" or head not in known:
+        for row, heads in groupby((label for label in labels if label.kind == "head"), key=lambda label: label.row):
+            if row not in known:
                 continue
-            titles = [c.title for c in table.columns] if table.kind == "down" else FORM_HEADS
-            cells = found.rows.get(known[head] + 1, {})
-            heads = [(col, text) for col in sorted(cells) if (text := _text(cells, col))]
-            for one, other in _matches(list(enumerate(titles)), heads):
+            cells = found.rows.get(known[row] + 1, {})
+            now = [(col, text) for col in sorted(cells) if (text := _text(cells, col))]
+            for one, other in _matches([(head.col, head.text) for head in heads], now):
                 cols.add(one, other - 1)
 
     def _see_references(
@@ -241,19 +245,11 @@ class Search:
             sheet = grid.places[table.name].sheet
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
-                area = self.areas.get(name_of(table, column).casefold())
+                area = self.areas.get(input_name(table, column).casefold())
                 if column.field is None or not area or area[0] != grid.sheets[sheet]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
                     grid.strayed[table.name, column.name, part] = area[1], area[2]
-
-
-FORM_HEADS: Final = ("", "Set here", "Usual", "In use", "Unit", "Note")
-
-
-def name_of(table: Table, column: Column) -> str:
-    """Defined name of the cells in which a column's inputs are typed."""
-    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
 
 
 def slots_of(book: Book) -> Slots | None:
@@ -304,12 +300,12 @@ def _cell(text: str) -> tuple[int, int]:
     return int(text[len(letters) :]) - 1, column_of(letters)
 
 
-def _title_of(found: SheetData, sheet: Sheet) -> tuple[int, int] | None:
+def _title_of(found: SheetData, page: Page) -> tuple[int, int] | None:
     """Row and column of a sheet's title that has its sentence below it."""
     for row in range(1, TITLE_WITHIN):
         for col, cell in found.rows.get(row, {}).items():
-            if cell.value == sheet.name and any(
-                _text(found.rows.get(below, {}), col) == sheet.title for below in range(row + 1, TITLE_WITHIN)
+            if cell.value == page.sheet.name and any(
+                _text(found.rows.get(below, {}), col) == page.sentence for below in range(row + 1, TITLE_WITHIN)
             ):
                 return row, col
     return None
@@ -318,29 +314,6 @@ def _title_of(found: SheetData, sheet: Sheet) -> tuple[int, int] | None:
 def _text(cells: Mapping[int, object], col: int) -> str:
     value = getattr(cells.get(col), "value", None)
     return value.strip() if isinstance(value, str) else ""
-
-
-def _labels(sheet: Sheet, shipped: Shipped) -> list[tuple[int, str]]:
-    """What stands in a sheet's first column from the beginning, by row from 0."""
-    labels = [(0, sheet.name), (1, sheet.title)]
-    for block in sheet.blocks:
-        row = shipped.rows[id(block)]
-        if isinstance(block, Words):
-            lead = "Caution: " if block.look == "caution" else ""
-            labels += [(row + i, lead + line) for i, line in enumerate(block.lines)]
-        elif isinstance(block, Table):
-            labels.append((row, block.title))
-            top = shipped.grid.places[block.name].top
-            if block.kind == "down":
-                labels.append((row + heading_rows(block) - 1, block.columns[0].title))
-                continue
-            group = ""
-            for column, offset in zip(block.columns, block.rows, strict=True):
-                if column.group and column.group != group:
-                    group = column.group
-                    labels.append((top + offset - 1, group))
-                labels.append((top + offset, column.title))
-    return labels
 
 
 def _matches(was: Sequence[tuple[int, str]], now: Sequence[tuple[int, str]]) -> Iterable[tuple[int, int]]:

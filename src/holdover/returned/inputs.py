@@ -4,19 +4,19 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from holdover.case.asked import ASKED, Asked
-from holdover.case.entries import Entry, Reading, Row, allowed, is_empty, say_error_cell, typed_text
-from holdover.case.finish import read_row
-from holdover.case.marks import decide_marks
 from holdover.case.schema import AC_VOLTS, Point
-from holdover.case.texts import read_text, told_choices
-from holdover.case.units import LIKE
-from holdover.case.values import read_number
-from holdover.case.vet import CellData
 from holdover.case.words import nearest
-from holdover.findings import Place, show
+from holdover.findings import Place
+from holdover.reading.choice import read_text, told_choices
+from holdover.reading.decimal_mark import decide_marks
+from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
+from holdover.reading.fields import ASKED, Asked
+from holdover.reading.quantity.units import LIKE
+from holdover.reading.row import read_row
+from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
 from holdover.workbook.grid import Table, xl
+from holdover.xlsx import CellData
 
 Fields = dict[str, Any]
 
@@ -40,26 +40,15 @@ def require(row: Row, fields: Fields, reading: Reading) -> None:
     for name, asked in ASKED[row.part].items():
         spared = "measured_wh_per_day" in fields and name in METERED
         if asked.needed and name not in fields and name not in row.entries and not spared:
-            reading.say(
-                "R001",
-                "warning",
-                f"{asked.title.lower()} is missing" + ("" if asked.text else "; the workbook counts 0"),
-                row.place,
-                remedy="fill it in, or clear the rest" if asked.text else f"write it like {LIKE[asked.unit]}",
-            )
+            title, like = asked.title.lower(), LIKE.get(asked.unit, "")
+            reading.report("R001.text" if asked.text else "R001.number", row.place, title=title, like=like)
 
 
 def check_points(points: Sequence[Point], reading: Reading) -> None:
     """Say where the line of capacity against temperature has gaps: a case file takes no such line."""
     temperatures = [p.temperature_c for p in points if p.temperature_c is not None and p.capacity_share is not None]
     if len(temperatures) < max(2, len(points)) or temperatures != sorted(set(temperatures)):
-        reading.say(
-            "T008",
-            "warning",
-            "points of capacity against temperature are incomplete, fewer than two or out of order",
-            reading.findings.places.get(("points", 0), Place()),
-            remedy="give each a temperature and a share, the coldest first",
-        )
+        reading.report("T008.workbook", reading.findings.places.get(("points", 0), Place()))
 
 
 def look_about(
@@ -71,43 +60,28 @@ def look_about(
 ) -> None:
     """Say what was typed right before the first or behind the last record of a table, where nothing counts it."""
     for table in tables:
-        place = grid.places[table.name]
-        if table.kind == "form" or place.count < 1:
+        count = grid.places[table.name].count
+        if table.kind == "form" or count < 1:
             continue
-        down = table.kind == "down"
-        shift = (grid.rows if down else grid.cols)[place.sheet]
-        start = place.top if down else place.left
-        before = range(shift.at(start - 1) + 1, shift.at(start)) if shift.at(start - 1) >= 0 else range(0)
-        behind = range(shift.at(start + place.count - 1) + 1, shift.at(start + place.count - 1) + 2)
-        for line in (*before, *behind):
+        at, before = grid.along(table), grid.along(table)(-1)
+        lines = [*(range(before + 1, at(0)) if before >= 0 else ()), at(count - 1) + 1]
+        for line in lines:
             for column in table.columns:
                 row, col = grid.at(table, column.name, 0)
-                at = (line, col) if down else (row, line)
-                cell = look(place.sheet, *at) if column.field is not None and min(at) >= 0 else None
+                row, col = (line, col) if table.kind == "down" else (row, line)
+                asked = column.section is not None and min(row, col) >= 0
+                cell = look(grid.places[table.name].sheet, row, col) if asked else None
                 if cell is not None and not is_empty(cell.value) and not cell.formula:
-                    reading.say(
-                        "W005",
-                        "warning",
-                        f"this stands outside of the table {table.title}; nothing counts it",
-                        Place(
-                            file=file, sheet=grid.sheets[place.sheet], row=at[0] + 1, cell=xl(*at), column=column.title
-                        ),
-                        found=show(cell.value),
-                        remedy="move it into a spare yellow line of the table",
-                    )
+                    sheet, name = grid.sheet_of(table), xl(row, col)
+                    place = Place(file=file, sheet=sheet, row=row + 1, cell=name, column=column.title)
+                    reading.report("W005", place, table=table.title, found=cell.value)
                     break
 
 
 def _is_unstored(entry: Entry, reading: Reading) -> bool:
     if entry.kind != "unstored":
         return False
-    reading.say(
-        "X004",
-        "error",
-        "a formula without its last result",
-        entry.place,
-        remedy="open the workbook in a spreadsheet program, let it calculate and save it, or type the value",
-    )
+    reading.report("X004", entry.place)
     return True
 
 
@@ -159,34 +133,27 @@ def _from_words(row: Row, words: Sequence[str], reading: Reading) -> Fields:
             fields[name] = round(entry.value) if ASKED[row.part][name].whole else entry.value
     for name in words:
         if name in fields:
-            reading.say(
-                "W006",
-                "warning",
-                f"a number typed as text, read as {fields[name]:.10g}; the workbook can't count with it",
-                row.entries[name].place,
-                found=show(row.entries[name].value),
-                remedy=f"type the bare number, {fields[name]:.10g}, or write the workbook anew from this one",
-            )
+            reading.report("W006", row.entries[name].place, number=fields[name], found=row.entries[name].value)
     return fields
 
 
 def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     """The choice that stands here, whatever its case; the workbook's formulas know no other word."""
     if entry.kind == "error":
-        say_error_cell(entry, reading)
+        report_error_cell(entry, reading)
         return None
     typed = typed_text(entry.value)
     for choice in asked.choices:
         if typed.casefold() == choice.casefold():
             return choice
     close = nearest(typed, list(asked.choices))
-    reading.say(
-        "Q007",
-        "error",
-        f"{asked.title} is not one of the words known",
+    reading.report(
+        "Q007.near" if close else "Q007.one_of",
         entry.place,
-        found=show(typed),
+        title=asked.title,
+        found=typed,
         allowed=allowed(asked),
-        remedy=f"did you mean {close}?" if close else f"choose {told_choices(asked)}",
+        near=close,
+        choices=told_choices(asked),
     )
     return None

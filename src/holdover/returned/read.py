@@ -6,20 +6,19 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
-from holdover.case.advice import advise
+from holdover.advice.remarks import advise
 from holdover.case.digest import digest
-from holdover.case.entries import Entry, Reading, Row, is_empty
 from holdover.case.figures import exact
-from holdover.case.folder import read_case
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
-from holdover.case.vet import BadFile, Book, CellData, read_xlsx
-from holdover.case.vet_file import MAX_FILE
-from holdover.findings import Findings, Place, render, show
+from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
+from holdover.reading.entries import Entry, Reading, Row, is_empty
+from holdover.reading.folder import Read, read_folder
 from holdover.returned.form import is_form, read_form
-from holdover.returned.found import MOST, FoundGrid, Search, Shipped, name_of, shipped, slots_of, stated_slots
+from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
-from holdover.workbook.grid import Column, Grid, Table, xl
+from holdover.workbook.grid import Column, Grid, Table, input_name, xl
+from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
 """Parts that may take rows put between their own."""
@@ -70,27 +69,37 @@ class Spot:
     counted: int = 0
     """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
 
+    @property
+    def cell(self) -> str:
+        """Name of its cell, "" where that was deleted."""
+        return xl(self.row, self.col) if min(self.row, self.col) >= 0 else ""
 
-FIELDS: Final = {
-    id(info): (part, name) for part, section in (FORMS | RECORDS).items() for name, info in section.model_fields.items()
-}
-"""Which field of which part an input column holds, by the identity of its declaration."""
+
+PARTS: Final = {section: part for part, section in (FORMS | RECORDS).items()}
+"""Which part of the case a section is of."""
 
 
 def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     """A case from wherever it is: a folder, a case file, a returned workbook or a filled survey form."""
     if path.suffix.casefold() != ".xlsx" or os.path.isdir(path):  # noqa: PTH112 (a name too long is no folder)
-        return *read_case(path), None
+        return *advised(read_folder(path)), None
     found, findings = _book_of(path)
     if found is None:
         return None, findings, None
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
-        return *read_form(data, path.name, ours=is_form(book)), None
+        return *advised(read_form(data, path.name, ours=is_form(book))), None
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
     return returned.case, findings, returned.slots
+
+
+def advised(read: Read) -> tuple[Case | None, Findings]:
+    """A case that was read, with what an adviser would remark on; none where there is an error."""
+    if read.case is not None:
+        read.findings.extend(advise(read.case, read.findings.places, read.unread))
+    return None if read.findings.errors else read.case, read.findings
 
 
 def read_returned(path: Path) -> tuple[Returned | None, Findings]:
@@ -123,9 +132,9 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
     for table in tables:
         added = grid.inserted(table) if isinstance(grid, FoundGrid) else ()
         for column in table.columns:
-            if id(column.field) not in FIELDS:
+            if column.section is None:
                 continue
-            part, field = FIELDS[id(column.field)]
+            part, field = PARTS[column.section], column.name
             if table.kind == "form":
                 yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
                 continue
@@ -141,32 +150,24 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
 def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
     """The workbook of a file, vetted."""
     findings = Findings()
-    say = Reading(findings=findings).say
     place = Place(file=path.name)
     try:
         if not path.is_file():
-            what = "this is a folder; a returned workbook is a file" if path.is_dir() else "there is no such file"
-            say("F001", "error", what, Place(file=str(path)), remedy="give the workbook's name")
+            findings.report("F001.folder" if path.is_dir() else "F001.workbook", Place(file=str(path)))
             return None, findings
         if path.stat().st_size > MAX_FILE:
-            say(
-                "F004",
-                "error",
-                f"a workbook has at most {MAX_FILE // 10**6} MB",
-                place,
-                remedy="delete what is not ours",
-            )
+            findings.report("F004.workbook", place, most=MAX_FILE // 10**6)
             return None, findings
         data = path.read_bytes()
         book = read_xlsx(data, path.name)
     except OSError as fault:
-        say("F010", "error", f"the file can't be opened: {fault.strerror or 'unknown reason'}", place)
+        findings.report("F010", place, reason=fault.strerror or "unknown reason")
         return None, findings
     except BadFile as bad:
-        say("X001", "error", show(bad.message, 200), place, remedy=show(bad.remedy, 200))
+        findings.report("X001", place, reason=bad.message, how=bad.remedy)
         return None, findings
     for remark in book.remarks:
-        say("W001", "note", remark, place)
+        findings.report("W001", place, remark=remark)
     return (book, data), findings
 
 
@@ -180,37 +181,18 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
     reading = Reading(findings=findings)
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
-        reading.say(
-            "T006",
-            "error",
-            "the workbook is written for another schema",
-            Place(file=file),
-            found=show(schema),
-            allowed=SCHEMA,
-            remedy="read it with the version of holdover that wrote it",
-        )
+        reading.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
         return None
     slots = slots_of(book)
     if slots is None:
-        reading.say(
-            "W002",
-            "error",
-            "this is not a workbook of holdover, or its load inventory is gone",
-            Place(file=file),
-            found=show(", ".join(sheet.name for sheet in book.sheets), 120),
-            allowed="looked for the property holdover_slots and for defined names such as load_name",
-            remedy="take the workbook as it was delivered, and type the changes into it",
-        )
+        reading.report("W002.foreign", Place(file=file), found=", ".join(sheet.name for sheet in book.sheets))
         return None
     if "holdover_slots" in book.properties and stated_slots(book) is None:
-        reading.say(
-            "W002",
-            "warning",
-            "the property holdover_slots is not one that holdover writes; the sizes of the tables are taken from their names",
+        reading.report(
+            "W002.slots",
             Place(file=file),
-            found=show(book.properties["holdover_slots"]),
-            allowed=f"two whole numbers, at most {' and '.join(map(str, MOST.values()))}",
-            remedy="check that no load and no candidate is missing",
+            found=book.properties["holdover_slots"],
+            most=" and ".join(map(str, MOST.values())),
         )
     written = shipped(slots)
     grid = Search(book, written).place()
@@ -223,11 +205,11 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(id(c.field) in FIELDS for c in table.columns)]
-    here = [table for table in tables if grid.is_here(table)]
+    tables = [table for table in grid.tables.values() if any(c.section for c in table.columns)]
+    here = [table for table in tables if grid.sheet_of(table)]
     for table in tables:
         if table not in here:
-            _say_gone(table, grid, file, reading)
+            _report_gone(table, grid, file, reading)
         elif _is_too_long(table, grid, file, reading):
             return None
     spots = list(spots_of(grid, here))
@@ -238,7 +220,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
         return None
     check_points(case.points, reading)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
-        _say_added(part, record, case, reading)
+        _report_added(part, record, case, reading)
     counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
@@ -269,10 +251,10 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
         was = grid.places[spot.table.name].sheet
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
-        cell = look(was, spot.row, spot.col) if min(spot.row, spot.col) >= 0 else None
+        cell = look(was, spot.row, spot.col) if spot.cell else None
         if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
             continue
-        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=xl(spot.row, spot.col))
+        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         if spot.field == "name":
             row.place = replace(row.place, item=str(cell.value))
         kind: str = cell.kind if cell.kind in {"date", "error"} else ""
@@ -290,7 +272,7 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
 def _place_of(spot: Spot, file: str, sheet: str) -> Place:
     """Where a record stands: its row, or where records stand side by side its first cell, which tells the column."""
     if spot.table.kind == "across":
-        return Place(file=file, sheet=sheet, cell=xl(spot.row, spot.col) if min(spot.row, spot.col) >= 0 else "")
+        return Place(file=file, sheet=sheet, cell=spot.cell)
     return Place(file=file, sheet=sheet, row=spot.row + 1)
 
 
@@ -318,27 +300,20 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        reading.say(
-            "R002",
-            "error",
-            f"a case has at most {MAX_LOADS} loads",
-            Place(),
-            remedy="put equal ones into one row with a quantity",
-        )
+        reading.report("R002", Place(), most=MAX_LOADS, part="loads")
     return case
 
 
-def _say_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
+def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
-    vital = any(FIELDS[id(c.field)][0] in GROWING for c in table.columns if id(c.field) in FIELDS)
-    first = next(c for c in table.columns if id(c.field) in FIELDS)
-    reading.say(
-        "W003",
-        "error" if vital else "warning",
-        f"{table.title} was not found; " + ("it is needed" if vital else "its usual values are taken"),
+    vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
+    first = next(column for column in table.columns if column.section)
+    reading.report(
+        "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
-        allowed=f"looked for names such as {name_of(table, first)}, for a sheet {sheet} and for a sheet with its title",
-        remedy="take the workbook as it was delivered, and type the changes into it",
+        table=table.title,
+        name=input_name(table, first),
+        sheet=sheet,
     )
 
 
@@ -348,25 +323,21 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> 
     lines = grid.places[table.name].count + len(grid.inserted(table))
     if most is None or lines <= most:
         return False
-    reading.say(
-        "W002",
-        "error",
-        f"{table.title} is stretched over {lines:,} {'rows' if table.kind == 'down' else 'columns'}",
-        Place(file=file, sheet=grid.sheets[grid.places[table.name].sheet]),
-        allowed=f"at most {most}",
-        remedy="take the workbook as it was delivered, and type the changes into it",
+    reading.report(
+        "W002.stretched",
+        Place(file=file, sheet=grid.sheet_of(table)),
+        table=table.title,
+        lines=f"{lines:,}",
+        what="rows" if table.kind == "down" else "columns",
+        most=most,
     )
     return True
 
 
-def _say_added(part: str, record: int, case: Case, reading: Reading) -> None:
+def _report_added(part: str, record: int, case: Case, reading: Reading) -> None:
     rows: tuple[Section, ...] = getattr(case, part)
     filled = record < len(rows) and not is_blank(rows[record])
     place = reading.findings.places.get((part, record), Place(file=""))
-    reading.say(
-        "W004",
-        "warning" if filled else "note",
-        f"a {'row' if part == 'loads' else 'column'} was put in between the {part}; no formula counts it",
-        place,
-        remedy="it was read: write the workbook anew, and it counts" if filled else "",
+    reading.report(
+        "W004.filled" if filled else "W004.blank", place, line="row" if part == "loads" else "column", part=part
     )

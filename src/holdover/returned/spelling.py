@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Final
 
 from holdover.workbook.grid import xl
+from holdover.xlsx import column_number
 
 TOKEN: Final = re.compile(
     r"""(?P<text>"(?:[^"]|"")*")
@@ -93,10 +94,7 @@ def moved(formula: str, move: Callable[[str, int, int], tuple[int, int]]) -> str
 
 def column_of(letters: str) -> int:
     """Column number from 0 of column letters."""
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number - 1
+    return column_number(letters) - 1
 
 
 def _scan(formula: str) -> Iterator[tuple[str, str]]:

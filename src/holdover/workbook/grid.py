@@ -9,7 +9,7 @@ whole column of a table, the one value of a form), `{table.name[same]}` the cell
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import KW_ONLY, dataclass, replace
+from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
 from typing import Any, Final, Literal, NamedTuple
@@ -17,13 +17,22 @@ from typing import Any, Final, Literal, NamedTuple
 from pydantic.fields import FieldInfo
 
 from holdover.case.schema import Section, source_of, unit_of
+from holdover.xlsx import column_letters
 
 Value = float | str | None
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\}")
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
+"""What stands beside each other in a row of a form."""
 FORM_COLUMN: Final[dict[Part, int]] = {"set": 1, "usual": 2, "": 3}
+
+
+OVER: Final = "=0"
+"""Test of a cell that is 0 in every record behind the last that counts; they are not printed, either."""
+SPARE: Final = '=""'
+"""Test of a cell that is blank in a record that nobody has filled."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +45,16 @@ class Column:
     _: KW_ONLY
     formula: str = ""  # what the spreadsheet computes; "" where people type, or where a constant stands
     first: str = ""  # the first record's formula, which has nothing above it
-    path: str = ""  # where the model keeps the value, if not at record.name
+    path: str = ""  # where the model keeps the value, if not at record.name; see `values_of`
+    standing: tuple[Value, ...] = ()  # what stands there, a value a record, if it is neither typed nor the model's
     note: str = ""
     group: str = ""
     role: str = ""  # how it looks: see style.py
+    width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
+    printed: bool = True  # False: it does not go on paper, nor does what stands right of it
+    off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
     field: FieldInfo | None = None  # the input that people type, with its bounds and choices
+    section: type[Section] | None = None  # and where the schema declares it
 
 
 @dataclass(frozen=True)
@@ -55,6 +69,9 @@ class Table:
     kind: Kind = "down"
     note: str = ""
     spans: tuple[tuple[str, str, str], ...] = ()
+    # Widths of the sheet's columns by what stands in them: `title`, `unit` and `record` of a table whose records stand
+    # side by side; the `FORM_PARTS` of a form.
+    widths: Mapping[str, float] = field(default_factory=dict)
     constants: tuple[tuple[Value, ...], ...] = ()
     # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
@@ -68,17 +85,19 @@ class Table:
     @cached_property
     def rows(self) -> tuple[int, ...]:
         """Offset of each column of an across table or form below its heading; a new group takes a row of its own."""
-        offsets, at, group = [], 0, ""
+        offsets, at, heading = [], 0, ""
         for column in self.columns:
-            if column.group and column.group != group:
-                group, at = column.group, at + 1
+            if column.group and column.group != heading:
+                heading, at = column.group, at + 1
             offsets.append(at)
             at += 1
         return tuple(offsets)
 
 
-def asked(section: type[Section], *names: str, group: str = "", prefix: str = "") -> tuple[Column, ...]:
-    """Input columns, as the schema declares them; all of the section's where none is named."""
+def asked(
+    section: type[Section], *names: str, prefix: str = "", widths: Mapping[str, float] | None = None
+) -> tuple[Column, ...]:
+    """Input columns, as the schema declares them; all of the section's where none is named. `widths` go by name."""
     return tuple(
         Column(
             name,
@@ -86,12 +105,18 @@ def asked(section: type[Section], *names: str, group: str = "", prefix: str = ""
             unit_of(info),
             path=f"{prefix}{name}",
             note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
-            group=group,
+            width=(widths or {}).get(name, 0),
             field=info,
+            section=section,
         )
         for name, info in section.model_fields.items()
         if not names or name in names
     )
+
+
+def group(title: str, *columns: Column) -> tuple[Column, ...]:
+    """Columns under a heading of their own."""
+    return tuple(replace(column, group=title) for column in columns)
 
 
 def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
@@ -104,8 +129,13 @@ def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
     )
 
 
+def input_name(table: Table, column: Column) -> str:
+    """Defined name of the cells in which a column's inputs are typed."""
+    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
+
+
 @dataclass(frozen=True, slots=True)
-class Place:
+class Corner:
     """Where a table stands: its first record's first cell, from 0."""
 
     sheet: str
@@ -139,11 +169,9 @@ class Cell(NamedTuple):
 class Grid:
     """All tables of a workbook, in their places."""
 
-    def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Place]) -> None:
+    def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Corner]) -> None:
         self.tables = tables
         self.places = places
-        self.used: set[str] = set()
-        """Names that a formula asked for so far."""
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -178,8 +206,33 @@ class Grid:
                 for c in table.columns:
                     if c.field is not None:
                         corner = self.at(table, c.name, 0, "set")
-                        found[f"set_{table.name}_{c.name}"] = (place.sheet, *corner, *corner)
+                        found[input_name(table, c)] = (place.sheet, *corner, *corner)
         return found
+
+    @cached_property
+    def used(self) -> frozenset[str]:
+        """Every name that a formula uses."""
+        return frozenset(
+            f"{other}_{name}".replace("@", str(i))
+            for table in self.tables.values()
+            for column in table.columns
+            for text in (column.formula, column.first)
+            for other, name, record in REFERENCE.findall(text)
+            if other and not record
+            for i in range(self.places[table.name].count if "@" in other + name else 1)
+        )
+
+    @cached_property
+    def defined(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+        """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
+        standing = {
+            name
+            for table in self.tables.values()
+            for c in table.columns
+            for name in (f"{table.name}_{c.name}", input_name(table, c))
+            if c.field is not None or self.places[table.name].count == 1 or table.name.startswith("list_")
+        }
+        return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
     def cells(self, study: object) -> Iterator[Cell]:
         """The one map, table by table."""
@@ -197,17 +250,16 @@ class Grid:
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         sheet = self.places[table.name].sheet
-        records = table.constants or many(follow(study, table.records))
+        value = values_of(table, column, study)
         down, right = (1, 0) if table.kind == "down" else (0, 1)
         row, col = self.at(table, column.name, 0)
-        steps = (table.index[column.name],) if table.constants else steps_of(column.path or column.name)
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
-        for i, record in enumerate(records):
+        for i in range(self.places[table.name].count):
             formula = (fill if i else first)(i)
             if table.chained and i % 2 and formula:
                 formula = f"=({formula[1:]})"
-            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, walk(record, steps))
+            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, value(i))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
@@ -287,8 +339,27 @@ class Grid:
     def _known(self, name: str) -> str:
         if name not in self.names:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
-        self.used.add(name)
         return name
+
+
+def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
+    """What stands in a column by the number of the record, from 0.
+
+    A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
+    So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
+    """
+    if table.constants:
+        return lambda i: table.constants[i][table.index[column.name]]
+    if column.standing:
+        return column.standing.__getitem__
+    path = column.path or column.name
+    if not path.startswith("/"):
+        records, steps = many(follow(study, table.records)), steps_of(path)
+        return lambda i: walk(records[i], steps)
+    head, numbered, tail = path[1:].partition("@")
+    one = walk(study, steps_of(head.strip(".")))
+    steps = steps_of(tail.strip(".")) if tail else ()
+    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
 
 
 def many(found: Any) -> Sequence[Any]:
@@ -317,12 +388,7 @@ def follow(thing: Any, path: str) -> Any:
 @lru_cache(maxsize=4096)
 def letters(col: int) -> str:
     """Column letters of a column number from 0."""
-    text = ""
-    col += 1
-    while col:
-        col, digit = divmod(col - 1, 26)
-        text = chr(65 + digit) + text
-    return text
+    return column_letters(col + 1)
 
 
 def xl(row: int, col: int, *, fixed: bool = False) -> str:

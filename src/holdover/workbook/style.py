@@ -16,6 +16,8 @@ GOOD: Final = ("#1E6B3A", "#DFF2E3")
 BAD: Final = ("#A11D1D", "#FBE3E1")
 LOOK: Final = ("#8A5A00", "#FFF0CF")
 SERIES: Final = ("#1D5C63", "#D98E2B", "#8FB8BC", "#B4483A", "#5A6FA8", "#7A9B3E", "#9A6FA0", "#4C4C4C")
+CONVENIENCE, ESSENTIAL, RESERVE = SERIES[1], SERIES[4], SERIES[3]
+"""Of the levels at which loads of a tier drop, and of the reserve."""
 
 VERDICTS: Final = {
     "OK": GOOD,
@@ -81,6 +83,24 @@ LABEL_UNIT: Final = {**LABEL, "font_color": GREY, "align": "center"}
 PLAIN: Final = {**BASE, "text_wrap": True, "valign": "top"}
 CAUTION: Final = {**PLAIN, "font_color": LOOK[0], "bg_color": LOOK[1]}
 
+LABELS: Final[dict[str, dict[str, Any]]] = {
+    "name": TITLE,
+    "sentence": SUBTITLE,
+    "plain": PLAIN,
+    "caution": CAUTION,
+    "title": HEADING,
+    "remark": HEADING_NOTE,
+    "group": GROUP,
+    "band": GROUP,
+    "head": HEAD,
+    "unit": UNIT,
+    "label": {**LABEL, "align": "left"},
+    "asked": LABEL,
+    "label unit": LABEL_UNIT,
+    "note": NOTE,
+}
+"""Looks of standing texts, by kind: see page.py."""
+
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -109,6 +129,14 @@ STRONG: Final = ("total", "verdict", "head", "banner")
 def is_free_text(column: Column) -> bool:
     """Whether people type words of their own into it."""
     return column.field is not None and is_text(column.field) and not choices_of(column.field)
+
+
+def label_style(kind: str, column: Column | None) -> dict[str, Any]:
+    """Properties of a label's format, by its kind and the role of what it stands beside."""
+    if kind != "label" or column is None:
+        return LABELS[kind]
+    look = {**LABELS[kind], "bold": column.role in STRONG}
+    return {**look, "valign": "top"} if column.role == "words" else look
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:

@@ -5,7 +5,14 @@ from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Sheet, Words
 
 ABOUT = Table("about", "Who it is for", "case.about", asked(About), kind="form")
-SIZING = Table("sizing", "Sizing", "case.sizing", asked(Sizing), kind="form")
+SIZING = Table(
+    "sizing",
+    "Sizing",
+    "case.sizing",
+    asked(Sizing),
+    kind="form",
+    widths={"title": 34, "set": 22, "usual": 16, "used": 22, "unit": 9, "note": 84},
+)
 ASSUMED = Table("assumed", "Where a data sheet is silent", "case.assumed", asked(Assumed), kind="form")
 MONEY = Table(
     "money", "Money", "case.money", asked(Money, "accessories_price", "discount_share", "tax_share"), kind="form"
@@ -102,5 +109,4 @@ ASSUMPTIONS_SHEET = Sheet(
         CAPACITY,
         ABOUT,
     ),
-    widths=(34, 22, 16, 22, 9, 84),
 )

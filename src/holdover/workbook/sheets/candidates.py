@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import Assumed, Candidate
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.grid import SPARE, Column, Table, asked, group
 from holdover.workbook.page import Sheet, Words
 
 _GROUPS = {
@@ -35,20 +35,30 @@ _GROUPS = {
     "Handling and price": ("weight_kg", "noise_db", "warranty_years", "price", "note"),
 }
 
+CANDIDATE = Column(
+    "name",
+    "Candidate",
+    formula='=IF({candidates.name[same]}="","",{candidates.name[same]})',
+    role="head",
+    off=SPARE,
+)
+"""Whose column it is; the numbers of a spare one are not shown."""
+
 CANDIDATES = Table(
     "candidates",
     "Data sheets",
     "offers",
     (
-        replace(*asked(Candidate, "name", prefix="given."), role="head"),
+        replace(*asked(Candidate, "name", prefix="given."), role="head", off=SPARE),
         *(
             column
-            for group, names in _GROUPS.items()
+            for title, names in _GROUPS.items()
             for name in names
-            for column in asked(Candidate, name, group=group, prefix="given.")
+            for column in group(title, *asked(Candidate, name, prefix="given."))
         ),
     ),
     kind="across",
+    widths={"title": 32, "unit": 10, "record": 14},
     note="One column a candidate. A blank cell takes the assumed figure where there is one.",
 )
 
@@ -68,7 +78,6 @@ CANDIDATES_SHEET = Sheet(
         ),
         CANDIDATES,
     ),
-    widths=(32, 10, *[14] * 40),
     freeze="candidates",
 )
 
@@ -82,7 +91,6 @@ def _stated(name: str) -> Column:
         column.unit,
         path=f"storage.{name}",
         formula=f'=IF({{candidates.{name}[same]}}="",{{assumed.{name}}},{{candidates.{name}[same]}})',
-        group="In use: the data sheet's figure, or the assumed one",
     )
 
 
@@ -91,166 +99,160 @@ STORAGE = Table(
     "What goes out of storage in a day, and what it holds",
     "offers",
     (
-        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
+        CANDIDATE,
         Column("number", "Column", "number"),
-        *(_stated(name) for name in Assumed.model_fields),
-        Column(
-            "ac_draw_wh",
-            "For AC loads",
-            "Wh",
-            path="storage.ac_draw_wh",
-            formula="={demand.ac_wh}/{inverter_efficiency}",
-            group="Out of storage in a day",
+        *group(
+            "In use: the data sheet's figure, or the assumed one", *(_stated(name) for name in Assumed.model_fields)
         ),
-        Column(
-            "idle_draw_wh",
-            "For the inverter itself",
-            "Wh",
-            path="storage.idle_draw_wh",
-            formula="={idle_w}*{demand.inverter_hours}",
-            group="Out of storage in a day",
-            note="Idle draw while the inverter is on. People forget it, and it often decides.",
+        *group(
+            "Out of storage in a day",
+            Column(
+                "ac_draw_wh",
+                "For AC loads",
+                "Wh",
+                path="storage.ac_draw_wh",
+                formula="={demand.ac_wh}/{inverter_efficiency}",
+            ),
+            Column(
+                "idle_draw_wh",
+                "For the inverter itself",
+                "Wh",
+                path="storage.idle_draw_wh",
+                formula="={idle_w}*{demand.inverter_hours}",
+                note="Idle draw while the inverter is on. People forget it, and it often decides.",
+            ),
+            Column(
+                "dc_draw_wh",
+                "For DC loads",
+                "Wh",
+                path="storage.dc_draw_wh",
+                formula="={demand.dc_wh}/{dc_efficiency}",
+            ),
+            Column(
+                "day_draw_wh",
+                "Day's draw",
+                "Wh",
+                path="storage.day_draw_wh",
+                formula="={ac_draw_wh}+{idle_draw_wh}+{dc_draw_wh}",
+                role="total",
+            ),
+            Column(
+                "needed_wh",
+                "Storage needed",
+                "Wh",
+                path="storage.needed_wh",
+                formula="={day_draw_wh}*{sizing.autonomy_days}*(1+{sizing.energy_margin})",
+                role="total",
+            ),
         ),
-        Column(
-            "dc_draw_wh",
-            "For DC loads",
-            "Wh",
-            path="storage.dc_draw_wh",
-            formula="={demand.dc_wh}/{dc_efficiency}",
-            group="Out of storage in a day",
+        *group(
+            "Packs",
+            Column(
+                "per_wh",
+                "Usable of each nameplate Wh",
+                "share",
+                path="storage.per_wh",
+                formula="={usable_share}*{capacity.kept_share}*(1-{sizing.reserve})",
+                note="Usable share x temperature x age x what is not reserve.",
+            ),
+            Column(
+                "usable_bare_wh",
+                "Usable without packs",
+                "Wh",
+                path="storage.usable_bare_wh",
+                formula="={candidates.storage_wh[same]}*{per_wh}",
+            ),
+            Column(
+                "packs_limit",
+                "Packs at most",
+                "number",
+                path="storage.packs_limit",
+                formula='=IF({candidates.packs[same]}="",{candidates.packs_max[same]}+0,'
+                "MIN({candidates.packs[same]},{candidates.packs_max[same]}+0))",
+            ),
+            Column(
+                "usable_most_wh",
+                "Usable with packs at most",
+                "Wh",
+                path="storage.usable_most_wh",
+                formula="=({candidates.storage_wh[same]}+{packs_limit}*{candidates.pack_wh[same]})*{per_wh}",
+            ),
+            Column(
+                "packs_for_loads",
+                "Packs for the loads",
+                "number",
+                path="storage.packs_for_loads",
+                formula="=IF(OR({candidates.pack_wh[same]}+0<=0,{per_wh}<=0),0,MIN({candidates.packs_max[same]}+0,MAX(0,ROUNDUP(ROUND("
+                "({needed_wh}/{per_wh}-{candidates.storage_wh[same]})/{candidates.pack_wh[same]},9),0))))",
+                note="The fewest that hold the need, or the most there can be.",
+            ),
+            Column(
+                "packs",
+                "Packs it gets",
+                "number",
+                path="held.packs",
+                formula='=IF({candidates.packs[same]}<>"",{packs_limit},MAX({packs_for_loads},'
+                'IF({vehicle.distance}>0,IF({trip.packs_needed[same]}="out of reach",{packs_limit},{trip.packs_needed[same]}),0)))',
+                role="total",
+                note="For the loads or for the vehicle, whichever asks for more (all where none do); or as fixed by hand.",
+            ),
         ),
-        Column(
-            "day_draw_wh",
-            "Day's draw",
-            "Wh",
-            path="storage.day_draw_wh",
-            formula="={ac_draw_wh}+{idle_draw_wh}+{dc_draw_wh}",
-            role="total",
-            group="Out of storage in a day",
-        ),
-        Column(
-            "needed_wh",
-            "Storage needed",
-            "Wh",
-            path="storage.needed_wh",
-            formula="={day_draw_wh}*{sizing.autonomy_days}*(1+{sizing.energy_margin})",
-            role="total",
-            group="Out of storage in a day",
-        ),
-        Column(
-            "per_wh",
-            "Usable of each nameplate Wh",
-            "share",
-            path="storage.per_wh",
-            formula="={usable_share}*{capacity.kept_share}*(1-{sizing.reserve})",
-            group="Packs",
-            note="Usable share x temperature x age x what is not reserve.",
-        ),
-        Column(
-            "usable_bare_wh",
-            "Usable without packs",
-            "Wh",
-            path="storage.usable_bare_wh",
-            formula="={candidates.storage_wh[same]}*{per_wh}",
-            group="Packs",
-        ),
-        Column(
-            "packs_limit",
-            "Packs at most",
-            "number",
-            path="storage.packs_limit",
-            formula='=IF({candidates.packs[same]}="",{candidates.packs_max[same]}+0,'
-            "MIN({candidates.packs[same]},{candidates.packs_max[same]}+0))",
-            group="Packs",
-        ),
-        Column(
-            "usable_most_wh",
-            "Usable with packs at most",
-            "Wh",
-            path="storage.usable_most_wh",
-            formula="=({candidates.storage_wh[same]}+{packs_limit}*{candidates.pack_wh[same]})*{per_wh}",
-            group="Packs",
-        ),
-        Column(
-            "packs_for_loads",
-            "Packs for the loads",
-            "number",
-            path="storage.packs_for_loads",
-            formula="=IF(OR({candidates.pack_wh[same]}+0<=0,{per_wh}<=0),0,MIN({candidates.packs_max[same]}+0,MAX(0,ROUNDUP(ROUND("
-            "({needed_wh}/{per_wh}-{candidates.storage_wh[same]})/{candidates.pack_wh[same]},9),0))))",
-            group="Packs",
-            note="The fewest that hold the need, or the most there can be.",
-        ),
-        Column(
-            "packs",
-            "Packs it gets",
-            "number",
-            path="held.packs",
-            formula='=IF({candidates.packs[same]}<>"",{packs_limit},MAX({packs_for_loads},'
-            'IF({vehicle.distance}>0,IF({trip.packs_needed[same]}="out of reach",{packs_limit},{trip.packs_needed[same]}),0)))',
-            role="total",
-            group="Packs",
-            note="For the loads or for the vehicle, whichever asks for more (all where none do); or as fixed by hand.",
-        ),
-        Column(
-            "nameplate_wh",
-            "Nameplate",
-            "Wh",
-            path="held.nameplate_wh",
-            formula="={candidates.storage_wh[same]}+{packs}*{candidates.pack_wh[same]}",
-            group="With the packs it gets",
-        ),
-        Column(
-            "full_wh",
-            "Full storage",
-            "Wh",
-            path="held.full_wh",
-            formula="={nameplate_wh}*{usable_share}*{capacity.kept_share}",
-            group="With the packs it gets",
-        ),
-        Column(
-            "reserve_wh",
-            "Reserve",
-            "Wh",
-            path="held.reserve_wh",
-            formula="={full_wh}*{sizing.reserve}",
-            group="With the packs it gets",
-        ),
-        Column(
-            "usable_wh",
-            "Usable storage",
-            "Wh",
-            path="held.usable_wh",
-            formula="={full_wh}-{reserve_wh}",
-            role="total",
-            group="With the packs it gets",
-        ),
-        Column(
-            "runtime_h",
-            "Runtime at the mean draw",
-            "h",
-            path="held.runtime_h",
-            formula='=IF({day_draw_wh}>0,{usable_wh}/({day_draw_wh}/24),"no draw")',
-            role="total",
-            group="With the packs it gets",
-        ),
-        Column(
-            "days",
-            "Days at the mean draw",
-            "days",
-            path="held.days",
-            formula='=IF({day_draw_wh}>0,{usable_wh}/{day_draw_wh},"no draw")',
-            role="total",
-            group="With the packs it gets",
+        *group(
+            "With the packs it gets",
+            Column(
+                "nameplate_wh",
+                "Nameplate",
+                "Wh",
+                path="held.nameplate_wh",
+                formula="={candidates.storage_wh[same]}+{packs}*{candidates.pack_wh[same]}",
+            ),
+            Column(
+                "full_wh",
+                "Full storage",
+                "Wh",
+                path="held.full_wh",
+                formula="={nameplate_wh}*{usable_share}*{capacity.kept_share}",
+            ),
+            Column(
+                "reserve_wh",
+                "Reserve",
+                "Wh",
+                path="held.reserve_wh",
+                formula="={full_wh}*{sizing.reserve}",
+            ),
+            Column(
+                "usable_wh",
+                "Usable storage",
+                "Wh",
+                path="held.usable_wh",
+                formula="={full_wh}-{reserve_wh}",
+                role="total",
+            ),
+            Column(
+                "runtime_h",
+                "Runtime at the mean draw",
+                "h",
+                path="held.runtime_h",
+                formula='=IF({day_draw_wh}>0,{usable_wh}/({day_draw_wh}/24),"no draw")',
+                role="total",
+            ),
+            Column(
+                "days",
+                "Days at the mean draw",
+                "days",
+                path="held.days",
+                formula='=IF({day_draw_wh}>0,{usable_wh}/{day_draw_wh},"no draw")',
+                role="total",
+            ),
         ),
     ),
     kind="across",
+    widths={"title": 32, "unit": 10, "record": 14},
 )
 
 STORAGE_SHEET = Sheet(
     "Storage",
     "From nameplate to what can be planned on. Nothing to type here.",
     (STORAGE,),
-    widths=(32, 10, *[14] * 40),
     freeze="storage",
 )

@@ -32,7 +32,7 @@ CAUTIONS_SHEET = Sheet(
                 "matters before relying on it.",
             ),
             look="caution",
+            width=14,
         ),
     ),
-    widths=(14, *[11] * 11),
 )

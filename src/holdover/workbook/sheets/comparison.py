@@ -1,88 +1,61 @@
 """Every candidate against every check, with both numbers, the margin, the price and the rank."""
 
+from dataclasses import dataclass
+
 from holdover.case.schema import Money, Weights
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 
 CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
 
 HARD = ("running", "apparent", "starting", "dc", "voltage", "storage", "solar", "vehicle")
 
 
-def _check(
-    key: str, title: str, unit: str, needed: str, has: str, note: str = "", words: tuple[str, str] = ("Needed", "There")
-) -> tuple[Column, ...]:
-    """A hard check: needed, there, margin, verdict."""
-    return (
-        _part(key, "needed", title, words[0], unit, needed, note),
-        _part(key, "has", title, words[1], unit, has),
-        _part(key, "margin", title, "Margin", unit, f"={{{key}_has}}-{{{key}_needed}}"),
-        Column(
-            f"{key}_verdict",
-            title,
-            path=f"fit.{key}.verdict",
-            formula=f'=IF({{name}}="","",IF(ROUND({{{key}_margin}},6)>=0,"OK","SHORT"))',
-            role="verdict",
-            group=title,
-        ),
-    )
+@dataclass(frozen=True)
+class _Check:
+    """One check: what is needed against what is there, with the formulas of both and the words above them."""
 
+    key: str
+    title: str
+    unit: str
+    needed: str
+    has: str
+    note: str = ""
+    words: tuple[str, str] = ("Needed", "There")
 
-def _planned(
-    key: str, title: str, unit: str, planned: str, needed: str, has: str, holds: str, note: str
-) -> tuple[Column, ...]:
-    """A hard check that counts only where the case plans for it."""
-    return (
-        _part(key, "needed", title, "Needed", unit, f"=IF({planned},{needed},0)", note),
-        _part(key, "has", title, "There", unit, has),
-        _part(key, "margin", title, "Margin", unit, f'=IF({planned},{{{key}_has}}-{{{key}_needed}},"")'),
-        Column(
-            f"{key}_verdict",
-            title,
-            path=f"fit.{key}.verdict",
-            formula=f'=IF({{name}}="","",IF({planned},IF({holds},"OK","SHORT"),"not planned"))',
-            role="verdict",
-            group=title,
-        ),
-    )
+    def hard(self) -> tuple[Column, ...]:
+        """It decides."""
+        margin = f"={{{self.key}_has}}-{{{self.key}_needed}}"
+        return self._columns(margin, f'IF(ROUND({{{self.key}_margin}},6)>=0,"OK","SHORT")')
 
+    def planned(self, plan: str, holds: str) -> tuple[Column, ...]:
+        """It decides where the case plans for it."""
+        margin = f'=IF({plan},{{{self.key}_has}}-{{{self.key}_needed}},"")'
+        return self._columns(margin, f'IF({plan},IF({holds},"OK","SHORT"),"not planned")')
 
-def _look(
-    key: str,
-    title: str,
-    unit: str,
-    limit: str,
-    has: str,
-    words: tuple[str, str],
-    note: str,
-    unstated: str = '"not stated"',
-) -> tuple[Column, ...]:
-    """A soft check: a value against a limit, with words where one of them is not stated."""
-    return (
-        _part(key, "needed", title, words[0], unit, limit, note),
-        _part(key, "has", title, words[1], unit, has),
-        _part(
-            key,
-            "margin",
-            title,
-            "Margin",
-            unit,
-            f'=IF(OR(ISTEXT({{{key}_needed}}),ISTEXT({{{key}_has}})),"",{{{key}_needed}}-{{{key}_has}})',
-        ),
-        Column(
-            f"{key}_verdict",
-            title,
-            path=f"fit.{key}.verdict",
-            formula=f'=IF({{name}}="","",IF(ISTEXT({{{key}_margin}}),{unstated},'
-            f'IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK")))',
-            role="verdict",
-            group=title,
-        ),
-    )
+    def soft(self, unstated: str = '"not stated"') -> tuple[Column, ...]:
+        """A value against a limit, with words where one of them is not stated; it never decides."""
+        key = self.key
+        margin = f'=IF(OR(ISTEXT({{{key}_needed}}),ISTEXT({{{key}_has}})),"",{{{key}_needed}}-{{{key}_has}})'
+        word = f'IF(ISTEXT({{{key}_margin}}),{unstated},IF(ROUND({{{key}_margin}},6)>=0,"OK","LOOK"))'
+        return self._columns(margin, word)
 
-
-def _part(key: str, part: str, group: str, title: str, unit: str, formula: str, note: str = "") -> Column:
-    return Column(f"{key}_{part}", title, unit, path=f"fit.{key}.{part}", formula=formula, group=group, note=note)
+    def _columns(self, margin: str, word: str) -> tuple[Column, ...]:
+        key, unit = self.key, self.unit
+        return group(
+            self.title,
+            Column(f"{key}_needed", self.words[0], unit, path=f"fit.{key}.needed", formula=self.needed, note=self.note),
+            Column(f"{key}_has", self.words[1], unit, path=f"fit.{key}.has", formula=self.has),
+            Column(f"{key}_margin", "Margin", unit, path=f"fit.{key}.margin", formula=margin),
+            Column(
+                f"{key}_verdict",
+                self.title,
+                path=f"fit.{key}.verdict",
+                formula=f'=IF({{name}}="","",{word})',
+                role="verdict",
+            ),
+        )
 
 
 def _saying(key: str, words: str, unit: str, end: str) -> str:
@@ -127,110 +100,101 @@ def _stated(name: str) -> str:
 
 
 _VERDICT = (
-    Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
-    Column(
-        "verdict",
-        "Verdict",
-        path="fit.verdict",
-        formula='=IF({name}="","",IF({shorts}=0,"fits","falls short"))',
-        role="verdict",
-        group="At a glance",
-    ),
-    Column(
-        "rank",
-        "Rank",
-        "number",
-        path="rank.rank",
-        formula="=IF({fits}=1,1+SUMPRODUCT(({fit.fits}=1)*({fit.key}<{key}))"
-        '+SUMPRODUCT(({fit.fits}=1)*({fit.key}={key})*({fit.number}<{number})),"")',
-        role="total",
-        group="At a glance",
-        note="1 = first by the criterion chosen above, among those that fit. Ties keep the order of the columns.",
-    ),
-    Column(
-        "reason",
-        "Reason",
-        path="fit.reason",
-        formula='=IF({name}="","",IF({shorts}=0,"every check holds",MID(' + _REASON + ",3,999)))",
-        role="words",
-        group="At a glance",
-    ),
-    Column(
-        "remarks",
-        "Worth a look",
-        path="remarks",
-        formula='=IF({name}="","",MID(' + _REMARKS + ",3,999))",
-        role="words",
-        group="At a glance",
-        note="Soft findings: they never decide.",
-    ),
-    Column(
-        "packs", "Expansion packs", "number", path="held.packs", formula="={storage.packs[same]}", group="At a glance"
-    ),
-    Column(
-        "usable_wh",
-        "Usable storage",
-        "Wh",
-        path="held.usable_wh",
-        formula="={storage.usable_wh[same]}",
-        group="At a glance",
-    ),
-    Column(
-        "needed_wh",
-        "Storage needed",
-        "Wh",
-        path="storage.needed_wh",
-        formula="={storage.needed_wh[same]}",
-        group="At a glance",
-    ),
-    Column(
-        "runtime_h",
-        "Runtime at the mean draw",
-        "h",
-        path="held.runtime_h",
-        formula="={storage.runtime_h[same]}",
-        group="At a glance",
-    ),
-    Column(
-        "days", "Days at the mean draw", "days", path="held.days", formula="={storage.days[same]}", group="At a glance"
-    ),
-    Column(
-        "weight_kg",
-        "Weight with packs",
-        "kg",
-        path="fit.weight_kg",
-        formula='=IF(OR({candidates.weight_kg[same]}="",AND({packs}>0,{candidates.pack_weight_kg[same]}="")),"not stated",'
-        "{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})",
-        group="At a glance",
+    CANDIDATE,
+    *group(
+        "At a glance",
+        Column(
+            "verdict",
+            "Verdict",
+            path="fit.verdict",
+            formula='=IF({name}="","",IF({shorts}=0,"fits","falls short"))',
+            role="verdict",
+        ),
+        Column(
+            "rank",
+            "Rank",
+            "number",
+            path="rank.rank",
+            formula="=IF({fits}=1,1+SUMPRODUCT(({fit.fits}=1)*({fit.key}<{key}))"
+            '+SUMPRODUCT(({fit.fits}=1)*({fit.key}={key})*({fit.number}<{number})),"")',
+            role="total",
+            note="1 = first by the criterion chosen above, among those that fit. Ties keep the order of the columns.",
+        ),
+        Column(
+            "reason",
+            "Reason",
+            path="fit.reason",
+            formula='=IF({name}="","",IF({shorts}=0,"every check holds",MID(' + _REASON + ",3,999)))",
+            role="words",
+        ),
+        Column(
+            "remarks",
+            "Worth a look",
+            path="remarks",
+            formula='=IF({name}="","",MID(' + _REMARKS + ",3,999))",
+            role="words",
+            note="Soft findings: they never decide.",
+        ),
+        Column("packs", "Expansion packs", "number", path="held.packs", formula="={storage.packs[same]}"),
+        Column(
+            "usable_wh",
+            "Usable storage",
+            "Wh",
+            path="held.usable_wh",
+            formula="={storage.usable_wh[same]}",
+        ),
+        Column(
+            "needed_wh",
+            "Storage needed",
+            "Wh",
+            path="storage.needed_wh",
+            formula="={storage.needed_wh[same]}",
+        ),
+        Column(
+            "runtime_h",
+            "Runtime at the mean draw",
+            "h",
+            path="held.runtime_h",
+            formula="={storage.runtime_h[same]}",
+        ),
+        Column("days", "Days at the mean draw", "days", path="held.days", formula="={storage.days[same]}"),
+        Column(
+            "weight_kg",
+            "Weight with packs",
+            "kg",
+            path="fit.weight_kg",
+            formula='=IF(OR({candidates.weight_kg[same]}="",AND({packs}>0,{candidates.pack_weight_kg[same]}="")),"not stated",'
+            "{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})",
+        ),
     ),
 )
 
 _CHECKS = (
-    *_check(
+    *_Check(
         "running",
         "Running",
         "W",
         "={demand.peak_running_w}*(1+{sizing.running_margin})",
         "={candidates.continuous_w[same]}+0",
         "Running draw at the peak with its margin, against continuous output.",
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "apparent",
         "Apparent power",
         "VA",
         "={demand.peak_apparent_va}*(1+{sizing.running_margin})",
         '=IF({candidates.continuous_va[same]}="",{candidates.continuous_w[same]}+0,{candidates.continuous_va[same]})',
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "starting",
         "Starting",
         "W",
         "={demand.peak_starting_w}*(1+{sizing.starting_margin})",
         "={candidates.surge_w[same]}+0",
         "Starting draw at the peak, against surge output.",
-    ),
-    *_check("dc", "DC ports", "W", "={demand.peak_dc_w}", "={candidates.dc_w[same]}+0"),
-    *_check(
+    ).hard(),
+    *_Check("dc", "DC ports", "W", "={demand.peak_dc_w}", "={candidates.dc_w[same]}+0").hard(),
+    *_Check(
         "voltage",
         "Voltage",
         "number",
@@ -240,8 +204,8 @@ _CHECKS = (
         "SUMPRODUCT({line.is_ac}*({line.volts}={candidates.ac_volts_2[same]})))",
         "AC loads whose voltage the candidate makes.",
         ("AC loads", "Served"),
-    ),
-    *_check(
+    ).hard(),
+    *_Check(
         "storage",
         "Storage",
         "Wh",
@@ -249,194 +213,188 @@ _CHECKS = (
         "={storage.usable_most_wh[same]}",
         "A day's draw, days without refill and margin, against usable storage with packs at most.",
         ("Needed", "Usable at most"),
-    ),
-    *_planned(
+    ).hard(),
+    *_Check(
         "solar",
         "Solar",
         "number",
-        "{array.modules}>0",
-        "1",
+        "=IF({array.modules}>0,1,0)",
         "={strings.allowed[same]}",
-        "ROUND({solar_margin},6)>=0",
         "String layouts of the planned modules that the inputs allow; at least one.",
-    ),
-    *_planned(
+    ).planned("{array.modules}>0", "ROUND({solar_margin},6)>=0"),
+    *_Check(
         "vehicle",
         "Vehicle",
         "Wh",
-        "{vehicle.distance}>0",
-        "{trip.storage_needed_wh[same]}",
+        "=IF({vehicle.distance}>0,{trip.storage_needed_wh[same]},0)",
         "={storage.usable_most_wh[same]}",
-        'AND(ROUND({vehicle_margin},6)>=0,{trip.holds[same]}="OK")',
         "The drive out of storage, and the charger's draw held.",
-    ),
-    *_look(
+    ).planned("{vehicle.distance}>0", 'AND(ROUND({vehicle_margin},6)>=0,{trip.holds[same]}="OK")'),
+    *_Check(
         "sockets",
         "Sockets",
         "number",
         _stated("ac_sockets"),
         "={demand.ac_items}",
-        ("There", "AC items"),
         "A strip is no remedy for heavy loads.",
-    ),
-    *_look(
+        ("There", "AC items"),
+    ).soft(),
+    *_Check(
         "lift",
         "Lift",
         "kg",
         "={sizing.lift_kg}",
         '=IF(ISTEXT({weight_kg}),IF({heaviest_kg}>{sizing.lift_kg},{heaviest_kg},"not stated"),{heaviest_kg})',
-        ("One person lifts", "Heaviest piece"),
         "Above it two people or a cart; stairs and reach lower the limit.",
-    ),
-    *_look(
+        ("One person lifts", "Heaviest piece"),
+    ).soft(),
+    *_Check(
         "noise",
         "Noise",
         "dB(A)",
         "={sizing.noise_limit_db}",
         _stated("noise_db"),
-        ("Limit", "At 1 m"),
         "In a bedroom or a practice it decides more than watts.",
-    ),
-    *_look(
+        ("Limit", "At 1 m"),
+    ).soft(),
+    *_Check(
         "transfer",
         "Transfer",
         "ms",
         '=IF(ISTEXT({demand.shortest_gap_ms}),"not stated",{demand.shortest_gap_ms})',
         _stated("transfer_ms"),
-        ("A load rides out", "Gap"),
         "Only where the unit stands between mains and load.",
-        'IF(ISTEXT({transfer_needed}),"not stated","LOOK")',
-    ),
-    *_look(
+        ("A load rides out", "Gap"),
+    ).soft('IF(ISTEXT({transfer_needed}),"not stated","LOOK")'),
+    *_Check(
         "cold",
         "Charging in the cold",
         "°C",
         "={sizing.storage_c}",
         "={storage.charge_min_c[same]}",
-        ("Where it stands", "Charging from"),
         "Lithium cells charged too cold are damaged for good.",
-    ),
-    *(
-        Column(
-            f"lasts_{part}",
-            title,
-            unit,
-            path=f"lasts.{part}",
-            formula=formula,
-            role=role,
-            group="Planned outage",
-            note=note,
-        )
-        for part, title, unit, role, formula, note in (
-            ("needed", "It lasts", "h", "", "=24*{outage.days}", "As set on the Outage sheet."),
-            (
-                "has",
-                "Carried through",
-                "h",
-                "",
-                "={endurance.endurance_h[same]}",
-                "Sun, generator and shedding counted.",
-            ),
-            ("margin", "Margin", "h", "", "={lasts_has}-{lasts_needed}", ""),
-            (
-                "verdict",
-                "Planned outage",
-                "",
-                "verdict",
-                '=IF({name}="","",IF(ROUND({lasts_margin},6)>=0,"OK","LOOK"))',
-                "",
-            ),
-        )
+        ("Where it stands", "Charging from"),
+    ).soft(),
+    *group(
+        "Planned outage",
+        *(
+            Column(
+                f"lasts_{part}",
+                title,
+                unit,
+                path=f"lasts.{part}",
+                formula=formula,
+                role=role,
+                note=note,
+            )
+            for part, title, unit, role, formula, note in (
+                ("needed", "It lasts", "h", "", "=24*{outage.days}", "As set on the Outage sheet."),
+                (
+                    "has",
+                    "Carried through",
+                    "h",
+                    "",
+                    "={endurance.endurance_h[same]}",
+                    "Sun, generator and shedding counted.",
+                ),
+                ("margin", "Margin", "h", "", "={lasts_has}-{lasts_needed}", ""),
+                (
+                    "verdict",
+                    "Planned outage",
+                    "",
+                    "verdict",
+                    '=IF({name}="","",IF(ROUND({lasts_margin},6)>=0,"OK","LOOK"))',
+                    "",
+                ),
+            )
+        ),
     ),
 )
 
-_OUTAGE = tuple(
-    Column(
-        name,
-        title,
-        unit,
-        path=f"outage.{name}",
-        formula=f"={{endurance.{name}[same]}}",
-        role=role,
-        group="In the planned outage, hour by hour",
-        note=note,
-    )
-    for name, title, unit, role, note in (
-        ("endurance_h", "Lasts", "h", "total", "Until a load goes short; the whole outage where none does."),
-        ("unserved_wh", "Not served", "Wh", "", "Asked of storage after it was down to its reserve."),
-        ("lowest_share", "Lowest state of charge", "share", "", "Of full storage."),
-        ("wasted_wh", "Sun and generator wasted", "Wh", "", "Came when storage was full, or too cold to charge."),
-    )
+_OUTAGE = group(
+    "In the planned outage, hour by hour",
+    *(
+        Column(
+            name,
+            title,
+            unit,
+            path=f"outage.{name}",
+            formula=f"={{endurance.{name}[same]}}",
+            role=role,
+            note=note,
+        )
+        for name, title, unit, role, note in (
+            ("endurance_h", "Lasts", "h", "total", "Until a load goes short; the whole outage where none does."),
+            ("unserved_wh", "Not served", "Wh", "", "Asked of storage after it was down to its reserve."),
+            ("lowest_share", "Lowest state of charge", "share", "", "Of full storage."),
+            ("wasted_wh", "Sun and generator wasted", "Wh", "", "Came when storage was full, or too cold to charge."),
+        )
+    ),
 )
 
 _COST = (
-    Column("unit_price", "Candidate", "money", path="cost.unit_price", formula=_stated("price"), group="Price"),
-    Column(
-        "packs_price",
-        "Packs",
-        "money",
-        path="cost.packs_price",
-        formula='=IF(AND({packs}>0,{candidates.pack_price[same]}=""),"not stated",{packs}*{candidates.pack_price[same]})',
-        group="Price",
-    ),
-    Column(
-        "discount",
-        "Discount",
-        "money",
-        path="cost.discount",
-        formula="=IF(ISTEXT({total}),{total},-({unit_price}+{packs_price})*{money.discount_share})",
-        group="Price",
-    ),
-    Column(
-        "accessories",
-        "Accessories",
-        "money",
-        path="cost.accessories",
-        formula="={money.accessories_price}+0",
-        group="Price",
-    ),
-    Column(
-        "tax",
-        "Tax",
-        "money",
-        path="cost.tax",
-        formula="=IF(ISTEXT({total}),{total},({unit_price}+{packs_price}+{discount}+{accessories})*{money.tax_share})",
-        group="Price",
-    ),
-    Column(
-        "total",
-        "Price with packs",
-        "money",
-        path="cost.total",
-        formula='=IF(OR(ISTEXT({unit_price}),ISTEXT({packs_price})),"not stated",'
-        "(({unit_price}+{packs_price})*(1-{money.discount_share})+{accessories})*(1+{money.tax_share}))",
-        role="total",
-        group="Price",
-    ),
-    Column(
-        "per_usable_kwh",
-        "Per usable kWh",
-        "money",
-        path="cost.per_usable_kwh",
-        formula='=IF(ISTEXT({total}),{total},IF({usable_wh}>0,{total}/({usable_wh}/1000),"no storage"))',
-        group="Price",
-    ),
-    Column(
-        "life_kwh",
-        "Energy over its life",
-        "kWh",
-        path="cost.life_kwh",
-        formula="={storage.cycles[same]}*{storage.nameplate_wh[same]}*{storage.usable_share[same]}*0.9/1000",
-        group="Price",
-        note="Cycles x usable storage when new x 0.9, the mean of new and 80 %.",
-    ),
-    Column(
-        "per_life_kwh",
-        "Per kWh over its life",
-        "money",
-        path="cost.per_life_kwh",
-        formula='=IF(ISTEXT({total}),{total},IF({life_kwh}>0,{total}/{life_kwh},"no storage"))',
-        group="Price",
+    *group(
+        "Price",
+        Column("unit_price", "Candidate", "money", path="cost.unit_price", formula=_stated("price")),
+        Column(
+            "packs_price",
+            "Packs",
+            "money",
+            path="cost.packs_price",
+            formula='=IF(AND({packs}>0,{candidates.pack_price[same]}=""),"not stated",{packs}*{candidates.pack_price[same]})',
+        ),
+        Column(
+            "discount",
+            "Discount",
+            "money",
+            path="cost.discount",
+            formula="=IF(ISTEXT({total}),{total},-({unit_price}+{packs_price})*{money.discount_share})",
+        ),
+        Column(
+            "accessories",
+            "Accessories",
+            "money",
+            path="cost.accessories",
+            formula="={money.accessories_price}+0",
+        ),
+        Column(
+            "tax",
+            "Tax",
+            "money",
+            path="cost.tax",
+            formula="=IF(ISTEXT({total}),{total},({unit_price}+{packs_price}+{discount}+{accessories})*{money.tax_share})",
+        ),
+        Column(
+            "total",
+            "Price with packs",
+            "money",
+            path="cost.total",
+            formula='=IF(OR(ISTEXT({unit_price}),ISTEXT({packs_price})),"not stated",'
+            "(({unit_price}+{packs_price})*(1-{money.discount_share})+{accessories})*(1+{money.tax_share}))",
+            role="total",
+        ),
+        Column(
+            "per_usable_kwh",
+            "Per usable kWh",
+            "money",
+            path="cost.per_usable_kwh",
+            formula='=IF(ISTEXT({total}),{total},IF({usable_wh}>0,{total}/({usable_wh}/1000),"no storage"))',
+        ),
+        Column(
+            "life_kwh",
+            "Energy over its life",
+            "kWh",
+            path="cost.life_kwh",
+            formula="={storage.cycles[same]}*{storage.nameplate_wh[same]}*{storage.usable_share[same]}*0.9/1000",
+            note="Cycles x usable storage when new x 0.9, the mean of new and 80 %.",
+        ),
+        Column(
+            "per_life_kwh",
+            "Per kWh over its life",
+            "money",
+            path="cost.per_life_kwh",
+            formula='=IF(ISTEXT({total}),{total},IF({life_kwh}>0,{total}/{life_kwh},"no storage"))',
+        ),
     ),
 )
 
@@ -456,7 +414,6 @@ def _field(key: str, title: str, unit: str, figure: str) -> Column:
         unit,
         path=f"rank.field_{key}",
         formula=f'=IF({{fits}}=1,IF(ISTEXT({figure}),"",{figure}),"")',
-        group="Figures of those that fit",
     )
 
 
@@ -469,7 +426,6 @@ def _score(key: str, title: str, better: str) -> Column:
         "share",
         path=f"rank.score_{key}",
         formula=f"=IF(ISTEXT({mine}),0,IF(MAX({all_of})=MIN({all_of}),1,{gap}/(MAX({all_of})-MIN({all_of}))))",
-        group="Scores: 100 % = best of those that fit, 0 % = worst",
     )
 
 
@@ -477,74 +433,83 @@ _WEIGHED = "+".join(f"{{weights.{key}}}*{{score_{key}}}" for key, *_ in _CRITERI
 _ALL_WEIGHTS = f"SUM({','.join(f'{{weights.{key}}}' for key, *_ in _CRITERIA)})"
 
 _RANK = (
-    Column("number", "Column", "number", group="Ranking, worked out"),
-    Column(
-        "shown_wh",
-        "Storage needed, for the chart",
-        "Wh",
-        path="need_shown_wh",
-        formula='=IF({name}="",0,{needed_wh})',
-        role="quiet",
-        group="Ranking, worked out",
+    *group(
+        "Ranking, worked out",
+        Column("number", "Column", "number"),
+        Column(
+            "shown_wh",
+            "Storage needed, for the chart",
+            "Wh",
+            path="need_shown_wh",
+            formula='=IF({name}="",0,{needed_wh})',
+            role="quiet",
+        ),
+        Column(
+            "shorts",
+            "Checks that fall short",
+            "number",
+            path="fit.shorts",
+            formula="=" + "+".join(f'IF({{{key}_verdict}}="SHORT",1,0)' for key in HARD),
+        ),
+        Column(
+            "fits",
+            "Fits (1 = yes)",
+            "number",
+            path="fit.fits",
+            formula='=IF(AND({name}<>"",{shorts}=0),1,0)',
+        ),
+        Column(
+            "heaviest_kg",
+            "Heaviest piece",
+            "kg",
+            path="fit.heaviest_kg",
+            formula="=MAX({candidates.weight_kg[same]}+0,IF({packs}>0,{candidates.pack_weight_kg[same]}+0,0))",
+        ),
+        Column(
+            "key",
+            "Figure it is ranked by",
+            "",
+            path="rank.key",
+            formula='=IF({choice.rank_by}="weight",IF(ISTEXT({weight_kg}),1000000000000,ROUND({weight_kg},9)),'
+            'IF({choice.rank_by}="price per usable kWh",IF(ISTEXT({per_usable_kwh}),1000000000000,ROUND({per_usable_kwh},9)),'
+            'IF({choice.rank_by}="price per kWh over life",IF(ISTEXT({per_life_kwh}),1000000000000,ROUND({per_life_kwh},9)),'
+            'IF({choice.rank_by}="weighted score",ROUND(1-{weighed},9),IF(ISTEXT({total}),1000000000000,ROUND({total},9))))))',
+            note="The lowest comes first. A figure that is not stated counts as 1,000,000,000,000, so that it comes last.",
+        ),
     ),
-    Column(
-        "shorts",
-        "Checks that fall short",
-        "number",
-        path="fit.shorts",
-        formula="=" + "+".join(f'IF({{{key}_verdict}}="SHORT",1,0)' for key in HARD),
-        group="Ranking, worked out",
+    *group("Figures of those that fit", *(_field(*row[:4]) for row in _CRITERIA)),
+    *group(
+        "Scores: 100 % = best of those that fit, 0 % = worst",
+        *(_score(key, title, better) for key, title, _, _, better in _CRITERIA),
     ),
-    Column(
-        "fits",
-        "Fits (1 = yes)",
-        "number",
-        path="fit.fits",
-        formula='=IF(AND({name}<>"",{shorts}=0),1,0)',
-        group="Ranking, worked out",
-    ),
-    Column(
-        "heaviest_kg",
-        "Heaviest piece",
-        "kg",
-        path="fit.heaviest_kg",
-        formula="=MAX({candidates.weight_kg[same]}+0,IF({packs}>0,{candidates.pack_weight_kg[same]}+0,0))",
-        group="Ranking, worked out",
-    ),
-    Column(
-        "key",
-        "Figure it is ranked by",
-        "",
-        path="rank.key",
-        formula='=IF({choice.rank_by}="weight",IF(ISTEXT({weight_kg}),1000000000000,ROUND({weight_kg},9)),'
-        'IF({choice.rank_by}="price per usable kWh",IF(ISTEXT({per_usable_kwh}),1000000000000,ROUND({per_usable_kwh},9)),'
-        'IF({choice.rank_by}="price per kWh over life",IF(ISTEXT({per_life_kwh}),1000000000000,ROUND({per_life_kwh},9)),'
-        'IF({choice.rank_by}="weighted score",ROUND(1-{weighed},9),IF(ISTEXT({total}),1000000000000,ROUND({total},9))))))',
-        group="Ranking, worked out",
-        note="The lowest comes first. A figure that is not stated counts as 1,000,000,000,000, so that it comes last.",
-    ),
-    *(_field(*row[:4]) for row in _CRITERIA),
-    *(_score(key, title, better) for key, title, _, _, better in _CRITERIA),
-    Column(
-        "weighed",
-        "Weighted score, all columns",
-        "share",
-        path="rank.weighed",
-        formula=f"=IF({_ALL_WEIGHTS}=0,0,({_WEIGHED})/{_ALL_WEIGHTS})",
-        group="Weighted score",
-    ),
-    Column(
-        "score",
+    *group(
         "Weighted score",
-        "share",
-        path="rank.score",
-        formula='=IF({fits}=1,{weighed},"")',
-        role="total",
-        group="Weighted score",
+        Column(
+            "weighed",
+            "Weighted score, all columns",
+            "share",
+            path="rank.weighed",
+            formula=f"=IF({_ALL_WEIGHTS}=0,0,({_WEIGHED})/{_ALL_WEIGHTS})",
+        ),
+        Column(
+            "score",
+            "Weighted score",
+            "share",
+            path="rank.score",
+            formula='=IF({fits}=1,{weighed},"")',
+            role="total",
+        ),
     ),
 )
 
-FIT = Table("fit", "Candidates side by side", "offers", (*_VERDICT, *_OUTAGE, *_COST, *_CHECKS, *_RANK), kind="across")
+FIT = Table(
+    "fit",
+    "Candidates side by side",
+    "offers",
+    (*_VERDICT, *_OUTAGE, *_COST, *_CHECKS, *_RANK),
+    kind="across",
+    widths={"title": 32, "unit": 12, "record": 16},
+)
 
 WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form")
 
@@ -566,6 +531,5 @@ COMPARISON_SHEET = Sheet(
         Words(("Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",)),
         WEIGHTS,
     ),
-    widths=(32, 12, *[16] * 40),
     freeze="fit",
 )

@@ -10,7 +10,7 @@ FEEDS = Table(
     "feeds",
     "Feeds",
     "",
-    (Column("feed", "Feed"), Column("volts", "AC voltage", "V", note="0 = a DC port.")),
+    (Column("feed", "Feed", width=30), Column("volts", "AC voltage", "V", note="0 = a DC port.", width=12)),
     constants=tuple((feed, AC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])),
 )
 
@@ -36,6 +36,5 @@ LISTS_SHEET = Sheet(
     "Lists",
     "Working sheet: what the drop-downs offer. Nothing to type here.",
     (FEEDS, *_lists()),
-    widths=(30, 12),
     working=True,
 )

@@ -1,20 +1,18 @@
 """The load inventory, where the client types, and its working sheet, hour by hour."""
 
-from dataclasses import replace
-
 from holdover.case.schema import Load
-from holdover.workbook.grid import Column, Table, asked, each
+from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
 
-_GROUPS = {"name": "What it is", "quantity": "What it draws", "hours_per_day": "When it runs", "feed": "How it is fed"}
+_WIDTHS = {"name": 29, "place": 17, "tier": 13, "power_factor": 7, "duty": 8, "hours_per_day": 7, "starts_at": 7} | {
+    "gap_ms": 8,
+    "note": 26,
+}
 
 
-def _grouped(columns: tuple[Column, ...]) -> tuple[Column, ...]:
-    group, found = "", []
-    for column in columns:
-        group = _GROUPS.get(column.name, group)
-        found.append(replace(column, group=group))
-    return tuple(found)
+def _asked(title: str, *names: str) -> tuple[Column, ...]:
+    """Inputs of a load under a heading of their own."""
+    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 9) | _WIDTHS))
 
 
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*{line.hours[same]}'
@@ -50,39 +48,45 @@ LOAD = Table(
     "Load inventory",
     "lines",
     (
-        *_grouped(asked(Load, prefix="given.")),
-        Column(
-            "energy_wh",
-            "Energy a day",
-            "Wh",
-            formula="={line.energy_wh[same]}",
-            role="quiet",
-            group="What it comes to",
-            note="How many x watts x duty x hours, or how many x the metered figure.",
-        ),
-        Column(
-            "energy_share",
-            "Of the day's energy",
-            "share",
-            formula="={line.energy_share[same]}",
-            role="quiet",
-            group="What it comes to",
-        ),
-        Column(
-            "total_w",
-            "Running, all of them",
-            "W",
-            formula="={line.total_w[same]}",
-            role="quiet",
-            group="What it comes to",
-        ),
-        Column(
-            "ask",
-            "Worth asking",
-            formula=_ASK,
-            role="ask",
-            group="What it comes to",
-            note="What an adviser would ask about the line as it stands. It changes no number.",
+        *_asked("What it is", "name", "place", "tier"),
+        *_asked("What it draws", "quantity", "running_w", "starting_w", "power_factor", "duty"),
+        *_asked("When it runs", "hours_per_day", "starts_at"),
+        *_asked("How it is fed", "feed", "turns", "measured_wh_per_day", "gap_ms", "basis", "note"),
+        *group(
+            "What it comes to",
+            Column(
+                "energy_wh",
+                "Energy a day",
+                "Wh",
+                formula="={line.energy_wh[same]}",
+                width=9,
+                role="quiet",
+                note="How many x watts x duty x hours, or how many x the metered figure.",
+            ),
+            Column(
+                "energy_share",
+                "Of the day's energy",
+                "share",
+                formula="={line.energy_share[same]}",
+                width=9,
+                role="quiet",
+            ),
+            Column(
+                "total_w",
+                "Running, all of them",
+                "W",
+                formula="={line.total_w[same]}",
+                width=9,
+                role="quiet",
+            ),
+            Column(
+                "ask",
+                "Worth asking",
+                formula=_ASK,
+                width=26,
+                role="ask",
+                note="What an adviser would ask about the line as it stands. It changes no number.",
+            ),
         ),
     ),
     note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
@@ -102,7 +106,6 @@ LOAD_SHEET = Sheet(
         ),
         LOAD,
     ),
-    widths=(29, 17, 13, 9, 9, 9, 7, 8, 7, 7, 9, 9, 9, 8, 9, 26, 9, 9, 9, 26),
     freeze="load",
 )
 
@@ -113,12 +116,24 @@ _COUNTED = (
     "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0.000001))>0,0,{total_$})))"
 )
 
+_SHARE = (
+    '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
+    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)"
+)
+
+
+def _by_hour(stem: str, unit: str, title: str, formula: str) -> tuple[Column, ...]:
+    """A column for each clock hour, # standing for it."""
+    hour = Column(f"{stem}_#", "#:00", unit, path=f"{stem}.#", formula=formula, role="quiet")
+    return group(title, *each(range(24), hour))
+
+
 LINE = Table(
     "line",
     "Each load, worked out",
     "lines",
     (
-        Column("name", "Load", formula='=IF({load.name[same]}="","",{load.name[same]})'),
+        Column("name", "Load", formula='=IF({load.name[same]}="","",{load.name[same]})', width=26),
         Column("number", "Line", "number"),
         Column("tier", "Tier", formula='=IF({load.tier[same]}="","essential",{load.tier[same]})', role="quiet"),
         Column("turns", "Takes turns", formula='=IF({load.turns[same]}="","",{load.turns[same]})'),
@@ -216,55 +231,10 @@ LINE = Table(
         Column(
             "turn_rank_va", "Place among its turns, VA", "number", formula=_RANK.replace("#", "total_va"), role="quiet"
         ),
-        *each(
-            range(24),
-            Column(
-                "share_#",
-                "#:00",
-                "share",
-                path="share.#",
-                formula='=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
-                "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)",
-                role="quiet",
-                group="Share of its day's energy in the hour",
-            ),
-        ),
-        *each(
-            range(24),
-            Column(
-                "w_#",
-                "#:00",
-                "W",
-                path="w.#",
-                formula=_COUNTED.replace("$", "w"),
-                role="quiet",
-                group="Running watts that count in the hour",
-            ),
-        ),
-        *each(
-            range(24),
-            Column(
-                "va_#",
-                "#:00",
-                "VA",
-                path="va.#",
-                formula=_COUNTED.replace("$", "va"),
-                role="quiet",
-                group="Volt-amperes that count in the hour",
-            ),
-        ),
-        *each(
-            range(24),
-            Column(
-                "step_#",
-                "#:00",
-                "W",
-                path="step.#",
-                formula="=IF({share_#}>0.000001,{step_w},0)",
-                role="quiet",
-                group="Added at start in the hour, one of them",
-            ),
-        ),
+        *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
+        *_by_hour("w", "W", "Running watts that count in the hour", _COUNTED.replace("$", "w")),
+        *_by_hour("va", "VA", "Volt-amperes that count in the hour", _COUNTED.replace("$", "va")),
+        *_by_hour("step", "W", "Added at start in the hour, one of them", "=IF({share_#}>0.000001,{step_w},0)"),
     ),
 )
 
@@ -272,7 +242,6 @@ HOURS_BY_LOAD = Sheet(
     "Hours by load",
     "Working sheet: where the 24-hour picture comes from. Nothing to type here.",
     (LINE,),
-    widths=(26,),
     freeze="line",
     working=True,
 )

@@ -1,13 +1,14 @@
 """The outage hour by hour: what the client sets, and what becomes of the candidate that is followed."""
 
 from holdover.case.schema import Day, Outage
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook import style
+from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage_field import COMES, ENDURANCE, ENERGY
 from holdover.workbook.sheets.outage_hours import HOURLY
 from holdover.workbook.sheets.outage_runs import clock_table, ledger_table, trial_table
 
-OUTAGE = Table("outage", "The outage", "case.outage", asked(Outage), kind="form")
+OUTAGE = Table("outage", "The outage", "case.outage", asked(Outage), kind="form", widths={"title": 30, "set": 12})
 
 SKIES = Table(
     "skies",
@@ -39,7 +40,7 @@ def _of_endurance(name: str, title: str, unit: str, path: str) -> Column:
 
 
 def _sum(name: str, title: str) -> Column:
-    return Column(name, title, "Wh", path=f"run.{name}", formula=f"=SUM({{hourly.{name}}})", group=ENERGY)
+    return Column(name, title, "Wh", path=f"run.{name}", formula=f"=SUM({{hourly.{name}}})")
 
 
 SHOWN = Table(
@@ -47,109 +48,106 @@ SHOWN = Table(
     "What becomes of it",
     "shown",
     (
-        Column(
-            "name",
-            "Candidate",
-            formula='=IF(INDEX({endurance.name},1,{number})="","none",INDEX({endurance.name},1,{number}))',
-            role="head",
-            group=_WHO,
+        *group(
+            _WHO,
+            Column(
+                "name",
+                "Candidate",
+                formula='=IF(INDEX({endurance.name},1,{number})="","none",INDEX({endurance.name},1,{number}))',
+                role="head",
+            ),
+            Column(
+                "number",
+                "Its column",
+                "number",
+                formula="=IF(COUNT({endurance.shown})>0,MIN({endurance.shown}),MAX(1,{decision.pick_number}))",
+                note="The one named above; else the pick; else the first.",
+            ),
         ),
-        Column(
-            "number",
-            "Its column",
-            "number",
-            formula="=IF(COUNT({endurance.shown})>0,MIN({endurance.shown}),MAX(1,{decision.pick_number}))",
-            group=_WHO,
-            note="The one named above; else the pick; else the first.",
+        *group(
+            COMES,
+            Column(
+                "endurance_h",
+                "Lasts",
+                "h",
+                path="run.endurance_h",
+                formula="=IF(COUNT({hourly.out_h})=0,24*{outage.days},MIN({hourly.out_h}))",
+                role="total",
+                note="Until the first load goes without; the whole outage where none does.",
+            ),
+            Column(
+                "gained_h",
+                "of it thanks to shedding",
+                "h",
+                formula="={endurance_h}-{shedding.endurance_h[1]}",
+                role="total",
+            ),
+            Column(
+                "unserved_wh",
+                "Not served",
+                "Wh",
+                path="run.unserved_wh",
+                formula="=SUM({hourly.unserved_wh})",
+                role="total",
+                note="What loads left on would have drawn once storage is down to its reserve.",
+            ),
+            Column(
+                "lowest_wh",
+                "Lowest state of charge",
+                "Wh",
+                path="run.lowest_wh",
+                formula="=MIN({supplied.start_wh},{hourly.state_wh})",
+            ),
+            Column(
+                "lowest_share",
+                "of full storage",
+                "share",
+                path="run.lowest_share",
+                formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
+            ),
+            Column(
+                "convenience_off_h",
+                "Convenience loads shed",
+                "h",
+                path="run.convenience_off_h",
+                formula="=24*{outage.days}-SUM({hourly.convenience_on})",
+            ),
+            Column(
+                "essential_off_h",
+                "Essential loads shed",
+                "h",
+                path="run.essential_off_h",
+                formula="=24*{outage.days}-SUM({hourly.essential_on})",
+            ),
         ),
-        Column(
-            "endurance_h",
-            "Lasts",
-            "h",
-            path="run.endurance_h",
-            formula="=IF(COUNT({hourly.out_h})=0,24*{outage.days},MIN({hourly.out_h}))",
-            role="total",
-            group=COMES,
-            note="Until the first load goes without; the whole outage where none does.",
-        ),
-        Column(
-            "gained_h",
-            "of it thanks to shedding",
-            "h",
-            formula="={endurance_h}-{shedding.endurance_h[1]}",
-            role="total",
-            group=COMES,
-        ),
-        Column(
-            "unserved_wh",
-            "Not served",
-            "Wh",
-            path="run.unserved_wh",
-            formula="=SUM({hourly.unserved_wh})",
-            role="total",
-            group=COMES,
-            note="What loads left on would have drawn once storage is down to its reserve.",
-        ),
-        Column(
-            "lowest_wh",
-            "Lowest state of charge",
-            "Wh",
-            path="run.lowest_wh",
-            formula="=MIN({supplied.start_wh},{hourly.state_wh})",
-            group=COMES,
-        ),
-        Column(
-            "lowest_share",
-            "of full storage",
-            "share",
-            path="run.lowest_share",
-            formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
-            group=COMES,
-        ),
-        Column(
-            "convenience_off_h",
-            "Convenience loads shed",
-            "h",
-            path="run.convenience_off_h",
-            formula="=24*{outage.days}-SUM({hourly.convenience_on})",
-            group=COMES,
-        ),
-        Column(
-            "essential_off_h",
-            "Essential loads shed",
-            "h",
-            path="run.essential_off_h",
-            formula="=24*{outage.days}-SUM({hourly.essential_on})",
-            group=COMES,
-        ),
-        _sum("demand_wh", "Asked of storage"),
-        Column(
-            "idle_wh",
-            "of it for the inverter itself",
-            "Wh",
-            path="run.idle_wh",
-            formula="={supplied.idle_w}*SUM({hourly.inverter_on})",
-            group=ENERGY,
-            note="Idle draw while the inverter is on: nothing runs on it.",
-        ),
-        _sum("sun_wh", "Sun"),
-        _sum("generator_wh", "Generator"),
-        Column(
-            "used_wh",
-            "Sun and generator used",
-            "Wh",
-            path="run.used_wh",
-            formula="={sun_wh}+{generator_wh}-{wasted_wh}",
-            group=ENERGY,
-        ),
-        Column(
-            "wasted_wh",
-            "Sun and generator wasted",
-            "Wh",
-            path="run.wasted_wh",
-            formula="=SUM({hourly.wasted_wh})",
-            group=ENERGY,
-            note="It finds no room in storage, or the cells are too cold to charge.",
+        *group(
+            ENERGY,
+            _sum("demand_wh", "Asked of storage"),
+            Column(
+                "idle_wh",
+                "of it for the inverter itself",
+                "Wh",
+                path="run.idle_wh",
+                formula="={supplied.idle_w}*SUM({hourly.inverter_on})",
+                note="Idle draw while the inverter is on: nothing runs on it.",
+            ),
+            _sum("sun_wh", "Sun"),
+            _sum("generator_wh", "Generator"),
+            Column(
+                "used_wh",
+                "Sun and generator used",
+                "Wh",
+                path="run.used_wh",
+                formula="={sun_wh}+{generator_wh}-{wasted_wh}",
+            ),
+            Column(
+                "wasted_wh",
+                "Sun and generator wasted",
+                "Wh",
+                path="run.wasted_wh",
+                formula="=SUM({hourly.wasted_wh})",
+                note="It finds no room in storage, or the cells are too cold to charge.",
+            ),
         ),
     ),
     kind="across",
@@ -187,12 +185,11 @@ SHEDDING = Table(
     "What shedding buys",
     "shown.plans",
     (
-        Column("name", "Loads are", role="head"),
+        Column("name", "Loads are", role="head", standing=("Shed as set above", "Nothing shed")),
         Column(
             "endurance_h",
             "Lasts",
             "h",
-            path="run.endurance_h",
             first="={shown.endurance_h}",
             formula=f"=IF(COUNT({_unshed('out_h')})=0,24*{{outage.days}},MIN({_unshed('out_h')}))",
             role="total",
@@ -201,7 +198,6 @@ SHEDDING = Table(
             "unserved_wh",
             "Not served",
             "Wh",
-            path="run.unserved_wh",
             first="={shown.unserved_wh}",
             formula=f"=SUM({_unshed('unserved_wh')})",
             role="total",
@@ -210,7 +206,6 @@ SHEDDING = Table(
             "lowest_wh",
             "Lowest state of charge",
             "Wh",
-            path="run.lowest_wh",
             first="={shown.lowest_wh}",
             formula=f"=MIN({{supplied.start_wh}},{_unshed('state_wh')})",
         ),
@@ -218,7 +213,6 @@ SHEDDING = Table(
             "lowest_share",
             "of full storage",
             "share",
-            path="run.lowest_share",
             formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
         ),
     ),
@@ -252,7 +246,7 @@ WHAT_IF = Table(
 
 
 def _level(name: str, title: str) -> Column:
-    return Column(name, title, "Wh", path=f"levels.{name}", formula=f"={{supplied.{name}}}", role="quiet")
+    return Column(name, title, "Wh", path=f"/shown.levels.{name}", formula=f"={{supplied.{name}}}", role="quiet")
 
 
 MARKS = Table(
@@ -260,7 +254,7 @@ MARKS = Table(
     "Level lines of the chart",
     "shown.marks",
     (
-        Column("h", "Hour", "h", first="=0", formula="=24*{outage.days}"),
+        Column("h", "Hour", "h", path="/shown.marks.@", first="=0", formula="=24*{outage.days}"),
         _level("full_wh", "Full"),
         _level("convenience_at_wh", "Convenience loads drop"),
         _level("essential_at_wh", "Essential loads drop"),
@@ -294,9 +288,11 @@ OUTAGE_SHEET = Sheet(
             "scatter",
             (
                 Series("State of charge", "hourly", "state_wh", x="plot_h"),
-                Series("Convenience loads drop", "marks", "convenience_at_wh", x="h", color="#D98E2B", dashed=True),
-                Series("Essential loads drop", "marks", "essential_at_wh", x="h", color="#5A6FA8", dashed=True),
-                Series("Reserve", "marks", "reserve_wh", x="h", color="#B4483A", dashed=True),
+                Series(
+                    "Convenience loads drop", "marks", "convenience_at_wh", x="h", color=style.CONVENIENCE, dashed=True
+                ),
+                Series("Essential loads drop", "marks", "essential_at_wh", x="h", color=style.ESSENTIAL, dashed=True),
+                Series("Reserve", "marks", "reserve_wh", x="h", color=style.RESERVE, dashed=True),
             ),
             x_title="hours since it began",
             y_title="Wh in storage",
@@ -308,7 +304,6 @@ OUTAGE_SHEET = Sheet(
         ENDURANCE,
         SUPPLIED,
     ),
-    widths=(30, 12),
 )
 
 
@@ -319,7 +314,6 @@ def outage_working_sheets(candidates: int) -> tuple[Sheet, ...]:
             "Outage hours",
             "The outage of the candidate that the Outage sheet follows. Hours after the end stand still. Nothing to type here.",
             (HOURLY, MARKS),
-            widths=(12, 6, 8, 9),
             freeze="hourly",
             working=True,
         ),

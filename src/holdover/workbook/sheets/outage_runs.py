@@ -6,8 +6,8 @@ of the clock's table: 4 all loads, 3 without convenience, 2 without essential, 1
 
 from collections.abc import Iterator
 
-from holdover.model.study import SCALES
-from holdover.workbook.grid import Column, Table
+from holdover.model.what_if import SCALES
+from holdover.workbook.grid import OVER, Column, Table, group
 
 _KEPT = ((1, "critical only"), (2, "and convenience"), (3, "and essential"), (4, "all loads"))
 _TIERS = {
@@ -17,9 +17,13 @@ _TIERS = {
     4: ("critical", "essential", "convenience"),
 }
 _KEPT_NOTE = "4 = all loads on, 3 = convenience shed, 2 = essential shed, 1 = both shed, 0 = the outage is over."
+_GENERATOR_H = (
+    "=MAX(0,MIN({hour}+1,{outage.generator_from}+{outage.generator_hours})-MAX({hour},{outage.generator_from}))"
+    "+MAX(0,MIN({hour}+25,{outage.generator_from}+{outage.generator_hours})-MAX({hour}+24,{outage.generator_from}))"
+)
 
 
-def _four(stem: str, unit: str, path: str, group: str, formula: str) -> Iterator[Column]:
+def _four(stem: str, unit: str, path: str, formula: str) -> Iterator[Column]:
     """Four columns, by what is left on; # stands for which."""
     for kept, title in _KEPT:
         yield Column(
@@ -28,7 +32,6 @@ def _four(stem: str, unit: str, path: str, group: str, formula: str) -> Iterator
             unit,
             path=f"{path}.{kept - 1}",
             formula=formula.replace("#", str(kept)),
-            group=group,
             role="quiet",
         )
 
@@ -41,7 +44,6 @@ def _left_on(kind: str) -> Iterator[Column]:
             "Wh",
             path=f"{kind}_wh.{kept - 1}",
             formula="=" + "+".join(f"{{hours.{kind}_{tier}_wh[same]}}" for tier in _TIERS[kept]),
-            group=f"{kind.upper()} loads at their plugs",
             role="quiet",
         )
 
@@ -51,44 +53,27 @@ def clock_table(candidates: int) -> Table:
     taken = "Out of storage: candidate in column"
     columns = [
         Column("hour", "Hour from", "o'clock"),
-        Column(
-            "generator_h",
-            "Generator runs",
-            "h",
-            formula="=MAX(0,MIN({hour}+1,{outage.generator_from}+{outage.generator_hours})"
-            "-MAX({hour},{outage.generator_from}))"
-            "+MAX(0,MIN({hour}+25,{outage.generator_from}+{outage.generator_hours})"
-            "-MAX({hour}+24,{outage.generator_from}))",
-            role="quiet",
-        ),
-        *_left_on("ac"),
-        *_left_on("dc"),
-        *_four(
-            "on",
-            "number",
-            "inverter_on",
+        Column("generator_h", "Generator runs", "h", formula=_GENERATOR_H, role="quiet"),
+        *group("AC loads at their plugs", *_left_on("ac")),
+        *group("DC loads at their plugs", *_left_on("dc")),
+        *group(
             "Inverter on (1 = yes)",
-            '=IF(OR({sizing.inverter}="always on",{ac_#}>0.000001),1,0)',
+            *_four("on", "number", "inverter_on", '=IF(OR({sizing.inverter}="always on",{ac_#}>0.000001),1,0)'),
         ),
     ]
     for k in range(candidates):
-        columns += _four(
-            f"c{k}",
-            "Wh",
-            f"draws.{k}",
-            f"{taken} {k + 1}",
+        formula = (
             f"={{ac_#}}/{{storage.inverter_efficiency[{k}]}}+{{storage.idle_w[{k}]}}*{{on_#}}"
-            f"+{{dc_#}}/{{storage.dc_efficiency[{k}]}}",
+            f"+{{dc_#}}/{{storage.dc_efficiency[{k}]}}"
         )
+        columns += group(f"{taken} {k + 1}", *_four(f"c{k}", "Wh", f"draws.{k}", formula))
     for j, scale in enumerate(SCALES):
-        columns += _four(
-            f"s{j}",
-            "Wh",
-            f"trial_draws.{j}",
-            f"Out of storage: followed candidate, loads x {scale:g}",
+        formula = (
             f"={{what_if.scale[{j}]}}*({{ac_#}}/{{supplied.inverter_efficiency}}+{{dc_#}}/{{supplied.dc_efficiency}})"
-            "+{supplied.idle_w}*{on_#}",
+            "+{supplied.idle_w}*{on_#}"
         )
+        title = f"Out of storage: followed candidate, loads x {scale:g}"
+        columns += group(title, *_four(f"s{j}", "Wh", f"trial_draws.{j}", formula))
     stems = ["on", *(f"c{k}" for k in range(candidates)), *(f"s{j}" for j in range(len(SCALES)))]
     return Table(
         "clock",
@@ -102,8 +87,8 @@ def clock_table(candidates: int) -> Table:
 class _Run:
     """Columns of one run. In a formula, BEFORE stands for the state of charge at the start of the hour."""
 
-    def __init__(self, stem: str, path: str, group: str, start: str) -> None:
-        self.stem, self.path, self.group, self.start = stem, path, group, start
+    def __init__(self, stem: str, path: str, start: str) -> None:
+        self.stem, self.path, self.start = stem, path, start
 
     def column(self, name: str, title: str, unit: str, formula: str, note: str = "") -> Column:
         text = formula.replace("BEFORE", "{OWN_state_before_wh}").replace("OWN_", f"{self.stem}_")
@@ -111,10 +96,9 @@ class _Run:
             f"{self.stem}_{name}",
             title,
             unit,
-            path=f"{self.path}.{name}",
+            path=f"/{self.path}.hours.@.{name}",
             formula=text,
             first=self.start if name == "state_before_wh" else "",
-            group=self.group,
             role="quiet",
             note=note,
         )
@@ -158,10 +142,11 @@ class _Run:
 
 
 def _candidate(k: int) -> tuple[Column, ...]:
-    run = _Run(f"c{k}", f"runs.{k}", f"Candidate in column {k + 1}", f"={{endurance.start_wh[{k}]}}")
+    run = _Run(f"c{k}", f"offers.{k}.outage", f"={{endurance.start_wh[{k}]}}")
     full, efficiency = f"{{storage.full_wh[{k}]}}", f"{{storage.charge_efficiency[{k}]}}"
     may_charge = f"{{endurance.may_charge[{k}]}}"
-    return (
+    return group(
+        f"Candidate in column {k + 1}",
         run.before(),
         run.kept("{active}", f"{{endurance.essential_at_wh[{k}]}}", f"{{endurance.convenience_at_wh[{k}]}}"),
         run.column(
@@ -200,12 +185,14 @@ def ledger_table(candidates: int) -> Table:
     return Table(
         "ledger",
         "Every candidate, hour by hour",
-        "ledger",
+        "calendar",
         (
             Column("t", "Hours gone", "number"),
             Column("day", "Day", "number"),
             Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)"),
-            Column("active", "Outage still on", "number", formula="=IF({t}<24*{outage.days},1,0)", role="quiet"),
+            Column(
+                "active", "Outage still on", "number", formula="=IF({t}<24*{outage.days},1,0)", role="quiet", off=OVER
+            ),
             Column("sky", "Share of the sun", "share", formula="={active}*INDEX({skies.share},{day})", role="quiet"),
             Column(
                 "generator_h",
@@ -220,14 +207,15 @@ def ledger_table(candidates: int) -> Table:
     )
 
 
-def _trial(stem: str, number: int, group: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
-    run = _Run(stem, f"trials.{number}", group, "={supplied.start_wh}")
+def _trial(title: str, stem: str, path: str, draws: int, *, shed: bool) -> tuple[Column, ...]:
+    run = _Run(stem, path, "={supplied.start_wh}")
     kept = (
         run.kept("{active}", "{supplied.essential_at_wh}", "{supplied.convenience_at_wh}")
         if shed
         else run.column("kept", "On", "number", "=IF({active}=0,0,4)", _KEPT_NOTE)
     )
-    return (
+    return group(
+        title,
         run.before(),
         kept,
         run.column(
@@ -248,24 +236,25 @@ def trial_table() -> Table:
     return Table(
         "trial",
         "The candidate that is followed, again and again",
-        "ledger",
+        "calendar",
         (
             Column("t", "Hours gone", "number"),
             Column("clock", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
-            Column("active", "Outage still on", "number", formula="={hourly.active[same]}", role="quiet"),
+            Column("active", "Outage still on", "number", formula="={hourly.active[same]}", role="quiet", off=OVER),
             Column(
                 "comes_wh",
                 "Sun and generator",
                 "Wh",
+                path="/shown.comes_wh.@",
                 formula="={hourly.sun_wh[same]}+{hourly.generator_wh[same]}",
                 role="quiet",
             ),
             *(
                 column
                 for j, scale in enumerate(SCALES)
-                for column in _trial(f"s{j}", j, f"Loads x {scale:g}", j, shed=True)
+                for column in _trial(f"Loads x {scale:g}", f"s{j}", f"what_if.{j}.run", j, shed=True)
             ),
-            *_trial("unshed", len(SCALES), "Nothing shed", SCALES.index(1.0), shed=False),
+            *_trial("Nothing shed", "unshed", "shown.unshed", SCALES.index(1.0), shed=False),
         ),
         chained=True,
     )

@@ -1,9 +1,13 @@
 """Solar recharge: the place, the sun, the modules, what each candidate harvests and how it is filled again."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from holdover.case.schema import Array, Month, Recharge, Sun
-from holdover.model.charted import MONTH_NAMES, STATED
-from holdover.workbook.grid import Column, Table, asked, each
+from holdover.model.solar import MONTH_NAMES, STATED
+from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 from holdover.workbook.sheets.strings import STRINGS
 
 SUN = Table("sun", "The place under the sun", "case.sun", asked(Sun), kind="form")
@@ -25,7 +29,7 @@ _TOLD = (
 SOLAR = Table(
     "solar",
     "The sun in short",
-    "charted.solar",
+    "solar",
     (
         Column("stated", "The sun", formula=_TOLD, role="line"),
         Column("blank_months", "Months left blank", "number", formula=f"={_COUNTED}", note="They count as no sun."),
@@ -61,32 +65,37 @@ SOLAR = Table(
 MONTHS = Table(
     "months",
     "The sun, month by month",
-    "charted.year",
+    "case.months",
     (
-        Column("name", "Month"),
-        *asked(Month, prefix="given.", group="Type one of the three columns of sun"),
-        Column(
-            "sun_hours",
-            "Peak sun hours in the plane of the array",
-            "h/day",
-            path="sun.peak_sun_hours",
-            formula="={sky.peak_sun_hours[same]}",
-            group="In use",
-            role="total",
+        Column("name", "Month", standing=MONTH_NAMES),
+        *group("Type one of the three columns of sun", *asked(Month)),
+        *group(
+            "In use",
+            Column(
+                "sun_hours",
+                "Peak sun hours in the plane of the array",
+                "h/day",
+                path="/months.@.peak_sun_hours",
+                formula="={sky.peak_sun_hours[same]}",
+                role="total",
+            ),
         ),
-        Column(
-            "harvest_wh",
-            "Harvest",
-            "Wh/day",
-            formula=f"=INDEX({{refill.monthly_wh_@}},{_PICKED})",
-            group="Candidate shown",
-        ),
-        Column(
-            "need_wh",
-            "Out of storage",
-            "Wh/day",
-            formula=f"=INDEX({{storage.day_draw_wh}},{_PICKED})",
-            group="Candidate shown",
+        *group(
+            "Candidate shown",
+            Column(
+                "harvest_wh",
+                "Harvest",
+                "Wh/day",
+                path="/pick.recharge.monthly_wh.@",
+                formula=f"=INDEX({{refill.monthly_wh_@}},{_PICKED})",
+            ),
+            Column(
+                "need_wh",
+                "Out of storage",
+                "Wh/day",
+                path="/solar.need_wh",
+                formula=f"=INDEX({{storage.day_draw_wh}},{_PICKED})",
+            ),
         ),
     ),
     note="Which of the three counts is set above.",
@@ -104,18 +113,9 @@ _COLD = 'IF({storage.charge_min_c[same]}>{sizing.storage_c},"too cold to charge"
 _AGAIN = "Filled again, from reserve to full"
 
 
-def _named(columns: tuple[Column, ...]) -> tuple[Column, ...]:
-    return tuple(
-        Column(
-            column.name,
-            MONTH_NAMES[i],
-            column.unit,
-            path=column.path,
-            formula=column.formula,
-            group=column.group,
-        )
-        for i, column in enumerate(columns)
-    )
+def _named(columns: tuple[Column, ...]) -> Iterator[Column]:
+    """Twelve columns under the names of the months."""
+    return (replace(column, title=month) for column, month in zip(columns, MONTH_NAMES, strict=True))
 
 
 REFILL = Table(
@@ -123,98 +123,99 @@ REFILL = Table(
     "What the sun brings, and how it is filled again",
     "offers",
     (
-        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
-        Column(
-            "refill_days_on",
-            "By the sun, loads on",
-            "days",
-            path="recharge.refill_days_on",
-            formula=f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
-            role="total",
-            group=_AGAIN,
-            note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
-            "never: the loads draw as much as the sun brings, or more.",
+        CANDIDATE,
+        *group(
+            _AGAIN,
+            Column(
+                "refill_days_on",
+                "By the sun, loads on",
+                "days",
+                path="recharge.refill_days_on",
+                formula=f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
+                role="total",
+                note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
+                "never: the loads draw as much as the sun brings, or more.",
+            ),
+            Column(
+                "refill_days_off",
+                "By the sun, loads off",
+                "days",
+                path="recharge.refill_days_off",
+                formula=f'={_COLD}IF({_HARVEST}>0,{_ROOM}/({_HARVEST}*{_SOLAR_IN}),"never"))',
+            ),
+            Column(
+                "mains_h",
+                "From a wall outlet",
+                "h",
+                path="recharge.mains_h",
+                formula=f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
+                '"no AC charging"))',
+                note="At full power to the end; the last tenth takes longer in life.",
+            ),
+            Column(
+                "generator_w_used",
+                "Drawn from the generator",
+                "W",
+                path="recharge.generator_w_used",
+                formula="=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
+                note="What the generator gives for hours, or what the charger takes, whichever is less.",
+            ),
+            Column(
+                "generator_h",
+                "By the generator",
+                "h",
+                path="recharge.generator_h",
+                formula=f"={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"
+                'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
+            ),
+            Column(
+                "generator_fuel_l",
+                "Fuel for it",
+                "l",
+                path="recharge.generator_fuel_l",
+                formula="=IF(ISTEXT({generator_h}),0,{generator_h}*{generator_w_used}/1000*{recharge.fuel_l_per_kwh})",
+            ),
+            Column(
+                "generator_cost",
+                "Cost of the fuel",
+                "money",
+                path="recharge.generator_cost",
+                formula="={generator_fuel_l}*{recharge.fuel_price}",
+            ),
         ),
-        Column(
-            "refill_days_off",
-            "By the sun, loads off",
-            "days",
-            path="recharge.refill_days_off",
-            formula=f'={_COLD}IF({_HARVEST}>0,{_ROOM}/({_HARVEST}*{_SOLAR_IN}),"never"))',
-            group=_AGAIN,
+        *group(
+            "Harvest of a mean day",
+            *_named(
+                each(
+                    range(12),
+                    Column(
+                        "monthly_wh_#",
+                        "#",
+                        "Wh/day",
+                        path="recharge.monthly_wh.#",
+                        formula=_MONTHLY,
+                    ),
+                )
+            ),
         ),
-        Column(
-            "mains_h",
-            "From a wall outlet",
-            "h",
-            path="recharge.mains_h",
-            formula=f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
-            '"no AC charging"))',
-            group=_AGAIN,
-            note="At full power to the end; the last tenth takes longer in life.",
-        ),
-        Column(
-            "generator_w_used",
-            "Drawn from the generator",
-            "W",
-            path="recharge.generator_w_used",
-            formula="=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
-            group=_AGAIN,
-            note="What the generator gives for hours, or what the charger takes, whichever is less.",
-        ),
-        Column(
-            "generator_h",
-            "By the generator",
-            "h",
-            path="recharge.generator_h",
-            formula=f"={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"
-            'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
-            group=_AGAIN,
-        ),
-        Column(
-            "generator_fuel_l",
-            "Fuel for it",
-            "l",
-            path="recharge.generator_fuel_l",
-            formula="=IF(ISTEXT({generator_h}),0,{generator_h}*{generator_w_used}/1000*{recharge.fuel_l_per_kwh})",
-            group=_AGAIN,
-        ),
-        Column(
-            "generator_cost",
-            "Cost of the fuel",
-            "money",
-            path="recharge.generator_cost",
-            formula="={generator_fuel_l}*{recharge.fuel_price}",
-            group=_AGAIN,
-        ),
-        *_named(
-            each(
-                range(12),
-                Column(
-                    "monthly_wh_#",
-                    "#",
-                    "Wh/day",
-                    path="recharge.monthly_wh.#",
-                    formula=_MONTHLY,
-                    group="Harvest of a mean day",
-                ),
-            )
-        ),
-        *_named(
-            each(
-                range(12),
-                Column(
-                    "share_of_need_#",
-                    "#",
-                    "share",
-                    path="recharge.share_of_need.#",
-                    formula=f"=IF({_DRAW}>0,{{monthly_wh_#}}/{_DRAW},0)",
-                    group="Harvest, share of what goes out of storage in a day",
-                ),
-            )
+        *group(
+            "Harvest, share of what goes out of storage in a day",
+            *_named(
+                each(
+                    range(12),
+                    Column(
+                        "share_of_need_#",
+                        "#",
+                        "share",
+                        path="recharge.share_of_need.#",
+                        formula=f"=IF({_DRAW}>0,{{monthly_wh_#}}/{_DRAW},0)",
+                    ),
+                )
+            ),
         ),
     ),
     kind="across",
+    widths={"title": 40, "unit": 14, "record": 16},
 )
 
 _BLOCKS = (
@@ -274,5 +275,4 @@ SOLAR_SHEET = Sheet(
     "Solar recharge",
     "What the sun brings each candidate, which layouts its inputs allow, and how it is filled again.",
     _BLOCKS,
-    widths=(40, 14, *[16] * 40),
 )

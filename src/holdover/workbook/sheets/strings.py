@@ -1,8 +1,9 @@
 """Modules on each candidate's solar inputs: every layout with its verdict, and the best of those allowed."""
 
 from holdover.model.strings import PARALLEL, SERIES
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.grid import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 
 _VERDICT = (
     '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",'
@@ -37,76 +38,86 @@ _RANK = (
     '=IF({verdict}<>"allowed","",1+SUMPRODUCT(({layouts_c#.verdict}="allowed")'
     f"*({_MORE}+{_AS_MUCH}*({_FEWER}+{_AS_MANY}*({_ROOMIER}+{_AS_ROOMY}*({_THINNER}+{_SHORTER}))))))"
 )
+_LAYOUT = (
+    Column(
+        "name",
+        "Candidate",
+        path="/offers.#.name",
+        formula='=IF({candidates.name[#]}="","",{candidates.name[#]})',
+        width=26,
+    ),
+    Column("number", "Layout", "number", standing=tuple(range(1, len(SERIES) * len(PARALLEL) + 1)), width=9),
+    Column("series", "In series", "number", width=9),
+    Column("parallel", "In parallel", "number", width=9),
+    Column(
+        "inputs_used",
+        "Inputs used",
+        "number",
+        formula="=MIN({candidates.pv_inputs[#]}+0,ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0))",
+        role="quiet",
+        width=9,
+    ),
+    Column(
+        "modules_used",
+        "Modules used",
+        "number",
+        formula="={inputs_used}*{series}*{parallel}",
+        role="quiet",
+        width=9,
+    ),
+    Column(
+        "cold_v",
+        "Voltage in the cold",
+        "V",
+        formula="={series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})",
+        note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
+        width=11,
+    ),
+    Column(
+        "hot_v",
+        "Voltage in the heat",
+        "V",
+        formula="={series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))",
+        note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
+        width=11,
+    ),
+    Column(
+        "isc_a",
+        "Short-circuit current",
+        "A",
+        formula="={parallel}*{array.isc_a}*1.25",
+        note="A quarter more than at the test, as at the edge of a cloud.",
+        width=11,
+    ),
+    Column(
+        "limit_w",
+        "Inputs take at most",
+        "W",
+        formula=_LIMIT,
+        role="quiet",
+        note="Power and working current of each input, and of all together.",
+        width=11,
+    ),
+    Column("verdict", "Verdict", formula=_VERDICT, role="verdict", width=22),
+    Column("harvest_wh", "Harvest, design month", "Wh/day", formula=_HARVEST, role="quiet", width=12),
+    Column(
+        "rank",
+        "Place",
+        "number",
+        path="/layout_places.#.@",
+        formula=_RANK,
+        role="total",
+        note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
+        width=9,
+    ),
+)
+"""A layout; # stands for the number of the candidate, from 0."""
 
 
 def layouts(k: int) -> Table:
     """All layouts of one candidate, numbered from 0."""
-
-    def column(
-        name: str, title: str, unit: str = "", formula: str = "", *, path: str = "", role: str = "", note: str = ""
-    ) -> Column:
-        path = path or f"layout.{name}"
-        return Column(name, title, unit, path=path, formula=formula.replace("#", str(k)), role=role, note=note)
-
-    return Table(
-        f"layouts_c{k}",
-        f"Column {k + 1} of the Candidates sheet",
-        f"charted.layouts.{k}",
-        (
-            column("name", "Candidate", "", '=IF({candidates.name[#]}="","",{candidates.name[#]})', path="name"),
-            column("number", "Layout", "number", path="number"),
-            column("series", "In series", "number"),
-            column("parallel", "In parallel", "number"),
-            column(
-                "inputs_used",
-                "Inputs used",
-                "number",
-                "=MIN({candidates.pv_inputs[#]}+0,ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0))",
-                role="quiet",
-            ),
-            column("modules_used", "Modules used", "number", "={inputs_used}*{series}*{parallel}", role="quiet"),
-            column(
-                "cold_v",
-                "Voltage in the cold",
-                "V",
-                "={series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})",
-                note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
-            ),
-            column(
-                "hot_v",
-                "Voltage in the heat",
-                "V",
-                "={series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))",
-                note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
-            ),
-            column(
-                "isc_a",
-                "Short-circuit current",
-                "A",
-                "={parallel}*{array.isc_a}*1.25",
-                note="A quarter more than at the test, as at the edge of a cloud.",
-            ),
-            column(
-                "limit_w",
-                "Inputs take at most",
-                "W",
-                _LIMIT,
-                role="quiet",
-                note="Power and working current of each input, and of all together.",
-            ),
-            column("verdict", "Verdict", "", _VERDICT, role="verdict"),
-            column("harvest_wh", "Harvest, design month", "Wh/day", _HARVEST, role="quiet"),
-            column(
-                "rank",
-                "Place",
-                "number",
-                _RANK,
-                path="rank",
-                role="total",
-                note="Most harvest first; then fewer modules, more that the inputs can take, fewer strings, fewer in series.",
-            ),
-        ),
-    )
+    title = f"Column {k + 1} of the Candidates sheet"
+    return Table(f"layouts_c{k}", title, f"offers.{k}.strings.layouts", each((k,), *_LAYOUT))
 
 
 def layouts_sheet(slots: int) -> Sheet:
@@ -127,19 +138,17 @@ def layouts_sheet(slots: int) -> Sheet:
             ),
             *(layouts(k) for k in range(slots)),
         ),
-        widths=(26, 9, 9, 9, 9, 9, 11, 11, 11, 11, 22, 12, 9),
         working=True,
     )
 
 
-def _best(name: str, title: str, unit: str, group: str, note: str = "", role: str = "") -> Column:
+def _best(name: str, title: str, unit: str, note: str = "", role: str = "") -> Column:
     return Column(
         name,
         title,
         unit,
         path=f"strings.{name}",
         formula=f"=IF({{best}}=0,0,INDEX({{layouts_c@.{name}}},{{best}}))",
-        group=group,
         note=note,
         role=role,
     )
@@ -150,7 +159,7 @@ STRINGS = Table(
     "Modules on each candidate's inputs",
     "offers",
     (
-        Column("name", "Candidate", formula='=IF({candidates.name[same]}="","",{candidates.name[same]})', role="head"),
+        CANDIDATE,
         Column(
             "words",
             "In words",
@@ -193,38 +202,39 @@ STRINGS = Table(
             path="strings.chain",
             formula=f'=IF({{longest}}=0,"",INDEX({{layouts_c@.verdict}},MAX(0,{{longest}}-1)*{len(PARALLEL)}+1))',
         ),
-        _best("series", "In series", "number", "Best layout"),
-        _best("parallel", "In parallel on an input", "number", "Best layout"),
-        _best("inputs_used", "Inputs used", "number", "Best layout"),
-        _best("modules_used", "Modules used", "number", "Best layout"),
-        Column(
-            "modules_idle",
-            "Modules that find no place",
-            "number",
-            path="strings.modules_idle",
-            formula="={array.modules}-{modules_used}",
-            group="Best layout",
+        *group(
+            "Best layout",
+            _best("series", "In series", "number"),
+            _best("parallel", "In parallel on an input", "number"),
+            _best("inputs_used", "Inputs used", "number"),
+            _best("modules_used", "Modules used", "number"),
+            Column(
+                "modules_idle",
+                "Modules that find no place",
+                "number",
+                path="strings.modules_idle",
+                formula="={array.modules}-{modules_used}",
+            ),
         ),
-        _best(
-            "cold_v",
-            "Voltage on the coldest morning",
-            "V",
+        *group(
             "Against the limits of an input",
-            "Open circuit, with its margin.",
+            _best("cold_v", "Voltage on the coldest morning", "V", "Open circuit, with its margin."),
+            Column(
+                "cold_margin_v",
+                "Margin to the highest voltage",
+                "V",
+                path="strings.cold_margin_v",
+                formula="=IF({best}=0,0,{candidates.pv_max_v[same]}-{cold_v})",
+                role="total",
+            ),
+            _best("hot_v", "Working voltage on the hottest noon", "V"),
+            _best("isc_a", "Short-circuit current, with a quarter more", "A"),
         ),
-        Column(
-            "cold_margin_v",
-            "Margin to the highest voltage",
-            "V",
-            path="strings.cold_margin_v",
-            formula="=IF({best}=0,0,{candidates.pv_max_v[same]}-{cold_v})",
-            group="Against the limits of an input",
-            role="total",
+        *group(
+            "What comes in",
+            _best("limit_w", "All inputs take at most", "W"),
+            _best("harvest_wh", "Harvest, design month", "Wh/day", role="total"),
         ),
-        _best("hot_v", "Working voltage on the hottest noon", "V", "Against the limits of an input"),
-        _best("isc_a", "Short-circuit current, with a quarter more", "A", "Against the limits of an input"),
-        _best("limit_w", "All inputs take at most", "W", "What comes in"),
-        _best("harvest_wh", "Harvest, design month", "Wh/day", "What comes in", role="total"),
     ),
     kind="across",
 )

@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.grid import Column, Table, group
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 from holdover.workbook.sheets.comparison import NEED_CHART
 
 _HEADLINE = (
@@ -35,7 +36,6 @@ def _of_pick(name: str, title: str, unit: str, source: str, role: str = "") -> C
         unit,
         formula=f'=IF({{pick_number}}=0,"none",INDEX({{{source}}},1,MAX(1,{{pick_number}})))',
         role=role,
-        group="The pick",
     )
 
 
@@ -66,25 +66,26 @@ DECISION = Table(
             formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))",
             note="Counted on the Candidates sheet; 0 = none fits.",
         ),
-        Column(
-            "pick",
-            "Candidate",
-            formula='=IF({pick_number}=0,"none",INDEX({fit.name},1,MAX(1,{pick_number})))',
-            role="total",
-            group="The pick",
+        *group(
+            "The pick",
+            Column(
+                "pick",
+                "Candidate",
+                formula='=IF({pick_number}=0,"none",INDEX({fit.name},1,MAX(1,{pick_number})))',
+                role="total",
+            ),
+            Column(
+                "pick_packs",
+                "Expansion packs",
+                "number",
+                formula="=IF({pick_number}=0,0,INDEX({fit.packs},1,MAX(1,{pick_number})))",
+            ),
+            _of_pick("usable_wh", "Usable storage", "Wh", "fit.usable_wh"),
+            _of_pick("days", "Days at the mean draw, no sun", "days", "fit.days"),
+            _of_pick("endurance_h", "Lasts in the planned outage", "h", "endurance.endurance_h", "total"),
+            _of_pick("weight_kg", "Weight with packs", "kg", "fit.weight_kg"),
+            _of_pick("total", "Price with packs", "money", "fit.total", "total"),
         ),
-        Column(
-            "pick_packs",
-            "Expansion packs",
-            "number",
-            formula="=IF({pick_number}=0,0,INDEX({fit.packs},1,MAX(1,{pick_number})))",
-            group="The pick",
-        ),
-        _of_pick("usable_wh", "Usable storage", "Wh", "fit.usable_wh"),
-        _of_pick("days", "Days at the mean draw, no sun", "days", "fit.days"),
-        _of_pick("endurance_h", "Lasts in the planned outage", "h", "endurance.endurance_h", "total"),
-        _of_pick("weight_kg", "Weight with packs", "kg", "fit.weight_kg"),
-        _of_pick("total", "Price with packs", "money", "fit.total", "total"),
     ),
     kind="across",
 )
@@ -94,12 +95,12 @@ FIELD = Table(
     "The candidates",
     "offers",
     (
-        Column("name", "Candidate", formula="={fit.name[same]}"),
-        Column("verdict", "Verdict", path="fit.verdict", formula="={fit.verdict[same]}", role="verdict"),
-        Column("rank", "Rank", "number", path="rank.rank", formula="={fit.rank[same]}", role="total"),
-        Column("packs", "Packs", "number", path="held.packs", formula="={fit.packs[same]}"),
-        Column("usable_wh", "Usable storage", "Wh", path="held.usable_wh", formula="={fit.usable_wh[same]}"),
-        Column("days", "Days at the mean draw", "days", path="held.days", formula="={fit.days[same]}"),
+        replace(CANDIDATE, formula="={fit.name[same]}", role="", width=31),
+        Column("verdict", "Verdict", path="fit.verdict", formula="={fit.verdict[same]}", role="verdict", width=12),
+        Column("rank", "Rank", "number", path="rank.rank", formula="={fit.rank[same]}", role="total", width=14),
+        Column("packs", "Packs", "number", path="held.packs", formula="={fit.packs[same]}", width=8),
+        Column("usable_wh", "Usable storage", "Wh", path="held.usable_wh", formula="={fit.usable_wh[same]}", width=11),
+        Column("days", "Days at the mean draw", "days", path="held.days", formula="={fit.days[same]}", width=11),
         Column(
             "endurance_h",
             "Lasts in the outage",
@@ -107,11 +108,22 @@ FIELD = Table(
             path="outage.endurance_h",
             formula="={endurance.endurance_h[same]}",
             note="Sun, generator and shedding counted; the whole outage where it never runs short.",
+            width=11,
         ),
-        Column("weight_kg", "Weight with packs", "kg", path="fit.weight_kg", formula="={fit.weight_kg[same]}"),
-        Column("total", "Price with packs", "money", path="cost.total", formula="={fit.total[same]}", role="total"),
-        Column("reason", "Reason", path="fit.reason", formula="={fit.reason[same]}", role="words"),
-        Column("remarks", "Worth a look", path="remarks", formula="={fit.remarks[same]}", role="words"),
+        Column(
+            "weight_kg", "Weight with packs", "kg", path="fit.weight_kg", formula="={fit.weight_kg[same]}", width=11
+        ),
+        Column(
+            "total",
+            "Price with packs",
+            "money",
+            path="cost.total",
+            formula="={fit.total[same]}",
+            role="total",
+            width=12,
+        ),
+        Column("reason", "Reason", path="fit.reason", formula="={fit.reason[same]}", role="words", width=56),
+        Column("remarks", "Worth a look", path="remarks", formula="={fit.remarks[same]}", role="words", width=46),
     ),
 )
 
@@ -139,5 +151,4 @@ SUMMARY_SHEET = Sheet(
             )
         ),
     ),
-    widths=(31, 12, 14, 8, 11, 11, 11, 11, 12, 56, 46),
 )

@@ -1,11 +1,12 @@
 """A vehicle that must reach the next charger, and other one-off deliveries."""
 
-from collections.abc import Iterator
+from dataclasses import replace
 
 from holdover.case.schema import MAX_DELIVERIES, Delivery, Vehicle
 from holdover.model.vehicle import PACKS_SHOWN
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
+from holdover.workbook.sheets.candidates import CANDIDATE
 
 VEHICLE = Table("vehicle", "The drive", "case.vehicle", asked(Vehicle), kind="form")
 
@@ -119,83 +120,76 @@ def _own(km: str) -> str:
 
 
 def _arrival(name: str, title: str, unit: str, formula: str, role: str = "", note: str = "") -> Column:
-    return Column(
-        f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role=role, note=note, group=_ARRIVES
+    return Column(f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role=role, note=note)
+
+
+def _with_packs(n: int) -> tuple[Column, ...]:
+    """The range with so many packs."""
+    return group("Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}", *each((n,), *_RANGES))
+
+
+_NAMEPLATE = "({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})"
+_RANGES = tuple(
+    Column(
+        f"{name}_#",
+        title,
+        unit,
+        path=f"vehicle.{name}.#",
+        formula=f'=IF(#>{{candidates.packs_max[same]}}+0,"",{formula})',
+        role="quiet" if unit == "km" else "",
     )
-
-
-def _ranges(n: int) -> Iterator[Column]:
-    """The range with n packs, and the nameplate's, in the unit of the distance and in km."""
-    group = "Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}"
-    nameplate = f"({{candidates.storage_wh[same]}}+{n}*{{candidates.pack_wh[same]}})"
-    takes = f"{n}>{{candidates.packs_max[same]}}+0"
     for name, title, unit, formula in (
-        ("range_own", "Arrives", "km or mi", _own(f"{{range_km_{n}}}")),
-        ("nameplate_own", "Nameplate promises", "km or mi", _own(f"{{nameplate_km_{n}}}")),
+        ("range_own", "Arrives", "km or mi", _own("{range_km_#}")),
+        ("nameplate_own", "Nameplate promises", "km or mi", _own("{nameplate_km_#}")),
         (
             "range_km",
             "Arrives",
             "km",
-            f"{nameplate}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
+            f"{_NAMEPLATE}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
         ),
-        ("nameplate_km", "Nameplate promises", "km", f"{nameplate}/{{drive.consumption_wh_per_km}}"),
-    ):
-        yield Column(
-            f"{name}_{n}",
-            title,
-            unit,
-            path=f"vehicle.{name}.{n}",
-            formula=f'=IF({takes},"",{formula})',
-            group=group,
-            role="quiet" if unit == "km" else "",
-        )
+        ("nameplate_km", "Nameplate promises", "km", f"{_NAMEPLATE}/{{drive.consumption_wh_per_km}}"),
+    )
+)
+"""The range, and the nameplate's, in the unit of the distance and in km; # is the number of packs."""
 
-
-def _delivery(j: int) -> Iterator[Column]:
-    group = f"Delivery {j + 1}"
-    energy, power = f"{{deliveries.energy_wh[{j}]}}", f"{{deliveries.power_w[{j}]}}"
-    for name, title, unit, formula, role in (
-        (
-            "once_wh",
-            "Out of storage, each time",
-            "Wh",
-            (
-                f"={energy}/{{storage.inverter_efficiency[same]}}"
-                f"+IF({power}+0>0,{{storage.idle_w[same]}}*{energy}/{power},0)"
-            ),
-            "quiet",
-        ),
-        (
-            "storage_needed_wh",
-            "Out of storage, all times",
-            "Wh",
-            (
-                f"={{deliveries.total_wh[{j}]}}/{{storage.inverter_efficiency[same]}}"
-                f"+{{storage.idle_w[same]}}*{{deliveries.hours[{j}]}}"
-            ),
-            "quiet",
-        ),
-        (
-            "times_possible",
-            "Times possible",
-            "number",
-            f"=IF({{delivery_{j}_once_wh}}>0,ROUNDDOWN(ROUND({{storage.usable_wh[same]}}/{{delivery_{j}_once_wh}},9),0),0)",
-            "quiet",
-        ),
-        (
-            "holds",
-            "Holds its draw",
-            "",
-            (
-                f'=IF(OR({{name}}="",{energy}+0<=0),"",'
-                f'IF(ROUND({{candidates.continuous_w[same]}}-{{deliveries.draw_needed_w[{j}]}},6)>=0,"OK","SHORT"))'
-            ),
-            "verdict",
-        ),
-    ):
-        yield Column(
-            f"delivery_{j}_{name}", title, unit, path=f"deliveries.{j}.{name}", formula=formula, role=role, group=group
-        )
+_ENERGY, _POWER = "{deliveries.energy_wh[#]}", "{deliveries.power_w[#]}"
+_DELIVERY = (
+    Column(
+        "delivery_#_once_wh",
+        "Out of storage, each time",
+        "Wh",
+        path="deliveries.#.once_wh",
+        formula=f"={_ENERGY}/{{storage.inverter_efficiency[same]}}"
+        f"+IF({_POWER}+0>0,{{storage.idle_w[same]}}*{_ENERGY}/{_POWER},0)",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_storage_needed_wh",
+        "Out of storage, all times",
+        "Wh",
+        path="deliveries.#.storage_needed_wh",
+        formula="={deliveries.total_wh[#]}/{storage.inverter_efficiency[same]}"
+        "+{storage.idle_w[same]}*{deliveries.hours[#]}",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_times_possible",
+        "Times possible",
+        "number",
+        path="deliveries.#.times_possible",
+        formula="=IF({delivery_#_once_wh}>0,ROUNDDOWN(ROUND({storage.usable_wh[same]}/{delivery_#_once_wh},9),0),0)",
+        role="quiet",
+    ),
+    Column(
+        "delivery_#_holds",
+        "Holds its draw",
+        path="deliveries.#.holds",
+        formula=f'=IF(OR({{name}}="",{_ENERGY}+0<=0),"",'
+        'IF(ROUND({candidates.continuous_w[same]}-{deliveries.draw_needed_w[#]},6)>=0,"OK","SHORT"))',
+        role="verdict",
+    ),
+)
+"""What a candidate makes of a delivery; # is the number of the delivery, from 0."""
 
 
 TRIP = Table(
@@ -203,100 +197,99 @@ TRIP = Table(
     "What each candidate does for it",
     "offers",
     (
-        Column("name", "Candidate", formula="={storage.name[same]}", role="head"),
-        Column(
-            "storage_needed_wh",
-            "Out of storage",
-            "Wh",
-            path="vehicle.storage_needed_wh",
-            formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
-            "+{storage.idle_w[same]}*{drive.charging_h}",
-            role="total",
-            group=_TRIP,
+        replace(CANDIDATE, formula="={storage.name[same]}"),
+        *group(
+            _TRIP,
+            Column(
+                "storage_needed_wh",
+                "Out of storage",
+                "Wh",
+                path="vehicle.storage_needed_wh",
+                formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
+                "+{storage.idle_w[same]}*{drive.charging_h}",
+                role="total",
+            ),
+            Column(
+                "packs_needed",
+                "Packs needed",
+                "number",
+                path="vehicle.packs_needed",
+                formula=f'=IF(ROUND({_BARE}-{{storage_needed_wh}},6)>=0,0,IF({_EACH}<=0,"out of reach",'
+                f'IF({_FEWEST}>{{candidates.packs_max[same]}}+0,"out of reach",{_FEWEST})))',
+                role="total",
+                note="The fewest whose usable storage brings the vehicle there, and nothing else.",
+            ),
+            Column(
+                "reaches",
+                "Gets there",
+                path="vehicle.reaches",
+                formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT",'
+                'IF({packs_needed}>{storage.packs_limit[same]},"SHORT","OK"))))',
+                role="verdict",
+            ),
+            Column("charging_h", "Charging takes", "h", path="vehicle.charging_h", formula="={drive.charging_h}"),
+            Column(
+                "draw_needed_w",
+                "Output needed",
+                "W",
+                path="vehicle.draw_needed_w",
+                formula="={drive.draw_needed_w}",
+            ),
+            Column(
+                "draw_margin_w",
+                "Margin",
+                "W",
+                path="vehicle.draw_margin_w",
+                formula="={candidates.continuous_w[same]}-{drive.draw_needed_w}",
+                note="Continuous output less what is needed.",
+            ),
+            Column(
+                "holds",
+                "Holds the charger",
+                path="vehicle.holds",
+                formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(AND(ROUND({draw_margin_w},6)>=0,'
+                f"OR({{drive.charger_v}}={_FEED},{{drive.charger_v}}={{candidates.ac_volts_2[same]}})),"
+                '"OK","SHORT")))',
+                role="verdict",
+                note="Its draw with the margin, at the charger's voltage.",
+            ),
         ),
-        Column(
-            "packs_needed",
-            "Packs needed",
-            "number",
-            path="vehicle.packs_needed",
-            formula=f'=IF(ROUND({_BARE}-{{storage_needed_wh}},6)>=0,0,IF({_EACH}<=0,"out of reach",'
-            f'IF({_FEWEST}>{{candidates.packs_max[same]}}+0,"out of reach",{_FEWEST})))',
-            role="total",
-            group=_TRIP,
-            note="The fewest whose usable storage brings the vehicle there, and nothing else.",
+        *group(
+            _ARRIVES,
+            _arrival("range_own", "Arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
+            _arrival(
+                "nameplate_own",
+                "Nameplate promises",
+                "km or mi",
+                f"={_own('{nameplate_km_held}')}",
+                note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
+            ),
+            _arrival(
+                "lost_share",
+                "Lost on the way",
+                "share",
+                "=IF({nameplate_km_held}>0,1-{range_km_held}/{nameplate_km_held},0)",
+            ),
+            _arrival(
+                "range_km",
+                "Arrives",
+                "km",
+                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
+                "quiet",
+            ),
+            _arrival(
+                "nameplate_km",
+                "Nameplate promises",
+                "km",
+                "={storage.nameplate_wh[same]}/{drive.consumption_wh_per_km}",
+                "quiet",
+            ),
         ),
-        Column(
-            "reaches",
-            "Gets there",
-            path="vehicle.reaches",
-            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT",'
-            'IF({packs_needed}>{storage.packs_limit[same]},"SHORT","OK"))))',
-            role="verdict",
-            group=_TRIP,
-        ),
-        Column(
-            "charging_h", "Charging takes", "h", path="vehicle.charging_h", formula="={drive.charging_h}", group=_TRIP
-        ),
-        Column(
-            "draw_needed_w",
-            "Output needed",
-            "W",
-            path="vehicle.draw_needed_w",
-            formula="={drive.draw_needed_w}",
-            group=_TRIP,
-        ),
-        Column(
-            "draw_margin_w",
-            "Margin",
-            "W",
-            path="vehicle.draw_margin_w",
-            formula="={candidates.continuous_w[same]}-{drive.draw_needed_w}",
-            group=_TRIP,
-            note="Continuous output less what is needed.",
-        ),
-        Column(
-            "holds",
-            "Holds the charger",
-            path="vehicle.holds",
-            formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(AND(ROUND({draw_margin_w},6)>=0,'
-            f"OR({{drive.charger_v}}={_FEED},{{drive.charger_v}}={{candidates.ac_volts_2[same]}})),"
-            '"OK","SHORT")))',
-            role="verdict",
-            group=_TRIP,
-            note="Its draw with the margin, at the charger's voltage.",
-        ),
-        _arrival("range_own", "Arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
-        _arrival(
-            "nameplate_own",
-            "Nameplate promises",
-            "km or mi",
-            f"={_own('{nameplate_km_held}')}",
-            note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
-        ),
-        _arrival(
-            "lost_share",
-            "Lost on the way",
-            "share",
-            "=IF({nameplate_km_held}>0,1-{range_km_held}/{nameplate_km_held},0)",
-        ),
-        _arrival(
-            "range_km",
-            "Arrives",
-            "km",
-            f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
-            "quiet",
-        ),
-        _arrival(
-            "nameplate_km",
-            "Nameplate promises",
-            "km",
-            "={storage.nameplate_wh[same]}/{drive.consumption_wh_per_km}",
-            "quiet",
-        ),
-        *(column for n in range(PACKS_SHOWN + 1) for column in _ranges(n)),
-        *(column for j in range(MAX_DELIVERIES) for column in _delivery(j)),
+        *(column for n in range(PACKS_SHOWN + 1) for column in _with_packs(n)),
+        *(column for j in range(MAX_DELIVERIES) for column in group(f"Delivery {j + 1}", *each((j,), *_DELIVERY))),
     ),
     kind="across",
+    widths={"title": 32, "unit": 14, "record": 14},
     note="Full storage, given to this and to nothing else.",
 )
 
@@ -339,6 +332,5 @@ VEHICLE_SHEET = Sheet(
         ),
         TRIP,
     ),
-    widths=(32, 14, *[14] * 40),
     wanted="errands",
 )

@@ -1,0 +1,1 @@
+"""What an adviser would remark on. Pure over the case."""

@@ -1,0 +1,109 @@
+"""What an adviser would remark on in the data sheet of a candidate. Pure over the case."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from holdover.case.figures import figure
+from holdover.case.schema import AC_VOLTS, Candidate, Case, is_blank, is_near, unit_of
+from holdover.case.typical import SMALL
+from holdover.findings import Finding, report
+
+SMALL_BESIDE: Final = {
+    "continuous_va": 50.0,
+    "pack_wh": 50.0,
+    "ac_charge_w": 20.0,
+    "pv_input_w": 20.0,
+    "pv_total_w": 20.0,
+}
+"""Hardly a candidate states less [Wh, W]; common practice."""
+SOLAR: Final = ("pv_min_v", "pv_max_v", "pv_max_a", "pv_max_isc_a", "pv_input_w", "pv_total_w")
+"""Figures that only a solar input has."""
+
+
+def remarks_on_candidate(candidate: Candidate, case: Case) -> Iterator[Finding]:
+    """Remarks on one candidate: where it stands, its units, its voltages, what is left out, what contradicts itself."""
+    yield from _stand(candidate, case)
+    yield from _kilowatts(candidate)
+    yield from _voltage(candidate, case)
+    yield from _left_out(candidate, case)
+    yield from _output_contradicts(candidate)
+    yield from _packs_contradict(candidate)
+    yield from _solar_contradicts(candidate)
+    if candidate.packs is not None and candidate.packs > (candidate.packs_max or 0):
+        yield report("A011.packs", packs=candidate.packs, packs_max=candidate.packs_max or 0)
+
+
+def _stand(candidate: Candidate, case: Case) -> Iterator[Finding]:
+    """What carrying it takes, and whether it is charged in the cold where it is to stand."""
+    for weight, what in ((candidate.weight_kg, "unit"), (candidate.pack_weight_kg, "pack")):
+        if weight is not None and weight > case.sizing.lift_kg:
+            yield report("A009", what=what, weight_kg=weight, lift_kg=case.sizing.lift_kg)
+    lowest = case.assumed.charge_min_c if candidate.charge_min_c is None else candidate.charge_min_c
+    if case.sizing.storage_c < lowest:
+        yield report("A010", stands_c=case.sizing.storage_c, lowest_c=lowest)
+
+
+def _kilowatts(candidate: Candidate) -> Iterator[Finding]:
+    """Figures so small that kilowatts may be meant."""
+    small = {
+        name: value
+        for name, least in (SMALL | SMALL_BESIDE).items()
+        if (value := getattr(candidate, name)) is not None and 0 < value < least
+    }
+    if small:
+        fields = Candidate.model_fields
+        listed = ", ".join(f"{str(fields[n].title).lower()} {figure(v)} {unit_of(fields[n])}" for n, v in small.items())
+        name, value = next(iter(small.items()))
+        unit = unit_of(fields[name])
+        yield report(
+            "A024.candidate", figures=listed, kilo=f"{figure(value)} k{unit}", whole=f"{figure(1000 * value)} {unit}"
+        )
+
+
+def _voltage(candidate: Candidate, case: Case) -> Iterator[Finding]:
+    """A voltage beside that of the house, which counts as another one though many loads take both."""
+    house = AC_VOLTS[case.sizing.feed]
+    made = [volts for volts in (candidate.ac_volts, candidate.ac_volts_2) if volts is not None]
+    near = [volts for volts in made if volts != house and is_near(volts, house)]
+    if near and house not in made:
+        yield report("A026", near=near[0], house_v=house)
+
+
+def _left_out(candidate: Candidate, case: Case) -> Iterator[Finding]:
+    """Blank fields of a data sheet that decide something in this case."""
+    if candidate.pv_inputs is None and any(getattr(candidate, name) for name in SOLAR):
+        yield report("A027")
+    if case.array.modules and candidate.pv_inputs and candidate.pv_min_v is None:
+        yield report("A029")
+    fed = [load for load in case.loads if not is_blank(load) and load.feed is not None and load.feed not in AC_VOLTS]
+    if fed and candidate.dc_w is None:
+        yield report("A028", loads=len(fed))
+    generator = case.recharge.generator_w or case.outage.generator_hours
+    if generator and candidate.ac_charge_w is None:
+        yield report("A030")
+
+
+def _output_contradicts(sheet: Candidate) -> Iterator[Finding]:
+    if sheet.continuous_w is None:
+        return
+    if sheet.surge_w is not None and sheet.surge_w < sheet.continuous_w:
+        yield report("A011.surge", surge_w=sheet.surge_w, continuous_w=sheet.continuous_w)
+    if sheet.continuous_va is not None and sheet.continuous_va < sheet.continuous_w:
+        yield report("A011.apparent", continuous_va=sheet.continuous_va, continuous_w=sheet.continuous_w)
+
+
+def _packs_contradict(sheet: Candidate) -> Iterator[Finding]:
+    if sheet.packs_max and sheet.pack_wh is None:
+        yield report("A011.pack_energy", packs_max=sheet.packs_max)
+    if sheet.pack_wh and sheet.packs_max is None:
+        yield report("A011.packs_most")
+
+
+def _solar_contradicts(sheet: Candidate) -> Iterator[Finding]:
+    inputs, input_w, total_w = sheet.pv_inputs or 0, sheet.pv_input_w or 0.0, sheet.pv_total_w
+    if inputs * input_w and total_w is not None and total_w > inputs * input_w:
+        yield report("A011.solar_power", total_w=total_w, inputs=inputs, input_w=input_w)
+    if sheet.pv_min_v is not None and sheet.pv_max_v is not None and sheet.pv_min_v >= sheet.pv_max_v:
+        yield report("A011.solar_voltage", min_v=sheet.pv_min_v, max_v=sheet.pv_max_v)
+    if sheet.pv_max_a is not None and sheet.pv_max_isc_a is not None and sheet.pv_max_isc_a < sheet.pv_max_a:
+        yield report("A011.solar_current", isc_a=sheet.pv_max_isc_a, max_a=sheet.pv_max_a)

@@ -1,0 +1,99 @@
+"""What an adviser would remark on in a load of the inventory. Pure over the case."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from holdover.case.figures import figure
+from holdover.case.kinds import cycles, is_charger, is_heater, is_medical, is_motor, volts_in
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_blank, is_near
+from holdover.case.typical import small_for
+from holdover.findings import Finding, report
+
+HEATS_LONG_SHARE: Final = 0.5
+"""A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
+SMALL_W: Final = 5.0
+"""No motor and no heater of a survey draws less [W]; common practice."""
+
+
+def remarks_on_load(load: Load, case: Case) -> Iterator[Finding]:
+    """Remarks on one load: its start, its energy, its tier, its heat, its voltage and its unit."""
+    yield from _start(load)
+    yield from _energy(load)
+    if is_medical(load.name) and load.tier != "critical":
+        yield report("A006", tier=load.tier or "essential")
+    if is_heater(load.name):
+        yield from _heat(load, case)
+    yield from _voltage(load, case)
+    yield from _kilowatts(load)
+
+
+def _daily_wh(load: Load) -> float:
+    duty = 1.0 if load.duty is None else load.duty
+    return (load.running_w or 0.0) * duty * (load.hours_per_day or 0.0)
+
+
+def _start(load: Load) -> Iterator[Finding]:
+    running, starting = load.running_w or 0.0, load.starting_w
+    if is_motor(load.name) and starting is None:
+        yield report("A001", starting=4 * running)
+    if starting is not None and starting < running:
+        yield report("A002", starting=starting, running=running)
+
+
+def _energy(load: Load) -> Iterator[Finding]:
+    hours = load.hours_per_day or 0.0
+    computed, metered = _daily_wh(load), load.measured_wh_per_day
+    if metered is None and cycles(load.name) and hours >= 24 and load.duty in (None, 1.0):
+        yield report("A003", kwh=computed / 1000)
+    # With no duty stated, what the meter says of a load that rests in between is the answer, not a contradiction.
+    rests = load.duty is None and (hours >= 24 or cycles(load.name)) and metered is not None and metered < computed
+    if metered is not None and computed > 0 and abs(computed - metered) > DISAGREE * metered and not rests:
+        yield report("A004", metered=metered, computed=computed)
+    if metered is not None and load.running_w is None:
+        yield report("A005")
+
+
+def _heat(load: Load, case: Case) -> Iterator[Finding]:
+    count = 1 if load.quantity is None else load.quantity
+    each = _daily_wh(load) if load.measured_wh_per_day is None else load.measured_wh_per_day
+    offered = [candidate for candidate in case.candidates if not is_blank(candidate)]
+    power = max((candidate.continuous_w or 0.0 for candidate in offered), default=0.0)
+    storage = max((_most_wh(candidate) for candidate in offered), default=0.0)
+    running = load.running_w or 0.0
+    if offered and running > power:
+        yield report("A007.power", running=running, power=power)
+    elif offered and count * each > HEATS_LONG_SHARE * storage > 0:
+        hours = storage / max(count * running, 1)
+        yield report("A007.storage", kwh=count * each / 1000, storage_kwh=storage / 1000, hours=hours)
+
+
+def _most_wh(candidate: Candidate) -> float:
+    return (candidate.storage_wh or 0.0) + (candidate.pack_wh or 0.0) * (candidate.packs_max or 0)
+
+
+def _voltage(load: Load, case: Case) -> Iterator[Finding]:
+    """A voltage that no candidate makes, or another one than the load's own name states."""
+    feed = load.feed or case.sizing.feed
+    stated = volts_in(load.name)
+    fed = 0.0 if feed == "USB" else (AC_VOLTS | DC_VOLTS)[feed]  # what a USB port agrees on is not known
+    usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
+    if fed and usual and not any(is_near(volts, fed) for volts in usual) and not is_charger(load.name):
+        yield report("A025", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
+    if feed not in AC_VOLTS:
+        return
+    house = AC_VOLTS[case.sizing.feed]
+    offered = [candidate for candidate in case.candidates if not is_blank(candidate)]
+    made = {volts for each in offered for volts in (each.ac_volts or house, each.ac_volts_2) if volts is not None}
+    if made and AC_VOLTS[feed] not in made:
+        near = sorted(volts for volts in made if is_near(volts, AC_VOLTS[feed]))
+        yield report("A008.near", feed=feed, near=near[0]) if near else report("A008.far", feed=feed)
+
+
+def _kilowatts(load: Load) -> Iterator[Finding]:
+    """A load that draws so little that kilowatts may be meant."""
+    watts = load.running_w or 0.0
+    why = small_for(load.name, watts)
+    if not why and 0 < watts < SMALL_W and (is_heater(load.name) or is_motor(load.name)):
+        why = "motors and heaters draw more"
+    if why:
+        yield report("A024.load", watts=watts, why=why, kilo=f"{figure(watts)} kW", whole=f"{figure(1000 * watts)} W")

@@ -1,0 +1,58 @@
+"""What an experienced adviser would remark on in a case that can be read. Pure over the case."""
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Final
+
+from holdover.advice.candidates import remarks_on_candidate
+from holdover.advice.loads import remarks_on_load
+from holdover.advice.settings import remarks_on_settings
+from holdover.case.schema import Case, is_blank
+from holdover.case.words import folded
+from holdover.findings import Finding, Place, at, report
+
+Places = Mapping[tuple[str, int], Place]
+
+NEEDS_ALL: Final = {"loads": {"A014"}, "candidates": {"A007", "A008", "A015", "A016"}}
+"""Remarks that would be false where a row of the part could not be read."""
+
+
+def advise(case: Case, places: Places | None = None, unread: Collection[str] = ()) -> list[Finding]:
+    """Remarks on a case.
+
+    Args:
+        case: the case; rows that could not be read are blank
+        places: where its rows were read (`Findings.places`)
+        unread: parts of which a row could not be read; what only the whole part can tell is left unsaid
+    """
+    where = places or {}
+    found: list[Finding] = []
+    for index, load in enumerate(case.loads):
+        if not is_blank(load):
+            place = where.get(("loads", index), Place(item=load.name))
+            found.extend(at(remark, place) for remark in remarks_on_load(load, case))
+    for index, candidate in enumerate(case.candidates):
+        if not is_blank(candidate):
+            place = where.get(("candidates", index), Place(item=candidate.name))
+            found.extend(at(remark, place) for remark in remarks_on_candidate(candidate, case))
+    found.extend(_twins(case, where))
+    found.extend(at(remark, where.get((part, 0), Place(column=part))) for part, remark in remarks_on_settings(case))
+    doubtful = {code for part in unread for code in NEEDS_ALL.get(part, ())}
+    return [remark for remark in found if remark.code not in doubtful]
+
+
+def _twins(case: Case, places: Places) -> Iterator[Finding]:
+    """Names that stand twice; both rows count."""
+    names = {"loads": [load.name for load in case.loads], "candidates": [each.name for each in case.candidates]}
+    for part in names:
+        seen: dict[str, int] = {}
+        for index, name in enumerate(names[part]):
+            word = folded(name)
+            if not word:
+                continue
+            if word not in seen:
+                seen[word] = index
+                continue
+            first = places.get((part, seen[word]), Place()).row
+            before = f" (also row {first})" if first is not None else ""
+            twin = report("A012" if part == "loads" else "A013", name=name, before=before)
+            yield at(twin, places.get((part, index), Place(item=name)))

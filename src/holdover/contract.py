@@ -1,0 +1,74 @@
+"""A study as `show --json` gives it: a stable shape for programs, keyed by the names of the fields."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from holdover.model.offer import Offer
+    from holdover.model.study import Study
+
+SCHEMA: Final = "holdover show 2"
+"""Name of the shape; its number goes up when a field goes, or means something else."""
+
+_OF_A_CANDIDATE = (
+    "storage", "held", "cost", "stages", "fit", "mend", "rank", "recharge", "vehicle", "arrival", "deliveries",
+)  # fmt: skip
+_OF_AN_OUTAGE = (
+    "safe_drop_share", "lowest_wh", "lowest_share", "sun_wh", "charge_wh", "used_wh", "wasted_wh", "mains_wh",
+    "generator_wh", "fuel_l", "daily_balance_wh", "runs_down", "source_trips_w",
+)  # fmt: skip
+
+
+def contract(study: "Study") -> dict[str, Any]:
+    """Everything that a program may want of a study."""
+    from holdover import version
+
+    return {
+        "schema": SCHEMA,
+        "version": version(),
+        "case": study.case.model_dump(mode="json", exclude_unset=True),
+        "demand": _plain(study.demand),
+        "doubt": _plain(study.doubt),
+        "hours": _plain(study.hours),
+        "capacity": _plain(study.capacity),
+        "months": _plain(study.months),
+        "look_for": _plain(study.look_for),
+        "candidates": [_candidate(offer) for offer in study.offers if offer.name],
+        "vehicle": _plain(study.vehicle),
+        "decision": _plain(study.decision),
+        "hold": _plain(study.shown.carried.hold),
+        "outage": {
+            "candidate": study.shown.name,
+            "hours": _plain(study.shown.carried.hours),
+            "what_if": _plain(study.trials),
+            "sure": _plain(study.sure),
+        },
+    }
+
+
+def _candidate(offer: "Offer") -> dict[str, Any]:
+    carried = offer.carried
+    return {
+        "name": offer.name,
+        "output": offer.fit.output,
+        "outage": offer.fit.outage,
+        "promise": _plain(carried.promise),
+        "tiers": _plain(carried.tiers),
+        "carried": {name: _plain(getattr(carried, name)) for name in _OF_AN_OUTAGE},
+        **{part: _plain(getattr(offer, part)) for part in _OF_A_CANDIDATE},
+        "strings": _plain(offer.strings, skip=("layouts",)),
+        "reason": offer.reason,
+        "ask": offer.ask,
+        "remarks": offer.remarks,
+    }
+
+
+def _plain(value: Any, skip: tuple[str, ...] = ()) -> Any:
+    """Records as objects, rows of them as lists."""
+    from dataclasses import fields, is_dataclass
+
+    if is_dataclass(value):
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value) if f.name not in skip}
+    if isinstance(value, Mapping):
+        return {key: _plain(each) for key, each in value.items()}
+    return [_plain(each) for each in value] if isinstance(value, tuple) else value

@@ -1,0 +1,103 @@
+"""The library: a case is read, worked out, written and audited by one call each. The command line is its first user.
+
+Nothing heavy is loaded before the call that needs it.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from os import PathLike
+
+    from holdover.case.schema import Case
+    from holdover.findings import Findings
+    from holdover.model.study import Slots, Study
+    from holdover.returned.audit import Audit
+
+
+class CaseError(ValueError):
+    """What was read can't be taken; `findings` says of each fault where it is, what is allowed and what to do."""
+
+    def __init__(self, findings: "Findings") -> None:
+        self.findings = findings
+
+    def __str__(self) -> str:
+        from holdover.findings import render
+
+        return render(self.findings.found).rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What stands at a path: the case, if it could be read, and all there is to say about it."""
+
+    found: "Case | None"
+    findings: "Findings"
+    slots: "Slots | None" = None
+    """Room for loads and candidates in a workbook that came back; None where the case is from somewhere else."""
+
+    @property
+    def case(self) -> "Case":
+        """The case.
+
+        Raises:
+            CaseError: there are errors among the findings.
+        """
+        if self.found is None or self.findings.errors:
+            raise CaseError(self.findings)
+        return self.found
+
+
+def read(path: "str | PathLike[str]") -> Received:
+    """Read a case folder, a case file, a returned workbook or a filled survey form, with everything to say about it."""
+    from holdover.returned.read import read_any
+
+    return Received(*read_any(Path(path)))
+
+
+def read_case(path: "str | PathLike[str]") -> "Case":
+    """The case of a folder, a case file, a returned workbook or a filled survey form.
+
+    Raises:
+        CaseError: it can't be read; its `findings` are all that is wrong or odd.
+    """
+    return read(path).case
+
+
+def study(case: "Case", slots: "Slots | None" = None) -> "Study":
+    """Work a case out: demand, every candidate, the outage, the decision.
+
+    Args:
+        case: the case
+        slots: room for loads and candidates in the workbook; None = what the case holds and some to spare
+    """
+    from holdover.model.study import study as work_out
+
+    return work_out(case, slots)
+
+
+def build(study: "Study") -> bytes:
+    """The workbook of a study, as the bytes of an .xlsx file."""
+    from holdover import version
+    from holdover.workbook.book import build as written
+
+    return written(study, version=version())
+
+
+def audit(path: "str | PathLike[str]", against: "str | PathLike[str] | None" = None) -> "Audit":
+    """What was changed in a returned workbook, and whether its numbers hold.
+
+    Args:
+        path: the workbook
+        against: the case that it was built from, wherever `read_case` finds it; None = its inputs are not compared
+
+    Raises:
+        CaseError: the workbook or the case can't be read.
+    """
+    from holdover.returned.audit import audit_file
+
+    found, findings = audit_file(Path(path), None if against is None else Path(against))
+    if found is None:
+        raise CaseError(findings)
+    return found

@@ -1,0 +1,1 @@
+"""From files to a case: what people typed, to fields."""

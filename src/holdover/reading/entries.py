@@ -1,0 +1,113 @@
+"""What stands in a case's files before it is read, and what its reading carries along."""
+
+import datetime
+import re
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from holdover.case.figures import figure
+from holdover.case.words import vocabulary
+from holdover.findings import Findings, Place, show
+from holdover.reading.fields import Asked
+from holdover.reading.quantity.numbers import Mark
+
+BLANK: Final = frozenset(vocabulary("words")["blank"]["left_out"])
+"""Words for a field left out; nobody means a number by them."""
+
+UNKNOWN: Final = frozenset(vocabulary("words")["blank"]["unknown"])
+"""Words for a number that is still to be found."""
+
+LARGEST: Final = 1e15
+"""Largest bare number taken [-]; every bound of the case lies far below."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """What stands at one place, as it was typed."""
+
+    value: Any
+    place: Place
+    unit: str = ""
+    """What bare numbers here are in, from the header or a units row."""
+    kind: str = ""
+    """date, error or unstored (a formula without its last result), where a sheet says so."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Row:
+    """One row, or one section, before its fields are read."""
+
+    part: str
+    place: Place
+    entries: dict[str, Entry] = field(default_factory=dict)
+
+
+@dataclass(slots=True, kw_only=True)
+class Reading:
+    """What the reading of one case carries along."""
+
+    findings: Findings
+    marks: dict[str, Mark | None] = field(default_factory=dict)
+    """The decimal mark of each file, once it is decided."""
+    currency: str = "$"
+    house: str = "120 V"
+    house_is_set: bool = False
+    use_typical: bool = False
+    unknown: dict[str, frozenset[str]] = field(default_factory=dict)
+    """By file with columns that are not known, the fields that have a column there: what a row lacks beside them may
+    stand in one of the others."""
+
+    def report(self, kind: str, place: Place, **fields: Any) -> None:
+        """Collect the finding that the catalogue words so, at a place."""
+        self.findings.report(kind, place, **fields)
+
+
+def is_empty(value: object) -> bool:
+    """Whether nothing stands here."""
+    return value is None or (isinstance(value, str) and not value.strip())
+
+
+def bare_number(entry: Entry) -> float | None:
+    """The number of a cell that holds nothing but digits and a mark."""
+    if isinstance(entry.value, bool):
+        return None
+    if isinstance(entry.value, int | float):
+        return float(entry.value)
+    if isinstance(entry.value, str) and re.fullmatch(r"\s*[0-9]+(?:[.,][0-9]*)?\s*", entry.value):
+        return float(entry.value.strip().replace(",", "."))
+    return None
+
+
+def shown_unit(asked: Asked) -> str:
+    """The unit as people see it, "" where it is only a kind of number."""
+    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km", "consumption"} else asked.unit
+
+
+def allowed(asked: Asked) -> str:
+    """The bounds in words."""
+    if asked.choices:
+        return ", ".join(asked.choices)
+    unit = f" {shown_unit(asked)}".rstrip()
+    if asked.low is None or asked.high is None:
+        return ""
+    if asked.unit == "share":
+        return f"{figure(asked.low * 100)} % to {figure(asked.high * 100)} %"
+    return f"{figure(asked.low)} to {figure(asked.high)}{unit}"
+
+
+def typed_text(value: object) -> str:
+    """The value as it was typed, or close to it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, float) and value.is_integer() and abs(value) < LARGEST:
+        return str(int(value))
+    if isinstance(value, int) and abs(value) > LARGEST:
+        return "a whole number of very many digits"
+    if isinstance(value, datetime.date | datetime.time):
+        return value.isoformat()
+    return show(value, 10**6) if isinstance(value, list | dict) else str(value)
+
+
+def report_error_cell(entry: Entry, reading: Reading) -> None:
+    """A cell that shows #REF! or the like."""
+    reading.report("X005", entry.place, found=entry.value)

@@ -1,0 +1,1 @@
+"""What a typed amount means."""

@@ -1,0 +1,297 @@
+"""Quantities as people write them: number, unit and the special forms of the trade. An own grammar."""
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+from typing import Final
+
+from holdover.case.figures import figure
+from holdover.case.words import either, vocabulary
+from holdover.reading.quantity.clock import HALF, UNTIL, read_length, read_span, read_time
+from holdover.reading.quantity.numbers import Fault, Mark, plain, scan
+from holdover.reading.quantity.units import KEPT, LIKE, REFUSED, UNITS, find_unit, plain_unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """What a text says: the value in the unit of the field, and what else stood there."""
+
+    value: float
+    unit: str = ""
+    """The unit as written, "" where the number stood bare."""
+    kind: str = ""
+    """VA or A where a field of watts was stated that way."""
+    volts: float | None = None
+    """Volts written beside amps or amp-hours."""
+    count: int | None = None
+    """The 2 of `2 x 60 W`."""
+    starts_at: float | None = None
+    """The 18:00 of `18:00-22:30`."""
+    loose: str = ""
+    """A word such as `about` or `<` that stood before the number."""
+    kept: str = ""
+    """The unit of a distance or a consumption, where it was written: it is a setting of its own."""
+
+
+_WORDS: Final = vocabulary("units")
+_AMOUNTS: Final = _WORDS["amounts"]
+_LOOSE: Final = re.compile(rf"(?:[~≈]|{either(_AMOUNTS['about'])})\s*", re.IGNORECASE)
+_LIMIT: Final = re.compile(rf"(?:[<>]=?|[≤≥]|{either(_AMOUNTS['limits'])})\s*", re.IGNORECASE)
+VOLTS_MAX: Final = 1_500.0
+"""Highest voltage of a solar input [V]; the schema's bound."""
+SET_APART: Final = frozenset({"km", "consumption"})
+"""Kinds of quantity that keep the number as it was written; their unit is a setting of its own."""
+LIMITED: Final = frozenset({"ms", "dB(A)", "cycles", "years"})
+"""Units in which data sheets state a limit (`< 20 ms`, `3500+ cycles`); the limit itself is read."""
+_COUNT: Final = re.compile(
+    rf"(?P<count>[1-9][0-9]{{0,2}}) ?(?:[x*@]|{either(_AMOUNTS['pieces'])} (?:@|{either(_AMOUNTS['of'])})?) ?(?=[0-9.,½¼¾])",
+    re.IGNORECASE,
+)
+TO: Final = rf"(?:-|\.\.+|…|{either(_AMOUNTS['to'])})"
+"""What stands between the ends of a range, as a pattern."""
+_CLOCK_HOURS: Final = re.compile(
+    rf"([0-9]{{1,2}})\s*{TO}\s*([0-9]{{1,2}})\s*{either(_WORDS['spellings']['clock']['h'])}?", re.IGNORECASE
+)
+_ONE_SPAN: Final = re.compile(
+    rf"[0-9](?:[:.h][0-9]{{2}})?\s*(?:h|{HALF})?\s*{UNTIL}\s*[0-9]{{1,2}}(?:[:.h][0-9]{{2}})?", re.IGNORECASE
+)
+_AT: Final = either(_AMOUNTS["at"])
+_PAIR: Final = re.compile(rf"\s*(?:[@x*/,]|{_AT})?\s*", re.IGNORECASE)
+_POINTS: Final = ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"]
+_COMPASS: Final = {word: point for point, words in _WORDS["compass"].items() for word in words}
+_SIDE: Final = re.compile(rf"(?<![^\W\d_]){either(_COMPASS)}$", re.IGNORECASE)
+"""The S of `33.9° S`; no letter of `degrees`."""
+_SIGNS: Final = _WORDS["currencies"]
+_CURRENCY: Final = re.compile(
+    rf"[A-Z]{{3}}|[A-Z]{{0,3}}\$|{either(_SIGNS['signs'])}|{either(_SIGNS['letters'])}(?=[ 0-9])", re.ASCII
+)
+
+
+def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watts_of_load: bool = False) -> Quantity:
+    """The quantity a text says, in the unit of its field.
+
+    Args:
+        text: as typed
+        unit: of the field, a key of UNITS
+        mark: the decimal mark of the file
+        bare_unit: what a number without a unit is in, "" for the field's own
+        watts_of_load: whether amps and volt-amperes are taken too
+    """
+    line = plain(text)
+    start = len(line) - len(line.lstrip())
+    line = line.rstrip()
+    if start >= len(line):
+        raise Fault("nothing stands here", 0)
+    special = _special(line[start:], unit)
+    if special:
+        return special
+    loose = _LOOSE.match(line, start) or (_LIMIT.match(line, start) if unit in LIMITED else None)
+    begin = loose.end() if loose else start
+    if unit == "W" and watts_of_load:
+        found = _load_watts(line, begin, mark, bare_unit)
+    elif unit == "Wh":
+        found = _storage(line, begin, mark, bare_unit)
+    else:
+        found = _simple(line, begin, unit, mark, bare_unit)
+    return replace(found, loose=loose.group().strip()) if loose else found
+
+
+def _special(word: str, unit: str) -> Quantity | None:
+    """Forms that are no number with a unit behind it."""
+    if unit == "h":
+        if len(_ONE_SPAN.findall(word)) > 1:
+            raise Fault(
+                "several spans of the clock are not one figure", 0, "write one row per span, each with its hours"
+            )
+        span = read_span(word)
+        if span:
+            return Quantity(value=span.hours, unit="span", starts_at=span.starts_at)
+        length = read_length(word)
+        return None if length is None else Quantity(value=length, unit="length")
+    if unit == "clock":
+        time = read_time(word)
+        return None if time is None else Quantity(value=time)
+    if unit == "1-12":
+        return _month(word.casefold()) if len(word) >= 3 else None
+    if unit == "°":
+        points = re.sub(either(_COMPASS), lambda found: _COMPASS[found.group()], word.casefold())
+        points = re.sub(r"[\s-]", "", points)
+        if points in _POINTS:
+            return Quantity(value=_POINTS.index(points) * 22.5, unit="compass")
+    return None
+
+
+def _month(word: str) -> Quantity | None:
+    """The one month with a name that begins so."""
+    months = enumerate(_WORDS["months"].values(), 1)
+    meant = [number for number, names in months if any(name.startswith(word.rstrip(".")) for name in names)]
+    return Quantity(value=float(meant[0])) if len(meant) == 1 else None
+
+
+def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Quantity:
+    if unit == "money":
+        return _money(line, start, mark)
+    value, end = scan(line, start, mark)
+    tail = line[end:].strip()
+    if unit in LIMITED and tail.startswith("+"):
+        tail = tail[1:].strip()
+    side = _SIDE.search(tail) if unit == "°" else None
+    point = _COMPASS[side.group().casefold()] if side else ""
+    if side and point in {"n", "s"}:
+        value, tail = (-abs(value) if point == "s" else value), tail[: side.start()].strip()
+    written = tail or bare_unit
+    if not written:
+        return Quantity(value=value)
+    return Quantity(
+        value=_converted(line, value, end, written, unit),
+        unit=tail,
+        kept=KEPT.get(plain_unit(tail), "") if unit in SET_APART else "",
+    )
+
+
+def _converted(line: str, value: float, end: int, written: str, unit: str) -> float:
+    found = find_unit(written, unit)
+    if found is None:
+        raise _unit_fault(line, end, written, unit)
+    if unit in SET_APART:
+        return value
+    return found.convert(value)
+
+
+def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
+    place = min(len(line) - len(line[end:].lstrip()), len(line))
+    word = plain_unit(tail)
+    if word in REFUSED:
+        return Fault(f"{tail} can't be turned into {unit or 'a number'}", place, REFUSED[word], code="Q006")
+    first = re.match(r"[^\s(\[{,;]+", tail)
+    rest = tail[first.end() :].strip() if first else ""
+    if first and rest and find_unit(first.group(), unit):
+        return Fault(
+            f"`{rest}` stands behind the unit",
+            line.index(rest, place + first.end()),
+            f"write {line[:place].strip()} {first.group()} here and the rest in a column of its own",
+        )
+    if re.match(rf"(?:/|{TO})\s*[0-9]", tail) and unit != "V":
+        return Fault("a range is not one figure", place, _range_remedy(line, unit))
+    if unit == "Wh/day" and find_unit(tail, "Wh"):
+        return Fault(
+            "an energy without its time", place, f"write per day or per year, for example {LIKE[unit]}", code="Q011"
+        )
+    if unit == "Wh" and find_unit(tail, "Ah"):
+        return Fault("amp-hours need volts", place, "write 100 Ah @ 12.8 V", code="Q012")
+    if any(find_unit(tail, other) for other in UNITS):
+        return Fault(f"`{tail}` is a unit, but not of this kind", place, f"write it like {LIKE[unit]}", code="Q006")
+    return Fault(f"`{tail}` is not understood", place, f"write it like {LIKE[unit]}")
+
+
+def _range_remedy(line: str, unit: str) -> str:
+    """What to write in place of a range; in `8-17` people may mean the clock."""
+    one = "write the one figure to count with, the higher to be safe"
+    hours = _CLOCK_HOURS.fullmatch(line.strip())
+    if unit != "h" or not hours or max(int(hours[1]), int(hours[2])) > 24:
+        return one
+    return f"if these are clock times, write {hours[1]}:00-{hours[2]}:00; if they are a length, {one}"
+
+
+def _load_watts(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
+    """Watts of a load: also `2 x 60 W`, `850 VA`, `12 A` and `12 A @ 120 V`."""
+    counted = _COUNT.match(line, start)
+    count = int(counted["count"]) if counted else None
+    begin = counted.end() if counted else start
+    value, end = scan(line, begin, mark)
+    tail = line[end:].strip()
+    pair = _amps_and_volts(line, value, end, mark)
+    if pair:
+        return replace(pair, count=count)
+    written = tail or bare_unit
+    for kind in ("VA", "A"):
+        found = find_unit(written, kind) if written else None
+        if found:
+            return Quantity(value=found.convert(value), unit=tail, kind=kind, count=count)
+    if not written:
+        return Quantity(value=value, count=count)
+    return Quantity(value=_converted(line, value, end, written, "W"), unit=tail, count=count)
+
+
+def _amps_and_volts(line: str, value: float, end: int, mark: Mark) -> Quantity | None:
+    """`12 A @ 120 V` or `120 V 12 A`; None where the text is no such pair."""
+    pair = _two(line, value, end, mark)
+    if not pair:
+        return None
+    (first, unit), (second, other) = pair
+    amps, volts = find_unit(unit, "A"), find_unit(other, "V")
+    if amps and volts:
+        return Quantity(value=amps.convert(first), unit="A @ V", kind="A", volts=second)
+    volts, amps = find_unit(unit, "V"), find_unit(other, "A")
+    if amps and volts:
+        return Quantity(value=amps.convert(second), unit="A @ V", kind="A", volts=first)
+    return None
+
+
+def _storage(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
+    """An energy, or amp-hours with volts: `100 Ah @ 12.8 V`, `12.8V 100Ah`."""
+    value, end = scan(line, start, mark)
+    pair = _two(line, value, end, mark)
+    if pair:
+        for (first, unit), (second, other) in (pair, pair[::-1]):
+            hours, volts = find_unit(unit, "Ah"), find_unit(other, "V")
+            if hours and volts:
+                return Quantity(value=hours.convert(first) * second, unit="Ah @ V", volts=second)
+    return _simple(line, start, "Wh", mark, bare_unit)
+
+
+def _two(line: str, value: float, end: int, mark: Mark) -> tuple[tuple[float, str], tuple[float, str]] | None:
+    """Two numbers with a unit each, whatever stands between them."""
+    first = re.compile(r"\s*([A-Za-z]{1,4})").match(line, end)
+    if not first:
+        return None
+    unit = first[1]
+    for cut in (unit, unit[:-1] if unit[-1:] in "xX" else "", re.sub(f"(?i){_AT}$", "", unit)):
+        place = first.start(1) + len(cut)
+        begin = _PAIR.match(line, place)
+        if not cut or not begin:
+            continue
+        try:
+            second, stop = scan(line, begin.end(), mark)
+        except Fault:
+            continue
+        return (value, cut), (second, line[stop:].strip())
+    return None
+
+
+def _money(line: str, start: int, mark: Mark) -> Quantity:
+    begin = _skip_currency(line, start)
+    value, end = scan(line, begin, mark)
+    stop = _skip_currency(line, end)
+    tail = line[stop:].strip()
+    if tail in {"-", ",-", ".-", ".--"}:
+        tail = ""
+    if tail:
+        raise Fault(
+            f"`{tail}` is not understood", len(line) - len(line[stop:].lstrip()), f"write it like {LIKE['money']}"
+        )
+    signs = (line[start:begin] + line[end:stop]).replace(" ", "")
+    return Quantity(value=value, unit=signs)
+
+
+def _skip_currency(line: str, start: int) -> int:
+    place = start + len(line[start:]) - len(line[start:].lstrip())
+    word = _CURRENCY.match(line, place)
+    if word:
+        place = word.end()
+    elif place < len(line) and unicodedata.category(line[place]) == "Sc":
+        place += 1
+    else:
+        return start
+    return place + len(line[place:]) - len(line[place:].lstrip())
+
+
+def read_range(text: str, mark: Mark) -> tuple[float, float]:
+    """Lowest and highest volts of an input such as `12-60 V` or `12 V to 60 V`."""
+    ends = re.split(rf"\s*(?:~|{TO})\s*", plain(text).strip())
+    if len(ends) != 2 or not all(ends):
+        raise Fault("it is not two voltages", 0)
+    low, high = (read_quantity(end, "V", mark).value for end in ends)
+    if not 0 <= low < high <= VOLTS_MAX:
+        raise Fault(f"{figure(low)} V to {figure(high)} V is no range up to {figure(VOLTS_MAX)} V", 0)
+    return low, high

@@ -1,0 +1,1 @@
+"""Which cells of a table are rows and columns."""

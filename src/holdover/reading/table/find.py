@@ -1,0 +1,254 @@
+"""From the bytes of a file to the rows of a part: where the header is and what the columns mean."""
+
+import csv
+import io
+from dataclasses import replace
+from typing import Final
+
+from holdover.case.words import folded, nearest, vocabulary
+from holdover.findings import Place
+from holdover.reading.entries import Reading, Row
+from holdover.reading.fields import ASKED
+from holdover.reading.table.grid import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids, turned
+from holdover.reading.table.headers import Header, known_headers, read_header
+from holdover.reading.table.numbering import may_count
+from holdover.reading.table.rows import Table, read_rows
+from holdover.xlsx import column_letters
+
+LINE_MAX: Final = 100_000
+"""Longest line of a CSV [characters]."""
+TURNED_FIELDS: Final = 3
+"""Fields from which a column of words is a column of headers [count]."""
+HEADER_WITHIN: Final = 40
+"""Filled rows among which the header is looked for [count]."""
+
+SHEETS: Final[dict[str, list[str]]] = vocabulary("headers")["sheets"]
+"""Names by which a sheet is told from another that has the same headers."""
+
+
+def read_table(part: str, data: bytes, file: str, reading: Reading) -> list[Row]:
+    """The rows of a part from a CSV or a workbook; findings say what was left out and why."""
+    if not data.strip():
+        reading.report("F012", Place(file=file))
+        return []
+    # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
+    as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
+    table = _from_sheets(part, data, file, reading) if as_sheet else _from_csv(part, data, file, reading)
+    if table is None:
+        return []
+    columns = _columns(part, table, reading)
+    return read_rows(part, table, columns, reading)
+
+
+def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | None:
+    """The table under the delimiter with which most headers are known."""
+    text = csv_text(data, file, reading)
+    if text is None:
+        return None
+    if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
+        reading.report("C001.long", Place(file=file))
+        return None
+    best: Table | None = None
+    on_its_side: Table | None = None
+    faults: list[tuple[int, str]] = []
+    for delimiter in DELIMITERS:
+        try:
+            grid = csv_grid(text, delimiter, file)
+        except csv.Error as fault:
+            faults.append((text.count(delimiter), str(fault)))
+            continue
+        best = _better(best, _find_header(grid, part))
+        on_its_side = _better(on_its_side, _turned(grid, part))
+    if best and _has_header(best, part):
+        return best
+    if on_its_side:
+        _report_turned(on_its_side, reading)
+        return on_its_side
+    if faults:
+        _report_broken(text, max(faults)[1], file, reading)
+        return None
+    first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
+    _report_header_missing(part, first.strip(), Place(file=file), reading)
+    return None
+
+
+def _better(one: Table | None, other: Table | None) -> Table | None:
+    """The one with more headers, the first where both have as many."""
+    return other if other and (one is None or other.score > one.score) else one
+
+
+def _turned(grid: Grid, part: str) -> Table | None:
+    """The table of a grid whose headers run down its first column, as data sheets are compared side by side."""
+    if len(grid.rows) > HEADER_WITHIN or not all(len(row) <= COLUMNS_MAX for row in grid.rows.values()):
+        return None  # it has more rows than there are fields
+    table = _find_header(turned(grid), part)
+    if not table or not any(number > table.head for number in table.grid.rows) or table.score < TURNED_FIELDS:
+        return None
+    if "name" in {h.field for h in table.headers.values() if h}:
+        return table
+    # Above the names in the first line nothing may stand, or a word such as Specification.
+    first = min(line for number, row in table.grid.rows.items() if number > table.head for line in row)
+    if first >= min(line for line, header in table.headers.items() if header):
+        return None
+    title = table.titles.get(first, ASKED[part]["name"].title)
+    return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
+
+
+def _report_turned(table: Table, reading: Reading) -> None:
+    reading.report("C021", table.grid.place(None), column=column_letters(table.head))
+
+
+def _report_broken(text: str, fault: str, file: str, reading: Reading) -> None:
+    row, typed = next(
+        ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
+    )
+    place = Place(file=file, row=row)
+    if "field larger" in fault:
+        reading.report("C001.field", place, found=typed.rstrip("\n"))
+    else:
+        reading.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
+
+
+def _has_header(table: Table, part: str) -> bool:
+    fields = {h.field for h in table.headers.values() if h}
+    return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
+
+
+def _report_header_missing(part: str, found: str, place: Place, reading: Reading) -> None:
+    wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
+    reading.report("C002", place, part=part, found=found, allowed=wanted)
+
+
+def _find_header(grid: Grid, part: str) -> Table | None:
+    """The first row among the first ones in which most headers are known."""
+    best: Table | None = None
+    for number in list(grid.rows)[:HEADER_WITHIN]:
+        row = grid.rows[number]
+        titles = {
+            column: str(cell.value).strip()
+            for column, cell in row.items()
+            if isinstance(cell.value, str) and cell.value.strip() and column <= COLUMNS_MAX and len(cell.value) <= 100
+        }
+        headers = {column: read_header(title, part) for column, title in titles.items()}
+        table = Table(grid=grid, head=number, headers=headers, titles=titles)
+        if best is None or table.score > best.score:
+            best = table
+    return best
+
+
+def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table | None:
+    """The table of the sheet that fits best; two that fit alike are told apart by name or not at all."""
+    grids = sheet_grids(data, file, reading)
+    if not grids:
+        return None
+    grids = _named(part, grids)
+    upright = [table for table in (_find_header(grid, part) for grid in grids) if table and _has_header(table, part)]
+    tables = upright or [table for table in (_turned(grid, part) for grid in grids) if table]
+    tables = [t for t in tables if not t.grid.hidden] or tables
+    most = max((table.score for table in tables), default=0)
+    best = [table for table in tables if table.score == most]
+    if not best:
+        _report_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), reading)
+        return None
+    if len(best) > 1:
+        reading.report(
+            "X003",
+            Place(file=file),
+            sheets=len(best),
+            part=part,
+            name=part.capitalize(),
+            found=", ".join(table.grid.sheet for table in best),
+        )
+        return None
+    table = best[0]
+    if table.grid.turned:
+        _report_turned(table, reading)
+    if table.grid.hidden:
+        reading.report("X009", table.grid.place(None), sheet=table.grid.sheet)
+    return table
+
+
+def _named(part: str, grids: list[Grid]) -> list[Grid]:
+    """The sheets that may hold a part: the one that has its name, else those that don't have the other's."""
+    named = [grid for grid in grids if folded(grid.sheet) in SHEETS[part] and not grid.hidden]
+    others = {name for other, names in SHEETS.items() if other != part for name in names}
+    apart = [grid for grid in grids if folded(grid.sheet) not in others]
+    return named if len(named) == 1 else apart
+
+
+def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
+    """What each column means; those that mean nothing are findings."""
+    columns: dict[int, Header] = {}
+    grid = table.grid
+    taken: dict[str, str] = {}
+    numbered = False
+    unknown: list[tuple[str, Place]] = []
+    for column, header in table.headers.items():
+        title = table.titles[column]
+        place = grid.place(table.head, column, title)
+        if header is None:
+            unknown.append((title, place))
+        elif header.refused:
+            reading.report("C016", place, title=title, found=title, how=header.refused)
+        elif header.ignored and may_count(part, table, column, seen=numbered):
+            _report_count(title, place, reading)
+        elif header.ignored:
+            numbered = True
+            reading.report("C015", place, title=title)
+        elif header.field in taken:
+            reading.report("C004.columns", place, first=taken[header.field], title=title, found=title)
+        else:
+            taken[header.field] = title
+            columns[column] = header
+            _check_unit(part, header, title, place, reading)
+    if unknown:
+        reading.unknown[grid.file] = frozenset(taken)
+        _report_unknown(part, unknown, set(taken), reading)
+    if table.head != min(grid.rows):
+        above = sum(number < table.head for number in grid.rows)
+        reading.report(
+            "C014.column" if grid.turned else "C014.row",
+            grid.place(table.head),
+            head=column_letters(table.head) if grid.turned else table.head,
+            above=above,
+        )
+    return columns
+
+
+def _report_count(title: str, place: Place, reading: Reading) -> None:
+    reading.report("C019", place, title=title, found=title)
+
+
+def _check_unit(part: str, header: Header, title: str, place: Place, reading: Reading) -> None:
+    unit = ASKED[part][header.field].unit
+    if header.bad_unit:
+        reading.report("C012.unit" if unit else "C012.bare", place, wrong=header.bad_unit, unit=unit, found=title)
+    elif header.aside:
+        reading.report("C017.unit" if unit else "C017.bare", place, aside=header.aside, unit=unit, found=title)
+    elif header.unit and header.unit != unit:
+        reading.report("C011.header", place, title=title, unit=header.unit)
+
+
+def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
+    """Each column that is not known; what may be a column is listed with the first of them alone."""
+    missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
+    free = [word for word in known_headers(part) if _means(word, part) not in taken]
+    wanted = [word for word in free if _means(word, part) in missing]
+    headings = " or ".join(missing.values())
+    for number, (title, place) in enumerate(unknown):
+        near = nearest(title, wanted) or nearest(title, free)
+        fields = "" if number else ", ".join(ASKED[part])
+        if near in wanted:
+            heading = missing[_means(near, part)]
+            reading.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
+        elif near:
+            reading.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
+        elif missing:
+            reading.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
+        else:
+            reading.report("C003.far", place, title=title, found=title, allowed=fields)
+
+
+def _means(word: str, part: str) -> str:
+    header = read_header(word, part)
+    return header.field if header else ""

@@ -1,0 +1,63 @@
+"""Remarks below a table, which are no rows of it."""
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from holdover.case.kinds import is_heater, is_medical, is_motor
+from holdover.case.typical import best
+from holdover.case.words import either, vocabulary
+from holdover.reading.entries import Reading
+from holdover.reading.table.grid import Cell, Grid
+from holdover.reading.table.headers import Header
+from holdover.reading.table.totals import names_total
+
+MARKED: Final = re.compile(
+    rf"\s*(?:[*†‡§]|\(?[0-9a-z]\)\s|{either(vocabulary('headers')['footnotes']['first'])}(?!\w))", re.IGNORECASE
+)
+"""How a remark below a table begins."""
+FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
+
+
+def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], reading: Reading) -> set[int]:
+    """The rows below the last figures of a table that hold only words, each quoted in a finding.
+
+    A row that is marked as a remark is told in a note; one that is only a name, and may be a load without its figures,
+    in a warning; one that names what is known to draw power stays a row.
+    """
+    left_out: set[int] = set()
+    for number in reversed(rows):
+        words = _only_words(grid.rows[number], columns)
+        if words is None:
+            break
+        marked = bool(MARKED.match(words[0]))
+        if names_total(words[0]):
+            continue  # a total that says nothing more
+        if not marked and (len(words) > 1 or _is_load(words[0])):
+            continue
+        left_out.add(number)
+        place = grid.place(number)
+        quoted = " ".join(words)
+        if marked:
+            reading.report("C020.remark", place, quoted=quoted)
+        else:
+            reading.report("C020.name", place, quoted=quoted)
+    return left_out
+
+
+def _only_words(row: Mapping[int, Cell], columns: Mapping[int, Header]) -> list[str] | None:
+    """The texts of a row without any figure; None where there is one, or a cell that only sheets have."""
+    cells = [row[column] for column in sorted(row) if row[column].formula or str(row[column].value or "").strip()]
+    if any(cell.formula or cell.kind not in {"", "text"} or not isinstance(cell.value, str) for cell in cells):
+        return None
+    words = [str(cell.value).strip() for cell in cells]
+    figures = [
+        str(row[column].value) for column in sorted(row) if column in columns and columns[column].field != "name"
+    ]
+    if not words or any(FIGURE.match(text) for text in figures):
+        return None
+    return words
+
+
+def _is_load(name: str) -> bool:
+    return best(name) is not None or is_motor(name) or is_heater(name) or is_medical(name)

@@ -1,0 +1,125 @@
+"""Which field a header means, and in which unit its bare numbers are."""
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from typing import Final
+
+from holdover.case.words import folded, vocabulary
+from holdover.reading.fields import ASKED
+from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
+
+_BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
+_TAIL: Final = re.compile(r"(?:,| in |/|:| - |_| )\s*([^\s,]{1,12})\s*$", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Header:
+    """What a header means: a field and the unit of bare numbers, or one of the columns left out."""
+
+    field: str = ""
+    unit: str = ""
+    ignored: bool = False
+    refused: str = ""
+    """Why a column can't be taken, with what to do."""
+    bad_unit: str = ""
+    """A unit in brackets that the field can't be in."""
+    aside: str = ""
+    """Words in brackets that are no unit."""
+
+
+@cache
+def _known(part: str) -> dict[str, tuple[str, str]]:
+    """By plain header: field and unit."""
+    known: dict[str, tuple[str, str]] = {}
+    for name, words in vocabulary("headers")[part].items():
+        for word in words:
+            text, _, unit = word.partition(" [")
+            known[folded(text)] = (name, unit.rstrip("]"))
+    for name, asked in ASKED[part].items():
+        known.setdefault(folded(asked.title), (name, ""))
+    return known | {folded(name): (name, "") for name in ASKED[part]}
+
+
+def known_headers(part: str) -> list[str]:
+    """Every header that is understood."""
+    return list(_known(part))
+
+
+def spellings(part: str, name: str) -> list[str]:
+    """Headers that mean a field."""
+    return [word for word, (field, _) in _known(part).items() if field == name]
+
+
+@lru_cache(maxsize=4096)
+def read_header(text: str, part: str) -> Header | None:
+    """What a header means; None where it is not known."""
+    plain = unicodedata.normalize("NFKC", text).strip().rstrip("*:").strip()
+    word = folded(plain)
+    if word in vocabulary("headers")["ignored"][part] or plain == "#":
+        return Header(ignored=True)
+    refused = vocabulary("headers")["refused"][part]
+    for reason, words in refused.items():
+        if word in words:
+            return Header(refused=reason)
+    found = _meaning(plain, part)
+    if found and not found.unit and "%" in plain and ASKED[part][found.field].unit == "share":
+        return replace(found, unit="%")
+    return found
+
+
+def _meaning(plain: str, part: str) -> Header | None:
+    known = _known(part)
+    whole = known.get(folded(plain))
+    bracket = _BRACKETS.search(plain)
+    bare = folded(plain[: bracket.start()]) if bracket else ""
+    if bracket and bare in known:
+        return _with_unit(known[bare], bracket[1], part, whole if folded(plain) != bare else None)
+    if whole:
+        return Header(field=whole[0], unit=whole[1])
+    tail = _TAIL.search(plain)
+    if tail and folded(plain[: tail.start()]) in known:
+        tailed = _with_unit(known[folded(plain[: tail.start()])], tail[1], part, None)
+        return None if tailed.bad_unit or tailed.aside else tailed
+    # One header in two languages, such as `Gerät / Appliance`.
+    parts = [half for half in re.split(r"\s+/\s+|\n|\|", plain)[:4] if half != plain]
+    halves = [found for half in parts if (found := _meaning(half, part))]
+    return halves[0] if len({found.field for found in halves}) == 1 else None
+
+
+def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, str] | None) -> Header:
+    """A field with the unit that stands in brackets behind it."""
+    name, usual = known
+    asked = ASKED[part][name]
+    if whole:
+        return Header(field=whole[0], unit=whole[1])
+    if asked.text:
+        return Header(field=name)
+    for other, kind in _OTHER_KIND.get((part, name), {}).items():
+        if find_unit(unit, kind):
+            return Header(field=other, unit=unit)
+    if find_unit(unit, asked.unit):
+        return Header(field=name, unit=unit)
+    if asked.unit == "money" or folded(unit) in vocabulary("headers")["asides"]:
+        return Header(field=name, unit=usual)
+    if plain_unit(unit) in REFUSED or any(find_unit(unit, each) for each in UNITS):
+        return Header(field=name, unit=usual, bad_unit=unit)
+    return Header(field=name, unit=usual, aside=unit)
+
+
+_OTHER_KIND: Final = {
+    ("loads", "running_w"): {"running_a": "A", "running_va": "VA"},
+    ("loads", "starting_w"): {"starting_a": "A", "starting_va": "VA"},
+    ("candidates", "storage_wh"): {"storage_ah": "Ah"},
+    ("candidates", "continuous_w"): {"continuous_va": "VA"},
+}
+"""Fields that stand in for another one where the unit says so."""
+
+
+def is_unit_of(text: str, field: str, part: str) -> bool:
+    """Whether a text is nothing but a unit of the field, as in a row of units."""
+    asked = ASKED[part][field]
+    word = text.strip().strip("()[]").strip()
+    kinds = [asked.unit, *_OTHER_KIND.get((part, field), {}).values()]
+    return not asked.text and any(find_unit(word, kind) for kind in kinds)

@@ -1,0 +1,55 @@
+"""Tiers as other surveys name them: taken where the whole file says in which order they run, else asked about."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final, get_args
+
+from holdover.case.kinds import is_medical
+from holdover.case.schema import Tier
+from holdover.case.words import folded, vocabulary
+from holdover.reading.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
+
+TIERS: Final = get_args(Tier)
+SCALES: Final = tuple(
+    ({word: step for step, words in enumerate(scale["steps"]) for word in words}, bool(scale["plain"]))
+    for scale in vocabulary("words")["scales"]
+)
+"""Words of one scale, each with its place from the loads that are never shed to those shed first, and whether they say
+by themselves which end is which; else the whole file must say so."""
+
+
+def settle_tiers(rows: Sequence[Row], reading: Reading) -> None:
+    """Put the tiers in place of the words of a scale, file by file; where their order is in doubt they stay."""
+    files: dict[str, list[tuple[Row, Entry, str]]] = {}
+    for row in rows:
+        entry = row.entries.get("tier")
+        word = "" if entry is None or is_empty(entry.value) else folded(typed_text(entry.value))
+        if row.part == "loads" and entry is not None and word and word not in BLANK:
+            files.setdefault(row.place.file, []).append((row, entry, word))
+    for entries in files.values():
+        words = [word for _, _, word in entries]
+        for scale, plain in SCALES:
+            if set(words) <= scale.keys() and _is_clear(entries, scale, plain=plain):
+                _take(entries, scale, reading, plain=plain)
+
+
+def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, plain: bool) -> bool:
+    """Whether the file says which end of a scale is which."""
+    steps = {scale[word] for _, _, word in entries}
+    if plain:
+        return len(steps) > 1
+    medical = {scale[word] for row, _, word in entries if "name" in row.entries and is_medical(_name(row))}
+    return steps == {0, 1, 2} and medical <= {0}
+
+
+def _name(row: Row) -> str:
+    return typed_text(row.entries["name"].value)
+
+
+def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], reading: Reading, *, plain: bool) -> None:
+    typed = {word: typed_text(entry.value).strip() for _, entry, word in entries}
+    said = sorted(typed, key=lambda word: scale[word])
+    told = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in said)
+    for row, entry, word in entries:
+        row.entries["tier"] = replace(entry, value=TIERS[scale[word]])
+    reading.report("Q025.words" if plain else "Q025.levels", entries[0][1].place, tiers=told)

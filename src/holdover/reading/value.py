@@ -1,0 +1,293 @@
+"""From what stands in a cell or behind a key to a number within its bounds, or a finding that says why not."""
+
+import datetime
+import math
+import re
+from typing import Final
+
+from holdover.case.figures import exact, figure
+from holdover.case.words import vocabulary
+from holdover.findings import SHOWN, show
+from holdover.reading.entries import (
+    BLANK,
+    LARGEST,
+    UNKNOWN,
+    Entry,
+    Reading,
+    allowed,
+    is_empty,
+    report_error_cell,
+    shown_unit,
+    typed_text,
+)
+from holdover.reading.fields import ASKED, Asked
+from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain
+from holdover.reading.quantity.quantity import Quantity, read_quantity
+from holdover.reading.quantity.units import LIKE, find_unit
+from holdover.xlsx import DAYS_TO_1904
+
+CURRENCIES: Final[dict[str, str]] = vocabulary("units")["currencies"]["same"]
+"""Two ways to write one currency."""
+PLURALS: Final = frozenset({"days", "years", "cycles"})
+"""Units that are words."""
+
+
+def read_number(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
+    """The quantity that stands here, within its bounds; None where it is blank or can't be taken."""
+    quantity = _quantity(entry, asked, reading)
+    if quantity is None or not _in_bounds(quantity, entry, asked, reading):
+        return None
+    _note(quantity, entry, asked, reading)
+    return quantity
+
+
+def _quantity(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
+    value = entry.value
+    if is_empty(value):
+        return None
+    if entry.kind == "error":
+        report_error_cell(entry, reading)
+        return None
+    if entry.kind == "date" or isinstance(value, datetime.date | datetime.time):
+        return _from_date(entry, asked, reading)
+    if isinstance(value, bool | list | dict):
+        reading.report(
+            "Q009.yes_or_no" if isinstance(value, bool) else "Q009.list",
+            entry.place,
+            title=asked.title,
+            like=LIKE[asked.unit],
+            found=typed_text(value),
+        )
+        return None
+    if isinstance(value, int | float):
+        return _from_number(value, entry, asked, reading)
+    return _from_text(value, entry, asked, reading)
+
+
+def _from_date(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
+    """A cell formatted as date or time: a time of day is taken where hours are asked for."""
+    hours = _hours_of(entry.value)
+    if hours is not None and asked.unit in {"clock", "h"}:
+        reading.report("X012", entry.place, time=f"{int(hours):02d}:{round(hours % 1 * 60):02d}", hours=hours)
+        return Quantity(value=hours)
+    reading.report("X006", entry.place, title=asked.title, found=typed_text(entry.value))
+    return None
+
+
+def _hours_of(value: object) -> float | None:
+    if isinstance(value, datetime.datetime):
+        return None
+    if isinstance(value, datetime.time):
+        return value.hour + value.minute / 60 + value.second / 3600
+    if isinstance(value, str):
+        try:
+            return _hours_of(datetime.time.fromisoformat(value))
+        except ValueError:
+            return None
+    # A sheet keeps a time of day as a share of a day, one that counts from 1904 begins there; minutes are what people type.
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        share = value - DAYS_TO_1904 if value >= DAYS_TO_1904 else value
+        return round(share * 1440) / 60 if 0 <= share <= 1 else None
+    return None
+
+
+def _from_number(value: float, entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
+    if abs(value) > LARGEST or math.isnan(value) or math.isinf(value):
+        reading.report(
+            "Q010.number",
+            entry.place,
+            title=asked.title,
+            like=LIKE[asked.unit],
+            found=typed_text(value),
+            allowed=allowed(asked),
+        )
+        return None
+    value = float(value)
+    if not entry.unit:
+        return Quantity(value=value)
+    for kind in ("VA", "A") if asked.watts_of_load else ():
+        found = find_unit(entry.unit, kind)
+        if found:
+            return Quantity(value=found.convert(value), kind=kind)
+    unit = find_unit(entry.unit, asked.unit)
+    return Quantity(value=unit.convert(value) if unit else value)
+
+
+def readings(entry: Entry, asked: Asked) -> dict[Mark, float]:
+    """What a text says under either decimal mark, where that lies within the bounds."""
+    values: dict[Mark, float] = {}
+    for mark in MARKS:
+        try:
+            quantity = read_quantity(
+                entry.value, asked.unit, mark, bare_unit=entry.unit, watts_of_load=asked.watts_of_load
+            )
+        except Fault:
+            continue
+        if _fits(quantity, asked):
+            values[mark] = quantity.value
+    return values
+
+
+def _fits(quantity: Quantity, asked: Asked) -> bool:
+    low, high = asked.low, asked.high
+    whole = not asked.whole or quantity.value == round(quantity.value)
+    return whole and (low is None or quantity.value >= low) and (high is None or quantity.value <= high)
+
+
+def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
+    word = plain(value).strip().casefold()
+    if word in BLANK:
+        return None
+    if word in UNKNOWN:
+        reading.report("Q016", entry.place, title=asked.title, found=value)
+        return None
+    possible = readings(entry, asked)
+    mark = reading.marks.get(entry.place.file)
+    if mark is None and len(set(possible.values())) == 2:
+        small, large = sorted(possible.values(), key=abs)
+        unit = f" {shown_unit(asked)}".rstrip()
+        reading.report(
+            "Q003",
+            entry.place,
+            title=asked.title,
+            small=exact(small),
+            large=exact(large),
+            sure=_sure(small),
+            unit=unit,
+            found=value,
+        )
+        return None
+    mark = mark or (next(iter(possible)) if possible else None)
+    try:
+        return _parsed(value, entry, asked, mark)
+    except Fault as fault:
+        _report_fault(fault, entry, asked, reading)
+        return None
+
+
+def _sure(value: float) -> str:
+    """The value written so that its mark can only be a decimal mark."""
+    text = exact(value)
+    return f"{text}0" if len(text.partition(".")[2]) == 3 else text
+
+
+def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quantity:
+    """Read under the mark of the file, or under the one that gets furthest."""
+    faults: list[Fault] = []
+    for each in (mark,) if mark else MARKS:
+        try:
+            return read_quantity(value, asked.unit, each, bare_unit=entry.unit, watts_of_load=asked.watts_of_load)
+        except Fault as fault:
+            faults.append(fault)
+    raise max(faults, key=lambda fault: fault.at)
+
+
+def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
+    before = len(show(entry.value[: fault.at], 10**6))
+    caret = before if before < SHOWN else None
+    why, how, typed = fault.message, fault.remedy or f"write it like {LIKE[asked.unit]}", entry.value
+    if _is_apparent(fault, entry, asked):
+        column = ASKED["candidates"]["continuous_va"].title
+        reading.report(
+            "Q006.apparent",
+            entry.place,
+            title=asked.title,
+            why=why,
+            column=column,
+            like=LIKE["W"],
+            caret=caret,
+            found=typed,
+            allowed=allowed(asked),
+        )
+    else:
+        reading.report(
+            f"{fault.code}.amount",
+            entry.place,
+            title=asked.title,
+            why=why,
+            how=how,
+            caret=caret,
+            found=typed,
+            allowed=allowed(asked),
+        )
+
+
+def _is_apparent(fault: Fault, entry: Entry, asked: Asked) -> bool:
+    """Whether volt-amperes stand where the continuous watts of a candidate are asked for."""
+    word = re.sub(r"^[^A-Za-z]+", "", plain(entry.value))
+    return asked.name == "continuous_w" and fault.code == "Q006" and find_unit(word, "VA") is not None
+
+
+def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> bool:
+    typed = typed_text(entry.value)
+    if asked.whole and quantity.value != round(quantity.value):
+        reading.report(
+            "Q008",
+            entry.place,
+            title=asked.title,
+            whole=str(round(quantity.value)),
+            found=typed,
+            allowed=allowed(asked),
+        )
+        return False
+    if quantity.kind or _fits(quantity, asked):
+        return True
+    title, between = asked.title, allowed(asked).replace(" to ", " and ")
+    if asked.unit == "share" and 1 < quantity.value <= 100:
+        number, percent = exact(quantity.value), exact(quantity.value * 100)
+        reading.report(
+            "Q002.share",
+            entry.place,
+            title=title,
+            between=between,
+            number=number,
+            percent=percent,
+            found=typed,
+            allowed=allowed(asked),
+        )
+    elif asked.name == "hours_per_day" and quantity.value > 24:
+        reading.report("Q002.hours", entry.place, title=title, between=between, found=typed, allowed=allowed(asked))
+    else:
+        reading.report(
+            "Q002.bounds",
+            entry.place,
+            title=title,
+            between=between,
+            like=LIKE[asked.unit],
+            found=typed,
+            allowed=allowed(asked),
+        )
+    return False
+
+
+def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> None:
+    """What was turned into something else is shown back."""
+    if quantity.loose:
+        reading.report("Q014", entry.place, number=quantity.value, loose=quantity.loose, found=entry.value)
+    if asked.unit == "money":
+        _check_currency(quantity, entry, reading)
+        return
+    unit = find_unit(quantity.unit, asked.unit)
+    same = not quantity.unit or (unit is not None and unit.is_own) or asked.unit == "share" or quantity.kept
+    if same and not quantity.count:
+        return
+    if quantity.kind and quantity.volts is None:
+        return  # told where the volts are known
+    count = f"{quantity.count} of " if quantity.count else ""
+    value = quantity.value * (quantity.volts or 1) if quantity.kind else quantity.value
+    reading.report(
+        "Q005.turned", entry.place, typed=typed_text(entry.value), count=count, value=_told(value, quantity, asked)
+    )
+
+
+def _told(value: float, quantity: Quantity, asked: Asked) -> str:
+    """A value with its unit."""
+    unit = (quantity.kind and "VA") or asked.unit
+    number = figure(value)
+    return f"{number} {unit.removesuffix('s') if number == '1' and unit in PLURALS else unit}"
+
+
+def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
+    signs = quantity.unit
+    if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.currency, reading.currency):
+        reading.report("Q013", entry.place, signs=signs, currency=reading.currency, found=entry.value)

@@ -1,0 +1,129 @@
+"""AC voltages and feeds as nameplates and data sheets print them: one, two, a range, with the frequency beside it."""
+
+import re
+from typing import Any, Final
+
+from holdover.case.schema import AC_VOLTS, NEAR
+from holdover.case.words import choice_of, either, folded, vocabulary
+from holdover.reading.entries import BLANK, UNKNOWN, Entry, Reading, is_empty, typed_text
+from holdover.reading.fields import ASKED, Asked
+from holdover.reading.quantity.numbers import MARKS, Fault, plain
+from holdover.reading.quantity.quantity import TO, read_quantity
+from holdover.reading.value import read_number
+
+_WORDS: Final = {name: either(words) for name, words in vocabulary("units")["voltages"].items()}
+_V: Final = rf"\s*{_WORDS['volts']}?\s*{_WORDS['ac']}?"
+_BESIDE: Final = re.compile(
+    rf"(?:^\s*(?:{_WORDS['ac']}\b|~)|[\s~,;/(@]*[456]0(?:\s*/\s*[56]0)?\s*{_WORDS['hertz']}\b\)?"
+    rf"|[\s,]*\b{_WORDS['single']}[\s-]*{_WORDS['phase']}\b|[~≈]\s*(?=$|[,;]|[456]0))",
+    re.IGNORECASE,
+)
+_RANGE: Final = re.compile(rf"([0-9]{{2,3}}){_V}\s*{TO}\s*([0-9]{{2,3}}){_V}", re.IGNORECASE)
+_HIGH_LOW: Final = re.compile(rf"([0-9]{{3}}){_V}\s*/\s*([0-9]{{3}}){_V}", re.IGNORECASE)
+_CURRENT: Final = re.compile(rf"(?<=[0-9]) ?{_WORDS['volts']} ?(?={_WORDS['ac']}|{_WORDS['dc']}|$)", re.IGNORECASE)
+_TWO: Final = re.compile(rf"\s*(?:[/&+]|\b{_WORDS['and']}\b)\s*")
+
+
+def _bare(text: str) -> str:
+    """The volts alone: `AC 230 V ~ 50 Hz` is `230 V`."""
+    return _BESIDE.sub("", plain(text)).strip()
+
+
+def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
+    """A feed, None where the word means none; "" for the feed of the house, and where a finding was given."""
+    if folded(word) in vocabulary("words")["house"]["words"] and asked.part == "loads":
+        return ""
+    line = _bare(word)
+    for each in (word, line):
+        taken = choice_of("feed", _parted(each), asked.choices)
+        if taken is not None:
+            return taken
+    nominal = _range_volts(line, entry, reading) or _high_of_two(line, entry, reading)
+    if nominal is None:
+        try:
+            volts = read_quantity(line, "V", ".").value
+        except Fault:
+            return None
+        nominal = nominal_volts(volts, entry, reading)
+        if nominal is None:
+            return ""
+    meant = f"{nominal:g} V"
+    return meant if meant in asked.choices else None
+
+
+def _parted(word: str) -> str:
+    """`12VDC` as `12 V DC`."""
+    return _CURRENT.sub(" v ", word).strip()
+
+
+def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
+    """The nominal voltage a range such as `220-240 V` means in this house; None where it is no range of AC volts."""
+    found = _RANGE.fullmatch(line)
+    low, high = (float(found[1]), float(found[2])) if found else (0.0, 0.0)
+    inside = [volts for volts in AC_VOLTS.values() if low <= volts <= high]
+    if not inside or low < min(AC_VOLTS.values()) * (1 - NEAR) or low >= high:
+        return None
+    house, stated = AC_VOLTS[reading.house], reading.house_is_set
+    if house in inside:
+        meant, why = house, "the feed of the house" if stated else "the usual feed of a house; none is stated"
+    elif not stated and AC_VOLTS["230 V"] in inside:
+        meant, why = AC_VOLTS["230 V"], "as no feed of the house is stated; if it is 240 V, set feed under [sizing]"
+    else:
+        meant, why = max(inside), f"as the house has {reading.house}"
+    reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)
+    return meant
+
+
+def _high_of_two(line: str, entry: Entry, reading: Reading) -> float | None:
+    """The 240 of `240/120 V`, which draws between the two live wires; `120/240` may be wired for either."""
+    found = _HIGH_LOW.fullmatch(line)
+    if not found or float(found[1]) not in AC_VOLTS.values() or float(found[1]) != 2 * float(found[2]):
+        return None
+    reading.report("Q026.high", entry.place, typed=typed_text(entry.value), volts=found[1])
+    return float(found[1])
+
+
+def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
+    """The nominal system voltage a nameplate means; None, with a finding, where it may mean two."""
+    if volts in vocabulary("words")["nominal"]["120"]:
+        meant = 120.0
+    elif volts == 220:
+        if not reading.house_is_set:
+            reading.report("Q018", entry.place, found=typed_text(entry.value))
+            return None
+        meant = 230.0 if reading.house == "230 V" else 240.0
+    else:
+        return volts
+    reading.report("Q017", entry.place, volts=volts, nominal=meant)
+    return meant
+
+
+def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None:
+    """The one or two voltages of an output, such as `120/240 V` or `220-240 V`."""
+    if is_empty(entry.value):
+        return
+    asked = ASKED["candidates"]["ac_volts"]
+    if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
+        read_number(entry, asked, reading)
+        return
+    halves = _TWO.split(_bare(entry.value))
+    if len(halves) > 2 or not halves[-1]:
+        reading.report("Q001.outputs", entry.place, found=entry.value)
+        return
+    mark = reading.marks.get(entry.place.file) or MARKS[0]
+    for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
+        nominal = _range_volts(half, entry, reading)
+        if nominal is None:
+            try:
+                volts = read_quantity(half, "V", mark).value
+            except Fault as fault:
+                reading.report("Q001.output", entry.place, why=fault.message, found=entry.value)
+                return
+            if not (asked.low or 0) <= volts <= (asked.high or 0):
+                reading.report(
+                    "Q002.output", entry.place, low=asked.low or 0.0, high=asked.high or 0.0, found=entry.value
+                )
+                return
+            nominal = nominal_volts(volts, entry, reading)
+        if nominal is not None:
+            fields[name] = nominal

@@ -1,0 +1,276 @@
+"""The cells of one sheet of a workbook from elsewhere."""
+
+import math
+import re
+from dataclasses import dataclass
+from datetime import datetime, time
+from typing import Final, Literal, NoReturn
+
+from holdover.xlsx.archive import AGAIN, SMALLER, BadFile
+from holdover.xlsx.shared import MAX_COLUMN, MAX_ROW, SharedFormula, column_number
+from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Part, is_on
+
+MAX_ROWS: Final = 20_000
+"""Last row that may hold something."""
+MAX_COLUMNS: Final = 256
+"""Last column that may hold something."""
+MAX_MERGED: Final = 20_000
+DAYS_TO_1904: Final = 1_462.0
+"""Days between the two days from which workbooks count."""
+
+CELL: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
+AREA: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})(?::([A-Z]{1,3})([0-9]{1,7}))?")
+NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
+ESCAPE: Final = re.compile(r"_x([0-9A-Fa-f]{4})_")
+MAX_DIGITS: Final = 100
+
+ROW: Final = MAIN + "row"
+C: Final = MAIN + "c"
+V: Final = MAIN + "v"
+F: Final = MAIN + "f"
+T: Final = MAIN + "t"
+RPH: Final = MAIN + "rPh"
+MERGE: Final = MAIN + "mergeCell"
+
+Kind = Literal["number", "text", "bool", "error", "date", "blank"]
+Value = str | float | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class CellData:
+    """What a cell holds: value (of a formula the stored result), formula with its `=` or "", and kind.
+
+    A date's value is its serial number, days since 1899-12-30. A formula without a stored result is blank.
+    """
+
+    value: Value
+    formula: str
+    kind: Kind
+    percent: bool = False
+    """Whether a number is shown as a percentage: 0.35 as 35 %."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetData:
+    """A sheet: its cells by row and column, counted from 1; cells that hold nothing are left out."""
+
+    name: str
+    hidden: bool
+    rows: dict[int, dict[int, CellData]]
+    hidden_rows: frozenset[int]
+    merged: tuple[tuple[int, int, int, int], ...]
+    """Merged areas: first row, first column, last row, last column."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What the cells of all sheets refer to."""
+
+    strings: list[str]
+    dates: frozenset[int]
+    """Formats that show a date."""
+    percents: frozenset[int]
+    """Formats that show a percentage."""
+    shift: float
+    """Days to add where the workbook counts from 1904."""
+
+
+def unescaped(text: str) -> str:
+    """Text with its `_x000D_` escapes decoded; half characters become U+FFFD."""
+    return ESCAPE.sub(_character, text) if "_x" in text else text
+
+
+def _index(text: str) -> int:
+    """A whole number from 0 on; -1 if the text is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else -1
+
+
+def _character(match: re.Match[str]) -> str:
+    code = int(match[1], 16)
+    return "\ufffd" if 0xD800 <= code <= 0xDFFF else chr(code)
+
+
+class SheetPart(Part):
+    """Hears the tags of a sheet and keeps its cells."""
+
+    def __init__(self, title: str, shelf: Shelf, budget: Budget) -> None:
+        super().__init__(budget)
+        self.title = title
+        self.shelf = shelf
+        self.rows: dict[int, dict[int, CellData]] = {}
+        self.hidden_rows: set[int] = set()
+        self.merged: list[tuple[int, int, int, int]] = []
+        self.shared: dict[str, SharedFormula] = {}
+        self.row = self.column = 0
+        self.format = self.type = ""
+        self.in_cell = False
+        self.stored: str | None = None
+        self.runs: list[str] = []  # of a text within the cell
+        self.length = 0
+        self.formula = ""
+        self.formula_is: dict[str, str] | None = None
+        self.reading_aid = False
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        """A tag opens."""
+        if name == C:
+            self._open_cell(attributes)
+        elif name == V:
+            self.words = []
+        elif name == F and self.in_cell:
+            self.words = []
+            self.formula_is = attributes
+        elif name == T and not self.reading_aid:
+            self.words = []
+        elif name == ROW:
+            self._open_row(attributes)
+        elif name == RPH:
+            self.reading_aid = True
+        elif name == MERGE:
+            self._merge(attributes.get("ref", ""))
+
+    def end(self, name: str) -> None:
+        """A tag closes."""
+        if name == C:
+            self.in_cell = False
+            self._close_cell()
+        elif name == V:
+            self.stored = self._measured()
+        elif name == F:
+            self.formula = self._measured()
+        elif name == T:
+            self.runs.append(self._measured())
+        elif name == RPH:
+            self.reading_aid = False
+
+    def _measured(self) -> str:
+        """What was heard, once the cell's text so far is no longer than it may be."""
+        text = self.heard()
+        self.length += len(text)
+        if self.length > MAX_TEXT:
+            self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
+        return text
+
+    def _open_row(self, attributes: dict[str, str]) -> None:
+        at = attributes.get("r")
+        self.row = self.row + 1 if at is None else _index(at)
+        self.column = 0
+        if not 1 <= self.row <= MAX_ROW:
+            raise BadFile(f"{self._where()} is damaged: it has a row outside of the grid.", AGAIN)
+        if is_on(attributes.get("hidden")) and self.row <= MAX_ROWS:
+            self.hidden_rows.add(self.row)
+
+    def _open_cell(self, attributes: dict[str, str]) -> None:
+        self.budget.spend_cell()
+        at = attributes.get("r")
+        if at is None:
+            self.column += 1
+        else:
+            match = CELL.fullmatch(at)
+            if match is None or int(match[2]) != self.row:
+                raise BadFile(f"{self._where()} is damaged: a cell of row {self.row} has an odd place.", AGAIN)
+            self.column = column_number(match[1])
+        if not self.row or self.column > MAX_COLUMN:
+            raise BadFile(f"{self._where()} is damaged: it has a cell outside of the grid.", AGAIN)
+        self.in_cell = True
+        self.type = attributes.get("t", "n")
+        self.format = attributes.get("s", "")
+        self.stored = self.formula_is = None
+        self.runs = []
+        self.length = 0
+        self.formula = ""
+
+    def _close_cell(self) -> None:
+        formula = self._formula() if self.formula_is is not None else ""
+        value, kind = self._value()
+        if kind == "blank" and not formula:
+            return
+        if self.row > MAX_ROWS or self.column > MAX_COLUMNS:
+            self._refuse(f"lies beyond row {MAX_ROWS:,} or column {MAX_COLUMNS}", SMALLER)
+        cells = self.rows.setdefault(self.row, {})
+        if self.column in cells:
+            self._refuse("is there twice")
+        percent = kind == "number" and bool(self.format) and _index(self.format) in self.shelf.percents
+        cells[self.column] = CellData(value, formula, kind, percent)
+
+    def _formula(self) -> str:
+        about = self.formula_is or {}
+        if about.get("t") == "dataTable":
+            return f"=TABLE({about.get('r1', '')},{about.get('r2', '')})"
+        number = about.get("si")
+        if about.get("t") != "shared" or number is None:
+            return "=" + self.formula if self.formula else ""
+        if self.formula:
+            self.shared[number] = SharedFormula(self.formula, self.row, self.column)
+            return "=" + self.formula
+        if number not in self.shared:
+            self._refuse("refers to a formula that is not there")
+        moved = self.shared[number].at(self.row, self.column)
+        self.budget.spend_moved(len(moved))
+        return "=" + moved
+
+    def _value(self) -> tuple[Value, Kind]:
+        stored, kind = self.stored, self.type
+        if kind == "inlineStr":
+            inline = "".join(self.runs)
+            return (unescaped(inline), "text") if inline else (None, "blank")
+        if stored is None or (stored == "" and kind != "str"):
+            return None, "blank"
+        if kind == "s":
+            return self._string(stored), "text"
+        if kind == "str":
+            return unescaped(stored), "text"
+        if kind == "b":
+            if stored not in ("0", "1", "true", "false"):
+                self._refuse("is neither true nor false")
+            return is_on(stored), "bool"
+        if kind == "e":
+            return stored, "error"
+        if kind == "d":
+            return self._iso_date(stored), "date"
+        if kind != "n":
+            self._refuse("is of an unknown kind")
+        number = self._number(stored)
+        if self.format and _index(self.format) in self.shelf.dates:
+            return number + self.shelf.shift, "date"
+        return number, "number"
+
+    def _string(self, stored: str) -> str:
+        index = _index(stored)
+        if not 0 <= index < len(self.shelf.strings):
+            self._refuse("refers to a text that is not there")
+        return self.shelf.strings[index]
+
+    def _number(self, stored: str) -> float:
+        stored = stored.strip()
+        if len(stored) > MAX_DIGITS or not NUMBER.fullmatch(stored):
+            self._refuse("holds a number that cannot be read")
+        number = float(stored)
+        if not math.isfinite(number):
+            self._refuse("holds a number that is too large")
+        return number
+
+    def _iso_date(self, stored: str) -> float:
+        try:
+            if stored[:3].endswith(":"):
+                at = time.fromisoformat(stored)
+                return (at.hour * 3600 + at.minute * 60 + at.second) / 86_400
+            day = datetime.fromisoformat(stored).replace(tzinfo=None)
+        except ValueError:
+            self._refuse("holds a date that cannot be read")
+        passed = day - datetime(1899, 12, 30)
+        return passed.days + passed.seconds / 86_400
+
+    def _merge(self, area: str) -> None:
+        match = AREA.fullmatch(area.replace("$", ""))
+        if match is None or len(self.merged) >= MAX_MERGED:
+            raise BadFile(f"{self._where()} has an unreadable merged area, or too many.", AGAIN)
+        first = int(match[2]), column_number(match[1])
+        last = (int(match[4]), column_number(match[3])) if match[3] else first
+        self.merged.append((*first, *last))
+
+    def _where(self) -> str:
+        return f"Sheet {self.title} of {self.name}"
+
+    def _refuse(self, what: str, remedy: str = AGAIN) -> NoReturn:
+        raise BadFile(f"{self._where()}: the cell in row {self.row}, column {self.column} {what}.", remedy)

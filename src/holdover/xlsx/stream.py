@@ -1,0 +1,163 @@
+"""One XML part of a workbook from elsewhere, streamed through expat within bounds.
+
+No document type, no entities, no other encoding than UTF-8, no deep nesting, no endless tag or text.
+"""
+
+from typing import Final, NoReturn
+from xml.parsers import expat
+
+from holdover.xlsx.archive import AGAIN, CHUNK, SAVE_AS, SMALLER, Archive, BadFile
+
+MAX_TAGS: Final = 2_000_000
+"""Most opening and closing tags in a workbook."""
+MAX_NAMES: Final = 5_000
+"""Most different names of tags and attributes in a part."""
+MAX_TAG: Final = 3 * CHUNK
+"""Longest tag or comment, about [bytes]."""
+MAX_DEPTH: Final = 64
+MAX_ATTRIBUTES: Final = 64
+MAX_TEXT: Final = 200_000
+"""Longest text of a cell [characters]."""
+MAX_TEXTS: Final = 16_000_000
+"""All text of a workbook together [characters]."""
+MAX_MOVED: Final = 3_000_000
+"""All text of formulas that were written once for many cells [characters]."""
+MAX_CELLS: Final = 400_000
+"""Most cells in a workbook, empty ones with a format among them."""
+
+MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "
+STRICT: Final = "http://purl.oclc.org/ooxml/"
+
+
+class Budget:
+    """What a workbook may still spend; shared by its parts."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.cells = MAX_CELLS
+        self.texts = MAX_TEXTS
+        self.moved = MAX_MOVED
+        self.tags = MAX_TAGS
+        self.walked: set[str] = set()
+
+    def spend_text(self, length: int) -> None:
+        """Pay for characters that are kept."""
+        self.texts -= length
+        if self.texts < 0:
+            raise BadFile(f"{self.name} holds more than {MAX_TEXTS // 1_000_000} million characters of text.", SMALLER)
+
+    def spend_moved(self, length: int) -> None:
+        """Pay for a formula that the file writes once for many cells."""
+        self.moved -= length
+        if self.moved < 0:
+            raise BadFile(f"{self.name} holds too many long formulas.", SMALLER)
+
+    def spend_cell(self) -> None:
+        """Pay for a cell."""
+        self.cells -= 1
+        if self.cells < 0:
+            raise BadFile(f"{self.name} holds more than {MAX_CELLS:,} cells.", SMALLER)
+
+    def spend_tags(self, count: int) -> None:
+        """Pay for tags before they are heard."""
+        self.tags -= count
+        if self.tags < 0:
+            raise BadFile(f"{self.name} holds more than {MAX_TAGS // 1_000_000} million tags.", SMALLER)
+
+
+class Part:
+    """What is taken from a part: it hears of every tag, and of the text between tags while `words` is a list."""
+
+    def __init__(self, budget: Budget) -> None:
+        self.budget = budget
+        self.name = budget.name
+        self.words: list[str] | None = None
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        """A tag opens."""
+
+    def end(self, name: str) -> None:
+        """A tag closes."""
+
+    def text(self, data: str) -> None:
+        """Text between tags."""
+        if self.words is not None:
+            self.budget.spend_text(len(data))
+            self.words.append(data)
+
+    def heard(self) -> str:
+        """The text since `words` was opened, which it closes."""
+        text = "".join(self.words or ())
+        self.words = None
+        return text
+
+
+def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> None:
+    """Stream a part through expat; the sizes are checked before the first tag, which is `root`, is heard."""
+    broken = f"{archive.name} is damaged: its part {path}"
+    if path in budget.walked:
+        raise BadFile(f"{broken} is used twice.", AGAIN)
+    budget.walked.add(path)
+    chunks = _counted(archive, path, budget)
+    depth = 0
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal depth
+        if not depth and name != root:
+            _refuse_root(name, path, archive.name)
+        depth += 1
+        if depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
+            raise BadFile(f"{broken} is nested too deep or has tags with too many attributes.", AGAIN)
+        part.start(name, attributes)
+
+    def end(name: str) -> None:
+        nonlocal depth
+        depth -= 1
+        part.end(name)
+
+    def doctype(*_: object) -> None:
+        raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+
+    parser = expat.ParserCreate("utf-8", " ")  # whatever encoding the part declares
+    parser.buffer_text = True
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = part.text
+    parser.StartDoctypeDeclHandler = doctype
+    fed = 0
+    try:
+        for chunk in chunks:
+            parser.Parse(chunk)
+            fed += len(chunk)
+            if fed - parser.CurrentByteIndex > MAX_TAG or len(parser.intern) > MAX_NAMES:
+                raise BadFile(f"{broken} has an endless tag or too many names.", AGAIN)
+        parser.Parse(b"", True)
+    except expat.ExpatError as wrong:
+        raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
+
+
+def _refuse_root(name: str, path: str, file: str) -> NoReturn:
+    if name.startswith(STRICT):
+        raise BadFile(f"{file} is a Strict Open XML workbook.", f"{SAVE_AS[:-1]}, not as Strict.")
+    raise BadFile(f"{file} is not an .xlsx workbook, or damaged: its part {path} is of another kind.", SAVE_AS)
+
+
+def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
+    """The part in pieces, once its tags are counted and a document type is excluded."""
+    broken = f"{archive.name} is damaged: its part {path}"
+    chunks: list[bytes] = []
+    tail = b""
+    for chunk in archive.chunks(path):
+        budget.spend_tags(chunk.count(b"<"))
+        if b"<!DOCTYPE" in tail + chunk:  # before expat sees it: it would go on expanding entities to the chunk's end
+            raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+        if b"\0" in chunk:
+            raise BadFile(f"{broken} is not written in UTF-8.", AGAIN)
+        tail = chunk[-8:]
+        chunks.append(chunk)
+    return chunks
+
+
+def is_on(value: str | None) -> bool:
+    """Whether an attribute says yes."""
+    return value in ("1", "true", "on")

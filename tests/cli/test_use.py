@@ -1,0 +1,240 @@
+"""The commands as they are meant to be used: what each does and says."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+
+from cli.running import ROOT, Ran, ran
+
+
+def test_new_writes_a_case_and_says_what_to_do_next(house: Path) -> None:
+    """The folder holds the three files; a second `new` leaves it as it is and ends with 4."""
+    assert {file.name for file in house.iterdir()} == {"case.toml", "loads.csv", "candidates.csv"}
+    before = {file: file.read_bytes() for file in house.iterdir()}
+    again = ran("new", house)
+    assert again.code == 4
+    assert "not empty" in again.err
+    assert {file: file.read_bytes() for file in house.iterdir()} == before
+
+
+def test_new_names_the_next_command(tmp_path: Path) -> None:
+    """What it prints last can be typed as it stands, blanks in the folder's name or not."""
+    done = ran("new", tmp_path / "my house")
+    assert done.out.splitlines()[-1].endswith(f"holdover build '{tmp_path / 'my house'}'")
+
+
+def test_check_of_a_sound_case(house: Path) -> None:
+    """Nothing to remark, and exit code 0; the JSON is an empty list."""
+    assert ran("check", house) == Ran(0, "nothing to remark\n", "")
+    assert ran("check", house, "--json").json == {"findings": []}
+
+
+def test_check_of_a_broken_case(broken: Path) -> None:
+    """Every mistake is told at once, with file, row and remedy; exit code 1."""
+    done = ran("check", broken)
+    assert done.code == 1
+    assert "loads.csv, row 3" in done.out
+    assert "abc" in done.out
+    assert "30" in done.out
+    assert done.out.count("= help:") >= 2
+    listed = ran("check", broken, "--json")
+    assert listed.code == 1
+    errors = [one for one in listed.json["findings"] if one["level"] == "error"]
+    assert len(errors) >= 2
+    assert all(one["code"] and one["remedy"] for one in errors)
+
+
+def test_check_shows_three_of_a_kind_or_all(tmp_path: Path) -> None:
+    """Of six findings of one kind three are shown and the rest are counted with their rows; with --all each is shown."""
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    rows = "".join(f"Load {n},lots,5\n" for n in range(6))
+    (tmp_path / "loads.csv").write_text(f"name,watts,hours\n{rows}", encoding="utf-8")
+    some, each = ran("check", tmp_path), ran("check", tmp_path, "--all")
+    assert (some.code, each.code) == (1, 1)
+    assert some.out.count("error[Q001]") == 3
+    assert "3 more errors Q001 (loads.csv, rows 5 to 7)" in some.out
+    assert each.out.count("error[Q001]") == 6
+
+
+@pytest.mark.parametrize("command", ["build", "show", "extract"])
+def test_a_broken_case_goes_no_further(command: str, broken: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Nothing is written or computed; the findings stand on stderr, the exit code is 1."""
+    goal = tmp_path_factory.mktemp("goal") / "out.xlsx"
+    words: dict[str, list[Any]] = {"build": ["-o", goal], "show": [], "extract": [goal]}
+    done = ran(command, broken, *words[command])
+    assert (done.code, done.out) == (1, "")
+    assert "loads.csv, row 3" in done.err
+    assert not goal.exists()
+
+
+@pytest.mark.usefixtures("quick")
+def test_build_writes_a_workbook_and_a_summary(house: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without -o the workbook is named after the folder; the summary tells demand, pick, and why others fall short."""
+    monkeypatch.chdir(tmp_path)
+    done = ran("build", house)
+    assert (done.code, done.err) == (0, "")
+    assert [file.name for file in tmp_path.iterdir()] == ["house.xlsx"]
+    assert (tmp_path / "house.xlsx").read_bytes() == b"new"
+    assert "1,800 Wh a day from 4 loads" in done.out
+    assert "Unit Two (example) with 1 expansion pack fits and ranks first" in done.out
+    assert "Unit Three (example): starting 943 W needed, 930 W there" in done.out
+    assert done.out.endswith("\nWrote house.xlsx.\n")
+    assert max(map(len, done.out.splitlines())) <= 100
+
+
+def test_show_says_what_build_says(house: Path) -> None:
+    """The same summary, without a workbook."""
+    done = ran("show", house)
+    assert (done.code, done.err) == (0, "")
+    assert "Unit Two (example) with 1 expansion pack fits and ranks first" in done.out
+    assert "Wrote" not in done.out
+
+
+def test_show_json_has_the_documented_keys(house: Path) -> None:
+    """The keys are those of the table in DEVELOPERS.md, each; no figure is NaN or infinite."""
+    found = ran("show", house, "--json").json
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## `show --json`")[1].split("\n## ")[0]
+    keys = {key for row in re.findall(r"(?m)^\| (`.*?) \|", text) for key in re.findall(r"`(\w+)`", row)}
+    assert set(found) == keys | {"schema", "version"}
+    assert found["schema"] == "holdover show 1"
+    assert [unit["name"] for unit in found["candidates"]] == [f"Unit {n} (example)" for n in ("One", "Two", "Three")]
+    each = re.search(r"each with (.*?)\|", text)
+    assert each
+    told = set(each[1].replace("`", " ").replace(",", " ").split())
+    assert {
+        "storage",
+        "held",
+        "cost",
+        "fit",
+        "rank",
+        "recharge",
+        "strings",
+        "vehicle",
+        "outage",
+        "lasts",
+        "remarks",
+    } <= told
+    assert set(found["candidates"][0]) == {"name", "storage", "held", "cost", "fit", "rank", "recharge", "strings", "vehicle", "outage", "lasts", "remarks"}  # fmt: skip
+    assert set(found["candidates"][0]["fit"]["running"]) == {"needed", "has", "margin", "verdict"}
+    assert len(found["hours"]) == 24
+    assert len(found["months"]) == 12
+    assert len(found["outage"]["shed"]["hours"]) == 24 * 2
+    assert {"energy_wh", "peak_running_w", "peak_starting_w"} <= set(found["demand"])
+    assert set(found["outage"]) == {"candidate", "shed", "unshed", "what_if"}
+
+
+def test_show_json_of_a_broken_case(broken: Path) -> None:
+    """It is JSON too, with the findings alone."""
+    done = ran("show", broken, "--json")
+    assert (done.code, set(done.json), done.err) == (1, {"findings"}, "")
+
+
+def test_typical() -> None:
+    """Without a word all rows, with one those it means, each with hours and source; an unknown one ends with 1."""
+    everything, some = ran("typical", "--json").json["typical"], ran("typical", "fridge", "--json").json["typical"]
+    assert len(everything) > 30
+    assert [row["name"] for row in some] == ["Refrigerator"]
+    assert all(row["source"] for row in everything)
+    text = ran("typical", "fridge")
+    assert (text.code, text.err) == (0, "")
+    assert "Freezer" not in text.out
+    assert some[0]["source"][:30] in text.out
+    assert len(ran("typical").out.splitlines()) > 2 * len(everything)
+    nothing = ran("typical", "zeppelin")
+    assert (nothing.code, nothing.out) == (1, "")
+    assert "zeppelin" in nothing.err
+    assert ran("typical", "zeppelin", "--json") == Ran(1, '{\n "typical": []\n}\n', "")
+
+
+def test_audit_of_a_workbook_as_it_was_built(built: Path, house: Path) -> None:
+    """Nothing differs, and exit code 0; the JSON says the same."""
+    done = ran("audit", built, "--against", house, "--json")
+    assert (done.code, done.err) == (0, "")
+    assert done.json["clean"] is True
+    assert done.json["schema"] == "holdover audit 1"
+    assert done.json["counts"]["numbers"] > 10_000
+    assert done.json["findings"] == []
+
+
+def test_audit_of_an_edited_workbook(edits: dict[str, Path], house: Path) -> None:
+    """The input is named with what it was and is; a formula overwritten too; exit code 1."""
+    done = ran("audit", edits["input"], "--against", house)
+    assert done.code == 1
+    assert "150 W -> 155 W" in done.out or "150 -> 155" in done.out, done.out
+    done = ran("audit", edits["formula"], "--json")
+    assert (done.code, done.json["counts"]["formulas"]) == (1, 1)
+
+
+def test_audit_tells_the_findings(beside: Path, house: Path) -> None:
+    """What no formula counts is told on stderr, or in the JSON, and exit code 1 goes with it."""
+    done = ran("audit", beside, "--against", house)
+    assert done.code == 1
+    assert "warning[W005]" in done.err
+    assert "Stray lamp" in done.err
+    assert "No result could be checked" in done.out
+    listed = ran("audit", beside, "--json")
+    assert (listed.code, listed.err, listed.json["clean"], listed.json["counts"]["uncounted"]) == (1, "", False, 1)
+    assert "W005" in {finding["code"] for finding in listed.json["findings"]}
+
+
+@pytest.mark.parametrize("words", [["nothing.xlsx"], ["built.xlsx", "--against", "nothing"]])
+@pytest.mark.parametrize("json_too", [False, True])
+def test_audit_of_what_is_not_there(words: list[str], json_too: bool, built: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    """Exit code 1 and a finding, on stderr or as JSON."""
+    monkeypatch.chdir(built.parent)
+    done = ran("audit", *words, *["--json"] * json_too)
+    assert done.code == 1
+    assert "there is no such file" in (done.json["findings"][0]["message"] if json_too else done.err)
+
+
+def test_extract_gives_the_case_back(built: Path, house: Path, tmp_path: Path) -> None:
+    """The folder it writes computes the same; a folder that is not empty is refused."""
+    done = ran("extract", built, tmp_path / "again")
+    assert (done.code, done.err) == (0, "")
+    assert "loads.csv" in done.out
+    assert ran("show", tmp_path / "again").out == ran("show", house).out
+    assert ran("extract", built, tmp_path / "again").code == 4
+
+
+def test_build_from_an_edited_workbook(edits: dict[str, Path], tmp_path: Path) -> None:
+    """A returned workbook is a case: the new one counts the edit."""
+    done = ran("build", edits["input"], "-o", tmp_path / "new.xlsx")
+    assert done.code == 0
+    assert "1,842 Wh a day" in done.out
+    assert (tmp_path / "new.xlsx").is_file()
+
+
+def fill(form: Path) -> None:
+    """Fill in two loads and a unit, as a client would."""
+    book = openpyxl.load_workbook(form)
+    typed = {
+        "loads": [{"name": "Fridge", "running_w": 150, "hours_per_day": 8}, {"name": "TV", "running_w": 90, "hours_per_day": 5}],
+        "candidates": [{"name": "Unit A", "storage_wh": 3000, "continuous_w": 1500, "surge_w": 3000, "price": 1200}],
+    }  # fmt: skip
+    for part, rows in typed.items():
+        for field in rows[0]:
+            sheet, area = book.defined_names[f"form_{part}_{field}"].attr_text.split("!")
+            column, row = area.replace("$", "", 1).split(":")[0].split("$")
+            for number, values in enumerate(rows):
+                book[sheet.strip("'")][f"{column}{int(row) + number}"] = values[field]
+    book.save(form)
+
+
+def test_a_form_is_filled_in_and_built(tmp_path: Path) -> None:
+    """`new --form` writes a form in place of the tables; filled in, it is a case by itself."""
+    assert ran("new", tmp_path / "job", "--form").code == 0
+    assert {file.name for file in (tmp_path / "job").iterdir()} == {"case.toml", "survey.xlsx"}
+    fill(tmp_path / "job" / "survey.xlsx")
+    done = ran("show", tmp_path / "job" / "survey.xlsx")
+    assert done.code == 0
+    assert "1,650 Wh a day from 2 loads" in done.out
+
+
+def test_a_form_is_read_from_its_folder(tmp_path: Path) -> None:
+    """The command that `new --form` names at the end reads the form with the settings beside it."""
+    ran("new", tmp_path / "job", "--form")
+    fill(tmp_path / "job" / "survey.xlsx")
+    assert "1,650 Wh a day from 2 loads" in ran("show", tmp_path / "job").out

@@ -1,0 +1,177 @@
+"""AC voltages and feeds: how they are printed, what they mean in this house, and where they differ."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from holdover.advice.remarks import advise
+from holdover.case.schema import Candidate, Case, Load, Sizing
+from holdover.findings import Findings, render
+from holdover.returned.read import read_any
+
+UNITS = "name,storage_wh,continuous_w,surge_w\nUnit A,2048,2400,4800\n"
+
+
+def read(folder: Path, toml: str, loads: str, units: str = UNITS) -> tuple[Case | None, Findings]:
+    (folder / "case.toml").write_text(toml, encoding="utf-8")
+    (folder / "loads.csv").write_text(loads, encoding="utf-8")
+    (folder / "candidates.csv").write_text(units, encoding="utf-8")
+    return read_any(folder)[:2]
+
+
+def house(feed: str) -> str:
+    return f'[sizing]\nfeed = "{feed}"\n' if feed else ""
+
+
+WAYS = [
+    ("230V ~ 50Hz", "230 V", "230 V"),
+    ("AC 230 V", "230 V", "230 V"),
+    ("~230 V", "230 V", "230 V"),
+    ("230 V~", "230 V", "230 V"),
+    ("230 V, 50/60 Hz", "230 V", "230 V"),
+    ("120 V 60 Hz", "120 V", "120 V"),
+    ("115V/60Hz", "120 V", "120 V"),
+    ("230 V 1ph", "230 V", "230 V"),
+    ("220-240 V", "230 V", "230 V"),
+    ("220–240V", "", "230 V"),
+    ("220-240 V ~ 50 Hz", "", "230 V"),
+    ("220-240 V", "240 V", "240 V"),
+    ("220-240 V", "120 V", "240 V"),
+    ("100-240 V", "120 V", "120 V"),
+    ("100-240V 50/60Hz", "230 V", "230 V"),
+    ("110-120 V", "", "120 V"),
+    ("200-240 V", "208 V", "208 V"),
+    ("240/120", "120 V", "240 V"),
+    ("240/120 V", "", "240 V"),
+]
+
+
+@pytest.mark.parametrize(("typed", "feed", "meant"), WAYS)
+def test_a_feed_as_nameplates_print_it(typed: str, feed: str, meant: str, tmp_path: Path) -> None:
+    """Frequency and phase are left aside; a range means the house's feed if that lies in it, and a note says so."""
+    case, found = read(tmp_path, house(feed), f"name;watts;hours;volts\nFan;60;5;{typed}\n")
+    assert case is not None, render(found.found)
+    assert case.loads[0].feed == meant
+    assert ("Q026" in {f.code for f in found.found}) == ("-" in typed or "–" in typed or "240/120" in typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "feed", "made"),
+    [
+        ("220-240 V", "", (230, None)),
+        ("220-240 V", "240 V", (240, None)),
+        ("230V ~ 50Hz", "230 V", (230, None)),
+        ("120/240 V 60 Hz", "120 V", (120, 240)),
+        ("120V / 240V", "120 V", (120, 240)),
+        ("240/120", "120 V", (240, 120)),
+        ("100-120/200-240 V", "120 V", (120, 240)),
+        ("230", "230 V", (230, None)),
+    ],
+)
+def test_an_output_as_data_sheets_print_it(
+    typed: str, feed: str, made: tuple[float, float | None], tmp_path: Path
+) -> None:
+    """One voltage, two, or a range that holds the house's."""
+    units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;2048;2400;4800;{typed}\n"
+    case, found = read(tmp_path, house(feed), "name,watts,hours\nFan,60,5\n", units)
+    assert case is not None, render(found.found)
+    assert (case.candidates[0].ac_volts, case.candidates[0].ac_volts_2) == made
+
+
+@pytest.mark.parametrize(("typed", "codes"), [("n/a", []), ("-", []), ("", []), ("tbd", ["Q016"])])
+def test_an_output_that_is_not_stated(typed: str, codes: list[str], tmp_path: Path) -> None:
+    """Blank words leave it blank; what is not known is told."""
+    units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;2048;2400;4800;{typed}\n"
+    case, found = read(tmp_path, "", "name,watts,hours\nFan,60,5\n", units)
+    assert case is not None, render(found.found)
+    assert case.candidates[0].ac_volts is None
+    assert [f.code for f in found.found] == codes
+
+
+@pytest.mark.parametrize("typed", ["120/240", "115/230 V", "400 V", "220-240-260", "12-24 V", "50 Hz", "240-220 V"])
+def test_what_is_no_feed_is_refused(typed: str, tmp_path: Path) -> None:
+    """Two voltages that it may be wired for, and what is no AC voltage of a house, are asked about."""
+    case, found = read(tmp_path, house("120 V"), f"name;watts;hours;volts\nFan;60;5;{typed}\n")
+    assert case is None
+    assert [f.code for f in found.errors] == ["Q007"]
+    assert ("the one it is wired for" in found.errors[0].remedy) == ("/" in typed)
+
+
+def test_the_feed_of_the_house_may_be_a_range(tmp_path: Path) -> None:
+    """Where it is the house's own, 220 to 240 V is 230 V."""
+    case, _ = read(tmp_path, house("220-240 V"), "name,watts,hours\nFan,60,5\n")
+    assert case is not None
+    assert case.sizing.feed == "230 V"
+
+
+@pytest.mark.parametrize(
+    ("feed", "typed", "codes"),
+    [("240 V", "5 A @ 230 V", []), ("230 V", "5 A @ 240 V", []), ("120 V", "5 A @ 115 V", []), ("120 V", "5 A @ 230 V", ["L004"])],
+)  # fmt: skip
+def test_amps_at_a_nameplate_voltage(feed: str, typed: str, codes: list[str], tmp_path: Path) -> None:
+    """Within a tenth of the feed it is no disagreement, and the watts are those of the nameplate."""
+    case, found = read(tmp_path, "", f"name;power;hours;volts\nFan;{typed};5;{feed}\n")
+    assert [f.code for f in found.errors] == codes
+    if case is not None:
+        assert case.loads[0].running_w == 5 * float(typed.split()[3])
+        assert case.loads[0].feed == feed
+
+
+def test_amps_at_a_nameplate_voltage_of_the_house(tmp_path: Path) -> None:
+    """In a house of 240 V a nameplate of 230 V states no feed of its own."""
+    case, _ = read(tmp_path, house("240 V"), "name;power;hours\nFan;5 A @ 230 V;5\n")
+    assert case is not None
+    assert (case.loads[0].feed, case.loads[0].running_w) == (None, 1150)
+
+
+UNIT = Candidate(name="U", storage_wh=2000, continuous_w=2000, surge_w=4000)
+
+
+@pytest.mark.parametrize(
+    ("name", "feed", "said"),
+    [
+        ("Well pump 230V", None, True),
+        ("Well pump 230 V", "230 V", False),
+        ("Well pump 230V", "240 V", False),
+        ("Fan 115 V", None, False),
+        ("Dryer 120/240 V", "240 V", False),
+        ("12 V fridge", None, True),
+        ("12V fridge", "12 V DC", False),
+        ("12 V battery charger", None, False),
+        ("12 V router", "USB", False),
+        ("18 V drill", None, False),
+        ("Lamp 2305", None, False),
+        ("Radio", None, False),
+    ],
+)
+def test_a_name_that_states_another_voltage(name: str, feed: Any, said: bool) -> None:
+    """A voltage in the name of a load is held against its feed."""
+    load = Load(name=name, running_w=9, starting_w=9, hours_per_day=1, duty=0.5, feed=feed)
+    unit = UNIT.model_copy(update={"ac_volts": 120.0, "ac_volts_2": 240.0 if feed == "240 V" else 230.0, "dc_w": 100.0})
+    assert ("A025" in {f.code for f in advise(Case(loads=(load,), candidates=(unit,)))}) == said
+
+
+@pytest.mark.parametrize(
+    ("feed", "volts", "second", "said"),
+    [("230 V", 240, None, True), ("240 V", 230, None, True), ("230 V", 230, None, False), ("120 V", 240, None, False),
+     ("240 V", 230, 240, False), ("230 V", None, None, False)],
+)  # fmt: skip
+def test_a_candidate_beside_the_voltage_of_the_house(
+    feed: Any, volts: float | None, second: float | None, said: bool
+) -> None:
+    """230 V and 240 V count as different; a warning says what to write where the data sheet gives a range."""
+    unit = UNIT.model_copy(update={"ac_volts": volts, "ac_volts_2": second})
+    found = advise(Case(loads=(), candidates=(unit,), sizing=Sizing(feed=feed)))
+    told = [f for f in found if f.code == "A026"]
+    assert bool(told) == said
+    if said:
+        assert "220-240 V" in told[0].remedy
+
+
+def test_a_load_beside_the_voltage_of_the_candidates() -> None:
+    """Where a candidate makes a voltage that near, the remedy says how to count it."""
+    load = Load(name="Fan", running_w=9, hours_per_day=1, feed="240 V")
+    unit = UNIT.model_copy(update={"ac_volts": 230.0})
+    found = advise(Case(loads=(load,), candidates=(unit,), sizing=Sizing(feed="230 V")))
+    assert [("write 230 V" in f.remedy) for f in found if f.code == "A008"] == [True]
