@@ -19,8 +19,8 @@ import holdover
 import holdover.model
 from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.case.schema import FORMS, RECORDS
-from holdover.model.fit import Check, Fit
 from holdover.model.study import Slots, study
+from holdover.model.verdict.fit import Check, Fit
 from holdover.report import contract
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Table
@@ -98,7 +98,7 @@ def test_constants_of_the_model_say_what_they_are() -> None:
 OVERSIZED = {
     "model/decision.decide",
     "model/dust",
-    "model/fit.fit_of",
+    "model/verdict/fit.fit_of",
     "model/loads._line",
     "model/offer.__init__",
     "model/offer.draft",
@@ -213,10 +213,10 @@ def test_tests_mirror_the_source() -> None:
 GUESSES = {
     "a column of the loads": (r"^class Load\(", {"case/schema.py"}),
     "an assumption": (r"^class (Sizing|Assumed)\(", {"case/schema.py"}),
-    "a check of the candidates": (r"^class Fit:|\bHARD = ", {"model/fit.py", "workbook/sheets/comparison.py"}),
+    "a check of the candidates": (r"^class Fit:|\bHARD = ", {"model/verdict/fit.py", "workbook/sheets/comparison.py"}),
     "a criterion of the ranking": (
         r"price per kWh over life",
-        {"case/schema.py", "data/words.toml", "model/rank.py", "workbook/sheets/comparison.py"},
+        {"case/schema.py", "data/words.toml", "model/verdict/rank.py", "workbook/sheets/comparison.py"},
     ),
     "a sheet": (r"import SUMMARY_SHEET", {"workbook/book.py"}),
     "a unit that people write": (r"(?i)\bbtu/h", {"data/units.toml"}),
@@ -253,7 +253,7 @@ def test_every_sheet_is_a_module_in_the_table_of_contents() -> None:
 
 
 def test_every_check_has_its_columns() -> None:
-    """Each check of model/fit.py is shown on the comparison with both numbers, the margin and the verdict."""
+    """Each check of model/verdict/fit.py is shown on the comparison with both numbers, the margin and the verdict."""
     checks = [name for name, kind in get_type_hints(Fit).items() if kind is Check]
     (table,) = (t for t in COMPARISON_SHEET.blocks if isinstance(t, Table) and t.name == "fit")
     assert len(checks) > 10

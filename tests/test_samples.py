@@ -9,8 +9,8 @@ from typing import get_args
 import pytest
 
 from holdover.case.schema import FORMS, RECORDS, Case, Criterion
-from holdover.model.fit import SHORT
 from holdover.model.study import Study, study
+from holdover.model.verdict.fit import SHORT
 from holdover.returned.read import read_any
 
 ROOT = Path(__file__).resolve().parents[1]

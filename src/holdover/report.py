@@ -274,7 +274,7 @@ def _row(offer: "Offer") -> tuple[str, ...]:
         str(offer.held.packs),
         f"{offer.held.usable_wh:,.0f}",
         days if isinstance(days, str) else f"{days:.1f}",
-                _price(offer.cost.total),
+        _price(offer.cost.total),
         "fits" if offer.fit.fits else "falls short",
     )
 

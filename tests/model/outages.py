@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from holdover.model.hold import OutageClock
-from holdover.model.promise import Carried, Fate, Plan, Taking, carried, taking_of
-from holdover.model.shedding import Store
-from holdover.model.tier_sets import Converter, Source, TierDay
+from holdover.model.outage.hold import OutageClock
+from holdover.model.outage.promise import Carried, Fate, Plan, Taking, carried, taking_of
+from holdover.model.outage.shedding import Store
+from holdover.model.outage.tier_sets import Converter, Source, TierDay
 
 NOTHING = (0.0,) * 24
 NONE = TierDay(ac_wh=NOTHING, dc_wh=NOTHING)

@@ -7,9 +7,9 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Weights
 from holdover.model.decision import Decision, decide
-from holdover.model.fit import OK
-from holdover.model.promise import TierServed
+from holdover.model.outage.promise import TierServed
 from holdover.model.study import Study, study
+from holdover.model.verdict.fit import OK
 
 PLAIN = {"age_share": 1, "storage_c": 25, "feed": "120 V"}
 """A new unit at 25 °C: full storage is the nameplate times the usable share."""

@@ -8,7 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Array, Candidate, Case, Load, Month, Sizing, Sun, Vehicle
-from holdover.model.fit import (
+from holdover.model.offer import Offer
+from holdover.model.outage.promise import Promise
+from holdover.model.study import Study, study
+from holdover.model.verdict.fit import (
     CHECK,
     NOT_PLANNED,
     NOT_STATED,
@@ -27,10 +30,7 @@ from holdover.model.fit import (
     limit,
     remarks_of,
 )
-from holdover.model.offer import Offer
-from holdover.model.promise import Promise
-from holdover.model.reason import asks_of, reason_of
-from holdover.model.study import Study, study
+from holdover.model.verdict.reason import asks_of, reason_of
 
 LOADS = (
     Load(name="motor", running_w=800, starting_w=2400, power_factor=0.8, hours_per_day=3),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from holdover.model.hold import full_needed_wh, hold_share, needs_of
+from holdover.model.outage.hold import full_needed_wh, hold_share, needs_of
 from model.outages import IDEAL, NO_SOURCES, PLAN, Scene, ac, holds_out, scenes, searched_wh, tiers
 
 RANDOM = 1200

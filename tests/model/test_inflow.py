@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.model.inflow import mains_and_generator, sun_by_hour
+from holdover.model.outage.inflow import mains_and_generator, sun_by_hour
 
 
 def test_a_day_that_says_nothing_has_the_usual_sky() -> None:

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from holdover.case.schema import Case, Outage, Recharge, Sizing
-from holdover.model.hold import OutageClock
-from holdover.model.promise import Fate, carried, packs_for, plan_of, sources_of
-from holdover.model.tier_sets import Converter
+from holdover.model.outage.hold import OutageClock
+from holdover.model.outage.promise import Fate, carried, packs_for, plan_of, sources_of
+from holdover.model.outage.tier_sets import Converter
 from model.outages import NO_SOURCE, NO_SOURCES, PLAN, Scene, ac, scenes, tiers, window
 
 UNIT = Converter(

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Criterion, Money, Weights
-from holdover.model.rank import Contender, Rank, ranks_of, scaled
+from holdover.model.verdict.rank import Contender, Rank, ranks_of, scaled
 
 
 def contender(

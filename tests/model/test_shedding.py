@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from holdover.model.demand import TIERS
-from holdover.model.hold import OutageClock
-from holdover.model.shedding import until_alone
-from holdover.model.tier_sets import TierDay
+from holdover.model.outage.hold import OutageClock
+from holdover.model.outage.shedding import until_alone
+from holdover.model.outage.tier_sets import TierDay
 from model.outages import IDEAL, NO_SOURCE, NO_SOURCES, NOTHING, PLAN, Scene, ac, scenes, tiers, window
 
 DARK = (0.0,) * 24

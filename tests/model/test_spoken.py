@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.model.promise import TierServed
+from holdover.model.outage.promise import TierServed
 from holdover.model.spoken import clock_words, spoken, tiers_words
 
 

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
+from holdover.model.outage.what_if import SCALES
 from holdover.model.study import Slots, Study, slots_for, study
-from holdover.model.what_if import SCALES
 from holdover.returned.read import read_any
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from holdover.model.inflow import mains_and_generator
-from holdover.model.promise import source_trips_w
-from holdover.model.tier_sets import Converter, TierDay, set_days
+from holdover.model.outage.inflow import mains_and_generator
+from holdover.model.outage.promise import source_trips_w
+from holdover.model.outage.tier_sets import Converter, TierDay, set_days
 from model.outages import IDEAL, NOTHING, ac, scenes, tiers, window
 
 UNIT = Converter(

@@ -5,10 +5,10 @@ from dataclasses import replace
 import pytest
 
 from holdover.case.schema import Load, Sizing
-from holdover.model.hold import OutageClock
 from holdover.model.loads import load_lines
-from holdover.model.tier_sets import TierDay
-from holdover.model.what_if import Asked, Room, Setting, Trial, sure, tiers_without, trials
+from holdover.model.outage.hold import OutageClock
+from holdover.model.outage.tier_sets import TierDay
+from holdover.model.outage.what_if import Asked, Room, Setting, Trial, sure, tiers_without, trials
 from model.outages import IDEAL, NO_SOURCE, PLAN, ac, scenes, tiers, window
 
 LINES = load_lines(

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
-from holdover.model.fit import REMARKS, common_remarks
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.reason import ASK_FOR, ASKED, common_asks
 from holdover.model.spoken import spoken, tiers_words
 from holdover.model.vehicle import VehiclePlan
+from holdover.model.verdict.fit import REMARKS, common_remarks
+from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

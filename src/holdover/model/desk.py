@@ -7,11 +7,11 @@ from typing import TypeVar
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
 from holdover.model.loads import LoadLine, load_lines
-from holdover.model.promise import Plan, plan_of, sources_of
+from holdover.model.outage.promise import Plan, plan_of, sources_of
+from holdover.model.outage.tier_sets import Source, TierDay
 from holdover.model.storage import Capacity
 from holdover.model.strings import module_hours
 from holdover.model.sun import SunMonth, sun_months
-from holdover.model.tier_sets import Source, TierDay
 from holdover.model.vehicle import DeliveryPlan, VehiclePlan, delivery_plan, vehicle_plan
 
 Row = TypeVar("Row")

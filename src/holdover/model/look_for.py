@@ -10,7 +10,7 @@ from math import ceil
 from holdover.case.schema import Array, Case
 from holdover.model.demand import TIERS, Demand
 from holdover.model.loads import LOW_V, LoadLine
-from holdover.model.promise import PROMISED
+from holdover.model.outage.promise import PROMISED
 from holdover.model.spoken import spoken
 from holdover.model.storage import Capacity, day_draw_wh
 

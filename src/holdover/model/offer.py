@@ -8,20 +8,20 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Candidate
 from holdover.model.desk import Desk
-from holdover.model.fit import Against, Fit, Worked, fit_of, remarks_of
-from holdover.model.inflow import sun_by_hour
-from holdover.model.mend import Means, Mend, mend_of
 from holdover.model.money import Cost, Stage, cost_of, stages_of
-from holdover.model.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
-from holdover.model.rank import Rank
-from holdover.model.reason import asks_of, reason_of
+from holdover.model.outage.inflow import sun_by_hour
+from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
+from holdover.model.outage.shedding import Store
+from holdover.model.outage.tier_sets import Converter
+from holdover.model.outage.what_if import Room
 from holdover.model.recharge import Recharge, array_w, recharge
-from holdover.model.shedding import Store
 from holdover.model.storage import Held, Storage, held_of, storage_of
 from holdover.model.strings import Strings, strings
-from holdover.model.tier_sets import Converter
 from holdover.model.vehicle import Arrival, DeliveryFit, VehicleFit, arrival, delivery_fit, vehicle_fit
-from holdover.model.what_if import Room
+from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
+from holdover.model.verdict.mend import Means, Mend, mend_of
+from holdover.model.verdict.rank import Rank
+from holdover.model.verdict.reason import asks_of, reason_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

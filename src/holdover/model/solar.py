@@ -9,10 +9,10 @@ from holdover.model.demand import Hour
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
+from holdover.model.outage.tier_sets import demand_wh
 from holdover.model.storage import Storage
 from holdover.model.strings import Layout, ranking
 from holdover.model.sun import CLEARNESS_HIGH, CLEARNESS_LOW, SunMonth, hour_angle_deg, hour_kwh
-from holdover.model.tier_sets import demand_wh
 
 MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Months as the sheets call them [-]; common practice."""

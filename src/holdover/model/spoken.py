@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from math import floor
 
 from holdover.model.dust import DUST
-from holdover.model.shedding import TierServed
+from holdover.model.outage.shedding import TierServed
 
 
 def spoken(number: float, decimals: int = 0) -> str:

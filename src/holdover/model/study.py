@@ -10,19 +10,19 @@ from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.doubt import Doubt, doubt_of
-from holdover.model.fit import common_remarks
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import LookFor, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.promise import sources_of
-from holdover.model.rank import Contender, ranks_of
-from holdover.model.reason import common_asks
+from holdover.model.outage.promise import sources_of
+from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
 from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth
 from holdover.model.vehicle import VehiclePlan
-from holdover.model.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
+from holdover.model.verdict.fit import common_remarks
+from holdover.model.verdict.rank import Contender, ranks_of
+from holdover.model.verdict.reason import common_asks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ of the clock's table: 4 all loads, 3 without convenience, 2 without essential, 1
 
 from collections.abc import Iterator
 
-from holdover.model.what_if import SCALES
+from holdover.model.outage.what_if import SCALES
 from holdover.workbook.grid import OVER, Column, Table, group
 
 _KEPT = ((1, "critical only"), (2, "and convenience"), (3, "and essential"), (4, "all loads"))

@@ -12,7 +12,7 @@ from holdover.case.schema import LAYOUT_NEEDS, Candidate, Case
 from holdover.model.demand import SOCKETS, Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
-from holdover.model.promise import Promise
+from holdover.model.outage.promise import Promise
 from holdover.model.storage import Held, Storage
 from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit, VehiclePlan

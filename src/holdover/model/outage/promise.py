@@ -10,7 +10,7 @@ from typing import Final, Literal
 from holdover.case.schema import Case
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
-from holdover.model.hold import (
+from holdover.model.outage.hold import (
     Needs,
     OutageClock,
     full_needed_wh,
@@ -20,10 +20,10 @@ from holdover.model.hold import (
     nets_wh,
     safe_drop_share,
 )
-from holdover.model.inflow import mains_and_generator
-from holdover.model.shedding import Card, ShedHour, Store, TierServed, follow, served_of
+from holdover.model.outage.inflow import mains_and_generator
+from holdover.model.outage.shedding import Card, ShedHour, Store, TierServed, follow, served_of
+from holdover.model.outage.tier_sets import Converter, SetDay, Source, TierDay, lowest_ask_w, set_days
 from holdover.model.storage import packs_needed
-from holdover.model.tier_sets import Converter, SetDay, Source, TierDay, lowest_ask_w, set_days
 
 Word = Literal["OK", "CHECK", "UNDER"]
 PROMISED: Final = {"critical": 1, "critical and essential": 2, "all loads": 3}

@@ -8,10 +8,10 @@ from typing import Final
 
 from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
-from holdover.model.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
-from holdover.model.promise import Promise
+from holdover.model.outage.promise import Promise
 from holdover.model.spoken import clock_words, spoken
 from holdover.model.vehicle import VehicleFit
+from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
 
 LESS: Final = {
     "running": ("running", "W"),

@@ -9,10 +9,10 @@ from math import ceil
 
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST
-from holdover.model.fit import UNDER, Fit
 from holdover.model.loads import LoadLine
 from holdover.model.spoken import spoken
 from holdover.model.storage import Held, Storage
+from holdover.model.verdict.fit import UNDER, Fit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,8 @@ from itertools import accumulate
 from math import ceil
 
 from holdover.model.dust import DUST
+from holdover.model.outage.tier_sets import SetDay
 from holdover.model.recharge import NEVER
-from holdover.model.tier_sets import SetDay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

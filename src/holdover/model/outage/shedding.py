@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
-from holdover.model.hold import Needs, OutageClock, gain_wh
-from holdover.model.tier_sets import SETS, TierDay
+from holdover.model.outage.hold import Needs, OutageClock, gain_wh
+from holdover.model.outage.tier_sets import SETS, TierDay
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

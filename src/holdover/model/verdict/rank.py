@@ -8,9 +8,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import Money, Weights
-from holdover.model.fit import Fit
 from holdover.model.money import Cost
 from holdover.model.storage import Held
+from holdover.model.verdict.fit import Fit
 
 UNSTATED = 1e12
 """Key of a candidate whose figure is not stated, so that it comes last [-]."""

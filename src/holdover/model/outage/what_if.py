@@ -9,9 +9,9 @@ from typing import Final
 
 from holdover.model.dust import DUST
 from holdover.model.loads import HOURS, LoadLine
-from holdover.model.promise import Plan, packs_for, taking_of
-from holdover.model.shedding import Store, until_alone
-from holdover.model.tier_sets import Converter, Source, TierDay
+from holdover.model.outage.promise import Plan, packs_for, taking_of
+from holdover.model.outage.shedding import Store, until_alone
+from holdover.model.outage.tier_sets import Converter, Source, TierDay
 
 SCALES: Final = (0.8, 0.9, 1.1, 1.25)
 """Factors on the energy of every load that are tried [-]; common practice."""
