@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
+from itertools import accumulate
 from typing import Any, Final, Literal, NamedTuple
 
 from pydantic.fields import FieldInfo
@@ -26,7 +27,9 @@ REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
 """What stands beside each other in a row of a form."""
-FORM_COLUMN: Final[dict[Part, int]] = {"set": 1, "usual": 2, "": 3}
+FORM_PART: Final[dict[Part, str]] = {"set": "set", "usual": "usual", "": "used"}
+ACROSS_PARTS: Final = ("title", "unit", "record")
+"""What stands beside each other where records do."""
 
 
 OVER: Final = "=0"
@@ -51,6 +54,8 @@ class Column:
     group: str = ""
     role: str = ""  # how it looks: see style.py
     width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
+    cells: int = 1  # how many of the sheet's columns it takes, in a table that runs down
+    slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
     field: FieldInfo | None = None  # the input that people type, with its bounds and choices
@@ -72,6 +77,13 @@ class Table:
     # Widths of the sheet's columns by what stands in them: `title`, `unit` and `record` of a table whose records stand
     # side by side; the `FORM_PARTS` of a form.
     widths: Mapping[str, float] = field(default_factory=dict)
+    # How many of the sheet's columns the same parts take, where it is not one each; 0: the part is left out.
+    cells: Mapping[str, int] = field(default_factory=dict)
+    left: int = 0  # the sheet's column, from 0, in which it begins
+    beside: bool = False  # it stands beside the block before, not below it
+    gap: int = 1  # blank rows below it
+    tall: float = 0  # height of its records' rows in points; 0: as usual
+    heads: bool = True  # whether its columns have headings, or its records labels
     constants: tuple[tuple[Value, ...], ...] = ()
     # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
@@ -81,6 +93,16 @@ class Table:
     def index(self) -> Mapping[str, int]:
         """Place of each column by its name."""
         return {column.name: i for i, column in enumerate(self.columns)}
+
+    @cached_property
+    def offsets(self) -> tuple[int, ...]:
+        """Of a table that runs down, the sheet's columns from its left edge to each of its own, and to its right edge."""
+        return tuple(accumulate((column.cells for column in self.columns), initial=0))
+
+    def before(self, part: str) -> int:
+        """Of any other table, the sheet's columns from its left edge to a part."""
+        parts = FORM_PARTS if self.kind == "form" else ACROSS_PARTS
+        return sum(self.cells.get(each, 1) for each in parts[: parts.index(part)])
 
     @cached_property
     def rows(self) -> tuple[int, ...]:
@@ -182,10 +204,28 @@ class Grid:
             close = get_close_matches(column, table.index, n=1)
             raise KeyError(f"no column {column!r} in table {table.name!r}; nearest: {close}") from None
         if table.kind == "form":
-            return place.top + table.rows[index], place.left + FORM_COLUMN[part]
+            if part == "set" and (slot := self.slots.get(f"{table.name}.{column}")):
+                return self.at(*slot, 0, "set")
+            return place.top + table.rows[index], place.left + table.before(FORM_PART[part])
         if table.kind == "across":
-            return place.top + table.rows[index], place.left + record
-        return place.top + record, place.left + index
+            return place.top + table.rows[index], place.left + record * table.cells.get("record", 1)
+        return place.top + record, place.left + table.offsets[index]
+
+    def reach(self, table: Table, column: Column, part: Part = "") -> int:
+        """How many of the sheet's columns a cell takes."""
+        if table.kind == "down":
+            return column.cells
+        return table.cells.get("record" if table.kind == "across" else FORM_PART[part], 1)
+
+    @cached_property
+    def slots(self) -> Mapping[str, tuple[Table, str]]:
+        """Settings that are typed in another table than their own, each with that table and its column."""
+        return {c.slot: (table, c.name) for table in self.tables.values() for c in table.columns if c.slot}
+
+    def sheet_of(self, table: Table, column: Column, part: Part = "") -> str:
+        """The sheet on which a cell stands."""
+        slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
+        return self.places[slot[0].name if slot else table.name].sheet
 
     def area(self, name: str) -> tuple[str, int, int, int, int]:
         """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
@@ -206,7 +246,7 @@ class Grid:
                 for c in table.columns:
                     if c.field is not None:
                         corner = self.at(table, c.name, 0, "set")
-                        found[input_name(table, c)] = (place.sheet, *corner, *corner)
+                        found[input_name(table, c)] = (self.sheet_of(table, c, "set"), *corner, *corner)
         return found
 
     @cached_property
@@ -251,7 +291,7 @@ class Grid:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         sheet = self.places[table.name].sheet
         value = values_of(table, column, study)
-        down, right = (1, 0) if table.kind == "down" else (0, 1)
+        down, step = (1, 0) if table.kind == "down" else (0, table.cells.get("record", 1))
         row, col = self.at(table, column.name, 0)
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
@@ -259,7 +299,7 @@ class Grid:
             formula = (fill if i else first)(i)
             if table.chained and i % 2 and formula:
                 formula = f"=({formula[1:]})"
-            yield Cell(table, column, i, "", sheet, row + i * down, col + i * right, formula, value(i))
+            yield Cell(table, column, i, "", sheet, row + i * down, col + i * step, formula, value(i))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
@@ -272,7 +312,7 @@ class Grid:
                 continue
             given = path in section.model_fields_set
             usual = column.field.default
-            typed, standing = (xl(*self.at(table, column.name, 0, part)) for part in ("set", "usual"))
+            typed, standing = (self._address(table, column, part) for part in ("set", "usual"))
             silent = '""' if usual in (None, "") else standing
             yield self._part(table, column, "set", getattr(section, path) if given else None)
             yield self._part(table, column, "usual", usual)
@@ -281,8 +321,14 @@ class Grid:
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
-        at = self.at(table, column.name, 0, part)
-        return Cell(table, column, 0, part, self.places[table.name].sheet, *at, "", None if value == "" else value)
+        at, sheet = self.at(table, column.name, 0, part), self.sheet_of(table, column, part)
+        return Cell(table, column, 0, part, sheet, *at, "", None if value == "" else value)
+
+    def _address(self, table: Table, column: Column, part: Part) -> str:
+        """Of a form's part, as its own formula names it."""
+        if part == "set" and f"{table.name}.{column.name}" in self.slots:
+            return f"set_{table.name}_{column.name}"
+        return xl(*self.at(table, column.name, 0, part))
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
@@ -332,8 +378,9 @@ class Grid:
             first = row + 1 + shift
             return f"{there}{letters(col)}", "", lambda i: str(first + i)
         if table.kind == "across":
-            left = col + shift
-            return there, str(row + 1), lambda i: letters(left + i)
+            step = table.cells.get("record", 1)
+            left = col + shift * step
+            return there, str(row + 1), lambda i: letters(left + i * step)
         return there, "", lambda _: xl(row, col)
 
     def _known(self, name: str) -> str:

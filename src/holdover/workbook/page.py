@@ -11,6 +11,12 @@ from holdover.workbook.paper import columns_on_page
 
 FIRST_ROW: Final = 3
 """Row of the first block, below the sheet's title."""
+NARROW_FIRST_ROW: Final = 2
+"""The same on a page laid out in narrow columns: its title is the answer itself."""
+NARROW: Final = 1.0
+"""Width of a narrow column, in characters: 12 pixels."""
+MARGIN: Final = 1.29
+"""Width of the column before them, a margin on the screen; it is not printed."""
 ACROSS_LEFT: Final = 2
 """Column of the first record of an across table, right of title and unit."""
 USUAL_WIDTH: Final = 11.0
@@ -35,8 +41,17 @@ LabelKind = Literal[
     "asked",
     "label unit",
     "note",
+    "small",
+    "corner",
+    "hint",
+    "stair",
 ]
 """Kinds of standing text. A `band` is a group's title in a row of its own; a `remark` stands beside a table's title."""
+
+
+HEADING: Final[tuple[LabelKind, LabelKind]] = ("name", "sentence")
+NARROW_HEADING: Final[tuple[LabelKind, LabelKind]] = ("corner", "hint")
+"""How a sheet's name and sentence look; on a composed page its answer is larger than its name."""
 
 
 @dataclass(frozen=True)
@@ -45,8 +60,11 @@ class Words:
 
     lines: tuple[str, ...]
     _: KW_ONLY
-    look: Literal["plain", "caution"] = "plain"
+    look: Literal["plain", "caution", "small"] = "plain"
     width: float = 0  # of the first column, where they have a sheet for themselves
+    left: int = 0  # the sheet's column, from 0, in which they begin
+    cells: int = 0  # how many of the sheet's columns they take; 0: as many as are printed
+    beside: bool = False  # they stand beside the block before, not below it
 
 
 @dataclass(frozen=True)
@@ -77,7 +95,25 @@ class Chart:
     beside: str = ""  # the column of the table above at whose height it stands, to the right; it takes no rows
 
 
-Block = Table | Words | Chart
+@dataclass(frozen=True)
+class Stair:
+    """A share of each record side by side as a stair of filled cells, made by conditional formats: no chart engine.
+
+    It stands below a table whose records stand side by side, and shares their edges. Each of `kept` is a column of
+    shares with the colour of what lies below it, the lowest first; what lies above them takes the last colour.
+    """
+
+    table: str
+    column: str
+    kept: tuple[tuple[str, str], ...]
+    color: str
+    _: KW_ONLY
+    title: str = ""
+    rows: int = 20
+    tall: float = 2.7  # height of a step in points
+
+
+Block = Table | Words | Chart | Stair
 
 
 @dataclass(frozen=True)
@@ -90,16 +126,25 @@ class Sheet:
     _: KW_ONLY
     freeze: str = ""  # the table whose headings stay in sight
     working: bool = False  # arithmetic that a reader rarely opens
+    narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
+    portrait: bool = False
+    foot: str = ""  # what stands at the foot of a composed page
+    zoom: int = 100
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
 
 def heading_rows(table: Table) -> int:
     """Rows between a table's title and its first record."""
-    if table.kind == "across":
+    if table.kind == "across" or not table.heads:
         return 0
     if table.kind == "form":
         return 1
     return 3 if any(c.group for c in table.columns) else 2
+
+
+def title_rows(table: Table) -> int:
+    """Rows of a table's title."""
+    return 1 if table.title else 0
 
 
 def height(table: Table, count: int) -> int:
@@ -138,9 +183,16 @@ class Page:
         """Its tables."""
         return [block for block in self.sheet.blocks if isinstance(block, Table)]
 
+    @property
+    def left(self) -> int:
+        """The column in which its blocks begin, from 0."""
+        return int(bool(self.sheet.narrow))
+
     @cached_property
     def widths(self) -> list[float]:
         """Widths of its columns in characters: of each the widest that a block asks for."""
+        if self.sheet.narrow:
+            return [MARGIN, *[NARROW] * self.sheet.narrow]
         wanted: dict[int, float] = {}
         for block in self.sheet.blocks:
             for col, width in _widths(block, self.grid):
@@ -168,27 +220,40 @@ class Page:
 
     def labels(self) -> Iterator[Label]:
         """Every standing text."""
-        yield Label("name", self.sheet.name, 0)
-        yield Label("sentence", self.sentence, 1)
+        name, sentence = NARROW_HEADING if self.sheet.narrow else HEADING
+        yield Label(name, self.sheet.name, 0, self.left, self.left)
+        yield Label(sentence, self.sentence, 1, self.left, self.left)
         for block, row in self.blocks:
             if isinstance(block, Words):
-                right = min(self.on_paper - 1, WORDS_COLUMNS - 1)
+                col = self.left + block.left
+                right = col + block.cells - 1 if block.cells else min(self.on_paper - 1, WORDS_COLUMNS - 1)
                 lead = "Caution: " if block.look == "caution" else ""
-                yield from (Label(block.look, lead + line, row + i, 0, right) for i, line in enumerate(block.lines))
+                yield from (Label(block.look, lead + line, row + i, col, right) for i, line in enumerate(block.lines))
             elif isinstance(block, Table):
                 yield from self.labels_of(block)
+            elif isinstance(block, Stair) and block.title:
+                yield Label("stair", block.title, row, self.left, self.grid.at(*self._stepped(block), 0)[1] - 1)
+
+    def _stepped(self, block: Stair) -> tuple[Table, str]:
+        return self.grid.tables[block.table], block.column
+
+    def steps(self, block: Stair) -> tuple[int, int]:
+        """The columns of a stair, first and last, from 0: those of the records above it."""
+        return self.grid.at(*self._stepped(block), 0)[1], self.last_column(self.grid.tables[block.table])
 
     def labels_of(self, table: Table) -> Iterator[Label]:
         """The standing texts of a table."""
-        row, right = self.grid.places[table.name].top - heading_rows(table) - 1, self.last_column(table)
-        yield Label("title", table.title, row, 0, right)
+        row, right = self.grid.places[table.name].top - heading_rows(table) - title_rows(table), self.last_column(table)
+        if table.title:
+            yield Label("title", table.title, row, _edge(table, self.grid), right)
+            row += 1
         if table.note:
             col = 1
             while col < right and sum(self.widths[:col]) < 1.3 * len(table.title):
                 col += 1
             col = min(col, right) + (table.kind == "across")
-            yield Label("remark", table.note, row, col, col)
-        yield from {"down": self._down, "across": self._beside, "form": self._beside}[table.kind](table, row + 1)
+            yield Label("remark", table.note, row - 1, col, col)
+        yield from {"down": self._down, "across": self._beside, "form": self._beside}[table.kind](table, row)
 
     def footprint(self) -> Mapping[int, int]:
         """By row, how many columns from the first one hold anything of ours: labels, or cells of tables."""
@@ -206,32 +271,38 @@ class Page:
 
     def _down(self, table: Table, row: int) -> Iterator[Label]:
         """Above the columns: groups, titles, units."""
+        if not table.heads:
+            return
         grouped = heading_rows(table) == 3
-        col = 0
+        col = edge = _edge(table, self.grid)
         for title, columns in groupby(table.columns, key=lambda column: column.group) if grouped else ():
-            right = col + len(list(columns)) - 1
+            right = col + sum(column.cells for column in columns) - 1
             yield Label("group", title, row, col, right)
             col = right + 1
-        for col, column in enumerate(table.columns):
-            yield Label("head", column.title, row + grouped, col, col, column)
-            yield Label("unit", shown_unit(column), row + grouped + 1, col, col, column)
+        for offset, column in zip(table.offsets, table.columns, strict=False):
+            col, right = edge + offset, edge + offset + column.cells - 1
+            yield Label("head", column.title, row + grouped, col, right, column)
+            yield Label("unit", shown_unit(column), row + grouped + 1, col, right, column)
 
     def _beside(self, table: Table, row: int) -> Iterator[Label]:
         """Left of a form's cells, or of records side by side: groups, titles, units; right of a form's the notes."""
         place, form = self.grid.places[table.name], table.kind == "form"
-        if form:
+        if form and table.heads:
             yield from (Label("head", text, row, col, col) for col, text in enumerate(FORM_HEADS))
-        unit = FORM_PARTS.index("unit") if form else 1
+        edge = _edge(table, self.grid)
+        label, unit = (_extent(table, part, edge) for part in ("title", "unit"))
         remark = FORM_PARTS.index("note")
         heading = ""
         for column, offset in zip(table.columns, table.rows, strict=True):
             at = place.top + offset
             if column.group and column.group != heading:
                 heading = column.group
-                yield Label("band", heading, at - 1, 0, remark if form else place.left + place.count - 1)
-            yield Label("asked" if form else "label", column.title, at, 0, 0, column)
-            yield Label("label unit", shown_unit(column), at, unit, unit, column)
-            if form:
+                yield Label("band", heading, at - 1, edge, remark if form else self.last_column(table))
+            if label:
+                yield Label("asked" if form else "label", column.title, at, *label, column)
+            if unit:
+                yield Label("label unit", shown_unit(column), at, *unit, column)
+            if form and table.cells.get("note", 1):
                 last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, remark, last, column)
 
@@ -252,28 +323,44 @@ def lay_out(sheets: Sequence[Sheet], study: object) -> tuple[Grid, tuple[Page, .
 
 def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[str, Corner]) -> Iterator[int]:
     """The first row of each block; tables are entered with their places."""
-    row, above = FIRST_ROW, None
+    row = first = NARROW_FIRST_ROW if sheet.narrow else FIRST_ROW
+    above, edge = None, int(bool(sheet.narrow))
     for block in sheet.blocks:
         if isinstance(block, Chart) and block.beside and above:
             yield places[above.name].top + above.rows[above.index[block.beside]]
             continue
-        yield row
-        if isinstance(block, Words):
-            row += len(block.lines) + 1
-        elif isinstance(block, Chart):
-            row += block.rows + 1
-        else:
+        first, end = (first, row) if not isinstance(block, Chart | Stair) and block.beside else (row, 0)
+        yield first
+        if isinstance(block, Table):
             count = len(block.constants or many(follow(study, block.records)))
-            top = row + 1 + heading_rows(block)
+            top = first + title_rows(block) + heading_rows(block)
+            left = edge + block.left + (block.before("record") if block.kind == "across" else 0)
             tables[block.name] = above = block
-            places[block.name] = Corner(sheet.name, top, ACROSS_LEFT if block.kind == "across" else 0, count)
-            row = top + height(block, count) + 1
+            places[block.name] = Corner(sheet.name, top, left, count)
+            row = top + height(block, count) + block.gap
+        else:
+            row = first + (len(block.lines) if isinstance(block, Words) else block.rows) + 1
+        row = max(row, end)
+
+
+def _edge(table: Table, grid: Grid) -> int:
+    """The sheet's column, from 0, in which a table begins, its labels with it."""
+    return grid.places[table.name].left - (table.before("record") if table.kind == "across" else 0)
+
+
+def _extent(table: Table, part: str, edge: int) -> tuple[int, int] | None:
+    """First and last of the sheet's columns that a part of a table takes, from 0; None where it is left out."""
+    cells, left = table.cells.get(part, 1), edge + table.before(part)
+    return (left, left + cells - 1) if cells else None
 
 
 def _last_column(table: Table, grid: Grid) -> int:
+    place = grid.places[table.name]
     if table.kind == "form":
-        return len(FORM_PARTS) - 1
-    return ACROSS_LEFT + grid.places[table.name].count - 1 if table.kind == "across" else len(table.columns) - 1
+        return place.left + sum(table.cells.get(part, 1) for part in FORM_PARTS) - 1
+    if table.kind == "across":
+        return place.left + place.count * table.cells.get("record", 1) - 1
+    return place.left + table.offsets[-1] - 1
 
 
 def _widths(block: Block, grid: Grid) -> Iterator[tuple[int, float]]:

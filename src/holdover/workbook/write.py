@@ -8,11 +8,10 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
-from holdover.case.schema import SCHEMA, bounds_of, choices_of, is_text, is_whole
+from holdover.case.schema import AC_VOLTS, SCHEMA, bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
-    FORM_COLUMN,
     NAME,
     OVER,
     Cell,
@@ -25,7 +24,7 @@ from holdover.workbook.grid import (
     values_of,
     xl,
 )
-from holdover.workbook.page import ACROSS_LEFT, Block, Chart, Label, Page, Sheet, Words, heading_rows, height, lay_out
+from holdover.workbook.page import ACROSS_LEFT, Block, Chart, Label, Page, Sheet, Stair, Words, heading_rows, height, lay_out
 from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, lines, page_breaks, pages_across
 from holdover.workbook.sheets.lists import list_name
 
@@ -129,7 +128,7 @@ class _Writer:
         ws.set_default_row(style.ROW)
         for col, width in enumerate(self.widths):
             _done(ws.set_column(col, col, width), page.sheet.name)
-        self.tall(ws, 0, 24)
+        self.tall(ws, 0, style.CORNER if page.sheet.narrow else 24)
         for label in page.labels():
             self._label(ws, label)
         for block, row in page.blocks:
@@ -137,6 +136,8 @@ class _Writer:
                 self._chart(ws, row, block, self.widths[: page.on_paper])
             elif isinstance(block, Table):
                 self._table(ws, page, block)
+            elif isinstance(block, Stair):
+                self._stair(ws, page, block, row)
         self._paper(page, ws)
 
     def _label(self, ws: Any, label: Label) -> None:
@@ -151,14 +152,19 @@ class _Writer:
         elif label.right > label.col:
             _done(ws.merge_range(label.row, label.col, label.row, label.right, "", self.format(look)), text)
         self.text(ws, label.row, label.col, text, look)
-        if label.kind in ("plain", "caution"):
-            self.tall(ws, label.row, style.ROW * lines(text, sum(self.widths[: label.right + 1])))
+        if label.kind in ("plain", "caution", "small"):
+            self.tall(ws, label.row, style.ROW * lines(text, sum(self.widths[label.col : label.right + 1])))
+        elif label.kind == "title" and label.col:
+            self.tall(ws, label.row, style.TITLE_TALL)
         if label.kind in ("head", "label") and label.column and label.column.note:
             note = {"x_scale": 1.8, "font_size": 9}
             _done(ws.write_comment(label.row, label.col, label.column.note, note), text)
 
     def _paper(self, page: Page, ws: Any) -> None:
         """What is printed and how, what stays in sight, what can be edited."""
+        if page.sheet.narrow:
+            self._one_page(page, ws)
+            return
         sheet, widths, blocks = page.sheet, self.widths[: page.on_paper], self._printed(page)
         across = pages_across(widths)
         ws.hide_gridlines(2)
@@ -180,6 +186,29 @@ class _Writer:
             ws.hide()
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
+    def _one_page(self, page: Page, ws: Any) -> None:
+        """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
+        last = max(page.footprint())
+        ws.hide_gridlines(2)
+        ws.hide_row_col_headers()
+        ws.set_paper(1 if self.letter else 9)
+        ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
+        ws.set_margins(*style.PAGE_MARGINS)
+        ws.center_horizontally()
+        ws.fit_to_pages(1, 1)
+        ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
+        _done(ws.print_area(0, page.left, last, page.sheet.narrow), page.sheet.name)
+        ws.set_zoom(page.sheet.zoom)
+        ws.set_tab_color(style.TEAL)
+        if page.sheet.wanted and not follow(self.study, page.sheet.wanted):
+            ws.hide()
+        ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
+
+    @property
+    def letter(self) -> bool:
+        """Whether the house's paper is Letter: where its mains are 100 to 127 V."""
+        return AC_VOLTS[self.case.sizing.feed] <= 127
+
     def _freeze(self, ws: Any, table: Table) -> None:
         """A table's headings stay in sight, and stand on every page."""
         place, down = self.grid.places[table.name], table.kind == "down"
@@ -193,7 +222,7 @@ class _Writer:
         for block, row in page.blocks:
             if isinstance(block, Words):
                 after = row + len(block.lines) + 1
-            elif isinstance(block, Chart):
+            elif isinstance(block, Chart | Stair):
                 after = row + block.rows + 1
             else:
                 after = self.grid.places[block.name].top + self._printed_rows(block) + 1
@@ -227,8 +256,15 @@ class _Writer:
             key = cell.column.name, cell.part
             if key not in shapes:
                 shapes[key] = self.format(style.cell_style(cell.column, cell.part, typed=cell.typed))
+            self._merge(ws, cell, shapes[key])
             self._cell(ws, cell, shapes[key])
         self._rules(ws, table)
+        if table.tall:
+            for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
+                self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
+        for column in table.columns:
+            if column.role == "hidden":
+                _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
 
     def _tall_down(self, ws: Any, _page: Page, table: Table) -> None:
         """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
@@ -266,9 +302,15 @@ class _Writer:
             needed = lines(label.text, sum(self.widths[label.col : label.right + 1]))
             if style.is_free_text(label.column):
                 text = follow(self.study, f"{table.records}.{label.column.path or label.column.name}")
-                needed = max(needed, min(8, lines(str(text or ""), self.widths[FORM_COLUMN["set"]])))
+                needed = max(needed, min(8, lines(str(text or ""), self.widths[self.grid.at(table, label.column.name, 0, "set")[1]])))
             if needed > 1:
                 self.tall(ws, label.row, style.ROW * needed)
+
+    def _merge(self, ws: Any, cell: Cell, shape: Any) -> None:
+        """A cell that takes several of the sheet's columns."""
+        more = self.grid.reach(cell.table, cell.column, cell.part) - 1
+        if more > 0 and cell.sheet == self.grid.places[cell.table.name].sheet:
+            _done(ws.merge_range(cell.row, cell.col, cell.row, cell.col + more, "", shape), cell)
 
     def _cell(self, ws: Any, cell: Cell, shape: Any) -> None:
         value = cell.value
@@ -292,6 +334,11 @@ class _Writer:
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
             if column.field is not None:
                 self._validate(ws, (*first, *last), column)
+            if column.role in style.STRIPS:
+                for word, fill in style.STRIPS[column.role].items():
+                    shape = self.format({"bg_color": fill, **({"font_color": style.OFF_INK} if word == "–" else {})})
+                    strip = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shape}
+                    _done(ws.conditional_format(*first, *last, strip), column.name)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():
                     rule = {
@@ -314,6 +361,29 @@ class _Writer:
         cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
         rule = {"type": "formula", "criteria": f"={cell}{column.off}", "format": self.format({"num_format": ";;;"})}
         _done(ws.conditional_format(*first, *last, rule), table.name)
+
+    def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
+        """Steps that the share of a record reaches take a colour: by what they are kept for, or the last."""
+        table, (left, right) = self.grid.tables[block.table], page.steps(block)
+        for step in range(block.rows):
+            self.tall(ws, row + step, block.tall)
+
+        def share(column: str) -> str:
+            at, col = self.grid.at(table, column, 0)
+            return f"{letters(col)}${at + 1}"
+
+        # The middle of a step as a share of all, counted from the row at hand.
+        level = f"({row + block.rows + 0.5:g}-ROW())/{block.rows}"
+        reached = f"ISNUMBER({share(block.column)}),{share(block.column)}>={level}"
+        rules = [(f"=AND({reached},{share(column)}>={level})", color) for column, color in block.kept]
+        for criteria, color in [*rules, (f"=AND({reached})", block.color)]:
+            rule = {
+                "type": "formula",
+                "criteria": criteria,
+                "format": self.format({"bg_color": color}),
+                "stop_if_true": True,
+            }
+            _done(ws.conditional_format(row, left, row + block.rows - 1, right, rule), block.table)
 
     def _validate(self, ws: Any, area: tuple[int, int, int, int], column: Column) -> None:
         info = column.field
