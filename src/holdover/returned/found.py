@@ -26,7 +26,7 @@ TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""
 MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20})
 """Loads and candidates that a workbook of ours may hold: as many as a case, and room for some put in [count]."""
-ANCHORS: Final = ("name", "sentence", "plain", "caution", "title", "band", "head", "label", "asked")
+ANCHORS: Final = ("name", "sentence", "corner", "hint", "plain", "caution", "title", "band", "head", "label", "asked")
 """Kinds of labels in a sheet's first column by which its rows are found again."""
 BLANK_ROOM: Final = 700
 """Rows and columns behind the last filled cell of a sheet to which a name may reach [count]."""
@@ -72,6 +72,8 @@ class FoundGrid(Grid):
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell now, from 0; GONE for one that was deleted."""
+        if part == "set" and (slot := self.slots.get(f"{table.name}.{column}")):
+            return self.at(*slot, record, part)
         row, col = super().at(table, column, record, part)
         sheet = self.places[table.name].sheet
         stray = self.strayed.get((table.name, column, part))
@@ -171,9 +173,9 @@ class Search:
     def _see_headings(self, page: Page, found: SheetData, rows: Sightings, cols: Sightings) -> None:
         title = _title_of(found, page)
         first = title[1] if title else 1
-        cols.add(0, first - 1)
+        cols.add(page.left, first - 1)
         labels = list(page.labels())
-        was = [(label.row, label.text) for label in labels if label.kind in ANCHORS and not label.col]
+        was = [(label.row, label.text) for label in labels if label.kind in ANCHORS and label.col == page.left]
         now = [(row, text) for row, cells in sorted(found.rows.items()) if (text := _text(cells, first))]
         for one, other in _matches(was, now):
             rows.add(one, other - 1)

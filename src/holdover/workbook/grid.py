@@ -215,6 +215,9 @@ class Grid:
         """How many of the sheet's columns a cell takes."""
         if table.kind == "down":
             return column.cells
+        slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
+        if slot:
+            return slot[0].cells.get("set", 1)
         return table.cells.get("record" if table.kind == "across" else FORM_PART[part], 1)
 
     @cached_property

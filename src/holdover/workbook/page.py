@@ -45,6 +45,7 @@ LabelKind = Literal[
     "corner",
     "hint",
     "stair",
+    "elsewhere",
 ]
 """Kinds of standing text. A `band` is a group's title in a row of its own; a `remark` stands beside a table's title."""
 
@@ -302,6 +303,10 @@ class Page:
                 yield Label("asked" if form else "label", column.title, at, *label, column)
             if unit:
                 yield Label("label unit", shown_unit(column), at, *unit, column)
+            slot = self.grid.slots.get(f"{table.name}.{column.name}")
+            if slot:
+                here = edge + table.before("set")
+                yield Label("elsewhere", f"on {self.grid.places[slot[0].name].sheet}", at, here, here, column)
             if form and table.cells.get("note", 1):
                 last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, remark, last, column)

@@ -19,6 +19,13 @@ SERIES: Final = ("#1D5C63", "#D98E2B", "#8FB8BC", "#B4483A", "#5A6FA8", "#7A9B3E
 CONVENIENCE, ESSENTIAL, RESERVE = SERIES[1], SERIES[4], SERIES[3]
 """Of the levels at which loads of a tier drop, and of the reserve."""
 
+RUN: Final = {"critical": "#1B2A30", "essential": "#4F7F86", "convenience": "#A8C4C7"}
+"""Hours in which a tier runs: three steps of one blue-green, which grey print keeps apart."""
+OFF, OFF_INK, NIGHT = "#F6E4DE", "#8A3A1E", "#E4EAEC"
+"""Hours in which a tier is off, always with a dash in them; hours of night."""
+STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": "#FFFFFF"} for tier in RUN} | {"hours": {}}
+"""Cells of a timeline: filled while the tier runs; a dash where it is off, a blank after the end."""
+
 VERDICTS: Final = {
     "OK": GOOD,
     "fits": GOOD,
@@ -98,9 +105,16 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
     "asked": LABEL,
     "label unit": LABEL_UNIT,
     "note": NOTE,
+    "small": {**PLAIN, "font_size": 8.5, "font_color": GREY},
+    "corner": {**BASE, "font_size": 8, "font_color": GREY},
+    "hint": {**BASE, "font_size": 8, "font_color": GREY},
+    "stair": {**BASE, "valign": "top"},
+    "elsewhere": {**LABEL, "font_color": GREY, "italic": True, "align": "right"},
 }
 """Looks of standing texts, by kind: see page.py."""
 
+BARE: Final = {"border": 0, "indent": 0}
+HAIR: Final = "#E1E6E9"
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -112,11 +126,43 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "ask": {"font_color": LOOK[0], "text_wrap": True, "align": "left"},
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
+    # Roles of a composed page: type and space do the work, there are few borders.
+    "page title": {**BARE, "font_size": 20, "bold": True},
+    "page line": {**BARE, "font_color": GREY},
+    "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL},
+    "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
+    "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
+    "caption": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
+    "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
+    "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5},
+    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR},
+    "result": {**BARE, "font_color": GREY},
+    "strong": {**BARE, "bold": True},
+    "hours": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left"},
+    **{
+        f"strip {tier}": {
+            **BARE,
+            "bg_color": fill,
+            "font_size": 8,
+            "align": "center",
+            "top": 1,
+            "top_color": "#FFFFFF",
+            "bottom": 1,
+            "bottom_color": "#FFFFFF",
+        }
+        for tier, fill in RUN.items()
+    },
+    "hidden": {**BARE},
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
 
 ROW: Final = 13.5
 """Height of a row of one line [pt]."""
+CORNER: Final = 11.0
+TITLE_TALL: Final = 18.0
+"""Heights of the small heading of a composed page, and of a title on it [pt]."""
+PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
+"""Left, right, top and bottom of a composed page [inch]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")

@@ -24,7 +24,19 @@ from holdover.workbook.grid import (
     values_of,
     xl,
 )
-from holdover.workbook.page import ACROSS_LEFT, Block, Chart, Label, Page, Sheet, Stair, Words, heading_rows, height, lay_out
+from holdover.workbook.page import (
+    ACROSS_LEFT,
+    Block,
+    Chart,
+    Label,
+    Page,
+    Sheet,
+    Stair,
+    Words,
+    heading_rows,
+    height,
+    lay_out,
+)
 from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, lines, page_breaks, pages_across
 from holdover.workbook.sheets.lists import list_name
 
@@ -87,6 +99,7 @@ class _Writer:
         """Rows of the sheet at hand that are not of the usual height."""
         self.widths: list[float] = []
         """Columns of the sheet at hand."""
+        self.sheets: dict[str, Any] = {}
 
     def write(self, pages: Sequence[Page]) -> None:
         about = self.case.about
@@ -100,9 +113,9 @@ class _Writer:
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
-        sheets = [self.book.add_worksheet(page.sheet.name, PlainSheet) for page in pages]
-        for page, ws in zip(pages, sheets, strict=True):
-            self._page(page, ws)
+        self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, PlainSheet) for page in pages}
+        for page in pages:
+            self._page(page, self.sheets[page.sheet.name])
         self._names()
 
     def format(self, properties: Mapping[str, Any]) -> Any:
@@ -256,8 +269,9 @@ class _Writer:
             key = cell.column.name, cell.part
             if key not in shapes:
                 shapes[key] = self.format(style.cell_style(cell.column, cell.part, typed=cell.typed))
-            self._merge(ws, cell, shapes[key])
-            self._cell(ws, cell, shapes[key])
+            there = self.sheets[cell.sheet]
+            self._merge(there, cell, shapes[key])
+            self._cell(there, cell, shapes[key])
         self._rules(ws, table)
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
@@ -302,14 +316,15 @@ class _Writer:
             needed = lines(label.text, sum(self.widths[label.col : label.right + 1]))
             if style.is_free_text(label.column):
                 text = follow(self.study, f"{table.records}.{label.column.path or label.column.name}")
-                needed = max(needed, min(8, lines(str(text or ""), self.widths[self.grid.at(table, label.column.name, 0, "set")[1]])))
+                set_here = self.widths[self.grid.places[table.name].left + table.before("set")]
+                needed = max(needed, min(8, lines(str(text or ""), set_here)))
             if needed > 1:
                 self.tall(ws, label.row, style.ROW * needed)
 
     def _merge(self, ws: Any, cell: Cell, shape: Any) -> None:
         """A cell that takes several of the sheet's columns."""
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
-        if more > 0 and cell.sheet == self.grid.places[cell.table.name].sheet:
+        if more > 0:
             _done(ws.merge_range(cell.row, cell.col, cell.row, cell.col + more, "", shape), cell)
 
     def _cell(self, ws: Any, cell: Cell, shape: Any) -> None:
@@ -333,7 +348,8 @@ class _Writer:
             first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
             if column.field is not None:
-                self._validate(ws, (*first, *last), column)
+                there = self.sheets[self.grid.sheet_of(table, column, "set" if table.kind == "form" else "")]
+                self._validate(there, (*first, *last), column)
             if column.role in style.STRIPS:
                 for word, fill in style.STRIPS[column.role].items():
                     shape = self.format({"bg_color": fill, **({"font_color": style.OFF_INK} if word == "–" else {})})
