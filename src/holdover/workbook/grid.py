@@ -225,7 +225,7 @@ class Grid:
         """Settings that are typed in another table than their own, each with that table and its column."""
         return {c.slot: (table, c.name) for table in self.tables.values() for c in table.columns if c.slot}
 
-    def sheet_of(self, table: Table, column: Column, part: Part = "") -> str:
+    def home_of(self, table: Table, column: Column, part: Part = "") -> str:
         """The sheet on which a cell stands."""
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         return self.places[slot[0].name if slot else table.name].sheet
@@ -249,7 +249,7 @@ class Grid:
                 for c in table.columns:
                     if c.field is not None:
                         corner = self.at(table, c.name, 0, "set")
-                        found[input_name(table, c)] = (self.sheet_of(table, c, "set"), *corner, *corner)
+                        found[input_name(table, c)] = (self.home_of(table, c, "set"), *corner, *corner)
         return found
 
     @cached_property
@@ -324,7 +324,7 @@ class Grid:
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
-        at, sheet = self.at(table, column.name, 0, part), self.sheet_of(table, column, part)
+        at, sheet = self.at(table, column.name, 0, part), self.home_of(table, column, part)
         return Cell(table, column, 0, part, sheet, *at, "", None if value == "" else value)
 
     def _address(self, table: Table, column: Column, part: Part) -> str:

@@ -348,7 +348,7 @@ class _Writer:
             first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
             if column.field is not None:
-                there = self.sheets[self.grid.sheet_of(table, column, "set" if table.kind == "form" else "")]
+                there = self.sheets[self.grid.home_of(table, column, "set" if table.kind == "form" else "")]
                 self._validate(there, (*first, *last), column)
             if column.role in style.STRIPS:
                 for word, fill in style.STRIPS[column.role].items():
