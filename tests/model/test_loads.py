@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Load, Sizing
-from holdover.model.loads import HOURS, LoadLine, asks, energy_wh, load_lines, overlap_h, step_w
+from holdover.model.loads import HOURS, LoadLine, asks, energy_wh, load_lines, overlap_h, step_w, without
 
 MINUTES = 1440
 clock = st.integers(0, MINUTES - 1)
@@ -329,3 +329,10 @@ def test_none_of_a_load_is_no_load() -> None:
 def test_what_an_adviser_would_ask_of_a_line(load: Load, asked: str) -> None:
     """Each question stands alone, and all that apply stand together."""
     assert asks(load) == asked
+
+
+def test_a_load_left_out_counts_nowhere() -> None:
+    """Left out by its name, whatever its case, a load of 100 W for 10 h uses nothing; the others stay."""
+    loads = without((Load(name="Lamp", running_w=100, hours_per_day=10), Load(name="Fan", running_w=50)), "lamp")
+    lamp, fan = load_lines(loads, Sizing())
+    assert (lamp.energy_wh, lamp.total_w, fan.total_w) == (0, 0, 50)

@@ -18,6 +18,7 @@ from holdover.model.storage import (
     capacity_of,
     day_draw_wh,
     held_of,
+    packs_fixed,
     packs_needed,
     point_lines,
     storage_of,
@@ -42,7 +43,7 @@ def capacity(points: list[tuple[float | None, float | None]], **sizing: object) 
 def stored(c: Candidate, *loads: Load, packs: int = 0, **sizing: object) -> tuple[Storage, Held]:
     chosen = Sizing.model_validate(sizing)
     kept = capacity_of(point_lines(USUAL_POINTS, chosen.storage_c), chosen)
-    storage = storage_of(c, demand(*loads, **sizing), chosen, Assumed(), kept)
+    storage = storage_of(c, demand(*loads, **sizing), chosen, Assumed(), kept, packs_fixed(c, None))
     return storage, held_of(c, storage, packs, kept.kept_share, chosen.reserve)
 
 
@@ -246,3 +247,10 @@ def test_the_draw_is_never_less_than_the_loads(ac_wh: int, inverter: float, idle
     draw = day_draw_wh(ac_wh, inverter, idle_w, 24, ac_wh / 2, dc)
     assert draw >= ac_wh * 1.5 * (1 - 1e-12)
     assert day_draw_wh(ac_wh, inverter, idle_w + 1, 24, ac_wh / 2, dc) > draw
+
+
+def test_packs_asked_of_every_candidate_yield_to_those_of_one() -> None:
+    """Two packs for all are two, but the candidate for which one pack is fixed keeps its own."""
+    assert packs_fixed(Candidate(name="u"), 2) == 2
+    assert packs_fixed(Candidate(name="u", packs=1), 2) == 1
+    assert packs_fixed(Candidate(name="u"), None) is None

@@ -575,6 +575,13 @@ class Outage(Section):
     repeats: OnOff = ask(
         "Each day must repeat", usual="no", note="yes: the last day must end with as much in storage as it began with."
     )
+    packs: int | None = ask(
+        "Packs",
+        low=0,
+        high=99,
+        note="Of every candidate, as far as it has so many. Blank = the fewest that hold the need.",
+    )
+    leave_out: str = ask("Leave out", usual="", note="The name of a load in the inventory: it counts nowhere.")
     without: str = ask("What if without this load", usual="", note="The name of a load in the inventory.")
     candidate: str = ask("Candidate shown", usual="", note="Blank = the pick.")
 

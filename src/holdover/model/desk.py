@@ -1,12 +1,12 @@
 """What every candidate is set against: the loads, the sun, the outage, the drive and the deliveries of a case."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
-from holdover.model.loads import LoadLine, load_lines
+from holdover.model.loads import LoadLine, load_lines, without
 from holdover.model.outage.promise import Plan, plan_of, sources_of
 from holdover.model.outage.tier_sets import Source, TierDay
 from holdover.model.storage import Capacity
@@ -61,7 +61,9 @@ def padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
 
 def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     """The case worked out as far as it knows no candidate; `loads` tells how many lines the inventory has room for."""
-    lines = load_lines(padded(case.loads, loads, Load()), case.sizing)
+    listed = padded(case.loads, loads, Load())
+    counted = load_lines(without(listed, case.outage.leave_out), case.sizing)
+    lines = tuple(replace(line, given=load) for line, load in zip(counted, listed, strict=True))
     hours = hours_of_day(lines)
     demand = demand_of(lines, hours, case.sizing)
     months = sun_months(case.sun, case.months, case.array)

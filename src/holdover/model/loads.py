@@ -324,6 +324,12 @@ def _is_incomplete(load: Load) -> bool:
     return load.running_w is None or not load.hours_per_day
 
 
+def without(loads: Sequence[Load], name: str) -> tuple[Load, ...]:
+    """The inventory with the loads of a name switched off, whatever its case."""
+    left = name.lower()
+    return tuple(load.model_copy(update={"on": "no"}) if left and load.name.lower() == left else load for load in loads)
+
+
 def _is_counted(load: Load) -> bool:
     """A line counts where it has a draw or an energy, and is not set to none of them."""
     return _count(load) > 0 and (load.running_w is not None or load.measured_wh_per_day is not None)

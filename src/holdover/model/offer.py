@@ -15,7 +15,7 @@ from holdover.model.outage.shedding import Store
 from holdover.model.outage.tier_sets import Converter
 from holdover.model.outage.what_if import Room
 from holdover.model.recharge import Recharge, array_w, recharge
-from holdover.model.storage import Held, Storage, held_of, storage_of
+from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_of
 from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, DeliveryFit, VehicleFit, arrival, delivery_fit, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
@@ -72,7 +72,8 @@ class Draft:
 def draft_of(desk: Desk, c: Candidate) -> Draft:
     """A candidate worked out as far as the ranking needs it."""
     case = desk.case
-    storage = storage_of(c, desk.demand, case.sizing, case.assumed, desk.capacity)
+    fixed = packs_fixed(c, case.outage.packs)
+    storage = storage_of(c, desk.demand, case.sizing, case.assumed, desk.capacity, fixed)
     design_w = desk.module_w[case.sun.month - 1]
     layouts = strings(c, case.array, design_w, coldest_c=case.sun.coldest_c, hottest_c=case.sun.hottest_c)
     converter = _converter(desk, c, storage)
@@ -189,7 +190,7 @@ def _vehicle(desk: Desk, c: Candidate, storage: Storage, loads_wh: float | str) 
 
 def _packs(desk: Desk, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
     """Fixed by hand, or the fewest for the loads, and for the vehicle beside them; all where none do."""
-    if c.packs is not None:
+    if packs_fixed(c, desk.case.outage.packs) is not None:
         return storage.packs_limit
     if desk.case.vehicle.distance <= 0:
         return promised if desk.case.sizing.basis == "planned outage" else storage.packs_for_loads

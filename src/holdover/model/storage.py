@@ -164,8 +164,18 @@ def capacity_of(lines: Sequence[PointLine], sizing: Sizing) -> Capacity:
     )
 
 
-def storage_of(c: Candidate, demand: Demand, sizing: Sizing, assumed: Assumed, capacity: Capacity) -> Storage:
-    """The candidate's storage against the loads' day. A silent data sheet takes the assumed figures."""
+def packs_fixed(c: Candidate, for_all: int | None) -> int | None:
+    """Packs fixed by hand for the candidate itself, else for every candidate; None where neither is [packs]."""
+    return for_all if c.packs is None else c.packs
+
+
+def storage_of(
+    c: Candidate, demand: Demand, sizing: Sizing, assumed: Assumed, capacity: Capacity, packs: int | None = None
+) -> Storage:
+    """The candidate's storage against the loads' day, with `packs` fixed by hand, if any.
+
+    A silent data sheet takes the assumed figures.
+    """
 
     def stated(name: str) -> float:
         value: float | None = getattr(c, name)
@@ -177,7 +187,7 @@ def storage_of(c: Candidate, demand: Demand, sizing: Sizing, assumed: Assumed, c
     needed = draw * sizing.autonomy_days * (1 + sizing.energy_margin)
     per_wh = stated("usable_share") * capacity.kept_share * (1 - sizing.reserve)
     bare, pack, most = c.storage_wh or 0.0, c.pack_wh or 0.0, c.packs_max or 0
-    limit = most if c.packs is None else min(c.packs, most)
+    limit = most if packs is None else min(packs, most)
     return Storage(
         usable_share=stated("usable_share"),
         cycles=stated("cycles"),
