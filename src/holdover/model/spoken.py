@@ -34,14 +34,14 @@ def clock_words(t: float, starts_at: int) -> str:
         t: Hours since it began [h].
         starts_at: Clock hour at which it began [h].
 
-    Holds for: whole clock hours; day 1 is the first 24 hours.
+    Holds for: whole clock hours; a day ends at midnight, so that day 1 is the one on which the outage begins.
     Source: definition.
 
-    >>> clock_words(51, 18), clock_words(0, 18)
-    ('21:00 on day 3', '18:00 on day 1')
+    >>> clock_words(51, 18), clock_words(0, 18), clock_words(10, 18)
+    ('21:00 on day 3', '18:00 on day 1', '04:00 on day 2')
     """
-    hour = floor(round(t, DUST))
-    return f"{(starts_at + hour) % 24:02d}:00 on day {hour // 24 + 1}"
+    hour = starts_at + floor(round(t, DUST))
+    return f"{hour % 24:02d}:00 on day {hour // 24 + 1}"
 
 
 def tiers_words(tiers: Mapping[str, TierServed], days: int, starts_at: int) -> str:

@@ -6,6 +6,7 @@ Slots beyond the case's rows are worked out too, blank: the workbook has formula
 from dataclasses import dataclass
 
 from holdover.case.schema import MAX_POINTS, Candidate, Case, Point, is_blank
+from holdover.model.answer import Answer, Facts, answer_of
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
@@ -64,6 +65,7 @@ class Study:
     shown: Offer
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
+    answer: Answer
 
 
 def slots_for(case: Case) -> Slots:
@@ -86,6 +88,18 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     pick = offers[max(1, decision.pick_number) - 1]
     shown = next((offer for offer in offers if offer.shown != ""), pick)
     setting, asked = _setting(desk, shown), _asked(desk, shown)
+    tried, sured = trials(setting, asked), sure(setting, asked, doubt.low_scale, doubt.high_scale)
+    facts = Facts(
+        case=case,
+        demand=desk.demand,
+        doubt=doubt,
+        offers=offers,
+        look_for=look_for,
+        decision=decision,
+        shown=shown,
+        trials=tried,
+        sure=sured,
+    )
     return Study(
         case=case,
         slots=slots,
@@ -108,8 +122,9 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         decision=decision,
         pick=pick,
         shown=shown,
-        trials=trials(setting, asked),
-        sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
+        trials=tried,
+        sure=sured,
+        answer=answer_of(facts),
     )
 
 
