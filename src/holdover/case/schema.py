@@ -16,6 +16,9 @@ MAX_CANDIDATES: Final = 40
 MAX_DAYS: Final = 14
 MAX_POINTS: Final = 8
 MAX_DELIVERIES: Final = 6
+MAX_ITEMS: Final = 6
+MAX_TERMS: Final = 4
+MAX_CALLS: Final = 5
 
 Tier = Literal["critical", "essential", "convenience"]
 Feed = Literal["100 V", "120 V", "208 V", "230 V", "240 V", "12 V DC", "24 V DC", "48 V DC", "USB"]
@@ -641,6 +644,55 @@ class Delivery(Section):
     times: int | None = ask("Times", low=0, high=1_000, note="Blank = once.")
 
 
+class Business(Section):
+    """Who makes the offer."""
+
+    name: str = ask("Business", usual="", note="It heads the offer. Blank = who prepared the case.")
+    address: str = ask("Address", usual="")
+    contact: str = ask("Telephone, mail", usual="")
+    licence: str = ask("Licence or registration", usual="")
+
+
+class OfferPaper(Section):
+    """What the written offer says beside the candidate and its price."""
+
+    number: str = ask("Offer number", usual="")
+    valid_until: str = ask("Valid until", usual="", note="Any form of date; it is shown as written.")
+    module_price: float | None = ask(
+        "Price of a solar module",
+        "money",
+        low=0,
+        high=10_000_000,
+        note="Of each of the modules planned. Blank = modules are not part of the offer.",
+    )
+
+
+class Item(Section):
+    """A line of the offer beside unit, packs, accessories, modules and labour."""
+
+    name: str = ask("What", usual="")
+    quantity: float | None = ask("Quantity", low=0, high=100_000, note="Blank = 1.")
+    counted_in: str = ask("Counted in", usual="", note="Such as h, m or set. Blank = pieces.")
+    price: float | None = ask("Price of each", "money", low=0, high=10_000_000, note="Before discount and tax.")
+
+
+class Term(Section):
+    """A line of the offer's terms, under each of their four headings."""
+
+    included: str = ask("Included", usual="")
+    excluded: str = ask("Not included", usual="")
+    paid_share: float | None = ask("Payment", "share", low=0, high=1, note="Share of the total.")
+    paid_when: str = ask("Payment due", usual="")
+    delivery: str = ask("Delivery", usual="")
+
+
+class Call(Section):
+    """Whom to call while the power is out."""
+
+    name: str = ask("Who", usual="")
+    number: str = ask("Telephone", usual="")
+
+
 class Case(Section):
     """The whole case. Rows keep their place; blank rows are rows of which every field is blank."""
 
@@ -660,6 +712,11 @@ class Case(Section):
     days: tuple[Day, ...] = ()
     vehicle: Vehicle = Vehicle()
     deliveries: tuple[Delivery, ...] = ()
+    business: Business = Business()
+    offer: OfferPaper = OfferPaper()
+    items: tuple[Item, ...] = ()
+    terms: tuple[Term, ...] = ()
+    calls: tuple[Call, ...] = ()
 
 
 RECORDS: Final[dict[str, type[Section]]] = {
@@ -669,6 +726,9 @@ RECORDS: Final[dict[str, type[Section]]] = {
     "months": Month,
     "days": Day,
     "deliveries": Delivery,
+    "items": Item,
+    "terms": Term,
+    "calls": Call,
 }
 """Parts of the case that are rows."""
 
@@ -689,6 +749,8 @@ FORMS: Final[dict[str, type[Section]]] = {
     "recharge": Recharge,
     "outage": Outage,
     "vehicle": Vehicle,
+    "business": Business,
+    "offer": OfferPaper,
 }
 """Parts of the case that are single settings."""
 

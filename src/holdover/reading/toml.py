@@ -5,7 +5,19 @@ import tomllib
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from holdover.case.schema import FORMS, MAX_CANDIDATES, MAX_DAYS, MAX_DELIVERIES, MAX_LOADS, MAX_POINTS, RECORDS, SCHEMA
+from holdover.case.schema import (
+    FORMS,
+    MAX_CALLS,
+    MAX_CANDIDATES,
+    MAX_DAYS,
+    MAX_DELIVERIES,
+    MAX_ITEMS,
+    MAX_LOADS,
+    MAX_POINTS,
+    MAX_TERMS,
+    RECORDS,
+    SCHEMA,
+)
 from holdover.case.words import nearest
 from holdover.findings import SHOWN, Place, show
 from holdover.reading.entries import Entry, Reading, Row
@@ -23,6 +35,9 @@ MOST: Final = {
     "months": 12,
     "days": MAX_DAYS,
     "deliveries": MAX_DELIVERIES,
+    "items": MAX_ITEMS,
+    "terms": MAX_TERMS,
+    "calls": MAX_CALLS,
 }
 """Most rows of a part."""
 UNKNOWN_MAX: Final = 50
@@ -176,7 +191,7 @@ def _is_table(value: Any, source: _Source, *path: str) -> bool:
 def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
     """One table of keys as a row."""
     named = table.get("name")
-    item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries"} else ""
+    item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries", "items", "calls"} else ""
     row = Row(part=part, place=replace(source.place(*path), column="", item=item))
     for key, value in table.items():
         name = ALIASES.get(part, {}).get(key, key)

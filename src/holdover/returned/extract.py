@@ -85,7 +85,7 @@ def _toml(case: Case) -> Iterator[str]:
                 yield "\n".join([f"[{part}]", *lines])
         elif part in LISTED and value != Case.model_fields[part].default:
             yield "\n".join([f"[{LISTED[part]}]", *_lists(RECORDS[part], value)])
-        elif part in {"points", "deliveries"} and value != Case.model_fields[part].default:
+        elif part in RECORDS and part not in {"loads", "candidates"} and value != Case.model_fields[part].default:
             for row in value:
                 yield "\n".join([f"[[{part}]]", *_keys(row)])
 
