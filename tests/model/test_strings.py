@@ -38,13 +38,13 @@ def lay(candidate: Candidate, array: Array = PLAIN, day: Sequence[float] = DAY, 
 
 def one(candidate: Candidate, series: int, parallel: int, array: Array = PLAIN) -> str:
     layouts = lay(candidate, array).layouts
-    return layouts[(series - 1) * len(PARALLEL) + parallel - 1].verdict
+    return layouts[(parallel - 1) * len(SERIES) + series - 1].verdict
 
 
 def test_all_layouts_stand_in_order() -> None:
-    """The 72 layouts are listed by series, then parallel."""
+    """The 72 layouts are listed by parallel, then series."""
     found = [(layout.series, layout.parallel) for layout in lay(Candidate()).layouts]
-    assert found == [(s, p) for s in SERIES for p in PARALLEL]
+    assert found == [(s, p) for p in PARALLEL for s in SERIES]
     assert len(found) == 72
 
 
@@ -246,7 +246,7 @@ def test_clearing_the_coldest_air_allows_no_layout_and_never_one_more() -> None:
     At 25 °C, which a blank read as mild would be, three are 116.6 V and would be "allowed" on the same input.
     """
     unit = Candidate(pv_inputs=1, pv_max_v=120)
-    three = (3 - 1) * len(PARALLEL)
+    three = 3 - 1
     cold, mild, blank = (lay(unit, SHEET, cold=c) for c in (-20, 25, None))
     assert cold.layouts[three].cold_v == pytest.approx(131.2, abs=0.05)  # last digit above
     assert cold.layouts[three].verdict == "too high in the cold"

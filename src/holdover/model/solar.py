@@ -1,18 +1,17 @@
-"""The sun in short for the candidate that is shown, and the hours on the way from the flat to one module."""
+"""The sun in short for the candidate followed, and what a month and an hour give to the plane of the array."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import cos, radians, sin
 from typing import Final
 
 from holdover.case.schema import Case, Resource
-from holdover.model.demand import Hour
-from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
-from holdover.model.outage.tier_sets import demand_wh
-from holdover.model.storage import Storage
-from holdover.model.strings import Layout, ranking
-from holdover.model.sun import CLEARNESS_HIGH, CLEARNESS_LOW, SunMonth, hour_angle_deg, hour_kwh
+from holdover.model.recharge import TOO_COLD, Recharge
+from holdover.model.spoken import spoken
+from holdover.model.strings import SERIES
+from holdover.model.sun import SunMonth, hour_angle_deg
 
 MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Months as the sheets call them [-]; common practice."""
@@ -29,12 +28,23 @@ ByHour = tuple[tuple[float, ...], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SunHours:
-    """Between a month's number and the watts of one module: by clock hour, by month, or by month and clock hour."""
+    """Between a month's number and the watts of one module: by clock hour, by month, or by month and clock hour.
 
-    hour_angle_deg: tuple[float, ...]
-    held_clearness: tuple[float, ...]
-    global_kwh: ByHour
-    diffuse_kwh: ByHour
+    Height of the sun and its angle to the module are straight lines in cosine and sine of the hour angle: the tuples
+    `zenith_*` and `incidence_*` hold what is added, and what goes with each. `*_per_weight` is the day's sun by the sum
+    of the hours' weights.
+    """
+
+    cos_hour: tuple[float, ...]
+    sin_hour: tuple[float, ...]
+    cos_sunset: tuple[float, ...]
+    zenith_mean: tuple[float, ...]
+    zenith_cos: tuple[float, ...]
+    incidence_mean: tuple[float, ...]
+    incidence_cos: tuple[float, ...]
+    incidence_sin: tuple[float, ...]
+    global_per_weight: tuple[float, ...]
+    diffuse_per_weight: tuple[float, ...]
     module_w: ByHour
     design_module_w: tuple[float, ...]
     outage_module_w: tuple[float, ...]
@@ -42,44 +52,28 @@ class SunHours:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solar:
-    """The sun in short, for the pick; for the first candidate where none fits. `draw_wh` holds 24 clock hours."""
+    """The sun in short, for the candidate followed.
 
-    column: int
+    `longest` is the longest string of the planned modules that is tried; `missing` names what is not stated.
+    """
+
+    number: int
     name: str
-    words: str
+    headline: str
+    lead: str
     stated: str
     blank_months: int
+    missing: str
+    longest: int
     design_month: str
     sun_hours: float
     harvest_wh: float
     need_wh: float
     covered_share: float
-    draw_wh: tuple[float, ...]
-
-
-def places_of(layouts: Sequence[Layout]) -> tuple[int | str, ...]:
-    """Place of each layout among those allowed, "" where it is not [-].
-
-    Args:
-        layouts: The layouts of a candidate [-].
-
-    Holds for: harvests told apart at a millionth of a watt-hour.
-    Source: definition.
-
-    >>> from holdover.case.schema import Array, Candidate
-    >>> from holdover.model.strings import strings
-    >>> one = Candidate(pv_inputs=1, pv_max_v=60, pv_max_a=15)
-    >>> sheet = {"power_w": 400, "voc_v": 37, "vmp_v": 31, "isc_a": 13.9, "imp_a": 12.9, "voc_tempco": -0.0028}
-    >>> found = strings(one, Array(modules=2, **sheet), [200.0] * 24, coldest_c=-20, hottest_c=40)
-    >>> places_of(found.layouts).index(1) + 1 == found.best
-    True
-    """
-    places = {number: place for place, number in enumerate(ranking(layouts), start=1)}
-    return tuple(places.get(i + 1, "") for i in range(len(layouts)))
 
 
 def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHours:
-    """The hours on the way from a month's number to one module [-].
+    """What a month and an hour give to the plane of the array [-].
 
     Args:
         case: The case [-].
@@ -87,31 +81,43 @@ def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHo
         module_w: Output of one module by month and hour [W].
 
     Holds for: mean days.
-    Source: definition.
+    Source: Duffie and Beckman eqs. 1.6.2 and 1.6.5, with what does not change through the day drawn together.
     """
+    phi, tilt, facing = (
+        radians(deg) for deg in (case.sun.latitude_deg, case.array.tilt_deg, case.array.azimuth_deg - 180)
+    )
+    deltas = [radians(month.declination_deg) for month in months]
+    angles = [radians(hour_angle_deg(h, case.sun.solar_noon_at)) for h in HOURS]
+    level, upright = sin(phi) * cos(tilt), cos(phi) * sin(tilt) * cos(facing)
+    noon = cos(phi) * cos(tilt) + sin(phi) * sin(tilt) * cos(facing)
     return SunHours(
-        hour_angle_deg=tuple(hour_angle_deg(h, case.sun.solar_noon_at) for h in HOURS),
-        held_clearness=tuple(max(CLEARNESS_LOW, min(CLEARNESS_HIGH, month.clearness)) for month in months),
-        global_kwh=tuple(
-            tuple(hour_kwh(m.global_kwh, shape, m.shape_global_sum) for shape in m.shape_global) for m in months
-        ),
-        diffuse_kwh=tuple(
-            tuple(hour_kwh(m.diffuse_kwh, shape, m.shape_diffuse_sum) for shape in m.shape_diffuse) for m in months
-        ),
+        cos_hour=tuple(map(cos, angles)),
+        sin_hour=tuple(map(sin, angles)),
+        cos_sunset=tuple(cos(radians(month.sunset_deg)) for month in months),
+        zenith_mean=tuple(sin(phi) * sin(delta) for delta in deltas),
+        zenith_cos=tuple(cos(phi) * cos(delta) for delta in deltas),
+        incidence_mean=tuple(sin(delta) * (level - upright) for delta in deltas),
+        incidence_cos=tuple(cos(delta) * noon for delta in deltas),
+        incidence_sin=tuple(cos(delta) * sin(tilt) * sin(facing) for delta in deltas),
+        global_per_weight=tuple(_shared(m.global_kwh, m.shape_global_sum) for m in months),
+        diffuse_per_weight=tuple(_shared(m.diffuse_kwh, m.shape_diffuse_sum) for m in months),
         module_w=module_w,
         design_module_w=module_w[case.sun.month - 1],
         outage_module_w=module_w[case.outage.month - 1],
     )
 
 
-def solar_of(case: Case, hours: Sequence[Hour], months: Sequence[SunMonth], shown: Offer) -> Solar:
+def _shared(day_kwh: float, shape_sum: float) -> float:
+    return day_kwh / shape_sum if shape_sum else 0.0
+
+
+def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
     """The sun in short [-].
 
     Args:
         case: The case [-].
-        hours: Demand by clock hour [-].
         months: Sun in the plane of the array, January first [-].
-        shown: The candidate shown [-].
+        shown: The candidate followed [-].
 
     Holds for: mean days.
     Source: definition.
@@ -119,26 +125,65 @@ def solar_of(case: Case, hours: Sequence[Hour], months: Sequence[SunMonth], show
     >>> MONTH_NAMES[11], STATED["global irradiation"][:18]
     ('Dec', 'Global irradiation')
     """
-    design, storage = case.sun.month - 1, shown.storage
-    need_wh, harvest_wh = storage.day_draw_wh, shown.recharge.monthly_wh[design]
+    design = case.sun.month - 1
+    need_wh, harvest_wh = shown.storage.day_draw_wh, shown.recharge.monthly_wh[design]
     counted = {"peak sun hours": "peak_sun_hours", "clearness index": "clearness", "global irradiation": "global_kwh"}
     return Solar(
-        column=shown.number,
+        number=shown.number,
         name=shown.name or "none",
-        words=shown.strings.words,
+        headline=_headline(case, shown),
+        lead=_lead(case, months[design], shown) if shown.name else "",
         stated=STATED[case.sun.resource],
         blank_months=sum(getattr(month, counted[case.sun.resource]) is None for month in case.months),
+        missing=shown.strings.missing,
+        longest=min(case.array.modules, len(SERIES)),
         design_month=MONTH_NAMES[design],
         sun_hours=months[design].peak_sun_hours,
         harvest_wh=harvest_wh,
         need_wh=need_wh,
         covered_share=harvest_wh / need_wh if need_wh else 0.0,
-        draw_wh=tuple(_draw_wh(hour, storage, always_on=case.sizing.inverter == "always on") for hour in hours),
     )
 
 
-def _draw_wh(hour: Hour, storage: Storage, *, always_on: bool) -> float:
-    """What all loads of a clock hour take out of storage."""
-    on = int(always_on or hour.ac_wh > TRACE)
-    inverter, dc = storage.inverter_efficiency, storage.dc_efficiency
-    return demand_wh(hour.ac_wh, hour.dc_wh, on, inverter, storage.idle_w, dc)
+def _headline(case: Case, shown: Offer) -> str:
+    """The layout that is best."""
+    if not shown.name:
+        return "No candidate is listed yet."
+    if not case.array.modules:
+        return "No solar modules are planned."
+    return f"{shown.name}: {shown.strings.words}."
+
+
+def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
+    """What the sun brings in the design month, and how long the storage takes to fill again."""
+    refill = shown.recharge
+    if refill.mains_h == TOO_COLD:
+        return (
+            f"Cells at {spoken(case.sizing.storage_c, 1)} °C are too cold to be charged: nothing refills this storage."
+        )
+    parts = [_by_sun(case, month, shown)] if shown.strings.best else []
+    return " ".join((*parts, _by_outlet(refill)))
+
+
+def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
+    refill, name = shown.recharge, MONTH_NAMES[case.sun.month - 1]
+    sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
+    told = f"A mean day of {name} has {spoken(sun, 1)} sun hours and brings {spoken(harvest, 1)} kWh"
+    told += f"; all loads take {spoken(need, 1)} kWh out of storage. "
+    days_on, days_off = refill.refill_days_on, refill.refill_days_off
+    if isinstance(days_off, str):
+        told += "The sun never fills it."
+    elif isinstance(days_on, str):
+        told += f"From reserve to full it takes {spoken(days_off, 1)} days with the loads off, and never fills with them on."
+    else:
+        told += f"From reserve to full it takes {spoken(days_on, 1)} days with the loads on, {spoken(days_off, 1)} with them off."
+    return f"{told} {name}: {month.remark}." if month.remark else told
+
+
+def _by_outlet(refill: Recharge) -> str:
+    if isinstance(refill.mains_h, str):
+        return "It has no AC charging: no outlet and no generator fills it."
+    told = f"An outlet fills it in {spoken(refill.mains_h, 1)} h"
+    if isinstance(refill.generator_h, str):
+        return f"{told}."
+    return f"{told}, the generator in {spoken(refill.generator_h, 1)} h with {spoken(refill.generator_fuel_l, 1)} l of fuel."

@@ -11,13 +11,14 @@ from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.doubt import Doubt, doubt_of
+from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import LookFor, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
-from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
+from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth
 from holdover.model.vehicle import VehiclePlan
@@ -53,9 +54,9 @@ class Study:
     months: tuple[SunMonth, ...]
     sun_hours: SunHours
     solar: Solar
-    layout_places: tuple[tuple[int | str, ...], ...]
     skies: tuple[SkyDay, ...]
     vehicle: VehiclePlan
+    drive: Drive
     deliveries: tuple[DeliveryLine, ...]
     errands: int
     offers: tuple[Offer, ...]
@@ -87,6 +88,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     decision = decide(offers, desk.demand, desk.trip, case, look_for)
     pick = offers[max(1, decision.pick_number) - 1]
     shown = next((offer for offer in offers if offer.shown != ""), pick)
+    errands = int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
     setting, asked = _setting(desk, shown), _asked(desk, shown)
     tried, sured = trials(setting, asked), sure(setting, asked, doubt.low_scale, doubt.high_scale)
     facts = Facts(
@@ -111,12 +113,12 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         capacity=desk.capacity,
         months=desk.months,
         sun_hours=sun_hours(case, desk.months, desk.module_w),
-        solar=solar_of(case, desk.hours, desk.months, pick),
-        layout_places=tuple(places_of(offer.strings.layouts) for offer in offers),
+        solar=solar_of(case, desk.months, shown),
         skies=desk.skies,
         vehicle=desk.trip,
+        drive=drive_of(case, desk.trip, errands, shown),
         deliveries=desk.deliveries,
-        errands=int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries),
+        errands=errands,
         offers=offers,
         look_for=look_for,
         decision=decision,

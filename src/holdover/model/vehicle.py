@@ -285,11 +285,28 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
     """
     if plan.distance <= 0:
         return ""
+    told = range_words(plan, range_own)
+    return f"{told}; {_cut(left_own)} when the loads have theirs first" if loaded else told
+
+
+def range_words(plan: VehiclePlan, range_own: float) -> str:
+    """The range of the distance, in its unit [text].
+
+    Args:
+        plan: What the drive asks for.
+        range_own: How far the vehicle comes [km or mi].
+
+    Holds for: a drive that is planned; see `in_words`.
+    Source: common practice.
+
+    >>> range_words(vehicle_plan(Vehicle(distance=50)), 52.0)
+    '52 of 50 km (60 with the margin)'
+    """
     told = f"{_cut(range_own)} of {spoken(plan.distance, 1)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
     # Where the vehicle arrives on paper, with nothing to spare, the distance with its margin stands beside it.
     if round(range_own - plan.distance, DUST) >= 0 and round(range_own - plan.wanted, DUST) < 0:
         told += f" ({spoken(plan.wanted, 1)} with the margin)"
-    return f"{told}; {_cut(left_own)} when the loads have theirs first" if loaded else told
+    return told
 
 
 def vehicle_plan(vehicle: Vehicle) -> VehiclePlan:

@@ -1,0 +1,77 @@
+"""The drive in short, for the candidate followed."""
+
+from dataclasses import dataclass
+
+from holdover.case.schema import Case
+from holdover.model.offer import Offer
+from holdover.model.spoken import spoken
+from holdover.model.vehicle import VehiclePlan, range_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drive:
+    """How far the candidate followed brings the vehicle. `wanted` is the distance with its margin, in its own unit."""
+
+    number: int
+    name: str
+    headline: str
+    lead: str
+    loads: str
+
+
+def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive:
+    """The drive in short [-].
+
+    Args:
+        case: The case [-].
+        plan: What the drive asks for [-].
+        errands: Drives and deliveries planned [-].
+        shown: The candidate followed [-].
+
+    Holds for: any candidate, a blank one too.
+    Source: definition.
+    """
+    asked = plan.distance > 0 and shown.name != ""
+    return Drive(
+        number=shown.number,
+        name=shown.name or "none",
+        headline=_headline(plan, errands, shown),
+        lead=_lead(case, plan, shown) if asked else "",
+        loads=_loads(shown) if asked else "",
+    )
+
+
+def _headline(plan: VehiclePlan, errands: int, shown: Offer) -> str:
+    if not shown.name:
+        return "No candidate is listed yet."
+    if plan.distance <= 0:
+        return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
+    packs = shown.held.packs
+    carried = f" with {packs} pack{'' if packs == 1 else 's'}" if packs else ""
+    return f"{shown.name}{carried}: {range_words(plan, shown.arrival.range_own)}."
+
+
+def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:
+    """What the drive takes, whether the charger gets its draw, and whether the vehicle arrives."""
+    fit = shown.vehicle
+    told = f"The drive takes {_kwh(plan.needed_outlet_wh)} kWh at the charger, {spoken(plan.charging_h, 1)} h long, "
+    told += f"and {_kwh(fit.storage_needed_wh)} kWh out of storage, its margin of {spoken(100 * case.vehicle.distance_margin)} % counted."
+    if fit.holds != "OK":
+        told += f" {shown.name} does not feed this charger: it asks for {spoken(plan.charger_w)} W at {spoken(plan.charger_v)} V."
+    if fit.reaches == "OK":
+        return f"{told} The vehicle gets there where nothing else is on."
+    return f"{told} The vehicle does not get there with its margin, not with every pack it may have."
+
+
+def _loads(shown: Offer) -> str:
+    """Whether storage carries the loads and the drive."""
+    fit = shown.vehicle
+    if isinstance(fit.needed_with_loads_wh, str):
+        return "Loads and drive together: no storage of this candidate carries the loads alone."
+    told = f"Loads and drive together need {_kwh(fit.needed_with_loads_wh)} kWh"
+    told += f" of the {_kwh(shown.storage.usable_most_wh)} kWh usable with all its packs"
+    return f"{told}: {fit.reaches_with_loads}."
+
+
+def _kwh(wh: float) -> str:
+    return spoken(wh / 1000, 1)
