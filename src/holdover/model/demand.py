@@ -3,16 +3,13 @@
 It knows nothing of candidates: that is `fit.py`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, Sizing
 from holdover.model.dust import DUST, TRACE
-from holdover.model.loads import HOURS, LOW_V, LoadLine
-
-PEAKS = ("total_wh", "running_w", "needed_w", "needed_va", "start_one_w", "start_all_w", "dc_w")
-"""What has a peak; rounded to six decimals the first hour of equals is found whatever float dust says [-]."""
+from holdover.model.loads import HOURS, LOW_V, UNLIMITED, LoadLine
 
 _NAMED = {
     "total_wh": ("busiest_wh", "busiest_at"),
@@ -23,6 +20,7 @@ _NAMED = {
     "start_all_w": ("peak_start_all_w", "peak_start_all_at"),
     "dc_w": ("peak_dc_w", "peak_dc_at"),
 }
+"""Peaks and their hours; draws are rounded to a microwatt, so that the first hour of equals is found [-]."""
 
 TIERS = ("critical", "essential", "convenience")
 """Tiers of loads, the last to be shed first [-]."""
@@ -59,7 +57,7 @@ class Hour:
     dc_start_one_w: float
     dc_start_all_w: float
     socket_w: tuple[float, ...]
-    rounded: tuple[float, ...]
+    rounded_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +69,14 @@ class SocketNeed:
     running_w: float
     step_w: float
     needed_w: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoolNames:
+    """Names of the short pool up to a line, AC and DC apart."""
+
+    ac: str
+    dc: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +111,10 @@ class Demand:
     peak_dc_at: int
     peak_dc_starting_w: float
     sockets: tuple[SocketNeed, ...]
+    places: int
     pool_ac: int
     pool_dc: int
+    pool_names: tuple[PoolNames, ...]
     pool_words: str
     inverter_hours: int
     ac_items: float
@@ -143,6 +151,7 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
     """Sums and peaks of the mean day."""
     together = sizing.starting == "together"
     ac_pool, dc_pool = (sum(line.pool * getattr(line, kind) for line in lines) for kind in ("is_ac", "is_dc"))
+    names = _pool_names(lines)
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
         incomplete=sum(line.incomplete for line in lines),
@@ -153,9 +162,11 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
         sockets=tuple(
             _socket(lines, hours, place, feed, together=together) for place, feed in enumerate(SOCKETS.values())
         ),
+        places=sizing.at_once or UNLIMITED,
         pool_ac=ac_pool,
         pool_dc=dc_pool,
-        pool_words=_pool_words(lines, sizing.at_once, (ac_pool, dc_pool)),
+        pool_names=names,
+        pool_words=_pool_words(names, sizing.at_once, (ac_pool, dc_pool)),
         inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
         ac_voltages=" and ".join(feed for feed, volts in AC_VOLTS.items() if any(i.volts == volts for i in lines)),
@@ -180,10 +191,9 @@ def _peaks(hours: Sequence[Hour], *, together: bool) -> dict[str, Any]:
     """Every peak, and its first hour where that is told."""
     found: dict[str, Any] = {}
     for name, (top, at) in _NAMED.items():
-        highest = max(getattr(hour, name) for hour in hours)
-        place = PEAKS.index(name)
-        found[top] = highest
-        found[at] = next(hour.hour for hour in hours if hour.rounded[place] == round(highest, DUST))
+        found[top] = max(getattr(hour, name) for hour in hours)
+        rounded = [round(getattr(hour, name), DUST) for hour in hours]
+        found[at] = hours[rounded.index(max(rounded))].hour
     dc_start = "dc_start_all_w" if together else "dc_start_one_w"
     return found | {
         "peak_starting_w": found["peak_start_all_w" if together else "peak_start_one_w"],
@@ -204,31 +214,42 @@ def _socket(lines: Sequence[LoadLine], hours: Sequence[Hour], place: int, feed: 
     return SocketNeed(feed=feed, volts=DC_VOLTS[feed], running_w=running, step_w=step, needed_w=running + step)
 
 
-def _pool_words(lines: Sequence[LoadLine], at_once: int, pools: tuple[int, ...]) -> str:
+def _pool_names(lines: Sequence[LoadLine]) -> tuple[PoolNames, ...]:
+    """Line by line who is in the pool so far."""
+    ac: list[str] = []
+    dc: list[str] = []
+    found = []
+    for line in lines:
+        if line.pool:
+            (ac if line.is_ac else dc).append(line.name or f"line {line.number}")
+        found.append(PoolNames(ac=", ".join(ac), dc=", ".join(dc)))
+    return tuple(found)
+
+
+def _pool_words(names: Sequence[PoolNames], at_once: int, pools: tuple[int, int]) -> str:
     """Which loads are counted on not to run all together, in words."""
     said = []
-    for kind, many in zip(("is_ac", "is_dc"), pools, strict=True):
+    for kind, many in zip(("ac", "dc"), pools, strict=True):
         if 0 < at_once < many:
-            names = ", ".join(line.name or f"line {line.number}" for line in lines if line.pool * getattr(line, kind))
-            said.append(f"at most {at_once} of: {names}")
+            said.append(f"at most {at_once} of: {getattr(names[-1], kind)}")
     return f"Counts on {'; and on '.join(said)}." if said else ""
 
 
 def _hour(lines: Sequence[LoadLine], h: int, largest_low_w: float) -> Hour:
     ac = {tier: sum(i.ac_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
     dc = {tier: sum(i.dc_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
-    running, dc_w = sum(i.is_ac * i.w[h] for i in lines), sum(i.is_dc * i.w[h] for i in lines)
+    running, dc_w = _sum(i.is_ac * i.w[h] for i in lines), _sum(i.is_dc * i.w[h] for i in lines)
     steps = [i.step[h] for i in lines]
     together = [i.together_w if i.share[h] > TRACE else 0.0 for i in lines]
-    needed = sum(i.is_ac * i.hour_need_w[h] for i in lines)
+    needed = _sum(i.is_ac * i.hour_need_w[h] for i in lines)
     high = sum(i.is_ac * i.hour_need_w[h] for i in lines if i.volts >= LOW_V)
     draws = {
         "total_wh": sum(ac.values()) + sum(dc.values()),
         "running_w": running,
         "needed_w": needed,
-        "needed_va": sum(i.is_ac * i.hour_need_va[h] for i in lines),
-        "start_one_w": running + max([0.0, *steps]),
-        "start_all_w": running + sum(i.is_ac * w for i, w in zip(lines, together, strict=True)),
+        "needed_va": _sum(i.is_ac * i.hour_need_va[h] for i in lines),
+        "start_one_w": _sum([running, max([0.0, *steps])]),
+        "start_all_w": _sum([running, *(i.is_ac * w for i, w in zip(lines, together, strict=True))]),
         "dc_w": dc_w,
     }
     return Hour(
@@ -250,5 +271,9 @@ def _hour(lines: Sequence[LoadLine], h: int, largest_low_w: float) -> Hour:
         dc_start_all_w=dc_w + sum(i.is_dc * w for i, w in zip(lines, together, strict=True)),
         socket_w=tuple(sum(i.w[h] for i in lines if i.dc_v == DC_VOLTS[feed]) for feed in SOCKETS.values()),
         **draws,
-        rounded=tuple(round(draws[name], DUST) for name in PEAKS),
+        rounded_wh=round(draws["total_wh"], DUST),
     )
+
+
+def _sum(watts: Iterable[float]) -> float:
+    return round(sum(watts), DUST)

@@ -60,7 +60,7 @@ def spread_of(load: Load, sizing: Sizing) -> float:
 def doubt_of(lines: Sequence[LoadLine], sizing: Sizing) -> Doubt:
     """The low and the high day: doubts of different loads are independent, so their squares add up."""
     each = tuple(
-        LoadDoubt(number=line.number, spread=spread, doubt_wh=spread * line.energy_wh)
+        LoadDoubt(number=line.number, spread=spread, doubt_wh=round(spread * line.energy_wh, DUST))
         for line in lines
         for spread in [spread_of(line.given, sizing)]
     )
@@ -68,8 +68,8 @@ def doubt_of(lines: Sequence[LoadLine], sizing: Sizing) -> Doubt:
     squares = sum(one.doubt_wh**2 for one in each)
     doubt = sqrt(squares)
     low, high = max(0.0, likely - doubt), likely + doubt
-    largest = max((round(one.doubt_wh, DUST) for one in each), default=0.0)
-    first = next((one for one in each if round(one.doubt_wh, DUST) == largest and largest > 0), None)
+    largest = max((one.doubt_wh for one in each), default=0.0)
+    first = next((one for one in each if one.doubt_wh == largest and largest > 0), None)
     name = _name(lines[first.number - 1]) if first else ""
     share = first.doubt_wh**2 / squares if first else 0.0
     return Doubt(

@@ -22,7 +22,8 @@ class LoadLine:
     """One line of the inventory, worked out. Blank lines are loads of no watts.
 
     `w` is the draw that counts in each hour, `hour_need_w` and `hour_need_va` what a candidate must give for it, with
-    the allowance on continuous loads. `step` is what one of them adds while it starts, negative at a DC port.
+    the allowance on continuous loads; `counts` tells which of them do: 4, 2 and 1, added up. `step` is what one of them
+    adds while it starts, negative at a DC port; `hardest` marks the largest of a DC socket.
     """
 
     given: Load
@@ -58,7 +59,9 @@ class LoadLine:
     rank_need_w: int
     rank_need_va: int
     rank_step_w: int
+    hardest: int
     share: tuple[float, ...]
+    counts: tuple[int, ...]
     w: tuple[float, ...]
     hour_need_w: tuple[float, ...]
     hour_need_va: tuple[float, ...]
@@ -178,10 +181,8 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
     places = [_places(first, sizing) for first in firsts]
     shares = [_shares(load) for load in loads]
     ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
-    counted = {
-        name: _counted(groups, ranks[name], places, [getattr(first, name) for first in firsts], shares)
-        for name in COUNTED
-    }
+    counts = {name: _counts(groups, ranks[name], places, shares) for name in COUNTED}
+    hardest = _hardest(firsts)
     return tuple(
         _line(
             load,
@@ -190,7 +191,8 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
             _Among(
                 places=places[i],
                 rank={name: ranks[name][i] for name in RANKED},
-                counted={name: counted[name][i] for name in COUNTED},
+                counts={name: counts[name][i] for name in COUNTED},
+                hardest=hardest[i],
                 share=shares[i],
             ),
             total,
@@ -201,8 +203,8 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
 
 RANKED = ("total_w", "need_w", "need_va", "steps_w")
 """Figures by which loads that do not all run at once are put in order, the largest first [-]."""
-COUNTED = ("total_w", "need_w", "need_va")
-"""Figures that count in an hour, or don't [-]."""
+COUNTED = {"total_w": 4, "need_w": 2, "need_va": 1}
+"""Figures that count in an hour, or don't, and what stands for each that does [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,11 +233,12 @@ _ITS_OWN = tuple(f.name for f in fields(_First) if f.name != "steps_w")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Among:
-    """A line among its neighbours: how many of its group run at once, its ranks, and what counts of it by hour."""
+    """A line among its neighbours: how many of its group run at once, its ranks, and whether it counts by hour."""
 
     places: int
     rank: dict[str, int]
-    counted: dict[str, tuple[float, ...]]
+    counts: dict[str, tuple[int, ...]]
+    hardest: int
     share: tuple[float, ...]
 
 
@@ -307,10 +310,12 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
         rank_need_w=rank["need_w"],
         rank_need_va=rank["need_va"],
         rank_step_w=rank["steps_w"] if first.pool else 0,
+        hardest=among.hardest,
         share=among.share,
-        w=among.counted["total_w"],
-        hour_need_w=among.counted["need_w"],
-        hour_need_va=among.counted["need_va"],
+        counts=tuple(sum(COUNTED[name] * among.counts[name][h] for name in COUNTED) for h in HOURS),
+        w=tuple(first.total_w * counts for counts in among.counts["total_w"]),
+        hour_need_w=tuple(first.need_w * counts for counts in among.counts["need_w"]),
+        hour_need_va=tuple(first.need_va * counts for counts in among.counts["need_va"]),
         step=tuple(sign * first.step_w if s > TRACE else 0.0 for s in among.share),
         incomplete=int(_is_incomplete(load)),
         ask=asks(load),
@@ -374,21 +379,24 @@ def _ranks(groups: Sequence[object], figures: Sequence[float]) -> list[int]:
     return ranks
 
 
-def _counted(
-    groups: Sequence[object],
-    ranks: Sequence[int],
-    places: Sequence[int],
-    figures: Sequence[float],
-    shares: Sequence[tuple[float, ...]],
-) -> list[tuple[float, ...]]:
-    """Figure of each line in each hour; of a group only so many of the largest that are on as run at once."""
+def _hardest(firsts: Sequence[_First]) -> list[int]:
+    """Marks the line that adds most at its start at each DC socket, the first of equals."""
+    marks = [0] * len(firsts)
+    for volts in DC_VOLTS.values():
+        members = [i for i, first in enumerate(firsts) if first.dc_v == volts]
+        if members:
+            marks[max(members, key=lambda i: (firsts[i].step_w, -i))] = 1
+    return marks
+
+
+def _counts(
+    groups: Sequence[object], ranks: Sequence[int], places: Sequence[int], shares: Sequence[tuple[float, ...]]
+) -> list[tuple[int, ...]]:
+    """Whether each line counts in each hour; of a group only so many of the largest that are on as run at once."""
     rows = []
     for i, group in enumerate(groups):
         ahead = [j for j, other in enumerate(groups) if group and other == group and ranks[j] < ranks[i]]
         rows.append(
-            tuple(
-                figures[i] if shares[i][h] > TRACE and sum(shares[j][h] > TRACE for j in ahead) < places[i] else 0.0
-                for h in HOURS
-            )
+            tuple(int(shares[i][h] > TRACE and sum(shares[j][h] > TRACE for j in ahead) < places[i]) for h in HOURS)
         )
     return rows

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from holdover.case.schema import Array, Case
+from holdover.case.schema import Array, Assumed, Case
 from holdover.model.demand import TIERS, Demand
 from holdover.model.loads import LOW_V, LoadLine
 from holdover.model.outage.promise import PROMISED
@@ -17,8 +17,15 @@ from holdover.model.storage import Capacity, day_draw_wh
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookFor:
-    """What to look for on a data sheet. `nameplate_wh` carries the promise without any refill."""
+    """What to look for on a data sheet. `nameplate_wh` carries the promise without any refill.
 
+    `day_wh` is what the promised loads take out of storage in a day, `promised` how many tiers they are.
+    """
+
+    day_ac_wh: float
+    day_dc_wh: float
+    day_wh: float
+    promised: int
     continuous_w: float
     continuous_va: float
     surge_w: float
@@ -35,6 +42,24 @@ class LookFor:
     solar_w: float
     module_cold_v: float | str
     words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gain:
+    """What leaving a load out spares of storage in a day, and of the storage that the promise needs."""
+
+    wh: float
+    share: float
+
+
+def gains_of(lines: Sequence[LoadLine], assumed: Assumed, look_for: LookFor) -> tuple[Gain, ...]:
+    """What each load's leaving out would spare [Wh, share], at the usual efficiencies; idle draw is left as it is."""
+    found = []
+    for line in lines:
+        wh = line.ac_wh / assumed.inverter_efficiency + line.dc_wh / assumed.dc_efficiency
+        needs = TIERS.index(line.tier) < look_for.promised and look_for.day_wh > 0
+        found.append(Gain(wh=wh, share=wh / look_for.day_wh if needs else 0.0))
+    return tuple(found)
 
 
 def nameplate_wh(
@@ -84,6 +109,10 @@ def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity:
     both = int(any(v >= LOW_V for v in volts) and any(v < LOW_V for v in volts))
     solar_w = case.array.modules * (case.array.power_w or 0.0)
     return LookFor(
+        day_ac_wh=ac_wh,
+        day_dc_wh=dc_wh,
+        day_wh=day,
+        promised=PROMISED[case.outage.promise],
         continuous_w=demand.needed_running_w,
         continuous_va=demand.needed_va,
         surge_w=surge,

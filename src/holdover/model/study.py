@@ -13,7 +13,7 @@ from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
-from holdover.model.look_for import LookFor, look_for_of
+from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.promise import sources_of
@@ -61,6 +61,7 @@ class Study:
     errands: int
     offers: tuple[Offer, ...]
     look_for: LookFor
+    gains: tuple[Gain, ...]
     decision: Decision
     pick: Offer
     shown: Offer
@@ -121,6 +122,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         errands=errands,
         offers=offers,
         look_for=look_for,
+        gains=gains_of(desk.lines, case.assumed, look_for),
         decision=decision,
         pick=pick,
         shown=shown,

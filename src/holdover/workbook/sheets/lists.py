@@ -2,7 +2,7 @@
 
 import re
 
-from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Load, choices_of
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, FORMS, RECORDS, Load, choices_of
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet
 
@@ -10,8 +10,14 @@ FEEDS = Table(
     "feeds",
     "Feeds",
     "",
-    (Column("feed", "Feed", width=30), Column("volts", "AC voltage", "V", note="0 = a DC port.", width=12)),
-    constants=tuple((feed, AC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])),
+    (
+        Column("feed", "Feed", width=30),
+        Column("volts", "AC voltage", "V", note="0 = a DC port.", width=12),
+        Column("dc_volts", "DC voltage", "V", note="0 = AC.", width=12),
+    ),
+    constants=tuple(
+        (feed, AC_VOLTS.get(feed, 0.0), DC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])
+    ),
 )
 
 
