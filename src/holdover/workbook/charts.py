@@ -17,6 +17,7 @@ KINDS = {
 def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any:
     """The chart as an object of XlsxWriter's workbook; `area` gives the sheet and corners of a table's column."""
     made = book.add_chart(KINDS[chart.kind])
+    lines = book.add_chart(KINDS["line"]) if any(series.over for series in chart.series) else None
     for i, series in enumerate(chart.series):
         color = series.color or style.SERIES[i % len(style.SERIES)]
         categories = (series.table, series.x) if series.x else chart.names
@@ -25,16 +26,19 @@ def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any
             "values": area(series.table, series.column),
             "categories": area(*categories),
         }
-        if chart.kind in ("line", "scatter"):
+        if series.over or chart.kind in ("line", "scatter"):
             what["line"] = {"color": color, "width": 1.75, **({"dash_type": "dash"} if series.dashed else {})}
             what["smooth"] = False
         else:
             what |= {"fill": {"color": color}, "gap": 60}
-        made.add_series(what)
+        (lines if series.over else made).add_series(what)
+    if lines:
+        made.combine(lines)
     font = {"name": style.BASE["font_name"], "size": 9, "color": style.INK}
     grid = {"visible": True, "line": {"color": style.LINE, "width": 0.5}}
     made.set_title({"name": chart.title, "name_font": {**font, "size": 11, "bold": True}, "overlay": False})
     made.set_x_axis({"name": chart.x_title, "name_font": font, "num_font": font, "label_position": "low"})
     made.set_y_axis({"name": chart.y_title, "name_font": font, "num_font": font, "major_gridlines": grid, "min": 0})
+    made.show_hidden_data()  # what it draws may stand on a working sheet
     made.set_legend({"position": "bottom", "font": font})
     return made

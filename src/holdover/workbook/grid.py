@@ -316,9 +316,12 @@ class Grid:
             given = path in section.model_fields_set
             usual = column.field.default
             typed, standing = (self._address(table, column, part) for part in ("set", "usual"))
-            silent = '""' if usual in (None, "") else standing
             yield self._part(table, column, "set", getattr(section, path) if given else None)
-            yield self._part(table, column, "usual", usual)
+            if table.cells.get("usual", 1):
+                yield self._part(table, column, "usual", usual)
+            else:  # it has no cell of its own: the formula holds it
+                standing = f'"{usual}"' if isinstance(usual, str) else f"{usual:.15g}" if usual is not None else ""
+            silent = '""' if usual in (None, "") else standing
             used = getattr(section, path)
             formula = f'=IF({typed}="",{silent},{typed})'
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)

@@ -79,6 +79,7 @@ class Series:
     x: str = ""
     color: str = ""
     dashed: bool = False
+    over: bool = False  # a line over the columns of its chart
 
 
 @dataclass(frozen=True)
@@ -94,6 +95,8 @@ class Chart:
     y_title: str = ""
     rows: int = 18
     beside: str = ""  # the column of the table above at whose height it stands, to the right; it takes no rows
+    left: int = 0  # of a composed page: the sheet's column, from 0, in which it begins
+    cells: int = 0  # and how many of the sheet's columns it takes; 0: as many as a chart usually does
 
 
 @dataclass(frozen=True)

@@ -163,6 +163,8 @@ TITLE_TALL: Final = 18.0
 """Heights of the small heading of a composed page, and of a title on it [pt]."""
 PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
 """Left, right, top and bottom of a composed page [inch]."""
+NARROW_PIXELS: Final = 12
+"""Width of a narrow column of a composed page [pixel]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")

@@ -146,7 +146,7 @@ class _Writer:
             self._label(ws, label)
         for block, row in page.blocks:
             if isinstance(block, Chart):
-                self._chart(ws, row, block, self.widths[: page.on_paper])
+                self._chart(ws, page, block, row)
             elif isinstance(block, Table):
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
@@ -428,10 +428,13 @@ class _Writer:
         }
         _done(ws.data_validation(*area, rule), column.name)
 
-    def _chart(self, ws: Any, row: int, chart: Chart, widths: Sequence[float]) -> None:
-        left = ACROSS_LEFT + 2 if chart.beside else 0
+    def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
+        left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left
         made = drawn(self.book, chart, lambda table, column: [*self.grid.area(f"{table}_{column}")])
-        width = min(1100, max(480, int(sum(widths[left:12]) * 7)))
+        if chart.cells:
+            width = chart.cells * style.NARROW_PIXELS
+        else:
+            width = min(1100, max(480, int(sum(self.widths[: page.on_paper][left:12]) * 7)))
         made.set_size({"width": width, "height": int(chart.rows * style.ROW / 0.75)})
         _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
 
