@@ -46,7 +46,7 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     """Worked by hand: 960 Wh over 0.9 and 10 W x 24 h take 1306.67 Wh a day, 54.44 Wh an hour.
 
     The cheap unit holds 2000 Wh, 1800 above its reserve: 33.06 hours. It goes short in hour 33, which from 18:00 is
-    03:00 on day 2, and its gap is 30 ms where 15 are borne. Seven days with 10 % are 10,061.33 Wh, or 11,179.26 Wh with
+    03:00 on day 3, and its gap is 30 ms where 15 are borne. Seven days with 10 % are 10,061.33 Wh, or 11,179.26 Wh with
     the reserve: the other holds 12,000 Wh, has a gap of 10 ms and costs 100 more.
     """
     cheap = unit("cheap", storage_wh=2000.0, transfer_ms=30.0, price=900.0)
@@ -58,7 +58,7 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert cheap_offer.carried.tiers["critical"].until_h == 33
     assert cheap_offer.reason == (
         "transfer: a gap of 30 ms, where a critical load rides out 15; critical loads are off or short from 03:00 on "
-        "day 2; storage: 9179 Wh of 11179 less than needed"
+        "day 3; storage: 9179 Wh of 11179 less than needed"
     )
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 

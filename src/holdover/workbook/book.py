@@ -4,6 +4,7 @@ from functools import lru_cache
 
 from holdover.model.study import Slots, Study
 from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET, STORAGE_SHEET
 from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
@@ -14,7 +15,6 @@ from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.outage import OUTAGE_SHEET, outage_working_sheets
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
-from holdover.workbook.sheets.summary import SUMMARY_SHEET
 from holdover.workbook.sheets.sun import SUN_SHEET
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 
@@ -23,7 +23,7 @@ from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
     return (
-        SUMMARY_SHEET,
+        ANSWER_SHEET,
         LOAD_SHEET,
         DAILY_SHEET,
         CANDIDATES_SHEET,
@@ -34,6 +34,7 @@ def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
         VEHICLE_SHEET,
         ASSUMPTIONS_SHEET,
         CAUTIONS_SHEET,
+        DECISION_SHEET,
         HOURS_BY_LOAD,
         SUN_SHEET,
         layouts_sheet(slots.candidates),

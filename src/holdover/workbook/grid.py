@@ -55,6 +55,7 @@ class Column:
     role: str = ""  # how it looks: see style.py
     width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
     cells: int = 1  # how many of the sheet's columns it takes, in a table that runs down
+    kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
@@ -83,7 +84,8 @@ class Table:
     beside: bool = False  # it stands beside the block before, not below it
     gap: int = 1  # blank rows below it
     tall: float = 0  # height of its records' rows in points; 0: as usual
-    heads: bool = True  # whether its columns have headings, or its records labels
+    heads: bool = True  # whether its columns have headings, or its form headings
+    units: bool = True  # whether a row of units stands below the headings
     constants: tuple[tuple[Value, ...], ...] = ()
     # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.

@@ -143,7 +143,7 @@ def heading_rows(table: Table) -> int:
         return 0
     if table.kind == "form":
         return 1
-    return 3 if any(c.group for c in table.columns) else 2
+    return 1 + table.units + any(c.group for c in table.columns)
 
 
 def title_rows(table: Table) -> int:
@@ -277,7 +277,7 @@ class Page:
         """Above the columns: groups, titles, units."""
         if not table.heads:
             return
-        grouped = heading_rows(table) == 3
+        grouped = heading_rows(table) == 2 + table.units
         col = edge = _edge(table, self.grid)
         for title, columns in groupby(table.columns, key=lambda column: column.group) if grouped else ():
             right = col + sum(column.cells for column in columns) - 1
@@ -286,7 +286,8 @@ class Page:
         for offset, column in zip(table.offsets, table.columns, strict=False):
             col, right = edge + offset, edge + offset + column.cells - 1
             yield Label("head", column.title, row + grouped, col, right, column)
-            yield Label("unit", shown_unit(column), row + grouped + 1, col, right, column)
+            if table.units:
+                yield Label("unit", shown_unit(column), row + grouped + 1, col, right, column)
 
     def _beside(self, table: Table, row: int) -> Iterator[Label]:
         """Left of a form's cells, or of records side by side: groups, titles, units; right of a form's the notes."""

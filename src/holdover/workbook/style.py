@@ -23,7 +23,8 @@ RUN: Final = {"critical": "#1B2A30", "essential": "#4F7F86", "convenience": "#A8
 """Hours in which a tier runs: three steps of one blue-green, which grey print keeps apart."""
 OFF, OFF_INK, NIGHT = "#F6E4DE", "#8A3A1E", "#E4EAEC"
 """Hours in which a tier is off, always with a dash in them; hours of night."""
-STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": "#FFFFFF"} for tier in RUN} | {"hours": {}}
+PAPER: Final = "#FFFFFF"
+STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": PAPER} for tier in RUN} | {"strip night": {"·": NIGHT}}
 """Cells of a timeline: filled while the tier runs; a dash where it is off, a blank after the end."""
 
 VERDICTS: Final = {
@@ -135,9 +136,16 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "caption": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
     "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
     "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5},
-    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR},
+    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True},
     "result": {**BARE, "font_color": GREY},
     "strong": {**BARE, "bold": True},
+    "line plain": {**BARE, "font_size": 8.5},
+    "page caution": {
+        **BARE, "font_size": 8.5, "font_color": LOOK[0], "text_wrap": True, "valign": "top", "top": 1, "top_color": LOOK[0],
+    },
+    "caption right": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "right"},
+    **{f"key {tier}": {**BARE, "font_color": fill, "align": "right"} for tier, fill in RUN.items()},
+    "strip night": {**BARE, "font_size": 8, "font_color": GREY, "align": "center"},
     "hours": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left"},
     **{
         f"strip {tier}": {
@@ -179,12 +187,30 @@ def is_free_text(column: Column) -> bool:
     return column.field is not None and is_text(column.field) and not choices_of(column.field)
 
 
-def label_style(kind: str, column: Column | None) -> dict[str, Any]:
+COMPOSED: Final[dict[str, dict[str, Any]]] = {
+    "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
+    "head": {**BASE, "font_size": 8.5, "font_color": GREY, "text_wrap": True},
+    "label": BASE,
+    "asked": BASE,
+}
+"""Looks of the same texts on a composed page."""
+
+
+def label_style(kind: str, column: Column | None, *, composed: bool = False) -> dict[str, Any]:
     """Properties of a label's format, by its kind and the role of what it stands beside."""
+    if composed and kind in COMPOSED:
+        right = kind == "head" and column is not None and column.unit != ""
+        return {**COMPOSED[kind], "align": "right"} if right else COMPOSED[kind]
     if kind != "label" or column is None:
         return LABELS[kind]
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
+
+
+def figure_format(unit: str, currency: str) -> str:
+    """Number format of a large figure, its unit with it."""
+    plain = currency.replace('"', "").replace("\\", "")
+    return f'"{plain} "#,##0' if unit == "money" else f'#,##0" {unit}"'
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:

@@ -50,6 +50,8 @@ OPTIONS: Final = {
 }
 MERGED: Final = ("plain", "caution", "note")
 """Kinds of labels that run over several cells as one."""
+MERGED_COMPOSED: Final = (*MERGED, "small", "head", "label", "asked", "stair")
+"""The same on a composed page."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
@@ -143,7 +145,7 @@ class _Writer:
             _done(ws.set_column(col, col, width), page.sheet.name)
         self.tall(ws, 0, style.CORNER if page.sheet.narrow else 24)
         for label in page.labels():
-            self._label(ws, label)
+            self._label(ws, label, composed=page.sheet.narrow > 0)
         for block, row in page.blocks:
             if isinstance(block, Chart):
                 self._chart(ws, page, block, row)
@@ -153,13 +155,15 @@ class _Writer:
                 self._stair(ws, page, block, row)
         self._paper(page, ws)
 
-    def _label(self, ws: Any, label: Label) -> None:
+    def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
-        look = style.label_style(label.kind, label.column)
+        look = style.label_style(label.kind, label.column, composed=composed)
         text = label.text
+        if composed and label.kind == "head" and label.column and label.column.unit == "money":
+            text = f"{text}, {self.currency}"
         if label.kind in ("unit", "label unit") and text == "money":
-            text = str(self.case.about.currency)[:12]
-        if label.kind not in MERGED:
+            text = self.currency
+        if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 _done(ws.write_blank(label.row, col, None, self.format(look)), text)
         elif label.right > label.col:
@@ -218,6 +222,11 @@ class _Writer:
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     @property
+    def currency(self) -> str:
+        """What stands beside prices."""
+        return str(self.case.about.currency)[:12]
+
+    @property
     def letter(self) -> bool:
         """Whether the house's paper is Letter: where its mains are 100 to 127 V."""
         return AC_VOLTS[self.case.sizing.feed] <= 127
@@ -268,7 +277,10 @@ class _Writer:
         for cell in self.grid.cells_of(table, self.study):
             key = cell.column.name, cell.part
             if key not in shapes:
-                shapes[key] = self.format(style.cell_style(cell.column, cell.part, typed=cell.typed))
+                look = style.cell_style(cell.column, cell.part, typed=cell.typed)
+                if cell.column.role == "figure":
+                    look["num_format"] = style.figure_format(cell.column.unit, self.currency)
+                shapes[key] = self.format(look)
             there = self.sheets[cell.sheet]
             self._merge(there, cell, shapes[key])
             self._cell(there, cell, shapes[key])
@@ -352,9 +364,13 @@ class _Writer:
                 self._validate(there, (*first, *last), column)
             if column.role in style.STRIPS:
                 for word, fill in style.STRIPS[column.role].items():
-                    shape = self.format({"bg_color": fill, **({"font_color": style.OFF_INK} if word == "–" else {})})
+                    ink = {"–": style.OFF_INK, "·": style.NIGHT}.get(word)
+                    shape = self.format({"bg_color": fill, **({"font_color": ink} if ink else {})})
                     strip = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shape}
                     _done(ws.conditional_format(*first, *last, strip), column.name)
+            if column.role == "row verdict":
+                rule = {"type": "text", "criteria": "not containing", "value": "OK", "format": self.format({"font_color": style.BAD[0]})}
+                _done(ws.conditional_format(*first, *last, rule), column.name)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():
                     rule = {

@@ -1,0 +1,673 @@
+"""The page that the client reads first, and the working sheet behind it.
+
+The page stands on narrow columns of equal width, so that the timeline, the tables and the sentences share their edges.
+"""
+
+from typing import Final
+
+from holdover.workbook import style
+from holdover.workbook.grid import Column, Table
+from holdover.workbook.page import Sheet, Stair
+
+WIDE: Final = 56
+"""Narrow columns of the page."""
+LABELS: Final = 8
+"""Of them left of the timeline, which takes the others."""
+CELLS: Final = WIDE - LABELS
+STEP: Final = 3
+"""Cells of the timeline between two marks."""
+HALF: Final = 27
+"""Narrow columns of one of two blocks beside each other."""
+
+
+def _packs(name: str, packs: str) -> str:
+    """A candidate with its packs, as it is advised."""
+    return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
+
+
+def _clock(hour: str) -> str:
+    """An hour of the outage as a clock time and the day."""
+    at = f"({{outage.starts_at}}+{hour})"
+    return f'TEXT(MOD({at},24),"00")&":00 on day "&(ROUNDDOWN({at}/24,0)+1)'
+
+
+def _whole(number: str) -> str:
+    """A number in a sentence: rounded, with its dust settled first."""
+    return f"ROUND(ROUND({number},6),0)"
+
+
+def _of_pick(name: str) -> str:
+    return f"INDEX({{{name}}},1,MAX(1,{{decision.pick_number}}))"
+
+
+def _of_shown(name: str) -> str:
+    return f"INDEX({{{name}}},1,{{shown.number}})"
+
+
+def _of_nearest(name: str) -> str:
+    return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
+
+
+# The decision, and what is told of each candidate
+
+DECISION = Table(
+    "decision",
+    "The decision",
+    "decision",
+    (
+        Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
+        Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
+        Column("pick_number", "Number of the pick", "number", formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))"),
+        Column(
+            "nearest_number",
+            "Number of the nearest that does not fit",
+            "number",
+            formula="=IF(MAX({told.near_key})<0,0,MATCH(MAX({told.near_key}),{told.near_key},0))",
+        ),
+        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_pick("fit.name")})'),
+        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_pick('fit.packs')})"),
+        Column(
+            "through",
+            "Words for the whole outage",
+            path="/answer.through",
+            formula='=IF({outage.days}=1,"through the whole day","through all "&{outage.days}&" days")',
+        ),
+    ),
+    kind="across",
+)
+
+
+def _part(tier: str, title: str) -> Column:
+    """What becomes of a tier on a candidate, without its name."""
+    until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
+    lost = f'"off or short "&{_whole(off)}&" of "&24*{{outage.days}}&" h"'
+    return Column(
+        tier,
+        title,
+        formula=f'=IF(OR({{fit.name[same]}}="",ROUND({{served.{tier}_asked_wh[same]}},6)<=0),"",'
+        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{_clock(until)}&", "&{lost})))',
+        role="words",
+    )
+
+
+def _verb(part: str) -> str:
+    return f'IF(LEFT({part},3)="off","are ","run ")&{part}'
+
+
+_WORDS = (
+    '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
+    'IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
+    'OR({convenience}="",{convenience}={decision.through})),"All loads run "&{decision.through}&".",'
+    f'IF({{critical}}="","","Critical loads "&{_verb("{critical}")})'
+    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},"Essential loads "&{_verb("{essential}")}))'
+    '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
+    f'"Convenience loads "&{_verb("{convenience}")}))&"."))'
+)
+_PHRASE = (
+    '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
+    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
+    '{more_words}&IF(AND({more_words}<>"",{heavier_words}<>""),"; ","")&{heavier_words}'
+    '&IF(AND({more_words}&{heavier_words}<>"",{fit.ask[same]}<>""),"; ","")&{fit.ask[same]}))'
+)
+
+
+def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
+    """How much more than the pick, in whole figures."""
+    own, pick = f"{{{figure}[same]}}", _of_pick(figure)
+    return Column(
+        name,
+        title,
+        unit,
+        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
+        f"{_whole(f'{own}-{pick}')}))",
+    )
+
+
+def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
+    return Column(
+        name,
+        title,
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&IF({{{of}}}>0," {more}"," {less}")))',
+    )
+
+
+TOLD = Table(
+    "told",
+    "What is told of each candidate",
+    "answer.told",
+    (
+        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
+        Column("named", "Candidate", formula=f'=IF({{fit.name[same]}}="","",{_packs("{fit.name[same]}", "{fit.packs[same]}")})'),
+        _part("critical", "Critical loads"),
+        _part("essential", "Essential loads"),
+        _part("convenience", "Convenience loads"),
+        Column("words", "In a sentence", formula=_WORDS, role="words"),
+        _against("more", "Dearer than the pick", "fit.total"),
+        _against("heavier", "Heavier than the pick", "fit.weight_kg"),
+        _in_words("more_words", "more", "in words", "more", "less"),
+        _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
+        Column("phrase", "What it gives up, or lacks", formula=_PHRASE, role="words"),
+        Column(
+            "near_key",
+            "How near it comes, -1 where it fits",
+            "factor",
+            formula='=IF(OR({fit.name[same]}="",{fit.fits[same]}=1),-1,ROUND({fit.least_ratio[same]},9))',
+        ),
+        Column(
+            "order",
+            "Place on the first page",
+            "number",
+            formula='=IF({fit.name[same]}="",0,IF({fit.fits[same]}=1,{fit.rank[same]},{decision.fitting}'
+            "+SUMPRODUCT(({told.near_key}>{near_key})*1)"
+            "+SUMPRODUCT(({told.near_key}={near_key})*({told.number}<{number}))+1))",
+        ),
+    ),
+    kind="across",
+    widths={"title": 34, "unit": 8, "record": 24},
+)
+
+ORDER = Table(
+    "order",
+    "The candidates on the first page",
+    "answer.places",
+    (
+        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
+        Column(
+            "number",
+            "Number of the candidate",
+            "number",
+            formula="=IF({place}>{decision.listed},0,MATCH({place},{told.order},0))",
+        ),
+    ),
+    note="0 where none is left.",
+)
+
+# The page
+
+
+def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", gap: int = 0) -> Table:
+    """A sentence across the page."""
+    return Table(
+        name,
+        "",
+        "answer",
+        (Column("text", "", path=path or name.removeprefix("page_"), formula=formula, role=role, cells=WIDE),),
+        heads=False,
+        tall=tall,
+        gap=gap,
+    )
+
+
+_ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ","")&{about.place}' + "".join(
+    f'&IF({{about.{name}}}="","",IF({before}<>""," · ","")&{lead}{{about.{name}}})'
+    for name, before, lead in (
+        ("date", "{about.client}&{about.place}", ""),
+        ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
+    )
+)
+_HERO = (
+    f'=IF({{decision.pick_number}}>0,"Choose "&{_of_pick("told.named")}&".",'
+    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
+    '"None of the "&{decision.listed}&" candidates fits.")))'
+)
+_LEAD = (
+    f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidate.storage_wh")}="",'
+    '"Its storage is not stated, so nothing is said of how long loads run.",'
+    f'{_of_pick("told.words")}&IF(AND({_of_pick("promise.kept")}=1,{_of_pick("promise.margin_held")}=0),'
+    '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
+    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
+    f'&IF({_of_nearest("mend.words")}="",""," What would help: "&{_of_nearest("mend.words")}&".")))'
+)
+_EXTRAS = (
+    f'IF({{decision.pick_packs}}>0,", packs","")&IF({{money.accessories_price}}>0,", accessories","")'
+    '&IF({money.labour_price}>0,", labour","")&IF({money.tax_share}>0,", tax","")'
+)
+
+
+def _if_picked(formula: str) -> str:
+    return f'=IF({{decision.pick_number}}=0,"",{formula})'
+
+
+_NEEDED = _of_pick("promise.full_needed_wh")
+_LIFT = _of_pick("fit.lift_verdict")
+_LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
+_PIECES = "({decision.pick_packs}+1)"
+FIGURES = Table(
+    "figures",
+    "",
+    "answer",
+    (
+        Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
+        Column("usable_wh", "Usable storage", "Wh", formula=_if_picked(_of_pick("held.usable_wh")), role="figure", cells=19),
+        Column(
+            "heaviest_kg", "Heaviest piece", "kg", formula=_if_picked(_of_pick("fit.heaviest_kg")), role="figure", cells=18
+        ),
+    ),
+    heads=False,
+    tall=26,
+    gap=0,
+)
+CAPTIONS = Table(
+    "captions",
+    "",
+    "answer",
+    (
+        Column(
+            "price_says",
+            "Price",
+            formula=_if_picked(f'IF({_EXTRAS}="","price","price with "&MID({_EXTRAS},3,99))'),
+            role="caption",
+            cells=19,
+        ),
+        Column(
+            "usable_says",
+            "Usable storage",
+            formula=_if_picked(
+                f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
+                f'"usable; the promise takes "&{_whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+            ),
+            role="caption",
+            cells=19,
+        ),
+        Column(
+            "heaviest_says",
+            "Heaviest piece",
+            formula=_if_picked(f'IF({_PIECES}>1,"heaviest of "&{_PIECES}&" pieces: ","weight: ")&{_LIFTS}'),
+            role="caption",
+            cells=18,
+        ),
+    ),
+    heads=False,
+    tall=14,
+)
+
+_FULL = _of_shown("held.full_wh")
+
+
+def _tier(name: str, place: int) -> Column:
+    return Column(
+        name,
+        name.capitalize(),
+        formula=f'=IF(OR({_FULL}<=0,ROUND({_of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
+        role=f"strip {name}",
+    )
+
+
+def _share(name: str, title: str, source: str) -> Column:
+    return Column(
+        name,
+        title,
+        "share",
+        formula=f'=IF({_FULL}<=0,"",INDEX({{hourly.{source}}},{{from_h}}+1)/{_FULL})',
+        role="hidden",
+    )
+
+
+MARKS = Table(
+    "marks",
+    "What runs when",
+    "answer.marks",
+    (
+        Column("number", "Mark", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column(
+            "from_h",
+            "From hour",
+            "h",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            role="hidden",
+        ),
+        Column(
+            "to_h",
+            "to hour",
+            "h",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            role="hidden",
+        ),
+        Column(
+            "time",
+            "",
+            formula='=IF({number}=0,"day 1",IF(OR(MOD({outage.starts_at}+{from_h},24)=0,'
+            "ROUNDDOWN(({outage.starts_at}+{from_h})/24,0)<ROUNDDOWN(({outage.starts_at}+{to_h}-1)/24,0)),"
+            '"day "&(ROUNDDOWN(({outage.starts_at}+MAX({to_h}-1,{from_h}))/24,0)+1),'
+            'TEXT(MOD({outage.starts_at}+{from_h},24),"00")&":00"))',
+            role="hours",
+        ),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": STEP},
+    gap=0,
+)
+STRIP = Table(
+    "strip",
+    "",
+    "answer.cells",
+    (
+        Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column(
+            "from_h", "From hour", "h", formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{outage.days}}/{CELLS},6),0)", role="hidden"
+        ),
+        Column(
+            "to_h", "to hour", "h", formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)", role="hidden"
+        ),
+        Column(
+            "night",
+            "Night",
+            formula='=IF(AND(MOD({outage.starts_at}+{from_h},24)>=6,MOD({outage.starts_at}+{from_h},24)<18)," ","·")',
+            role="strip night",
+        ),
+        _tier("critical", 1),
+        _tier("essential", 2),
+        _tier("convenience", 3),
+        _share("charge", "Charge", "before_wh"),
+        _share("critical_kept", "Kept for critical loads", "critical_kept_wh"),
+        _share("essential_kept", "Kept for critical and essential loads", "essential_kept_wh"),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": 1},
+    tall=15,
+    gap=0,
+)
+CHARGES = Table(
+    "charges",
+    "",
+    "answer.marks",
+    (
+        Column(
+            "charge",
+            "percent",
+            formula=f'=IF({_FULL}<=0,"",{_whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
+            role="hours",
+        ),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": STEP},
+    gap=0,
+)
+LEGEND = Table(
+    "legend",
+    "",
+    "answer",
+    (
+        Column("critical_key", "", role="key critical", cells=LABELS + 1, standing=("■",)),
+        Column("critical_means", "", role="caption", cells=12, standing=("kept for critical loads",)),
+        Column("essential_key", "", role="key essential", cells=1, standing=("■",)),
+        Column("essential_means", "", role="caption", cells=12, standing=("kept for essential loads",)),
+        Column("convenience_key", "", role="key convenience", cells=1, standing=("■",)),
+        Column("convenience_means", "", role="caption", cells=6, standing=("to spare",)),
+        Column("off_means", "", role="caption right", cells=15, standing=("–  off or short      ·  night",)),
+    ),
+    heads=False,
+    tall=14,
+)
+
+
+def _placed(source: str) -> str:
+    return f"INDEX({{{source}}},1,MAX(1,{{order.number[same]}}))"
+
+
+def _unless_spare(formula: str) -> str:
+    return f'=IF({{order.number[same]}}=0,"",{formula})'
+
+
+PLACED = Table(
+    "placed",
+    "The candidates, best first",
+    "answer.places",
+    (
+        Column("rank", "", formula=_unless_spare(f'IF({_placed("fit.fits")}=1,{_placed("fit.rank")}&"","–")'), role="row", cells=2),
+        Column(
+            "name",
+            "Candidate + packs",
+            formula=_unless_spare(f'{_placed("fit.name")}&IF({_placed("fit.packs")}>0," + "&{_placed("fit.packs")},"")'),
+            role="row",
+            cells=13,
+        ),
+        Column("output", "Output", formula=_unless_spare(_placed("fit.output")), role="row verdict", cells=5),
+        Column(
+            "outage",
+            "Outage",
+            formula=_unless_spare(
+                f'IF(AND({_placed("fit.outage")}="UNDER",NOT(ISTEXT({_placed("promise.until_h")}))),'
+                f'"to "&{_clock(_placed("promise.until_h"))},{_placed("fit.outage")})'
+            ),
+            role="row verdict",
+            cells=10,
+        ),
+        Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row", cells=6),
+        Column("phrase", "What it gives up, or lacks", formula=_unless_spare(_placed("told.phrase")), role="row words", cells=20),
+    ),
+    units=False,
+    tall=24,
+    gap=0,
+)
+BEYOND = _line(
+    "page_beyond",
+    "caption",
+    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet.","")',
+    13,
+    gap=1,
+)
+
+
+def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
+    return Column(name, title, path=now, formula=formula, slot=slot, role="result")
+
+
+_PARTS = {"title": 11, "set": 8, "usual": 0, "used": 8, "unit": 0, "note": 0}
+TRY_LEFT = Table(
+    "try_left",
+    "Try it: change a yellow cell",
+    "answer",
+    (
+        _tried(
+            "candidate",
+            "Candidate",
+            "outage.candidate",
+            f'=IF({_of_shown("fit.name")}="","none listed",{_of_shown("fit.name")})',
+            "candidate_now",
+        ),
+        _tried("days", "Outage, days", "outage.days", f'="to "&{_clock("24*{outage.days}")}', "days_now"),
+        _tried(
+            "sky",
+            "Sun, share of a mean day",
+            "outage.sky",
+            f'={_whole("{shown.sun_wh}/{outage.days}")}&" Wh a day"',
+            "sun_now",
+        ),
+    ),
+    kind="form",
+    cells=_PARTS,
+    heads=False,
+    tall=17,
+    gap=0,
+)
+TRY_RIGHT = Table(
+    "try_right",
+    " ",
+    "answer",
+    (
+        _tried(
+            "packs",
+            "Packs",
+            "outage.packs",
+            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&({_of_shown("candidate.packs_max")}+0))',
+            "packs_now",
+        ),
+        _tried(
+            "leave_out",
+            "Leave out a load",
+            "outage.leave_out",
+            '=IF({outage.leave_out}="","nothing",IF(COUNTIF({load.name},{outage.leave_out})>0,"left out","no load of that name"))',
+            "left_now",
+        ),
+        _tried(
+            "generator_hours",
+            "Generator, hours a day",
+            "outage.generator_hours",
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{_whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            "generator_now",
+        ),
+    ),
+    kind="form",
+    cells=_PARTS,
+    heads=False,
+    tall=17,
+    left=WIDE - HALF,
+    beside=True,
+    gap=0,
+)
+_NOW = (
+    f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
+    f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{_clock(_of_shown("promise.until_h"))})'
+    f'&", lowest charge "&{_whole("100*{shown.lowest_share}")}&" %, "'
+    f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{_whole(_of_shown("fit.total"))})&".")'
+)
+NOW = Table(
+    "now",
+    "",
+    "answer",
+    (
+        Column("label", "", role="strong", cells=LABELS, standing=("Now",)),
+        Column("text", "Now", path="now", formula=_NOW, role="strong", cells=CELLS),
+    ),
+    heads=False,
+    tall=16,
+    gap=0,
+)
+HANDED = Table(
+    "handed",
+    "",
+    "answer",
+    (
+        Column("label", "", role="result", cells=LABELS, standing=("Handed over",)),
+        Column("text", "As handed over", path="now", role="result", cells=CELLS, kept=True),
+    ),
+    heads=False,
+    tall=14,
+)
+
+
+def _outcome(row: int) -> str:
+    """Whether the promise is kept in a what-if, and until when."""
+    kept, until = f"INDEX({{trials.kept}},{row})", f"INDEX({{trials.until_h}},{row})"
+    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{_clock(until)})'
+
+
+def _unless_none_listed(formula: str) -> str:
+    return f'=IF({_of_shown("fit.name")}="","",{formula})'
+
+
+MORE = Table(
+    "more",
+    "If you want more",
+    "answer",
+    (
+        Column(
+            "pack_more",
+            "",
+            formula=_unless_none_listed(
+                f'IF(INDEX({{trials.packs}},8)<={_of_shown("fit.packs")},"It takes no more packs.",'
+                f'"One pack more"&IF({_of_shown("candidate.pack_price")}="",""," for "&{_whole(_of_shown("candidate.pack_price"))}'
+                f'&" before tax")&": "&{_outcome(8)}&".")'
+            ),
+            role="line plain",
+        ),
+        Column(
+            "generator_more",
+            "",
+            formula=_unless_none_listed(f'"Generator two hours a day longer: "&{_outcome(11)}&"."'),
+            role="line plain",
+        ),
+        Column("dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome(10)}&"."'), role="line plain"),
+    ),
+    kind="across",
+    cells={"title": 0, "unit": 0, "record": HALF},
+    tall=15,
+    gap=0,
+)
+MEASURE = Table(
+    "measure",
+    "Measure first",
+    "answer",
+    (
+        Column(
+            "measure",
+            "",
+            formula='=IF({doubt.measure_first}="","",{doubt.measure_first}&": "'
+            f'&{_whole("100*{doubt.measure_share}")}&" % of the doubt.")',
+            role="line plain",
+        ),
+        Column(
+            "day_range",
+            "",
+            formula=f'="A day takes "&{_whole("{doubt.low_wh}")}&" to "&{_whole("{doubt.high_wh}")}&" Wh at the plugs."',
+            role="line plain",
+        ),
+        Column(
+            "high_day",
+            "",
+            formula=_unless_none_listed(
+                f'IF(ISTEXT(INDEX({{sure.packs_needed}},3)),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
+                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), "INDEX({sure.packs_needed},3)")}&".")'
+            ),
+            role="line plain",
+        ),
+    ),
+    kind="across",
+    cells={"title": 0, "unit": 0, "record": HALF},
+    tall=15,
+    left=WIDE - HALF,
+    beside=True,
+)
+_CAUTIONS = (
+    '="Never connect a unit or a generator to the building\'s wiring without a transfer switch or interlock installed by a '
+    'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
+    'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
+    'only, far from doors and windows: carbon monoxide kills.","")'
+    f'&IF({_of_shown("fit.name")}="","",IF({_of_shown("storage.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
+    '&" Local codes come first."'
+)
+
+ANSWER_SHEET = Sheet(
+    "Answer",
+    "Change a yellow cell and this page follows. Load, Candidates and Assumptions say from what it is computed.",
+    (
+        _line("page_title", "page title", "={about.title}", 28),
+        _line("page_line", "page line", _ABOUT, 14, gap=1),
+        _line("page_hero", "hero", _HERO, 26),
+        _line("page_lead", "lead", _LEAD, 46, gap=0),
+        FIGURES,
+        CAPTIONS,
+        MARKS,
+        STRIP,
+        Stair(
+            "strip",
+            "charge",
+            (("critical_kept", style.RUN["critical"]), ("essential_kept", style.RUN["essential"])),
+            style.RUN["convenience"],
+            title="Charge left",
+        ),
+        CHARGES,
+        LEGEND,
+        PLACED,
+        BEYOND,
+        TRY_LEFT,
+        TRY_RIGHT,
+        NOW,
+        HANDED,
+        MORE,
+        MEASURE,
+        _line("page_cautions", "page caution", _CAUTIONS, 40, path="cautions"),
+    ),
+    narrow=WIDE,
+    portrait=True,
+    foot="Every number is a formula. The other sheets say from what.",
+    zoom=120,
+)
+DECISION_SHEET = Sheet(
+    "Decision",
+    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
+    (DECISION, TOLD, ORDER),
+    working=True,
+)
