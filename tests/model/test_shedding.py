@@ -118,7 +118,7 @@ def test_alone_a_set_lasts_no_shorter_than_in_company() -> None:
     """With everything else off, the promised loads run at least as long as with lists that are switched by the card."""
     for number, one in enumerate(scenes(200, seed=43)):
         full = 300.0 * (1 + number % 15)
-        alone = until_alone(one.taking().nets_wh[one.plan.promised - 1], one.store(full))
+        alone, _ = until_alone(one.taking().nets_wh[one.plan.promised - 1], one.store(full))
         assert (alone if isinstance(alone, int) else one.plan.clock.hours) >= end_h(one, full)
 
 

@@ -5,19 +5,22 @@ Slots beyond the case's rows are worked out too, blank: the workbook has formula
 
 from dataclasses import dataclass
 
-from holdover.case.schema import MAX_POINTS, Candidate, Case, Point, is_blank
+from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point, is_blank
 from holdover.model.answer import Answer, Facts, answer_of
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
+from holdover.model.door_card import DoorCard, door_card_of
 from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
+from holdover.model.outage.hourly import OutageTable, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
+from holdover.model.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth
@@ -29,10 +32,11 @@ from holdover.model.verdict.reason import common_asks
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slots:
-    """How many rows and columns the workbook holds."""
+    """How many rows and columns the workbook holds, and how many days of outage its tables of hours reach."""
 
     loads: int
     candidates: int
+    days: int = MAX_DAYS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,20 +71,28 @@ class Study:
     shown: Offer
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
+    outage: OutageTable
     answer: Answer
+    quotation: Quotation
+    door_card: DoorCard
 
 
 def slots_for(case: Case) -> Slots:
-    """Room for the case and for what the client adds."""
+    """Room for the case and for what the client adds: rows, columns, and a day more of outage."""
     return Slots(
         loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
         candidates=max(8, len(case.candidates) + 2),
+        days=min(MAX_DAYS, case.outage.days + 1),
     )
 
 
 def study(case: Case, slots: Slots | None = None) -> Study:
-    """Work the whole case out. Pure: the same case gives the same study."""
+    """Work the whole case out. Pure: the same case gives the same study.
+
+    An outage beyond the days of the slots is worked out to there; `outage.beyond` says so.
+    """
     slots = slots or slots_for(case)
+    given, case = case, within(case, slots.days)
     points = point_lines(padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
     desk = desk_of(case, slots.loads, capacity_of(points, case.sizing))
     doubt = doubt_of(desk.lines, case.sizing)
@@ -103,8 +115,9 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         trials=tried,
         sure=sured,
     )
+    quotation = quotation_of(case, shown)
     return Study(
-        case=case,
+        case=given,
         slots=slots,
         lines=desk.lines,
         hours=desk.hours,
@@ -128,7 +141,16 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         shown=shown,
         trials=tried,
         sure=sured,
+        outage=outage_table(
+            desk,
+            [offer.carried for offer in offers],
+            shown.number - 1,
+            (tried, sured),
+            (given.outage.days, slots.days),
+        ),
         answer=answer_of(facts),
+        quotation=quotation,
+        door_card=door_card_of(case, desk.lines, shown, slots.days, quotation.given_calls),
     )
 
 

@@ -195,8 +195,10 @@ def served_of(hours: Sequence[ShedHour], tiers: Mapping[str, TierDay]) -> dict[s
     return found
 
 
-def until_alone(net: Sequence[float], store: Store) -> int | str:
-    """The first hour that storage can't serve whole where nothing but one tier set is on; "" where there is none.
+def until_alone(net: Sequence[float], store: Store) -> tuple[int | str, list[float]]:
+    """The first hour that storage can't serve whole where nothing but one tier set is on, "" where there is none.
+
+    With it goes what is stored at the start of each hour up to it, and at the end where all are served [Wh].
 
     Args:
         net: What comes in less what the set takes, hour by hour [Wh].
@@ -205,9 +207,9 @@ def until_alone(net: Sequence[float], store: Store) -> int | str:
     Holds for: a set that is never shed.
     Source: energy balance.
     """
-    state = store.start_wh
+    states = [store.start_wh]
     for t, one in enumerate(net):
-        if round(-one - drawable_wh(state, store.reserve_wh), DUST) > 0:
-            return t
-        state = state_after_wh(state, one, store)
-    return ""
+        if round(-one - drawable_wh(states[-1], store.reserve_wh), DUST) > 0:
+            return t, states
+        states.append(state_after_wh(states[-1], one, store))
+    return "", states

@@ -11,7 +11,7 @@ from holdover.model.dust import DUST
 from holdover.model.loads import HOURS, LoadLine
 from holdover.model.outage.promise import Plan, packs_for, taking_of
 from holdover.model.outage.shedding import Store, until_alone
-from holdover.model.outage.tier_sets import Converter, Source, TierDay
+from holdover.model.outage.tier_sets import Converter, SetDay, Source, TierDay
 
 SCALES: Final = (0.8, 0.9, 1.1, 1.25)
 """Factors on the energy of every load that are tried [-]; common practice."""
@@ -38,7 +38,10 @@ class Room:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
-    """One what-if. `packs_needed` is what keeps the promise with its margin; `price` is of those packs."""
+    """One what-if. `packs_needed` is what keeps the promise with its margin; `price` is of those packs.
+
+    `day` is what its tier set takes by clock hour; `nets_wh` and `needs_wh` are of that set, hour by hour.
+    """
 
     name: str
     kept: int
@@ -47,6 +50,10 @@ class Trial:
     full_needed_wh: float | str
     packs_needed: int | str
     price: float | str
+    store: Store
+    day: SetDay
+    nets_wh: tuple[float, ...]
+    needs_wh: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +161,8 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
         may_charge=converter.may_charge,
     )
     needed = taking.full_needed_wh
-    until = until_alone(taking.nets_wh[plan.promised - 1], store)
+    place = plan.promised - 1
+    until, _ = until_alone(taking.nets_wh[place], store)
     fewest = packs_for(needed, room.storage_wh, room.pack_wh, room.packs_max, room.full_per_wh)
     enough = not isinstance(needed, str) and round(room.full_wh(fewest) - needed, DUST) >= 0
     return Trial(
@@ -165,4 +173,8 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
         full_needed_wh=needed,
         packs_needed=fewest if enough else TOO_FEW,
         price=asked.price_of(fewest) if enough else "",
+        store=store,
+        day=taking.sets[place],
+        nets_wh=taking.nets_wh[place],
+        needs_wh=taking.needs.needs_wh[place],
     )
