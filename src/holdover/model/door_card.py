@@ -1,0 +1,271 @@
+"""The card for the refrigerator door: what to switch off in which order, and the charge to hold at each reading."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.case.schema import Call, Case, Outage
+from holdover.model.decision import with_packs
+from holdover.model.demand import TIERS
+from holdover.model.dust import DUST
+from holdover.model.loads import LoadLine
+from holdover.model.offer import Offer
+from holdover.model.outage.promise import HoldLine
+from holdover.model.spoken import spoken
+
+ROOM: Final = {"critical": 4, "essential": 8, "convenience": 8}
+"""Loads of a tier that the card has room for [-]."""
+CALLS: Final = ("Emergency", "Power company", "Installer", "Device maker", "Neighbour")
+"""Whom a household may want to call; the telephone is written in by hand where the case has none."""
+GALLON_L: Final = 3.785411784
+"""Litres of a US gallon [l]; definition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A reading of the display: its clock hour, and hours from the beginning of a day of the outage to it.
+
+    `after_h` is "" for one that an earlier one repeats.
+    """
+
+    number: int
+    at: int
+    after_h: int | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoorDay:
+    """A day of the outage: what the display must read to leave a list on [%], by reading; "" past the outage."""
+
+    number: int
+    day: int | str
+    convenience: tuple[float | str, ...]
+    essential: tuple[float | str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switch:
+    """A load and its place in the order of its tier, such as `essential 2`; "" where it does not count."""
+
+    energy_wh: float
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """A line of one of the lists."""
+
+    number: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """Whom to call."""
+
+    given: Call
+    usual: str
+    name: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoorCard:
+    """The card. `heads` are the clock times of the readings in the order of a day of the outage."""
+
+    who: str
+    purpose: str
+    readings: tuple[Reading, ...]
+    after: tuple[int | str, ...]
+    heads: tuple[str, ...]
+    days: tuple[DoorDay, ...]
+    start: str
+    device: str
+    switches: tuple[Switch, ...]
+    counts: Mapping[str, int]
+    lists: Mapping[str, tuple[Listed, ...]]
+    more: Mapping[str, str]
+    generator: str
+    fuel: str
+    outlet: str
+    contacts: tuple[Contact, ...]
+
+
+def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, calls: Sequence[Call]) -> DoorCard:
+    """The card of the candidate that is followed.
+
+    Args:
+        case: The case.
+        lines: The inventory.
+        shown: The candidate; one without a name where none is listed.
+        days: Days of the outage that the card has room for [days].
+        calls: Whom to call, one a line of the card.
+    """
+    readings = readings_of(case.outage)
+    after = sorted(int(one.after_h) for one in readings if one.after_h != "")
+    heads = [clock_time((case.outage.starts_at + hour) % 24) for hour in after]
+    blanks = ("",) * (len(readings) - len(after))
+    switches = switches_of(lines)
+    counts = {tier: sum(one.key.startswith(tier) for one in switches) for tier in TIERS}
+    return DoorCard(
+        who=with_packs(shown.name, shown.held.packs) if shown.name else "No candidate is listed yet.",
+        purpose=_purpose(case),
+        readings=readings,
+        after=(*after, *blanks),
+        heads=(*heads, *blanks),
+        days=tuple(_day(number, (*after, *blanks), case.outage, shown) for number in range(1, days + 1)),
+        start=_start(case.outage, shown),
+        device=_device(case.outage),
+        switches=switches,
+        counts=counts,
+        lists={tier: _list(tier, switches, lines) for tier in TIERS},
+        more={tier: _more(counts[tier], ROOM[tier]) for tier in TIERS},
+        generator=_generator(case),
+        fuel=_fuel(case, shown),
+        outlet=_outlet(case.outage),
+        contacts=tuple(
+            Contact(given=call, usual=usual, name=call.name or usual, number=call.number)
+            for call, usual in zip(calls, CALLS, strict=True)
+        ),
+    )
+
+
+def clock_time(hour: float) -> str:
+    """A clock hour as it is written [-].
+
+    Args:
+        hour: Clock hour [h].
+
+    Holds for: hours from 0 to 48; whole minutes.
+    Source: definition.
+
+    >>> clock_time(18.5), clock_time(24.25)
+    ('18:30', '00:15')
+    """
+    minutes = int(spoken(60 * hour)) % 1440
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def readings_of(outage: Outage) -> tuple[Reading, ...]:
+    """The readings as the case states them; one that repeats an earlier one counts once."""
+    hours = (outage.reading_1, outage.reading_2, outage.reading_3, outage.reading_4)
+    return tuple(
+        Reading(number=i + 1, at=at, after_h="" if at in hours[:i] else (at - outage.starts_at) % 24)
+        for i, at in enumerate(hours)
+    )
+
+
+def switches_of(lines: Sequence[LoadLine]) -> tuple[Switch, ...]:
+    """Each load with its place in its tier's order of switching off: what uses most in a day goes first."""
+    energy = [round(line.energy_wh, DUST) for line in lines]
+    found = []
+    for line, own in zip(lines, energy, strict=True):
+        before = sum(
+            other.tier == line.tier and (theirs > own or (theirs == own and other.number < line.number))
+            for other, theirs in zip(lines, energy, strict=True)
+        )
+        found.append(Switch(energy_wh=own, key=f"{line.tier} {before + 1}" if own > 0 else ""))
+    return tuple(found)
+
+
+def _list(tier: str, switches: Sequence[Switch], lines: Sequence[LoadLine]) -> tuple[Listed, ...]:
+    places = {switch.key: line for switch, line in zip(switches, lines, strict=True)}
+    return tuple(
+        Listed(number=k, name=_load_words(places[key]) if (key := f"{tier} {k}") in places else "")
+        for k in range(1, ROOM[tier] + 1)
+    )
+
+
+def _load_words(line: LoadLine) -> str:
+    name = line.given.name or f"Line {line.number}"
+    return f"{name}, {line.given.place}" if line.given.place else name
+
+
+def _more(count: int, room: int) -> str:
+    return f"and {count - room} more: see the Load sheet" if count > room else ""
+
+
+def _day(number: int, after: Sequence[int | str], outage: Outage, shown: Offer) -> DoorDay:
+    """The charge to hold on a day, in whole per cent as a display shows it."""
+    carried = shown.carried
+    told = {line.t: line for line in carried.hold} if shown.name and carried.store.full_wh > 0 else {}
+    times = [-1 if hour == "" else 24 * (number - 1) + int(hour) for hour in after]
+
+    def shares(of: str) -> tuple[float | str, ...]:
+        return tuple(_percent(told[t], of) if t in told else "" for t in times)
+
+    return DoorDay(
+        number=number,
+        day=number if number <= outage.days else "",
+        convenience=shares("convenience_share"),
+        essential=shares("essential_share"),
+    )
+
+
+def _percent(line: HoldLine, of: str) -> float | str:
+    share = getattr(line, of)
+    return share if isinstance(share, str) else float(round(100 * share))
+
+
+def _purpose(case: Case) -> str:
+    outage = case.outage
+    begins = f"{outage.starts_at:02d}:00"
+    days = "a day" if outage.days == 1 else f"{outage.days} days"
+    said = f"For an outage of {days} from {begins}; each day of it begins at {begins}."
+    return " ".join(word for word in (said, case.about.prepared_by, case.about.date) if word)
+
+
+def _start(outage: Outage, shown: Offer) -> str:
+    """What is off from the beginning, which may be no reading."""
+    carried = shown.carried
+    if not shown.name or carried.store.full_wh <= 0:
+        return "No charge can be told yet: the storage is not stated." if shown.name else ""
+    first = carried.hold[0]
+    charge = round(100 * outage.start_share, DUST)
+
+    def off(share: float | str) -> bool:
+        return isinstance(share, str) or round(100 * share - charge, DUST) > 0
+
+    begins = f"At {outage.starts_at:02d}:00, when the power goes, with {spoken(charge)} %"
+    if off(first.essential_share):
+        return f"{begins}: list A and list B off."
+    return f"{begins}: list A off." if off(first.convenience_share) else f"{begins}: all may stay on."
+
+
+def _device(outage: Outage) -> str:
+    parts = [
+        f"list {letter} below {spoken(100 * share)} %"
+        for letter, share in (("A", outage.drop_convenience_at), ("B", outage.drop_essential_at))
+        if share is not None
+    ]
+    return f"The unit itself switches off {' and '.join(parts)}." if parts else ""
+
+
+def _generator(case: Case) -> str:
+    outage = case.outage
+    if case.recharge.generator_w <= 0:
+        return "No generator is planned."
+    if outage.generator_hours <= 0:
+        return "A generator is there; no hours are planned for it."
+    if outage.generator_hours >= 24:
+        return "Run it all day."
+    end = outage.generator_from + outage.generator_hours
+    return f"Run it from {clock_time(outage.generator_from)} to {clock_time(end)} each day."
+
+
+def _fuel(case: Case, shown: Offer) -> str:
+    litres = round(shown.carried.fuel_l, DUST)
+    if not shown.name or litres <= 0:
+        return ""
+    gallons = spoken(litres / GALLON_L, 1)
+    days = "the day" if case.outage.days == 1 else f"{case.outage.days} days"
+    return f"Fuel for {days}: {spoken(litres, 1)} l ({gallons} US gal)."
+
+
+def _outlet(outage: Outage) -> str:
+    if outage.mains_hours <= 0:
+        return ""
+    if outage.mains_hours >= 24:
+        return "Plug the unit in wherever an outlet works."
+    end = outage.mains_from + outage.mains_hours
+    return f"Plug the unit in from {clock_time(outage.mains_from)} to {clock_time(end)}."
