@@ -2,9 +2,10 @@
 
 Writer, reader, auditor and tests walk the same declarations; nothing else knows a cell address.
 
-In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{table.name}` a defined name (the
-whole column of a table, the one value of a form), `{table.name[same]}` the cell of the same record in another table and
-`{table.name[3]}` that of record 3 (from 0). `@` inside a name stands for the number of the record (from 0).
+In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{name[+1]}` the record's after it and
+`{name[last]}` the cells from this record to the last one. `{table.name}` is a defined name (the whole column of a table,
+the one value of a form), `{table.name[same]}` the cell of the same record in another table and `{table.name[3]}` that of
+record 3 (from 0). `@` inside a name stands for the number of the record (from 0).
 """
 
 import re
@@ -23,7 +24,7 @@ from holdover.xlsx import column_letters
 Value = float | str | None
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
-REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\}")
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|\d+)\])?\}")
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
 """What stands beside each other in a row of a form."""
@@ -363,12 +364,14 @@ class Grid:
     ) -> str | tuple[str, str, Callable[[int], str]]:
         """What stands for a name: an address or defined name, or one of which a part moves with the record."""
         if other is None:
-            return self._moving(table, "", name, -1 if record == "-1" else 0)
+            if record == "last":
+                return self._to_last(table, name)
+            return self._moving(table, "", name, int(record or 0))
         if record is None:
             full = f"{other}_{name}"
             return ("", "", lambda i: self._known(full.replace("@", str(i)))) if "@" in full else self._known(full)
-        if other not in self.tables:
-            raise KeyError(f"no table {other!r}, named by table {table.name!r}")
+        if other not in self.tables or record in ("-1", "+1", "last"):
+            raise KeyError(f"no table {other!r} with such a record, named by table {table.name!r}")
         target, sheet = self.tables[other], self.places[other].sheet
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
@@ -376,6 +379,12 @@ class Grid:
         if "@" in name:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
+
+    def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
+        """The cells from the record's own to the last, of a table that runs down."""
+        row, col = self.at(table, name, 0)
+        column, end = letters(col), row + self.places[table.name].count
+        return column, f":{column}${end}", lambda i: str(row + 1 + i)
 
     def _moving(self, table: Table, there: str, name: str, shift: int) -> tuple[str, str, Callable[[int], str]]:
         """The record's own cell: its row moves down a table, its column moves across one, a form's stands."""
