@@ -73,6 +73,8 @@ class Told:
     words: str
     more: int | str
     heavier: int | str
+    more_words: str
+    heavier_words: str
     phrase: str
     near_key: float
     order: int
@@ -287,7 +289,11 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else "",
             more=more,
             heavier=heavier,
-            phrase=_phrase(offer, more, heavier) if offer.name else "",
+            more_words=_in_words(more, "more", "less"),
+            heavier_words=_in_words(heavier, "kg heavier", "kg lighter"),
+            phrase=_phrase(offer, _in_words(more, "more", "less"), _in_words(heavier, "kg heavier", "kg lighter"))
+            if offer.name
+            else "",
             near_key=round(offer.fit.least_ratio, 9) if offer.name and not offer.fit.fits else -1.0,
             order=places.get(offer.number, 0),
         )
@@ -317,19 +323,18 @@ def _against(one: float | str, other: float | str) -> int | str:
     return "" if isinstance(one, str) or isinstance(other, str) else int(spoken(one - other))
 
 
-def _phrase(offer: Offer, more: int | str, heavier: int | str) -> str:
+def _in_words(difference: int | str, above: str, below: str) -> str:
+    if isinstance(difference, str) or difference == 0:
+        return ""
+    return f"{abs(difference)} {above if difference > 0 else below}"
+
+
+def _phrase(offer: Offer, more: str, heavier: str) -> str:
     """What it costs beyond the pick and what is to be asked; of one that falls short, why: the first reason."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
         return f"{first}; and more" if rest else first
-    parts = []
-    if isinstance(more, int) and more:
-        parts.append(f"{abs(more)} {'more' if more > 0 else 'less'}")
-    if isinstance(heavier, int) and heavier:
-        parts.append(f"{abs(heavier)} kg {'heavier' if heavier > 0 else 'lighter'}")
-    if offer.ask:
-        parts.append(offer.ask)
-    return "; ".join(parts)
+    return "; ".join(part for part in (more, heavier, offer.ask) if part)
 
 
 def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:

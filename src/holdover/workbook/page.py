@@ -348,7 +348,9 @@ def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[s
             places[block.name] = Corner(sheet.name, top, left, count)
             row = top + height(block, count) + block.gap
         else:
-            row = first + (len(block.lines) if isinstance(block, Words) else block.rows) + 1
+            row = (
+                first + (len(block.lines) if isinstance(block, Words) else block.rows) + (not isinstance(block, Stair))
+            )
         row = max(row, end)
 
 

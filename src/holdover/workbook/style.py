@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from holdover.case.schema import choices_of, is_text
+from holdover.case.schema import choices_of, is_text, is_whole
 from holdover.workbook.grid import Column, Part
 
 INK: Final = "#1B2A30"
@@ -135,13 +135,20 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
     "caption": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
     "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5},
+    "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5, "text_wrap": True, "indent": 1},
+    "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
     "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True},
     "result": {**BARE, "font_color": GREY},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
     "page caution": {
-        **BARE, "font_size": 8.5, "font_color": LOOK[0], "text_wrap": True, "valign": "top", "top": 1, "top_color": LOOK[0],
+        **BARE,
+        "font_size": 8.5,
+        "font_color": LOOK[0],
+        "text_wrap": True,
+        "valign": "top",
+        "top": 1,
+        "top_color": LOOK[0],
     },
     "caption right": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "right"},
     **{f"key {tier}": {**BARE, "font_color": fill, "align": "right"} for tier, fill in RUN.items()},
@@ -200,7 +207,8 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
     """Properties of a label's format, by its kind and the role of what it stands beside."""
     if composed and kind in COMPOSED:
         right = kind == "head" and column is not None and column.unit != ""
-        return {**COMPOSED[kind], "align": "right"} if right else COMPOSED[kind]
+        words = kind == "head" and column is not None and column.role == "row words"
+        return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
     look = {**LABELS[kind], "bold": column.role in STRONG}
@@ -222,7 +230,9 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"
     if is_free_text(column):
         style["text_wrap"] = True
-    if number:
+    if column.field is not None and is_whole(column.field):
+        number = "0"
+    if number and "num_format" not in style:
         style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
     if typed:
         style |= INPUT

@@ -171,7 +171,7 @@ class _Writer:
         self.text(ws, label.row, label.col, text, look)
         if label.kind in ("plain", "caution", "small"):
             self.tall(ws, label.row, style.ROW * lines(text, sum(self.widths[label.col : label.right + 1])))
-        elif label.kind == "title" and label.col:
+        elif composed and label.kind == "title":
             self.tall(ws, label.row, style.TITLE_TALL)
         if label.kind in ("head", "label") and label.column and label.column.note:
             note = {"x_scale": 1.8, "font_size": 9}
@@ -272,7 +272,8 @@ class _Writer:
         return height(table, count)
 
     def _table(self, ws: Any, page: Page, table: Table) -> None:
-        {"down": self._tall_down, "across": self._tall_across, "form": self._tall_form}[table.kind](ws, page, table)
+        if not page.sheet.narrow:
+            {"down": self._tall_down, "across": self._tall_across, "form": self._tall_form}[table.kind](ws, page, table)
         shapes: dict[tuple[str, Part], Any] = {}
         for cell in self.grid.cells_of(table, self.study):
             key = cell.column.name, cell.part
@@ -369,7 +370,12 @@ class _Writer:
                     strip = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shape}
                     _done(ws.conditional_format(*first, *last, strip), column.name)
             if column.role == "row verdict":
-                rule = {"type": "text", "criteria": "not containing", "value": "OK", "format": self.format({"font_color": style.BAD[0]})}
+                rule = {
+                    "type": "text",
+                    "criteria": "not containing",
+                    "value": "OK",
+                    "format": self.format({"font_color": style.BAD[0]}),
+                }
                 _done(ws.conditional_format(*first, *last, rule), column.name)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():

@@ -137,7 +137,11 @@ TOLD = Table(
     "answer.told",
     (
         Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
-        Column("named", "Candidate", formula=f'=IF({{fit.name[same]}}="","",{_packs("{fit.name[same]}", "{fit.packs[same]}")})'),
+        Column(
+            "named",
+            "Candidate",
+            formula=f'=IF({{fit.name[same]}}="","",{_packs("{fit.name[same]}", "{fit.packs[same]}")})',
+        ),
         _part("critical", "Critical loads"),
         _part("essential", "Essential loads"),
         _part("convenience", "Convenience loads"),
@@ -213,7 +217,7 @@ _HERO = (
 _LEAD = (
     f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidate.storage_wh")}="",'
     '"Its storage is not stated, so nothing is said of how long loads run.",'
-    f'{_of_pick("told.words")}&IF(AND({_of_pick("promise.kept")}=1,{_of_pick("promise.margin_held")}=0),'
+    f"{_of_pick('told.words')}&IF(AND({_of_pick('promise.kept')}=1,{_of_pick('promise.margin_held')}=0),"
     '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
     f'&IF({_of_nearest("mend.words")}="",""," What would help: "&{_of_nearest("mend.words")}&".")))'
@@ -230,7 +234,9 @@ def _if_picked(formula: str) -> str:
 
 _NEEDED = _of_pick("promise.full_needed_wh")
 _LIFT = _of_pick("fit.lift_verdict")
-_LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
+_LIFTS = (
+    f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
+)
 _PIECES = "({decision.pick_packs}+1)"
 FIGURES = Table(
     "figures",
@@ -238,9 +244,16 @@ FIGURES = Table(
     "answer",
     (
         Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
-        Column("usable_wh", "Usable storage", "Wh", formula=_if_picked(_of_pick("held.usable_wh")), role="figure", cells=19),
         Column(
-            "heaviest_kg", "Heaviest piece", "kg", formula=_if_picked(_of_pick("fit.heaviest_kg")), role="figure", cells=18
+            "usable_wh", "Usable storage", "Wh", formula=_if_picked(_of_pick("held.usable_wh")), role="figure", cells=19
+        ),
+        Column(
+            "heaviest_kg",
+            "Heaviest piece",
+            "kg",
+            formula=_if_picked(_of_pick("fit.heaviest_kg")),
+            role="figure",
+            cells=18,
         ),
     ),
     heads=False,
@@ -345,10 +358,18 @@ STRIP = Table(
     (
         Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
         Column(
-            "from_h", "From hour", "h", formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{outage.days}}/{CELLS},6),0)", role="hidden"
+            "from_h",
+            "From hour",
+            "h",
+            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            role="hidden",
         ),
         Column(
-            "to_h", "to hour", "h", formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)", role="hidden"
+            "to_h",
+            "to hour",
+            "h",
+            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            role="hidden",
         ),
         Column(
             "night",
@@ -375,7 +396,7 @@ CHARGES = Table(
     (
         Column(
             "charge",
-            "percent",
+            "Charge left, %",
             formula=f'=IF({_FULL}<=0,"",{_whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
             role="hours",
         ),
@@ -415,11 +436,19 @@ PLACED = Table(
     "The candidates, best first",
     "answer.places",
     (
-        Column("rank", "", formula=_unless_spare(f'IF({_placed("fit.fits")}=1,{_placed("fit.rank")}&"","–")'), role="row", cells=2),
+        Column(
+            "rank",
+            "",
+            formula=_unless_spare(f'IF({_placed("fit.fits")}=1,{_placed("fit.rank")}&"","–")'),
+            role="row",
+            cells=2,
+        ),
         Column(
             "name",
             "Candidate + packs",
-            formula=_unless_spare(f'{_placed("fit.name")}&IF({_placed("fit.packs")}>0," + "&{_placed("fit.packs")},"")'),
+            formula=_unless_spare(
+                f'{_placed("fit.name")}&IF({_placed("fit.packs")}>0," + "&{_placed("fit.packs")},"")'
+            ),
             role="row",
             cells=13,
         ),
@@ -434,8 +463,14 @@ PLACED = Table(
             role="row verdict",
             cells=10,
         ),
-        Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row", cells=6),
-        Column("phrase", "What it gives up, or lacks", formula=_unless_spare(_placed("told.phrase")), role="row words", cells=20),
+        Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=6),
+        Column(
+            "phrase",
+            "What it gives up, or lacks",
+            formula=_unless_spare(_placed("told.phrase")),
+            role="row words",
+            cells=20,
+        ),
     ),
     units=False,
     tall=24,
@@ -454,7 +489,7 @@ def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
     return Column(name, title, path=now, formula=formula, slot=slot, role="result")
 
 
-_PARTS = {"title": 11, "set": 8, "usual": 0, "used": 8, "unit": 0, "note": 0}
+_PARTS = {"title": 12, "set": 6, "usual": 0, "used": 9, "unit": 0, "note": 0}
 TRY_LEFT = Table(
     "try_left",
     "Try it: change a yellow cell",
@@ -621,7 +656,7 @@ MEASURE = Table(
     beside=True,
 )
 _CAUTIONS = (
-    '="Never connect a unit or a generator to the building\'s wiring without a transfer switch or interlock installed by a '
+    "=\"Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed by a "
     'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
     'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
@@ -646,7 +681,6 @@ ANSWER_SHEET = Sheet(
             "charge",
             (("critical_kept", style.RUN["critical"]), ("essential_kept", style.RUN["essential"])),
             style.RUN["convenience"],
-            title="Charge left",
         ),
         CHARGES,
         LEGEND,
