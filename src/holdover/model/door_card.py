@@ -23,22 +23,18 @@ GALLON_L: Final = 3.785411784
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """A reading of the display: its clock hour, and hours from the beginning of a day of the outage to it.
-
-    `after_h` is "" for one that an earlier one repeats.
-    """
+    """A reading of the display at a clock hour, "" for one that an earlier one repeats."""
 
     number: int
-    at: int
-    after_h: int | str
+    clock: int | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorDay:
-    """A day of the outage: what the display must read to leave a list on [%], by reading; "" past the outage."""
+    """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on."""
 
     number: int
-    day: int | str
+    day: str
     convenience: tuple[float | str, ...]
     essential: tuple[float | str, ...]
 
@@ -71,12 +67,12 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorCard:
-    """The card. `heads` are the clock times of the readings in the order of a day of the outage."""
+    """The card. `clocks` are the hours of the readings in the order of a day, `heads` the same as they are written."""
 
     who: str
     purpose: str
     readings: tuple[Reading, ...]
-    after: tuple[int | str, ...]
+    clocks: tuple[int | str, ...]
     heads: tuple[str, ...]
     days: tuple[DoorDay, ...]
     start: str
@@ -98,22 +94,21 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         case: The case.
         lines: The inventory.
         shown: The candidate; one without a name where none is listed.
-        days: Days of the outage that the card has room for [days].
+        days: Days that the card has room for, from midnight to midnight [days].
         calls: Whom to call, one a line of the card.
     """
     readings = readings_of(case.outage)
-    after = sorted(int(one.after_h) for one in readings if one.after_h != "")
-    heads = [clock_time((case.outage.starts_at + hour) % 24) for hour in after]
-    blanks = ("",) * (len(readings) - len(after))
+    clocks = sorted(int(one.clock) for one in readings if one.clock != "")
+    blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     counts = {tier: sum(one.key.startswith(tier) for one in switches) for tier in TIERS}
     return DoorCard(
         who=with_packs(shown.name, shown.held.packs) if shown.name else "No candidate is listed yet.",
         purpose=_purpose(case),
         readings=readings,
-        after=(*after, *blanks),
-        heads=(*heads, *blanks),
-        days=tuple(_day(number, (*after, *blanks), case.outage, shown) for number in range(1, days + 1)),
+        clocks=(*clocks, *blanks),
+        heads=(*(clock_time(hour) for hour in clocks), *blanks),
+        days=tuple(_day(number, (*clocks, *blanks), case.outage, shown) for number in range(1, days + 1)),
         start=_start(case.outage, shown),
         device=_device(case.outage),
         switches=switches,
@@ -150,8 +145,7 @@ def readings_of(outage: Outage) -> tuple[Reading, ...]:
     """The readings as the case states them; one that repeats an earlier one counts once."""
     hours = (outage.reading_1, outage.reading_2, outage.reading_3, outage.reading_4)
     return tuple(
-        Reading(number=i + 1, at=at, after_h="" if at in hours[:i] else (at - outage.starts_at) % 24)
-        for i, at in enumerate(hours)
+        Reading(number=i + 1, clock="" if clock in hours[:i] else clock) for i, clock in enumerate(hours)
     )
 
 
@@ -185,18 +179,18 @@ def _more(count: int, room: int) -> str:
     return f"and {count - room} more: see the Load sheet" if count > room else ""
 
 
-def _day(number: int, after: Sequence[int | str], outage: Outage, shown: Offer) -> DoorDay:
+def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer) -> DoorDay:
     """The charge to hold on a day, in whole per cent as a display shows it."""
     carried = shown.carried
     told = {line.t: line for line in carried.hold} if shown.name and carried.store.full_wh > 0 else {}
-    times = [-1 if hour == "" else 24 * (number - 1) + int(hour) for hour in after]
+    times = [-1 if clock == "" else 24 * (number - 1) + int(clock) - outage.starts_at for clock in clocks]
 
     def shares(of: str) -> tuple[float | str, ...]:
         return tuple(_percent(told[t], of) if t in told else "" for t in times)
 
     return DoorDay(
         number=number,
-        day=number if number <= outage.days else "",
+        day=f"Day {number}" if 24 * (number - 1) < outage.starts_at + 24 * outage.days else "",
         convenience=shares("convenience_share"),
         essential=shares("essential_share"),
     )
@@ -211,7 +205,7 @@ def _purpose(case: Case) -> str:
     outage = case.outage
     begins = f"{outage.starts_at:02d}:00"
     days = "a day" if outage.days == 1 else f"{outage.days} days"
-    said = f"For an outage of {days} from {begins}; each day of it begins at {begins}."
+    said = f"For an outage of {days} from {begins} on day 1."
     return " ".join(word for word in (said, case.about.prepared_by, case.about.date) if word)
 
 

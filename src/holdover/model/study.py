@@ -150,7 +150,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         ),
         answer=answer_of(facts),
         quotation=quotation,
-        door_card=door_card_of(case, desk.lines, shown, slots.days, quotation.given_calls),
+        door_card=door_card_of(case, desk.lines, shown, slots.days + 1, quotation.given_calls),
     )
 
 
