@@ -1,0 +1,107 @@
+"""The first page: its timeline, its candidates in order and its sentences, held against the records they tell of."""
+
+import pytest
+
+from engines.cases import SAMPLES, sample
+from holdover.case.schema import Candidate, Case, Load, Outage
+from holdover.model.answer import BLANK, CELLS, DASH, Answer
+from holdover.model.study import Study, study
+
+FRIDGE = Load(name="Refrigerator", running_w=150, hours_per_day=24, duty=0.4, tier="essential")
+LAMP = Load(name="Lamp", running_w=40, hours_per_day=6, starts_at=18, tier="convenience")
+
+
+def unit(name: str, storage_wh: float = 8000, price: float = 1000, **more: object) -> Candidate:
+    return Candidate.model_validate(
+        {"name": name, "storage_wh": storage_wh, "continuous_w": 2000, "surge_w": 4000, "price": price, "ac_sockets": 4,
+         "weight_kg": 20, "transfer_ms": 10, "ac_volts": 120, **more}
+    )  # fmt: skip
+
+
+def worked(*candidates: Candidate, **outage: object) -> Study:
+    plan = Outage.model_validate({"days": 2, "starts_at": 18, "sky": 0, **outage})
+    return study(Case(loads=(FRIDGE, LAMP), candidates=candidates, outage=plan))
+
+
+def page(*candidates: Candidate, **outage: object) -> Answer:
+    return worked(*candidates, **outage).answer
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("days", [1, 2, 3, 5, 7, 14])
+def test_the_timeline_covers_every_hour_and_tells_each_as_it_is(name: str, days: int) -> None:
+    """Every hour of the outage lies in a cell; a tier that is off or short in one hour is told as off in its cell."""
+    case = sample(name)
+    found = study(case.model_copy(update={"outage": case.outage.model_copy(update={"days": days})}))
+    cells, hours = found.answer.cells, found.shown.carried.hours
+    assert len(cells) == CELLS
+    assert {t for cell in cells for t in range(cell.from_h, cell.to_h)} == set(range(24 * days))
+    for cell in cells:
+        for place, tier in enumerate(("critical", "essential", "convenience"), start=1):
+            off = any(hours[t].served < place for t in range(cell.from_h, cell.to_h))
+            asked = found.shown.carried.tiers[tier].asked_wh > 0
+            assert getattr(cell, tier) == ((DASH if off else "") if asked else BLANK)
+
+
+def test_the_charge_under_the_timeline_is_that_of_the_hour() -> None:
+    """The outage begins with a full unit: 100 percent under the first mark."""
+    found = page(unit("Unit A"))
+    assert (found.marks[0].time, found.marks[0].charge) == ("day 1", "100")
+    assert found.cells[0].charge == 1.0
+
+
+def test_days_and_clock_times_stand_over_the_timeline() -> None:
+    """Two days from 18:00 in 16 marks are three hours each: 18:00 is day 1, 21:00, then midnight is day 2."""
+    assert [mark.time for mark in page(unit("Unit A")).marks][:6] == [
+        "day 1",
+        "21:00",
+        "day 2",
+        "03:00",
+        "06:00",
+        "09:00",
+    ]
+
+
+def test_candidates_stand_best_first_then_by_how_near_they_come() -> None:
+    """The dearer of two that fit comes second; of two that fall short the one with more storage stands first."""
+    found = page(unit("Small", 300), unit("Dear", price=1500), unit("Smaller", 200), unit("Cheap"))
+    assert [place.name for place in found.places if place.name] == ["Cheap", "Dear", "Small", "Smaller"]
+    assert [place.rank for place in found.places[:4]] == ["1", "2", DASH, DASH]
+    assert found.places[1].phrase == "500 more"
+    assert found.hero == "Choose Cheap."
+
+
+def test_none_that_fits_tells_the_nearest_and_what_would_help() -> None:
+    """A single candidate of a tenth of the storage does not fit, and nothing is said to be chosen."""
+    found = page(unit("Small", 300))
+    assert found.hero == "The only candidate does not fit."
+    assert found.lead.startswith("Nearest is Small: ")
+    assert found.price == ""
+
+
+def test_no_candidate_tells_what_to_look_for() -> None:
+    """Nobody is on offer: the page says what to look for, and no sentence speaks of a unit."""
+    found = page()
+    assert found.hero == "No candidate is listed yet."
+    assert found.lead.startswith("Look for ")
+    assert (found.now, found.pack_more, found.high_day) == ("No candidate is listed yet.", "", "")
+
+
+def test_a_load_left_out_is_off_everywhere() -> None:
+    """Without the refrigerator the day is the lamp's 240 Wh."""
+    found = worked(unit("Unit A"), leave_out="refrigerator")
+    assert found.demand.energy_wh == pytest.approx(240)
+    assert found.answer.left_now == "left out"
+    assert page(unit("Unit A"), leave_out="sauna").left_now == "no load of that name"
+
+
+def test_more_than_eight_candidates_are_told_of() -> None:
+    """Ten candidates: eight on the page, two on the Comparison sheet."""
+    assert page(*(unit(f"Unit {i}") for i in range(10))).beyond == "2 more on the Comparison sheet."
+
+
+def test_cautions_are_those_of_the_case() -> None:
+    """No critical load and no generator: neither is spoken of; with a generator carbon monoxide is."""
+    assert "carbon monoxide" not in page(unit("Unit A")).cautions
+    assert "carbon monoxide" in page(unit("Unit A"), generator_hours=2).cautions
+    assert "second way out" not in page(unit("Unit A")).cautions
