@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from holdover.case.schema import Case
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken
-from holdover.model.vehicle import VehiclePlan, range_words
+from holdover.model.vehicle import VehiclePlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +48,7 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer) -> str:
         return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
     packs = shown.held.packs
     carried = f" with {packs} pack{'' if packs == 1 else 's'}" if packs else ""
-    return f"{shown.name}{carried}: {range_words(plan, shown.arrival.range_own)}."
+    return f"{shown.name}{carried}: {shown.arrival.told}."
 
 
 def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:

@@ -57,7 +57,8 @@ LIMIT_TRACE_H: Final = 0.000001
 class Layout:
     """So many in series, so many in parallel, on every input used; "" stands for volts and amperes not known.
 
-    `fits` tells on how many inputs the planned modules would do. `score` is what it is ranked by, the verdict where it
+    `fits` tells on how many inputs the planned modules would do, `gives_w` what the limit of the inputs leaves of one
+    module at most. `score` is what it is ranked by, the verdict where it
     is not allowed: see `ranking`.
     """
 
@@ -70,6 +71,7 @@ class Layout:
     inputs_used: int
     modules_used: int
     limit_w: float
+    gives_w: float
     verdict: str
     harvest_wh: float
     score: float | str
@@ -444,6 +446,7 @@ def _layout(
             inputs_used=inputs_used,
             modules_used=modules_used,
             limit_w=0.0,
+            gives_w=0.0,
             verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
             harvest_wh=0.0,
             score=UNSTATED if candidate.pv_inputs else NO_INPUT,
@@ -467,6 +470,7 @@ def _layout(
         inputs_used=inputs_used,
         modules_used=modules_used,
         limit_w=limit_w,
+        gives_w=limit_w / modules_used if modules_used else 0.0,
         verdict=verdict,
         harvest_wh=harvest_wh,
         score=score(harvest_wh, modules_used, limit_w) if verdict == "allowed" else verdict,

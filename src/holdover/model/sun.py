@@ -30,7 +30,7 @@ NO_SUNRISE: Final = "the sun does not rise"
 """Said of a month of polar night [-]."""
 NOT_STATED: Final = "not stated: counts as no sun"
 """Said of a month of which the case holds no sun [-]."""
-DARK: Final = "dark month (clearness below 0.3): mostly diffuse, a rough figure"
+DARK: Final = "dark month, mostly diffuse: a rough figure"
 """Said of a month beyond the range of the diffuse correlation [-]."""
 
 

@@ -68,6 +68,7 @@ class VehicleFit:
     draw_margin_w: float
     holds: Verdict
     reaches: Verdict
+    loads_wh: float | str
     needed_with_loads_wh: float | str
     packs_with_loads: int | str
     reaches_with_loads: Verdict
@@ -77,7 +78,8 @@ class VehicleFit:
 class Arrival:
     """How far the vehicle comes with the packs the candidate gets, and how far the nameplate alone would promise.
 
-    `left_own` is how far it comes on what is left when the loads have theirs first; `words` is the answer in a line.
+    `left_own` is how far it comes on what is left when the loads have theirs first; `told` says the range of the
+    distance, `words` is the answer in a line. Both are "" where no vehicle is planned.
     """
 
     range_km: float
@@ -86,6 +88,7 @@ class Arrival:
     nameplate_own: float
     lost_share: float
     left_own: float
+    told: str
     words: str
 
 
@@ -392,6 +395,7 @@ def vehicle_fit(
         draw_margin_w=margin_w,
         holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if told is None else told,
         reaches=_within(packs, limit) if told is None else told,
+        loads_wh=loads_wh,
         needed_with_loads_wh=both_wh,
         packs_with_loads=for_both,
         reaches_with_loads=_within(for_both, limit) if told is None else told,
@@ -434,6 +438,7 @@ def arrival(
         nameplate_own=_own(promised, plan.distance_unit),
         lost_share=1 - arrives / promised if promised else 0.0,
         left_own=left_own,
+        told=range_words(plan, range_own) if plan.distance > 0 else "",
         words=in_words(plan, range_own, left_own, loaded=isinstance(loads_wh, str) or loads_wh > 0),
     )
 

@@ -31,7 +31,7 @@ def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any
             what["smooth"] = False
         else:
             what |= {"fill": {"color": color}, "gap": 60}
-        (lines if series.over else made).add_series(what)
+        (lines if lines and series.over else made).add_series(what)
     if lines:
         made.combine(lines)
     font = {"name": style.BASE["font_name"], "size": 9, "color": style.INK}

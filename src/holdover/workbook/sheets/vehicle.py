@@ -2,13 +2,24 @@
 
 from dataclasses import replace
 
-from holdover.case.schema import MAX_DELIVERIES, Delivery, Vehicle
+from holdover.case.schema import Delivery, Vehicle
 from holdover.model.vehicle import PACKS_SHOWN
+from holdover.workbook import style
 from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-VEHICLE = Table("vehicle", "The drive", "case.vehicle", asked(Vehicle), kind="form")
+NARROW = 104
+"""Narrow columns of the page."""
+
+VEHICLE = Table(
+    "vehicle",
+    "The drive",
+    "case.vehicle",
+    asked(Vehicle),
+    kind="form",
+    cells={"title": 13, "set": 7, "usual": 0, "used": 7, "unit": 3, "note": 0},
+)
 
 
 def _by_unit(**parts: str) -> str:
@@ -25,12 +36,15 @@ DRIVE = Table(
     "What the drive asks for",
     "vehicle",
     (
-        Column("distance_unit", "Distance is in", formula="={vehicle.distance_unit}"),
         Column(
-            "distance_km",
-            "Distance",
-            "km",
-            formula='={vehicle.distance}*IF({vehicle.distance_unit}="mi",1.609344,1)',
+            "distance_km", "Distance", "km", formula='={vehicle.distance}*IF({vehicle.distance_unit}="mi",1.609344,1)'
+        ),
+        Column(
+            "wanted",
+            "Distance with margin",
+            "km or mi",
+            formula="={vehicle.distance}*(1+{vehicle.distance_margin})",
+            note="In the unit of the distance.",
         ),
         Column(
             "consumption_wh_per_km",
@@ -53,143 +67,61 @@ DRIVE = Table(
             formula='={consumption_wh_per_km}/IF({vehicle.consumption_at}="battery",{vehicle.charger_efficiency},1)',
             note="A label's figure holds the charging loss already.",
         ),
-        Column("charger_v", "Charger voltage", "V", formula="={vehicle.charger_v}"),
-        Column("charger_w", "Charger draw", "W", formula="={vehicle.charger_v}*{vehicle.charger_a}"),
+        Column(
+            "charger_w",
+            "Charger draw",
+            "W",
+            formula="={vehicle.charger_v}*{vehicle.charger_a}",
+            note="What its circuit gives for hours: no margin is asked on it again.",
+        ),
         Column(
             "needed_outlet_wh",
             "Needed at the outlet",
             "Wh",
             formula="={distance_km}*(1+{vehicle.distance_margin})*{outlet_wh_per_km}",
-            role="total",
             note="Distance with its margin x consumption.",
         ),
-        Column("charging_h", "Charging takes", "h", formula="={needed_outlet_wh}/{charger_w}", role="total"),
-        Column(
-            "draw_needed_w",
-            "Output needed",
-            "W",
-            formula="={charger_w}*(1+{sizing.running_margin})",
-            role="total",
-            note="Charger draw with the running margin: it draws for hours.",
-        ),
+        Column("charging_h", "Charging takes", "h", formula="={needed_outlet_wh}/{charger_w}"),
     ),
     kind="across",
+    cells={"title": 11, "unit": 4, "record": 5},
+    left=31,
+    beside=True,
 )
 
-DELIVERIES = Table(
-    "deliveries",
-    "Other deliveries",
-    "deliveries",
-    (
-        Column("number", "Delivery", "number"),
-        *asked(Delivery, prefix="given."),
-        Column("count", "Times in use", "number", path="plan.times", formula='=IF({times}="",1,{times})', role="quiet"),
-        Column("total_wh", "All times", "Wh", path="plan.total_wh", formula="={energy_wh}*{count}", role="quiet"),
-        Column(
-            "hours",
-            "It takes",
-            "h",
-            path="plan.hours",
-            formula="=IF({power_w}+0>0,{total_wh}/{power_w},0)",
-            role="quiet",
-        ),
-        Column(
-            "draw_needed_w",
-            "Output needed",
-            "W",
-            path="plan.draw_needed_w",
-            formula="={power_w}*(1+{sizing.running_margin})",
-            role="quiet",
-            note="Draw with the running margin.",
-        ),
-    ),
-    note="A tool battery, an e-bike, a pump run: one a line. What each candidate makes of them stands below.",
-)
-
-_ARRIVES = "With the packs it gets: what arrives, and what the nameplate seems to promise"
-_TRIP = "The drive"
+_PER_OUTLET_WH = "(1/{storage.inverter_efficiency[same]}+{storage.idle_w[same]}/{drive.charger_w})"
+_OWN = 'IF({vehicle.distance_unit}="mi",1.609344,1)'
 _BARE = "({candidates.storage_wh[same]}*{storage.per_wh[same]})"
 _EACH = "({candidates.pack_wh[same]}*{storage.per_wh[same]})"
-_FEWEST = f"ROUNDUP(({{storage_needed_wh}}-0.0000005-{_BARE})/{_EACH},0)"
-_PER_OUTLET_WH = "(1/{storage.inverter_efficiency[same]}+{storage.idle_w[same]}/{drive.charger_w})"
 _FEED = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
 
 
-def _own(km: str) -> str:
-    return f'{km}/IF({{drive.distance_unit}}="mi",1.609344,1)'
-
-
-def _arrival(name: str, title: str, unit: str, formula: str, role: str = "", note: str = "") -> Column:
-    return Column(f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role=role, note=note)
-
-
-def _with_packs(n: int) -> tuple[Column, ...]:
-    """The range with so many packs."""
-    return group("Without packs" if n == 0 else f"With {n} pack{'s' if n > 1 else ''}", *each((n,), *_RANGES))
-
-
-_NAMEPLATE = "({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})"
-_RANGES = tuple(
-    Column(
-        f"{name}_#",
-        title,
-        unit,
-        path=f"vehicle.{name}.#",
-        formula=f'=IF(#>{{candidates.packs_max[same]}}+0,"",{formula})',
-        role="quiet" if unit == "km" else "",
+def _packs(needed: str) -> str:
+    """The fewest packs for a need that is a number, or the words that none do."""
+    fewest = f"ROUNDUP(({needed}-0.0000005-{_BARE})/{_EACH},0)"
+    return (
+        f'IF(ROUND({_BARE}-{needed},6)>=0,0,IF({_EACH}<=0,"out of reach",'
+        f'IF({fewest}>{{candidates.packs_max[same]}}+0,"out of reach",{fewest})))'
     )
-    for name, title, unit, formula in (
-        ("range_own", "Arrives", "km or mi", _own("{range_km_#}")),
-        ("nameplate_own", "Nameplate promises", "km or mi", _own("{nameplate_km_#}")),
-        (
-            "range_km",
-            "Arrives",
-            "km",
-            f"{_NAMEPLATE}*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
-        ),
-        ("nameplate_km", "Nameplate promises", "km", f"{_NAMEPLATE}/{{drive.consumption_wh_per_km}}"),
-    )
-)
-"""The range, and the nameplate's, in the unit of the distance and in km; # is the number of packs."""
 
-_ENERGY, _POWER = "{deliveries.energy_wh[#]}", "{deliveries.power_w[#]}"
-_DELIVERY = (
-    Column(
-        "delivery_#_once_wh",
-        "Out of storage, each time",
-        "Wh",
-        path="deliveries.#.once_wh",
-        formula=f"={_ENERGY}/{{storage.inverter_efficiency[same]}}"
-        f"+IF({_POWER}+0>0,{{storage.idle_w[same]}}*{_ENERGY}/{_POWER},0)",
-        role="quiet",
-    ),
-    Column(
-        "delivery_#_storage_needed_wh",
-        "Out of storage, all times",
-        "Wh",
-        path="deliveries.#.storage_needed_wh",
-        formula="={deliveries.total_wh[#]}/{storage.inverter_efficiency[same]}"
-        "+{storage.idle_w[same]}*{deliveries.hours[#]}",
-        role="quiet",
-    ),
-    Column(
-        "delivery_#_times_possible",
-        "Times possible",
-        "number",
-        path="deliveries.#.times_possible",
-        formula="=IF({delivery_#_once_wh}>0,ROUNDDOWN(ROUND({storage.usable_wh[same]}/{delivery_#_once_wh},9),0),0)",
-        role="quiet",
-    ),
-    Column(
-        "delivery_#_holds",
-        "Holds its draw",
-        path="deliveries.#.holds",
-        formula=f'=IF(OR({{name}}="",{_ENERGY}+0<=0),"",'
-        'IF(ROUND({candidates.continuous_w[same]}-{deliveries.draw_needed_w[#]},6)>=0,"OK","SHORT"))',
-        role="verdict",
-    ),
-)
-"""What a candidate makes of a delivery; # is the number of the delivery, from 0."""
+
+def _within(packs: str) -> str:
+    """Whether the packs it may get are enough."""
+    return (
+        '=IF({name}="","",IF({vehicle.distance}<=0,"not planned",'
+        f'IF(ISTEXT({packs}),"UNDER",IF({packs}>{{storage.packs_limit[same]}},"UNDER","OK"))))'
+    )
+
+
+def _cut(number: str) -> str:
+    """A number cut to a tenth, so that nobody is told of ground that is not reached."""
+    return f"ROUND(ROUNDDOWN(ROUND({number},6),1),1)"
+
+
+def _arrival(name: str, title: str, unit: str, formula: str, cells: int = 6, note: str = "") -> Column:
+    return Column(
+        f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role="row", note=note, cells=cells
+    )
 
 
 TRIP = Table(
@@ -197,9 +129,55 @@ TRIP = Table(
     "What each candidate does for it",
     "offers",
     (
-        replace(CANDIDATE, formula="={storage.name[same]}"),
+        replace(CANDIDATE, cells=13, role="row"),
         *group(
-            _TRIP,
+            "With the packs it gets, and nothing else on",
+            Column(
+                "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=4
+            ),
+            Column(
+                "told",
+                "Arrives",
+                path="arrival.told",
+                formula=f'=IF({{vehicle.distance}}<=0,"",{_cut("{range_own_held}")}&" of "'
+                '&ROUND(ROUND({vehicle.distance},6),1)&IF({vehicle.distance_unit}="mi"," miles"," km")'
+                "&IF(AND(ROUND({range_own_held}-{vehicle.distance},6)>=0,ROUND({range_own_held}-{drive.wanted},6)<0),"
+                '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)",""))',
+                role="row words",
+                cells=18,
+                note="No margin is in it: the margin is on the distance.",
+            ),
+            _arrival(
+                "range_own",
+                "Arrives",
+                "km or mi",
+                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+            ),
+            _arrival(
+                "nameplate_own",
+                "Nameplate promises",
+                "km or mi",
+                f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_OWN}",
+                note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
+            ),
+            _arrival(
+                "lost_share",
+                "Lost on the way",
+                "share",
+                "=IF({nameplate_own_held}>0,1-{range_own_held}/{nameplate_own_held},0)",
+                5,
+            ),
+            _arrival(
+                "left_own",
+                "Loads first",
+                "km or mi",
+                "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
+                f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+                note="What arrives when the loads have theirs first.",
+            ),
+        ),
+        *group(
+            "The drive alone",
             Column(
                 "storage_needed_wh",
                 "Out of storage",
@@ -207,130 +185,271 @@ TRIP = Table(
                 path="vehicle.storage_needed_wh",
                 formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
                 "+{storage.idle_w[same]}*{drive.charging_h}",
-                role="total",
+                role="row",
+                cells=6,
             ),
             Column(
                 "packs_needed",
-                "Packs needed",
+                "Packs",
                 "number",
                 path="vehicle.packs_needed",
-                formula=f'=IF(ROUND({_BARE}-{{storage_needed_wh}},6)>=0,0,IF({_EACH}<=0,"out of reach",'
-                f'IF({_FEWEST}>{{candidates.packs_max[same]}}+0,"out of reach",{_FEWEST})))',
-                role="total",
-                note="The fewest whose usable storage brings the vehicle there, and nothing else.",
+                formula=f"={_packs('{storage_needed_wh}')}",
+                role="row",
+                cells=6,
+                note="The fewest whose usable storage brings the vehicle there.",
             ),
             Column(
                 "reaches",
                 "Gets there",
                 path="vehicle.reaches",
-                formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(ISTEXT({packs_needed}),"SHORT",'
-                'IF({packs_needed}>{storage.packs_limit[same]},"SHORT","OK"))))',
+                formula=_within("{packs_needed}"),
                 role="verdict",
+                cells=6,
             ),
-            Column("charging_h", "Charging takes", "h", path="vehicle.charging_h", formula="={drive.charging_h}"),
+        ),
+        *group(
+            "Loads and drive from the same storage",
             Column(
-                "draw_needed_w",
-                "Output needed",
-                "W",
-                path="vehicle.draw_needed_w",
-                formula="={drive.draw_needed_w}",
+                "loads_wh",
+                "Loads alone",
+                "Wh",
+                path="vehicle.loads_wh",
+                formula='=IF({sizing.basis}<>"planned outage",{storage.needed_wh[same]},'
+                'IF(ISTEXT({promise.full_needed_wh[same]}),"never",(1-{sizing.reserve})*{promise.full_needed_wh[same]}))',
+                role="row",
+                cells=6,
+                note="Usable storage that the loads need.",
             ),
+            Column(
+                "needed_with_loads_wh",
+                "Both",
+                "Wh",
+                path="vehicle.needed_with_loads_wh",
+                formula='=IF(ISTEXT({loads_wh}),"never",{loads_wh}+{storage_needed_wh})',
+                role="row",
+                cells=6,
+                note="The sum: no refill is counted on to make up for the drive.",
+            ),
+            Column(
+                "packs_with_loads",
+                "Packs",
+                "number",
+                path="vehicle.packs_with_loads",
+                formula=f'=IF(ISTEXT({{needed_with_loads_wh}}),"out of reach",{_packs("{needed_with_loads_wh}")})',
+                role="row",
+                cells=6,
+            ),
+            Column(
+                "reaches_with_loads",
+                "Both held",
+                path="vehicle.reaches_with_loads",
+                formula=_within("{packs_with_loads}"),
+                role="verdict",
+                cells=6,
+            ),
+        ),
+        *group(
+            "The charger",
             Column(
                 "draw_margin_w",
                 "Margin",
                 "W",
                 path="vehicle.draw_margin_w",
-                formula="={candidates.continuous_w[same]}-{drive.draw_needed_w}",
-                note="Continuous output less what is needed.",
+                formula="={candidates.continuous_w[same]}-{drive.charger_w}",
+                role="row",
+                cells=5,
+                note="Continuous output less the charger's draw.",
             ),
             Column(
                 "holds",
-                "Holds the charger",
+                "Fed",
                 path="vehicle.holds",
                 formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(AND(ROUND({draw_margin_w},6)>=0,'
-                f"OR({{drive.charger_v}}={_FEED},{{drive.charger_v}}={{candidates.ac_volts_2[same]}})),"
-                '"OK","SHORT")))',
+                f"OR({{vehicle.charger_v}}={_FEED},{{vehicle.charger_v}}={{candidates.ac_volts_2[same]}})),"
+                '"OK","UNDER")))',
                 role="verdict",
-                note="Its draw with the margin, at the charger's voltage.",
+                cells=5,
+                note="Its draw, at the charger's voltage, while nothing else is on.",
             ),
         ),
-        *group(
-            _ARRIVES,
-            _arrival("range_own", "Arrives", "km or mi", f"={_own('{range_km_held}')}", "total", "No margin in it."),
-            _arrival(
-                "nameplate_own",
-                "Nameplate promises",
+    ),
+)
+
+RANGES = Table(
+    "ranges",
+    "What arrives by number of packs, km or mi as the distance",
+    "offers",
+    (
+        replace(CANDIDATE, cells=13, role="row"),
+        *each(
+            range(PACKS_SHOWN + 1),
+            Column(
+                "range_own_#",
+                "#",
                 "km or mi",
-                f"={_own('{nameplate_km_held}')}",
-                note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
-            ),
-            _arrival(
-                "lost_share",
-                "Lost on the way",
-                "share",
-                "=IF({nameplate_km_held}>0,1-{range_km_held}/{nameplate_km_held},0)",
-            ),
-            _arrival(
-                "range_km",
-                "Arrives",
-                "km",
-                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}",
-                "quiet",
-            ),
-            _arrival(
-                "nameplate_km",
-                "Nameplate promises",
-                "km",
-                "={storage.nameplate_wh[same]}/{drive.consumption_wh_per_km}",
-                "quiet",
+                path="vehicle.range_own.#",
+                formula='=IF(#>{candidates.packs_max[same]}+0,"",({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})'
+                f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN})",
+                role="row",
+                cells=5,
             ),
         ),
-        *(column for n in range(PACKS_SHOWN + 1) for column in _with_packs(n)),
-        *(column for j in range(MAX_DELIVERIES) for column in group(f"Delivery {j + 1}", *each((j,), *_DELIVERY))),
+    ),
+    left=NARROW - 48,
+    beside=True,
+)
+
+
+def _of(source: str) -> str:
+    return f"INDEX({{{source}}},{{shown.number}})"
+
+
+_COUNT = 'IF({times}="",1,{times})'
+
+DELIVERIES = Table(
+    "deliveries",
+    "Other deliveries, by the candidate followed",
+    "deliveries",
+    (
+        Column("number", "No.", "number", cells=3, role="row"),
+        *(
+            replace(column, cells=cells)
+            for column, cells in zip(asked(Delivery, prefix="given."), (13, 6, 5, 4), strict=True)
+        ),
+        Column(
+            "storage_needed_wh",
+            "Out of storage",
+            "Wh",
+            path="/shown.deliveries.@.storage_needed_wh",
+            formula=f"={_COUNT}*{{once_wh}}",
+            cells=6,
+            role="row",
+            note="All times.",
+        ),
+        Column(
+            "once_wh",
+            "each time",
+            "Wh",
+            path="/shown.deliveries.@.once_wh",
+            formula=f"={{energy_wh}}/{_of('storage.inverter_efficiency')}"
+            f"+IF({{power_w}}+0>0,{_of('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
+            cells=5,
+            role="row",
+        ),
+        Column(
+            "times_possible",
+            "Times possible",
+            "number",
+            path="/shown.deliveries.@.times_possible",
+            formula=f"=IF({{once_wh}}>0,ROUNDDOWN(ROUND({_of('storage.usable_wh')}/{{once_wh}},9),0),0)",
+            cells=5,
+            role="row",
+            note="Out of usable storage, nothing else on.",
+        ),
+        Column(
+            "holds",
+            "Fed",
+            path="/shown.deliveries.@.holds",
+            formula=f'=IF(OR({{drive_said.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_of("candidates.continuous_w")}'
+            '-{power_w}*IF({power_w}+0=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
+            cells=5,
+            role="verdict",
+            note="A draw of three hours or more counts with the running margin.",
+        ),
+    ),
+    left=NARROW - 52,
+    beside=True,
+)
+
+
+def _says(number: str, unit: str, decimals: int = 1) -> str:
+    """A rounded number and its unit, inside a sentence."""
+    return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
+
+
+_ASKED = 'IF(OR({vehicle.distance}<=0,{name}="none"),"",'
+
+SAID = Table(
+    "drive_said",
+    "",
+    "drive",
+    (
+        Column(
+            "headline",
+            "",
+            formula='=IF({name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(COUNTA({deliveries.name})'
+            "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
+            '"No drive is planned; deliveries stand below.","No drive is planned."),'
+            f'{{name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
+            f'&": "&{_of("trip.told")}&"."))',
+            role="hero",
+        ),
+        Column(
+            "lead",
+            "",
+            formula=f'={_ASKED}"The drive takes "&{_says("{drive.needed_outlet_wh}/1000", "kWh at the charger, ")}'
+            f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh out of storage, its margin of ')}"
+            f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
+            f'&IF({_of("trip.holds")}="OK",""," "&{{name}}&" does not feed this charger: it asks for "'
+            f"&{_says('{drive.charger_w}', 'W at ', 0)}&{_says('{vehicle.charger_v}', 'V.', 0)})"
+            f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
+            '" The vehicle does not get there with its margin, not with every pack it may have."))',
+            role="lead",
+        ),
+        Column(
+            "loads",
+            "",
+            formula=f'={_ASKED}IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
+            'candidate carries the loads alone.","Loads and drive together need "'
+            f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
+            f"&{_says(_of('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
+            f'&{_of("trip.reaches_with_loads")}&"."))',
+            role="lead",
+        ),
+        Column(
+            "name",
+            "",
+            formula=f'=IF({_of("trip.name")}="","none",{_of("trip.name")})',
+            role="page line",
+        ),
     ),
     kind="across",
-    widths={"title": 32, "unit": 14, "record": 14},
-    note="Full storage, given to this and to nothing else.",
+    cells={"title": 0, "unit": 0, "record": NARROW},
+)
+
+_CAUTION = (
+    "Many vehicle chargers refuse a supply whose neutral floats; bonding it is a matter for the maker's instructions and a "
+    "licensed electrician, and never done on a supply that a building also feeds. One short cord of the right gauge, "
+    "unrolled, no adapters, out of the rain: a hot plug or cord is a reason to stop. A generator runs outdoors only, "
+    "20 feet (6 m) from the house. What goes into the vehicle is gone from the house: loads that keep somebody alive or "
+    "well come first, planned with the device's maker and the clinician."
 )
 
 VEHICLE_SHEET = Sheet(
     "Vehicle",
-    "Whether the vehicle comes to the next charger, and what else storage delivers once. A distance of 0: no vehicle.",
+    "",
     (
-        Words(
-            (
-                (
-                    "many vehicle chargers refuse a supply whose neutral floats. Bonding neutral to ground is a matter "
-                    "for the maker's instructions and a licensed electrician, and is never done on a supply that a "
-                    "building also feeds."
-                ),
-                (
-                    "a charger draws its full current for hours. Use one short cord of the right gauge, unrolled; no "
-                    "strips, no adapters; keep plugs out of the rain and feel them for heat. A hot plug or cord is a "
-                    "reason to stop."
-                ),
-                (
-                    "a generator that refills storage runs outdoors only, at least 20 feet (6 m) from the house, "
-                    "exhaust away from doors, windows and vents, and never in a garage beside the vehicle."
-                ),
-                (
-                    "what goes into the vehicle is gone from the house. Loads that keep somebody alive or well come "
-                    "first, and are planned with the device's maker and the clinician."
-                ),
-            ),
-            look="caution",
-        ),
-        VEHICLE,
-        DRIVE,
-        DELIVERIES,
+        SAID,
         Chart(
             "Range: what the nameplate seems to promise, and what arrives",
             "column",
-            (Series("Nameplate promises", "trip", "nameplate_own_held"), Series("Arrives", "trip", "range_own_held")),
+            (
+                Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
+                Series("Arrives", "trip", "range_own_held", color=style.TEAL),
+            ),
             names=("trip", "name"),
             y_title="km or mi, as the distance",
+            rows=13,
+            cells=54,
         ),
+        RANGES,
         TRIP,
+        Words((_CAUTION,), look="small", cells=NARROW),
+        VEHICLE,
+        DRIVE,
+        DELIVERIES,
     ),
     wanted="errands",
+    narrow=NARROW,
+    foot="A full storage, given to this and to nothing else, unless it is said. A distance of 0: no vehicle.",
 )
