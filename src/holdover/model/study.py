@@ -17,7 +17,7 @@ from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.outage.hourly import OutageTable, outage_table, within
+from holdover.model.outage.hourly import Followed, OutageTable, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
 from holdover.model.quotation import Quotation, quotation_of
@@ -104,6 +104,13 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     errands = int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
     setting, asked = _setting(desk, shown), _asked(desk, shown)
     tried, sured = trials(setting, asked), sure(setting, asked, doubt.low_scale, doubt.high_scale)
+    followed = Followed(
+        offers=[offer.carried for offer in offers],
+        shown=shown.number - 1,
+        trials=tried,
+        sure=sured,
+        asked=asked,
+    )
     facts = Facts(
         case=case,
         demand=desk.demand,
@@ -141,13 +148,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         shown=shown,
         trials=tried,
         sure=sured,
-        outage=outage_table(
-            desk,
-            [offer.carried for offer in offers],
-            shown.number - 1,
-            (tried, sured),
-            (given.outage.days, slots.days),
-        ),
+        outage=outage_table(desk, followed, given.outage.days, slots.days),
         answer=answer_of(facts),
         quotation=quotation,
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1, quotation.given_calls),

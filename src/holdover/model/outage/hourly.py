@@ -8,15 +8,16 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from holdover.case.schema import Case
+from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
-from holdover.model.outage.promise import Carried, Plan
+from holdover.model.dust import TRACE
+from holdover.model.loads import HOURS
+from holdover.model.outage.hold import full_needed_wh
+from holdover.model.outage.promise import Carried, Plan, shown_hold
 from holdover.model.outage.shedding import until_alone
-from holdover.model.outage.tier_sets import TierDay
-from holdover.model.outage.what_if import Trial
+from holdover.model.outage.tier_sets import SETS, Source, TierDay
+from holdover.model.outage.what_if import Asked, Trial, tiers_without
 
-DAYBREAK: Final = 6
-NIGHTFALL: Final = 18
-"""Clock hours between which it is day [h]; common practice."""
 STOPPED: Final = -1.0
 """Stands for the charge after an hour that could not be served [Wh]."""
 
@@ -31,7 +32,6 @@ class ClockHour:
     t: int
     day: int
     clock: int
-    night: int
     sky: float
     reads: int
     critical_wh: float
@@ -57,13 +57,31 @@ class HeldHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShownHour:
-    """An hour of the candidate shown, for the chart: shares of full storage, and the place along the outage, 0 to 1."""
+    """An hour of the candidate shown: shares of full storage, and the place along the outage, 0 to 1.
+
+    A hold is what the display must read at its start to leave the tier on, or "off", were it read in that hour.
+    """
 
     along: float
     state_share: float
     essential_kept_share: float
     critical_kept_share: float
-    wasted_wh: float
+    essential_hold: float | str
+    convenience_hold: float | str
+    generator_wh: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldRow:
+    """A reading of the display: what it must read to leave a tier on, or "off". All "" where nothing is read."""
+
+    day: int
+    place: int
+    t: int | str
+    calendar_day: int | str
+    clock: int | str
+    essential_share: float | str
+    convenience_share: float | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +96,10 @@ class TriedHour:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
-    `held` has the hours of every candidate, `tried` of every what-if, `sure` of the low, the likely and the high day.
+    By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
+    essential, 3 all) whether the inverter is on and what is asked; and the promised set's without the load left out.
+    `needed` is full storage that carries each set of each candidate, or "never".
+    `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
     """
 
     days: int
@@ -89,9 +110,23 @@ class OutageTable:
     beyond: str
     mains_share: tuple[float, ...]
     generator_share: tuple[float, ...]
+    mains_running_w: tuple[float, ...]
+    generator_running_w: tuple[float, ...]
+    on: tuple[tuple[int, ...], ...]
+    ac_wh: tuple[tuple[float, ...], ...]
+    dc_wh: tuple[tuple[float, ...], ...]
+    left_ac_wh: tuple[float, ...]
+    left_dc_wh: tuple[float, ...]
+    day_ac_wh: float
+    day_dc_wh: float
+    day_on_h: int
+    longer_share: tuple[float, ...]
+    needed: tuple[tuple[float | str, ...], ...]
+    reading_offsets: tuple[int, ...]
     clock: tuple[ClockHour, ...]
     held: tuple[tuple[HeldHour, ...], ...]
     shown: tuple[ShownHour, ...]
+    hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
 
@@ -118,7 +153,6 @@ def clock_hours(
             t=t,
             day=t // 24 + 1,
             clock=clock,
-            night=int(not DAYBREAK <= clock < NIGHTFALL),
             sky=skies[min(t // 24, horizon_days - 1)],
             reads=int(t >= plan.clock.hours or plan.clock.is_reading(t)),
             critical_wh=asked["critical"],
@@ -156,13 +190,17 @@ def held_hours(carried: Carried, horizon_days: int) -> tuple[HeldHour, ...]:
     return (*told, *(over,) * (24 * horizon_days + 1 - len(told)))
 
 
-def shown_hours(carried: Carried, held: Sequence[HeldHour]) -> tuple[ShownHour, ...]:
-    """The hours of a candidate as its chart shows them."""
+def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple[ShownHour, ...]:
+    """The hours of a candidate as its chart and the operation card show them."""
     full, reserve = carried.store.full_wh, carried.store.reserve_wh
-    count = len(carried.hours)
+    count, card = len(carried.hours), carried.card
 
     def share(wh: float) -> float:
         return wh / full if full > 0 else 0.0
+
+    def generator_wh(t: int) -> float:
+        hour = carried.hours[t]
+        return carried.taking.sets[max(0, hour.served - 1)].source_wh[1][hour.clock]
 
     return tuple(
         ShownHour(
@@ -170,10 +208,34 @@ def shown_hours(carried: Carried, held: Sequence[HeldHour]) -> tuple[ShownHour, 
             state_share=share(hour.state_wh),
             essential_kept_share=share(reserve + hour.essential_need_wh),
             critical_kept_share=share(reserve + hour.critical_need_wh),
-            wasted_wh=carried.hours[t].wasted_wh if t < count else 0.0,
+            essential_hold=shown_hold(plan, card, carried.store, 0, t) if t < count else "",
+            convenience_hold=shown_hold(plan, card, carried.store, 1, t) if t < count else "",
+            generator_wh=generator_wh(t) if t < count else 0.0,
         )
         for t, hour in enumerate(held)
     )
+
+
+def hold_rows(plan: Plan, shown: Sequence[ShownHour], horizon_days: int) -> tuple[HoldRow, ...]:
+    """The readings of the display: at the start, then four a day. A reading that is none is blank."""
+    offsets = sorted((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)
+
+    def row(d: int, k: int) -> HoldRow:
+        t = 24 * (d - 1) + offsets[k - 1] if k else 0
+        twice = (d == 1 and t == 0 and k > 0) or (k > 1 and offsets[k - 1] == offsets[k - 2])
+        if twice or t >= plan.clock.hours:
+            return HoldRow(day=d, place=k, t="", calendar_day="", clock="", essential_share="", convenience_share="")
+        return HoldRow(
+            day=d,
+            place=k,
+            t=t,
+            calendar_day=(plan.clock.starts_at + t) // 24 + 1,
+            clock=plan.clock.clock(t),
+            essential_share=shown[t].essential_hold,
+            convenience_share=shown[t].convenience_hold,
+        )
+
+    return (row(1, 0), *(row(d, k) for d in range(1, horizon_days + 1) for k in (1, 2, 3, 4)))
 
 
 def tried_hours(trial: Trial, horizon_days: int) -> tuple[TriedHour, ...]:
@@ -201,36 +263,78 @@ def beyond_words(days: int, horizon_days: int) -> str:
     return f"{days} days are asked and this workbook reaches {horizon_days}: it is worked out to there. Build it anew for more."
 
 
-def outage_table(
-    desk: Desk, offers: Sequence[Carried], shown: int, trials: tuple[Sequence[Trial], Sequence[Trial]], days: tuple[int, int]
-) -> OutageTable:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Followed:
+    """What is followed: every candidate, the place of the one shown, its what-ifs, and its low, likely and high day."""
+
+    offers: Sequence[Carried]
+    shown: int
+    trials: Sequence[Trial]
+    sure: Sequence[Trial]
+    asked: Asked
+
+
+def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) -> OutageTable:
     """Every table of the outage.
 
     Args:
         desk: What every candidate is set against.
-        offers: Every candidate carried through the outage.
-        shown: Place of the candidate shown [-].
-        trials: Its what-ifs, and its low, likely and high day.
-        days: Days that are asked, and that the tables reach [days].
+        followed: What is followed.
+        asked_days: Days of outage that are asked [days].
+        horizon: Days that the tables reach [days].
 
     Holds for: a plan no longer than the tables reach.
     Source: definition.
     """
-    asked, horizon = days
-    held = tuple(held_hours(one, horizon) for one in offers)
+    plan, promised = desk.plan, desk.plan.promised
+    held = tuple(held_hours(one, horizon) for one in followed.offers)
+    shown = shown_hours(plan, followed.offers[followed.shown], held[followed.shown])
     mains, generator = desk.sources
+    ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
+    on = tuple(tuple(int((sum(row) if plan.always_on else wh) > TRACE) for wh in row) for row in ac)
+    left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
     return OutageTable(
-        days=desk.plan.days,
-        hours=desk.plan.clock.hours,
-        promised=desk.plan.promised,
+        days=plan.days,
+        hours=plan.clock.hours,
+        promised=promised,
         mains_w=mains.w,
         generator_w=generator.w,
-        beyond=beyond_words(asked, horizon),
+        beyond=beyond_words(asked_days, horizon),
         mains_share=mains.share,
         generator_share=generator.share,
-        clock=clock_hours(desk.plan, desk.tiers, [day.sky for day in desk.skies], horizon),
+        longer_share=followed.asked.longer.share,
+        mains_running_w=_running(desk, mains),
+        generator_running_w=_running(desk, generator),
+        on=on,
+        ac_wh=ac,
+        dc_wh=dc,
+        left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
+        left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
+        day_ac_wh=sum(ac[promised - 1]),
+        day_dc_wh=sum(dc[promised - 1]),
+        day_on_h=sum(on[promised - 1]),
+        needed=tuple(_needed(plan, one) for one in followed.offers),
+        reading_offsets=tuple(sorted((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)),
+        clock=clock_hours(plan, desk.tiers, [day.sky for day in desk.skies], horizon),
         held=held,
-        shown=shown_hours(offers[shown], held[shown]),
-        tried=tuple(tried_hours(trial, horizon) for trial in trials[0]),
-        sure=tuple(tried_hours(trial, horizon) for trial in trials[1]),
+        shown=shown,
+        hold=hold_rows(plan, shown, horizon),
+        tried=tuple(tried_hours(trial, horizon) for trial in followed.trials),
+        sure=tuple(tried_hours(trial, horizon) for trial in followed.sure),
     )
+
+
+def _by_set(tiers: Mapping[str, TierDay], kind: str) -> tuple[tuple[float, ...], ...]:
+    """What each tier set asks by clock hour [Wh]."""
+    rows = [getattr(tiers[tier], kind) for tier in TIERS]
+    return tuple(tuple(sum(row[h] for row in rows[: k + 1]) for h in HOURS) for k in SETS)
+
+
+def _running(desk: Desk, source: Source) -> tuple[float, ...]:
+    """What runs at once while a source is connected, by clock hour [W]."""
+    return tuple(hour.running_w if on > 0 else 0.0 for hour, on in zip(desk.hours, source.share, strict=True))
+
+
+def _needed(plan: Plan, carried: Carried) -> tuple[float | str, ...]:
+    rows = carried.taking.needs.needs_wh
+    return tuple(full_needed_wh(max(row), row[0], plan.start_share, plan.reserve) for row in rows)

@@ -231,22 +231,25 @@ def card_of(plan: Plan, taking: Taking, store: Store) -> Card:
     )
 
 
+def shown_hold(plan: Plan, card: Card, store: Store, k: int, t: int) -> float | str:
+    """What the display must read at the start of hour t to leave a list on, or "off"; k: 0 essential, 1 convenience."""
+    later = card.needs.later_wh[k][t]
+    if round(later, DUST) <= 0:  # nothing is saved for: the reserve alone
+        return hold_share(0.0, store.full_wh, plan.reserve)
+    hold = (card.essential_wh, card.convenience_wh)[k][t]
+    return hold_share(later if _over(later, store) else hold, store.full_wh, plan.reserve)
+
+
 def hold_lines(plan: Plan, card: Card, store: Store) -> tuple[HoldLine, ...]:
     """The state of charge to hold at each reading of each day."""
-
-    def share(k: int, hold: Sequence[float], t: int) -> float | str:
-        later = card.needs.later_wh[k][t]
-        if round(later, DUST) <= 0:  # nothing is saved for: the reserve alone
-            return hold_share(0.0, store.full_wh, plan.reserve)
-        return hold_share(later if _over(later, store) else hold[t], store.full_wh, plan.reserve)
 
     return tuple(
         HoldLine(
             t=t,
             day=t // 24 + 1,
             clock=plan.clock.clock(t),
-            essential_share=share(0, card.essential_wh, t),
-            convenience_share=share(1, card.convenience_wh, t),
+            essential_share=shown_hold(plan, card, store, 0, t),
+            convenience_share=shown_hold(plan, card, store, 1, t),
         )
         for t in range(plan.clock.hours)
         if plan.clock.is_reading(t)
