@@ -7,7 +7,7 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Weights
 from holdover.model.decision import Decision, decide
-from holdover.model.outage.promise import TierServed
+from holdover.model.outage.shedding import TierServed
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OK
 
