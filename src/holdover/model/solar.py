@@ -42,7 +42,7 @@ class SunHours:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solar:
-    """The sun in short, for the pick; for the first candidate where none fits. `draw_wh` holds 24 clock hours."""
+    """The sun in short, for the pick; for the nearest candidate where none fits. `draw_wh` holds 24 clock hours."""
 
     column: int
     name: str
