@@ -42,7 +42,10 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
 
 def _twins(case: Case, places: Places) -> Iterator[Finding]:
     """Names that stand twice; both rows count."""
-    names = {"loads": ["" if load.on == "no" else load.name for load in case.loads], "candidates": [each.name for each in case.candidates]}
+    names = {
+        "loads": ["" if load.on == "no" else load.name for load in case.loads],
+        "candidates": [each.name for each in case.candidates],
+    }
     for part in names:
         seen: dict[str, int] = {}
         for index, name in enumerate(names[part]):
