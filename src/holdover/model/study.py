@@ -26,7 +26,7 @@ from holdover.model.loads import LoadLine, load_lines
 from holdover.model.offer import DeliveryLine, Desk, Levels, Offer, SkyDay
 from holdover.model.outage import OutageRun, Supply
 from holdover.model.rank import Contender, ranks_of
-from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
+from holdover.model.solar import MeanDays, Solar, mean_days, places_of, solar_of
 from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import (
@@ -90,7 +90,7 @@ class Study:
     points: tuple[PointLine, ...]
     capacity: Capacity
     months: tuple[SunMonth, ...]
-    sun_hours: SunHours
+    mean_days: MeanDays
     pick: Offer
     """The candidate advised; the first one where none fits."""
     solar: Solar
@@ -134,7 +134,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         points=points,
         capacity=desk.capacity,
         months=desk.months,
-        sun_hours=sun_hours(case, desk.months, desk.module_w),
+        mean_days=mean_days(case, desk.months, desk.module_w),
         pick=pick,
         solar=solar_of(case, desk.hours, desk.months, pick),
         layout_places=tuple(places_of(offer.strings.layouts) for offer in offers),

@@ -17,7 +17,7 @@ from holdover.reading.folder import Read, read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
-from holdover.workbook.grid import Column, Grid, Table, input_name, xl
+from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -26,7 +26,6 @@ GROWING: Final = ("loads", "candidates")
 ADDED: Final = -1
 """Number of a record that no formula counts."""
 
-Value = float | str | None
 Look = Callable[[str, int, int], CellData | None]
 
 

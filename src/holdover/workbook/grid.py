@@ -20,6 +20,8 @@ from holdover.case.schema import Section, source_of, unit_of
 from holdover.xlsx import column_letters
 
 Value = float | str | None
+Area = tuple[str, int, int, int, int]
+"""Sheet and corners: top, left, bottom and right, from 0."""
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\d+)\])?\}")
@@ -187,14 +189,14 @@ class Grid:
             return place.top + table.rows[index], place.left + record
         return place.top + record, place.left + index
 
-    def area(self, name: str) -> tuple[str, int, int, int, int]:
+    def area(self, name: str) -> Area:
         """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
         return self.names[name]
 
     @cached_property
-    def names(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+    def names(self) -> Mapping[str, Area]:
         """Every name that a formula may use, with its sheet and corners."""
-        found: dict[str, tuple[str, int, int, int, int]] = {}
+        found: dict[str, Area] = {}
         for table in self.tables.values():
             place = self.places[table.name]
             last = 0 if table.kind == "form" else place.count - 1
@@ -223,7 +225,7 @@ class Grid:
         )
 
     @cached_property
-    def defined(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+    def defined(self) -> Mapping[str, Area]:
         """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
         standing = {
             name
