@@ -4,9 +4,9 @@ from typing import Any, Final
 
 from holdover.case.figures import clock, figure
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, is_near
-from holdover.findings import show
+from holdover.findings import Finding, show
 from holdover.reading.choice import read_text
-from holdover.reading.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
+from holdover.reading.entries import BLANK, Context, Entry, Reading, Row, is_empty, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, read_range
@@ -20,8 +20,9 @@ AGREE: Final = 0.1
 Fields = dict[str, Any]
 
 
-def read_row(row: Row, reading: Reading) -> Fields:
-    """Every field of a row that was set, in the schema's units and order."""
+def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
+    """Every field of a row that was set, in the schema's units and order, and what there is to say about it."""
+    reading = Reading(context=context)
     asked = ASKED[row.part]
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
@@ -40,7 +41,7 @@ def read_row(row: Row, reading: Reading) -> Fields:
                 numbers[name] = number
     fields |= {name: _plain(number, asked[name]) for name, number in numbers.items() if not number.kind}
     _FINISH.get(row.part, _nothing)(row, fields, numbers, reading)
-    return {name: fields[name] for name in asked if name in fields}
+    return {name: fields[name] for name in asked if name in fields}, reading.findings.found
 
 
 def _plain(number: Quantity, asked: Asked) -> float | int:
@@ -70,13 +71,13 @@ def _feed(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Readi
     for name, number in numbers.items():
         if number.kind != "A" or number.volts is None:
             continue
-        stands = (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
-        if is_near(number.volts, stands) and ("feed" in fields or reading.house_is_set):
+        stands = (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.context.house)]
+        if is_near(number.volts, stands) and ("feed" in fields or reading.context.house_is_set):
             continue
         volts = nominal_volts(number.volts, row.entries[name], reading)
         known = {v: feed for feed, v in (AC_VOLTS | DC_VOLTS).items() if feed != "USB"}
         feed = known.get(volts or 0.0)
-        if feed and "feed" not in fields and feed != reading.house:
+        if feed and "feed" not in fields and feed != reading.context.house:
             fields["feed"] = feed
             reading.report("L005.feed", row.place, feed=feed, typed=show(row.entries[name].value))
         elif feed and fields.get("feed", feed) != feed:
@@ -116,12 +117,12 @@ def _apparent(number: Quantity, fields: Fields, reading: Reading) -> float:
     """Volt-amperes of a quantity stated in volt-amperes or amps."""
     if number.kind == "VA":
         return number.value
-    return number.value * (number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)])
+    return number.value * (number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.context.house)])
 
 
 def _report_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
     apparent = _apparent(number, fields, reading)
-    volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
+    volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.context.house)]
     stated = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"
     factor = (
         f"power factor {figure(fields['power_factor'])}" if "power_factor" in fields else "power factor unknown, so 1"
@@ -209,7 +210,7 @@ def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> No
     if is_empty(entry.value) or str(entry.value).strip().casefold() in BLANK:
         return
     try:
-        low, high = read_range(typed_text(entry.value), reading.marks.get(entry.place.file) or MARKS[0])
+        low, high = read_range(typed_text(entry.value), reading.mark(entry) or MARKS[0])
     except Fault as fault:
         reading.report("Q001.solar", entry.place, why=fault.message, found=entry.value)
         return

@@ -63,13 +63,13 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
     inside = [volts for volts in AC_VOLTS.values() if low <= volts <= high]
     if not inside or low < min(AC_VOLTS.values()) * (1 - NEAR) or low >= high:
         return None
-    house, stated = AC_VOLTS[reading.house], reading.house_is_set
+    house, stated = AC_VOLTS[reading.context.house], reading.context.house_is_set
     if house in inside:
         meant, why = house, "the feed of the house" if stated else "the usual feed of a house; none is stated"
     elif not stated and AC_VOLTS["230 V"] in inside:
         meant, why = AC_VOLTS["230 V"], "as no feed of the house is stated; if it is 240 V, set feed under [sizing]"
     else:
-        meant, why = max(inside), f"as the house has {reading.house}"
+        meant, why = max(inside), f"as the house has {reading.context.house}"
     reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)
     return meant
 
@@ -88,10 +88,10 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
     if volts in vocabulary("words")["nominal"]["120"]:
         meant = 120.0
     elif volts == 220:
-        if not reading.house_is_set:
+        if not reading.context.house_is_set:
             reading.report("Q018", entry.place, found=typed_text(entry.value))
             return None
-        meant = 230.0 if reading.house == "230 V" else 240.0
+        meant = 230.0 if reading.context.house == "230 V" else 240.0
     else:
         return volts
     reading.report("Q017", entry.place, volts=volts, nominal=meant)
@@ -110,7 +110,7 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
     if len(halves) > 2 or not halves[-1]:
         reading.report("Q001.outputs", entry.place, found=entry.value)
         return
-    mark = reading.marks.get(entry.place.file) or MARKS[0]
+    mark = reading.mark(entry) or MARKS[0]
     for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
         nominal = _range_volts(half, entry, reading)
         if nominal is None:

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.case.words import folded, nearest, vocabulary
-from holdover.findings import Place
-from holdover.reading.entries import Reading, Row
+from holdover.findings import Findings, Place
+from holdover.reading.entries import Row
 from holdover.reading.fields import ASKED
 from holdover.reading.table.grid import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids, turned
 from holdover.reading.table.headers import Header, known_headers, read_header
@@ -26,27 +26,37 @@ SHEETS: Final[dict[str, list[str]]] = vocabulary("headers")["sheets"]
 """Names by which a sheet is told from another that has the same headers."""
 
 
-def read_table(part: str, data: bytes, file: str, reading: Reading) -> list[Row]:
-    """The rows of a part from a CSV or a workbook; findings say what was left out and why."""
+def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typical: bool = False) -> list[Row]:
+    """The rows of a part from a CSV or a workbook; findings say what was left out and why.
+
+    Args:
+        part: loads or candidates
+        data: what the file holds
+        file: its name
+        findings: where what there is to say is collected
+        use_typical: whether typical figures stand in for columns that are not there
+    """
     if not data.strip():
-        reading.report("F012", Place(file=file))
+        findings.report("F012", Place(file=file))
         return []
     # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
     as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
-    table = _from_sheets(part, data, file, reading) if as_sheet else _from_csv(part, data, file, reading)
+    table = _from_sheets(part, data, file, findings) if as_sheet else _from_csv(part, data, file, findings)
     if table is None:
         return []
-    columns = _columns(part, table, reading)
-    return read_rows(part, table, columns, reading)
+    columns = _columns(part, table, findings)
+    rows = read_rows(part, table, columns, findings, use_typical=use_typical)
+    headed = frozenset(header.field for header in columns.values())
+    return [replace(row, headed=headed) for row in rows] if None in table.headers.values() else rows
 
 
-def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | None:
+def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> Table | None:
     """The table under the delimiter with which most headers are known."""
-    text = csv_text(data, file, reading)
+    text = csv_text(data, file, findings)
     if text is None:
         return None
     if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
-        reading.report("C001.long", Place(file=file))
+        findings.report("C001.long", Place(file=file))
         return None
     best: Table | None = None
     on_its_side: Table | None = None
@@ -62,13 +72,13 @@ def _from_csv(part: str, data: bytes, file: str, reading: Reading) -> Table | No
     if best and _has_header(best, part):
         return best
     if on_its_side:
-        _report_turned(on_its_side, reading)
+        _report_turned(on_its_side, findings)
         return on_its_side
     if faults:
-        _report_broken(text, max(faults)[1], file, reading)
+        _report_broken(text, max(faults)[1], file, findings)
         return None
     first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
-    _report_header_missing(part, first.strip(), Place(file=file), reading)
+    _report_header_missing(part, first.strip(), Place(file=file), findings)
     return None
 
 
@@ -94,19 +104,19 @@ def _turned(grid: Grid, part: str) -> Table | None:
     return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
 
 
-def _report_turned(table: Table, reading: Reading) -> None:
-    reading.report("C021", table.grid.place(None), column=column_letters(table.head))
+def _report_turned(table: Table, findings: Findings) -> None:
+    findings.report("C021", table.grid.place(None), column=column_letters(table.head))
 
 
-def _report_broken(text: str, fault: str, file: str, reading: Reading) -> None:
+def _report_broken(text: str, fault: str, file: str, findings: Findings) -> None:
     row, typed = next(
         ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
     )
     place = Place(file=file, row=row)
     if "field larger" in fault:
-        reading.report("C001.field", place, found=typed.rstrip("\n"))
+        findings.report("C001.field", place, found=typed.rstrip("\n"))
     else:
-        reading.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
+        findings.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
 
 
 def _has_header(table: Table, part: str) -> bool:
@@ -114,9 +124,9 @@ def _has_header(table: Table, part: str) -> bool:
     return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
 
 
-def _report_header_missing(part: str, found: str, place: Place, reading: Reading) -> None:
+def _report_header_missing(part: str, found: str, place: Place, findings: Findings) -> None:
     wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
-    reading.report("C002", place, part=part, found=found, allowed=wanted)
+    findings.report("C002", place, part=part, found=found, allowed=wanted)
 
 
 def _find_header(grid: Grid, part: str) -> Table | None:
@@ -136,9 +146,9 @@ def _find_header(grid: Grid, part: str) -> Table | None:
     return best
 
 
-def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table | None:
+def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Table | None:
     """The table of the sheet that fits best; two that fit alike are told apart by name or not at all."""
-    grids = sheet_grids(data, file, reading)
+    grids = sheet_grids(data, file, findings)
     if not grids:
         return None
     grids = _named(part, grids)
@@ -148,10 +158,10 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
     most = max((table.score for table in tables), default=0)
     best = [table for table in tables if table.score == most]
     if not best:
-        _report_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), reading)
+        _report_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), findings)
         return None
     if len(best) > 1:
-        reading.report(
+        findings.report(
             "X003",
             Place(file=file),
             sheets=len(best),
@@ -162,9 +172,9 @@ def _from_sheets(part: str, data: bytes, file: str, reading: Reading) -> Table |
         return None
     table = best[0]
     if table.grid.turned:
-        _report_turned(table, reading)
+        _report_turned(table, findings)
     if table.grid.hidden:
-        reading.report("X009", table.grid.place(None), sheet=table.grid.sheet)
+        findings.report("X009", table.grid.place(None), sheet=table.grid.sheet)
     return table
 
 
@@ -176,7 +186,7 @@ def _named(part: str, grids: list[Grid]) -> list[Grid]:
     return named if len(named) == 1 else apart
 
 
-def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
+def _columns(part: str, table: Table, findings: Findings) -> dict[int, Header]:
     """What each column means; those that mean nothing are findings."""
     columns: dict[int, Header] = {}
     grid = table.grid
@@ -189,24 +199,23 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
         if header is None:
             unknown.append((title, place))
         elif header.refused:
-            reading.report("C016", place, title=title, found=title, how=header.refused)
+            findings.report("C016", place, title=title, found=title, how=header.refused)
         elif header.ignored and may_count(part, table, column, seen=numbered):
-            _report_count(title, place, reading)
+            _report_count(title, place, findings)
         elif header.ignored:
             numbered = True
-            reading.report("C015", place, title=title)
+            findings.report("C015", place, title=title)
         elif header.field in taken:
-            reading.report("C004.columns", place, first=taken[header.field], title=title, found=title)
+            findings.report("C004.columns", place, first=taken[header.field], title=title, found=title)
         else:
             taken[header.field] = title
             columns[column] = header
-            _check_unit(part, header, title, place, reading)
+            _check_unit(part, header, title, place, findings)
     if unknown:
-        reading.unknown[grid.file] = frozenset(taken)
-        _report_unknown(part, unknown, set(taken), reading)
+        _report_unknown(part, unknown, set(taken), findings)
     if table.head != min(grid.rows):
         above = sum(number < table.head for number in grid.rows)
-        reading.report(
+        findings.report(
             "C014.column" if grid.turned else "C014.row",
             grid.place(table.head),
             head=column_letters(table.head) if grid.turned else table.head,
@@ -215,21 +224,21 @@ def _columns(part: str, table: Table, reading: Reading) -> dict[int, Header]:
     return columns
 
 
-def _report_count(title: str, place: Place, reading: Reading) -> None:
-    reading.report("C019", place, title=title, found=title)
+def _report_count(title: str, place: Place, findings: Findings) -> None:
+    findings.report("C019", place, title=title, found=title)
 
 
-def _check_unit(part: str, header: Header, title: str, place: Place, reading: Reading) -> None:
+def _check_unit(part: str, header: Header, title: str, place: Place, findings: Findings) -> None:
     unit = ASKED[part][header.field].unit
     if header.bad_unit:
-        reading.report("C012.unit" if unit else "C012.bare", place, wrong=header.bad_unit, unit=unit, found=title)
+        findings.report("C012.unit" if unit else "C012.bare", place, wrong=header.bad_unit, unit=unit, found=title)
     elif header.aside:
-        reading.report("C017.unit" if unit else "C017.bare", place, aside=header.aside, unit=unit, found=title)
+        findings.report("C017.unit" if unit else "C017.bare", place, aside=header.aside, unit=unit, found=title)
     elif header.unit and header.unit != unit:
-        reading.report("C011.header", place, title=title, unit=header.unit)
+        findings.report("C011.header", place, title=title, unit=header.unit)
 
 
-def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], reading: Reading) -> None:
+def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], findings: Findings) -> None:
     """Each column that is not known; what may be a column is listed with the first of them alone."""
     missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
     free = [word for word in known_headers(part) if _means(word, part) not in taken]
@@ -240,13 +249,13 @@ def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str]
         fields = "" if number else ", ".join(ASKED[part])
         if near in wanted:
             heading = missing[_means(near, part)]
-            reading.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
+            findings.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
         elif near:
-            reading.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
+            findings.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
         elif missing:
-            reading.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
+            findings.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
         else:
-            reading.report("C003.far", place, title=title, found=title, allowed=fields)
+            findings.report("C003.far", place, title=title, found=title, allowed=fields)
 
 
 def _means(word: str, part: str) -> str:

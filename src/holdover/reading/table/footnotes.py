@@ -7,7 +7,7 @@ from typing import Final
 from holdover.case.kinds import is_heater, is_medical, is_motor
 from holdover.case.typical import best
 from holdover.case.words import either, vocabulary
-from holdover.reading.entries import Reading
+from holdover.findings import Findings
 from holdover.reading.table.grid import Cell, Grid
 from holdover.reading.table.headers import Header
 from holdover.reading.table.totals import names_total
@@ -19,7 +19,7 @@ MARKED: Final = re.compile(
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
 
 
-def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], reading: Reading) -> set[int]:
+def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], findings: Findings) -> set[int]:
     """The rows below the last figures of a table that hold only words, each quoted in a finding.
 
     A row that is marked as a remark is told in a note; one that is only a name, and may be a load without its figures,
@@ -39,9 +39,9 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
         place = grid.place(number)
         quoted = " ".join(words)
         if marked:
-            reading.report("C020.remark", place, quoted=quoted)
+            findings.report("C020.remark", place, quoted=quoted)
         else:
-            reading.report("C020.name", place, quoted=quoted)
+            findings.report("C020.name", place, quoted=quoted)
     return left_out
 
 

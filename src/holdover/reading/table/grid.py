@@ -6,8 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from holdover.findings import Place
-from holdover.reading.entries import Reading
+from holdover.findings import Findings, Place
 from holdover.xlsx import BadFile, SheetData, column_letters, read_xlsx
 
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -61,12 +60,12 @@ def turned(grid: Grid) -> Grid:
     return replace(grid, rows=dict(sorted(rows.items())), merged=merged, hidden_rows=frozenset(), turned=True)
 
 
-def sheet_grids(data: bytes, file: str, reading: Reading) -> list[Grid]:
+def sheet_grids(data: bytes, file: str, findings: Findings) -> list[Grid]:
     """Every sheet of a workbook; none, with a finding, where it can't be read safely."""
     try:
         book = read_xlsx(data, file)
     except BadFile as bad:
-        reading.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
+        findings.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
         return []
     return [_of_sheet(sheet, file) for sheet in book.sheets]
 
@@ -84,7 +83,7 @@ def _of_sheet(sheet: SheetData, file: str) -> Grid:
     )
 
 
-def csv_text(data: bytes, file: str, reading: Reading) -> str | None:
+def csv_text(data: bytes, file: str, findings: Findings) -> str | None:
     """The text of a CSV: by its mark, else UTF-8, else UTF-16 by its zeros, else cp1252 with a warning."""
     place = Place(file=file)
     encoding = _encoding(data)
@@ -94,11 +93,11 @@ def csv_text(data: bytes, file: str, reading: Reading) -> str | None:
         except UnicodeDecodeError:
             continue
         if each == "cp1252":
-            reading.report("F005", place)
+            findings.report("F005", place)
         if "\x00" in text:
             break
         return text
-    reading.report("F006.table", place)
+    findings.report("F006.table", place)
     return None
 
 

@@ -6,10 +6,10 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.words import either, folded, vocabulary
-from holdover.reading.entries import Reading
+from holdover.findings import Findings
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain, scan
-from holdover.reading.quantity.quantity import read_quantity
+from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.table.grid import Grid
 from holdover.reading.table.headers import Header
 
@@ -48,18 +48,11 @@ class Figures:
         if header is None or cell is None or ASKED[self.part][header.field].text:
             return bare
         asked = ASKED[self.part][header.field]
-        for mark in MARKS:
-            try:
-                found = read_quantity(
-                    str(cell.value), asked.unit, mark, bare_unit=header.unit, watts_of_load=asked.watts_of_load
-                )
-            except Fault:
-                continue
-            return found.value * (found.count or 1)
-        return bare
+        found = amounts(str(cell.value), asked.unit, header.unit, asked.watts_of_load).values()
+        return next((each.value * (each.count or 1) for each in found if isinstance(each, Quantity)), bare)
 
 
-def is_total(figures: Figures, number: int, used: list[int], name_column: int, reading: Reading) -> bool:
+def is_total(figures: Figures, number: int, used: list[int], name_column: int, findings: Findings) -> bool:
     """Whether a row is a total; said in a finding, also where its sums are not those of the rows above."""
     grid = figures.grid
     row = grid.rows[number]
@@ -74,9 +67,9 @@ def is_total(figures: Figures, number: int, used: list[int], name_column: int, r
     filled = [column for column in row if column != name_column and figures.at(number, column)[0] is not None]
     place = grid.place(number, item=str(word))
     if not filled or any(_adds_up(figures, column, number, used) for column in filled):
-        reading.report("C008", place, word=word)
+        findings.report("C008", place, word=word)
         return True
-    reading.report("C009", place, found=", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled))
+    findings.report("C009", place, found=", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled))
     return True
 
 
