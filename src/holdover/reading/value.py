@@ -17,8 +17,8 @@ from holdover.reading.entries import (
     allowed,
     is_empty,
     report_error_cell,
-    unit_in_words,
     typed_text,
+    unit_in_words,
 )
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain

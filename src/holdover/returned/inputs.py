@@ -8,7 +8,7 @@ from holdover.case.schema import Point
 from holdover.case.words import nearest
 from holdover.findings import Findings, Place
 from holdover.reading.case import TABLED, is_rising, lacking
-from holdover.reading.choice import read_text, choices_in_words
+from holdover.reading.choice import choices_in_words, read_text
 from holdover.reading.context import context_of
 from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
 from holdover.reading.fields import ASKED, Asked
