@@ -245,7 +245,7 @@ class Search:
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
                 area = self.areas.get(input_name(table, column).casefold())
-                if column.field is None or not area or area[0] != grid.sheets[sheet]:
+                if not column.section or not area or area[0] != grid.sheets[sheet]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
                     grid.strayed[table.name, column.name, part] = area[1], area[2]

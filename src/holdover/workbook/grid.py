@@ -55,8 +55,12 @@ class Column:
     width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
-    field: FieldInfo | None = None  # the input that people type, with its bounds and choices
-    section: type[Section] | None = None  # and where the schema declares it
+    section: type[Section] | None = None  # where the schema declares it, if people type it
+
+    @cached_property
+    def field(self) -> FieldInfo | None:
+        """The input that people type, with its bounds and choices."""
+        return self.section.model_fields[self.name] if self.section else None
 
 
 @dataclass(frozen=True)
@@ -108,7 +112,6 @@ def asked(
             path=f"{prefix}{name}",
             note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
             width=(widths or {}).get(name, 0),
-            field=info,
             section=section,
         )
         for name, info in section.model_fields.items()
@@ -165,7 +168,7 @@ class Cell(NamedTuple):
     @property
     def typed(self) -> bool:
         """Whether it is an input: people type here."""
-        return self.column.field is not None and self.part in ("set", "") and not self.formula
+        return self.column.section is not None and self.part in ("set", "") and not self.formula
 
 
 class Grid:
@@ -206,7 +209,7 @@ class Grid:
                 found[f"{table.name}_{name}"] = (place.sheet, *corners)
             if table.kind == "form":
                 for c in table.columns:
-                    if c.field is not None:
+                    if c.section:
                         corner = self.at(table, c.name, 0, "set")
                         found[input_name(table, c)] = (place.sheet, *corner, *corner)
         return found
@@ -232,7 +235,7 @@ class Grid:
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.field is not None or self.places[table.name].count == 1 or table.name.startswith("list_")
+            if c.section or self.places[table.name].count == 1 or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
