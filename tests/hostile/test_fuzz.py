@@ -9,7 +9,7 @@ import pytest
 from holdover.case.schema import Case
 from holdover.findings import Findings, render
 from holdover.reading.case import build_case
-from holdover.reading.table.find import read_table
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile, read_toml
 from holdover.returned.read import advised
 

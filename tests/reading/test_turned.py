@@ -8,7 +8,7 @@ import pytest
 
 from holdover.findings import Findings, render
 from holdover.reading.entries import Row
-from holdover.reading.table.find import read_table
+from holdover.reading.table.table import read_table
 
 LOADS: list[list[Any]] = [["Item", "Qty", "Power (W)", "Hours"], ["Lamp", 2, 9, 5], ["TV", 1, 90, 3]]
 SIDE: list[list[Any]] = [

@@ -9,7 +9,7 @@ from typing import Final
 from holdover.findings import Findings, Place
 from holdover.reading.case import TABLED, Read, build_case
 from holdover.reading.entries import Row
-from holdover.reading.table.find import read_table
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CASE_FILE, CaseFile, read_toml
 from holdover.xlsx import MAX_FILE
 

@@ -9,7 +9,7 @@ from holdover.case.schema import Candidate, Case, Load, Section
 from holdover.findings import Findings
 from holdover.model.study import Slots
 from holdover.reading.case import Read, build_case
-from holdover.reading.table.find import read_table
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words

@@ -11,8 +11,8 @@ from holdover.findings import Findings, Place, show
 from holdover.reading.entries import Entry, Row, bare_number, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.table.footnotes import footnotes
-from holdover.reading.table.grid import ROWS_MAX, Cell, Grid
 from holdover.reading.table.headers import Header, is_unit_of, read_header, spellings
+from holdover.reading.table.source import ROWS_MAX, RawCell, RawTable
 from holdover.reading.table.totals import Figures, is_total
 from holdover.xlsx import column_letters
 
@@ -27,10 +27,10 @@ TYPICAL: Final = {"running_w", "hours_per_day"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
-    """A grid whose header was found."""
+class HeadedTable:
+    """A table whose header was found."""
 
-    grid: Grid
+    raw: RawTable
     head: int
     headers: dict[int, Header | None]
     """By column, None where the header is not known."""
@@ -44,31 +44,31 @@ class Table:
     @property
     def rows_below(self) -> int:
         """Filled rows below the header."""
-        return sum(number > self.head for number in self.grid.rows)
+        return sum(number > self.head for number in self.raw.rows)
 
 
 def read_rows(
-    part: str, table: Table, columns: dict[int, Header], findings: Findings, *, use_typical: bool
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
 ) -> list[Row]:
     """The rows of a part; totals, repeated headers and rows of units are left out, and said."""
-    grid = table.grid
+    raw = table.raw
     if not _enough(part, table, columns, findings, use_typical=use_typical):
         return []
     columns, first = _units_row(part, table, columns, findings)
     name_column = next((c for c, h in columns.items() if h.field == "name"), 0)
     rows: list[Row] = []
     used: list[int] = []
-    below = sorted(n for n in grid.rows if n >= first)
-    figures = Figures(part=part, grid=grid, columns=columns)
-    remarks = footnotes(grid, below, columns, findings)
+    below = sorted(n for n in raw.rows if n >= first)
+    figures = Figures(part=part, raw=raw, columns=columns)
+    remarks = footnotes(raw, below, columns, findings)
     for number in below:
         if number in remarks:
             continue
-        cells = _filled(grid, number)
+        cells = _filled(raw, number)
         if not cells:
             continue
         if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
-            findings.report("C013", grid.place(number))
+            findings.report("C013", raw.place(number))
             continue
         if is_total(figures, number, used, name_column, findings):
             continue
@@ -76,17 +76,19 @@ def read_rows(
         rows.append(_row(part, table, number, columns, findings))
     _report_about_sheet(table, columns, used, findings)
     if not rows:
-        findings.report("C018", grid.place(table.head))
+        findings.report("C018", raw.place(table.head))
     _settle_percent(part, rows, findings)
     return rows
 
 
-def _filled(grid: Grid, number: int) -> dict[int, Cell]:
+def _filled(raw: RawTable, number: int) -> dict[int, RawCell]:
     """The cells of a row in which something stands, be it a formula without a result."""
-    return {column: cell for column, cell in grid.rows[number].items() if cell.formula or not is_empty(cell.value)}
+    return {column: cell for column, cell in raw.rows[number].items() if cell.formula or not is_empty(cell.value)}
 
 
-def _enough(part: str, table: Table, columns: dict[int, Header], findings: Findings, *, use_typical: bool) -> bool:
+def _enough(
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
+) -> bool:
     """Whether there are the columns it takes, and not too many rows."""
     fields = {h.field for h in columns.values()}
     needed = [name for name, asked in ASKED[part].items() if asked.needed]
@@ -96,7 +98,7 @@ def _enough(part: str, table: Table, columns: dict[int, Header], findings: Findi
     for name in missing:
         findings.report(
             "C010",
-            table.grid.place(table.head),
+            table.raw.place(table.head),
             name=name,
             heading=ASKED[part][name].title,
             title=ASKED[part][name].title.lower(),
@@ -104,19 +106,19 @@ def _enough(part: str, table: Table, columns: dict[int, Header], findings: Findi
             allowed=", ".join(spellings(part, name)[:12]),
         )
     if table.rows_below > ROWS_MAX:
-        findings.report("C007", table.grid.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
+        findings.report("C007", table.raw.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
         return False
     return not missing
 
 
 def _units_row(
-    part: str, table: Table, columns: dict[int, Header], findings: Findings
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings
 ) -> tuple[dict[int, Header], int]:
     """The columns with the units of a row of units, and the first row that is none."""
-    below = [number for number in sorted(table.grid.rows) if number > table.head]
+    below = [number for number in sorted(table.raw.rows) if number > table.head]
     if not below:
         return columns, table.head + 1
-    row = table.grid.rows[below[0]]
+    row = table.raw.rows[below[0]]
     words = {
         c: str(cell.value).strip() for c, cell in row.items() if isinstance(cell.value, str) and cell.value.strip()
     }
@@ -129,7 +131,7 @@ def _units_row(
         or len(rest) > len(units)
     ):
         return columns, below[0]
-    findings.report("C011.row", table.grid.place(below[0]), row=below[0], found=", ".join(units.values()))
+    findings.report("C011.row", table.raw.place(below[0]), row=below[0], found=", ".join(units.values()))
     with_units = {c: replace(h, unit=units[c].strip("()[] ")) if c in units else h for c, h in columns.items()}
     return _renamed(part, with_units), below[0] + 1
 
@@ -144,17 +146,17 @@ def _renamed(part: str, columns: dict[int, Header]) -> dict[int, Header]:
     return {c: h if counts[h.field] == 1 else columns[c] for c, h in renamed.items()}
 
 
-def _row(part: str, table: Table, number: int, columns: dict[int, Header], findings: Findings) -> Row:
-    grid, cells = table.grid, _filled(table.grid, number)
+def _row(part: str, table: HeadedTable, number: int, columns: dict[int, Header], findings: Findings) -> Row:
+    raw, cells = table.raw, _filled(table.raw, number)
     name = next((cell for column, cell in cells.items() if column in columns and columns[column].field == "name"), None)
     item = str(name.value) if name and name.value is not None else ""
-    row = Row(part=part, place=replace(grid.place(number), item=item))
+    row = Row(part=part, place=replace(raw.place(number), item=item))
     beyond = False
     for column, cell in cells.items():
         if beyond and column not in table.titles:
             continue
         title = table.titles.get(column, "")
-        place = grid.place(number, column, title, item)
+        place = raw.place(number, column, title, item)
         if cell.formula and cell.value is None:
             findings.report("X004", place)
         elif column in columns:
@@ -170,29 +172,29 @@ def _row(part: str, table: Table, number: int, columns: dict[int, Header], findi
     return row
 
 
-def _report_beyond(table: Table, cell: Cell, place: Place, column: int, findings: Findings) -> None:
+def _report_beyond(table: HeadedTable, cell: RawCell, place: Place, column: int, findings: Findings) -> None:
     if column > max(table.titles):
         findings.report("C006", place, found=cell.value)
     else:
         findings.report("C005", place, column=column_letters(column), found=cell.value)
 
 
-def _report_about_sheet(table: Table, columns: dict[int, Header], used: list[int], findings: Findings) -> None:
+def _report_about_sheet(table: HeadedTable, columns: dict[int, Header], used: list[int], findings: Findings) -> None:
     """What only sheets have: hidden rows, merged cells, formulas."""
-    grid = table.grid
-    hidden = [number for number in used if number in grid.hidden_rows]
+    raw = table.raw
+    hidden = [number for number in used if number in raw.hidden_rows]
     for number in hidden:
-        findings.report("X008", grid.place(number))
-    formulas = sum(cell.formula for number in used for c, cell in grid.rows[number].items() if c in columns)
+        findings.report("X008", raw.place(number))
+    formulas = sum(cell.formula for number in used for c, cell in raw.rows[number].items() if c in columns)
     if formulas:
-        findings.report("X010", grid.place(None), formulas=formulas)
+        findings.report("X010", raw.place(None), formulas=formulas)
     filled = set(used)
-    for top, left, bottom, right in grid.merged:
+    for top, left, bottom, right in raw.merged:
         rows = [number for number in filled if top <= number <= bottom]
         touched = [c for c in columns if left <= c <= right]
         if rows and touched and (bottom > top or len(touched) > 1):
             area = f"{column_letters(left)}{top}:{column_letters(right)}{bottom}"
-            findings.report("X007", grid.place(max(top, table.head), left), area=area)
+            findings.report("X007", raw.place(max(top, table.head), left), area=area)
 
 
 def _percent(entry: Entry) -> str:

@@ -9,10 +9,10 @@ from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
 from holdover.reading.fields import ASKED
-from holdover.reading.table.grid import COLUMNS_MAX, DELIMITERS, Grid, csv_grid, csv_text, sheet_grids, turned
 from holdover.reading.table.headers import Header, known_headers, read_header
 from holdover.reading.table.numbering import may_count
-from holdover.reading.table.rows import Table, read_rows
+from holdover.reading.table.rows import HeadedTable, read_rows
+from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
 from holdover.xlsx import column_letters
 
 LINE_MAX: Final = 100_000
@@ -50,7 +50,7 @@ def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typ
     return [replace(row, headed=headed) for row in rows] if None in table.headers.values() else rows
 
 
-def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> Table | None:
+def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> HeadedTable | None:
     """The table under the delimiter with which most headers are known."""
     text = csv_text(data, file, findings)
     if text is None:
@@ -58,17 +58,17 @@ def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> Table | 
     if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
         findings.report("C001.long", Place(file=file))
         return None
-    best: Table | None = None
-    on_its_side: Table | None = None
+    best: HeadedTable | None = None
+    on_its_side: HeadedTable | None = None
     faults: list[tuple[int, str]] = []
     for delimiter in DELIMITERS:
         try:
-            grid = csv_grid(text, delimiter, file)
+            raw = csv_table(text, delimiter, file)
         except csv.Error as fault:
             faults.append((text.count(delimiter), str(fault)))
             continue
-        best = _better(best, _find_header(grid, part))
-        on_its_side = _better(on_its_side, _turned(grid, part))
+        best = _better(best, _find_header(raw, part))
+        on_its_side = _better(on_its_side, _turned(raw, part))
     if best and _has_header(best, part):
         return best
     if on_its_side:
@@ -82,30 +82,30 @@ def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> Table | 
     return None
 
 
-def _better(one: Table | None, other: Table | None) -> Table | None:
+def _better(one: HeadedTable | None, other: HeadedTable | None) -> HeadedTable | None:
     """The one with more headers, the first where both have as many."""
     return other if other and (one is None or other.score > one.score) else one
 
 
-def _turned(grid: Grid, part: str) -> Table | None:
-    """The table of a grid whose headers run down its first column, as data sheets are compared side by side."""
-    if len(grid.rows) > HEADER_WITHIN or not all(len(row) <= COLUMNS_MAX for row in grid.rows.values()):
+def _turned(raw: RawTable, part: str) -> HeadedTable | None:
+    """The table of one whose headers run down its first column, as data sheets are compared side by side."""
+    if len(raw.rows) > HEADER_WITHIN or not all(len(row) <= COLUMNS_MAX for row in raw.rows.values()):
         return None  # it has more rows than there are fields
-    table = _find_header(turned(grid), part)
-    if not table or not any(number > table.head for number in table.grid.rows) or table.score < TURNED_FIELDS:
+    table = _find_header(turned(raw), part)
+    if not table or not any(number > table.head for number in table.raw.rows) or table.score < TURNED_FIELDS:
         return None
     if "name" in {h.field for h in table.headers.values() if h}:
         return table
     # Above the names in the first line nothing may stand, or a word such as Specification.
-    first = min(line for number, row in table.grid.rows.items() if number > table.head for line in row)
+    first = min(line for number, row in table.raw.rows.items() if number > table.head for line in row)
     if first >= min(line for line, header in table.headers.items() if header):
         return None
     title = table.titles.get(first, ASKED[part]["name"].title)
     return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
 
 
-def _report_turned(table: Table, findings: Findings) -> None:
-    findings.report("C021", table.grid.place(None), column=column_letters(table.head))
+def _report_turned(table: HeadedTable, findings: Findings) -> None:
+    findings.report("C021", table.raw.place(None), column=column_letters(table.head))
 
 
 def _report_broken(text: str, fault: str, file: str, findings: Findings) -> None:
@@ -119,7 +119,7 @@ def _report_broken(text: str, fault: str, file: str, findings: Findings) -> None
         findings.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
 
 
-def _has_header(table: Table, part: str) -> bool:
+def _has_header(table: HeadedTable, part: str) -> bool:
     fields = {h.field for h in table.headers.values() if h}
     return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
 
@@ -129,36 +129,36 @@ def _report_header_missing(part: str, found: str, place: Place, findings: Findin
     findings.report("C002", place, part=part, found=found, allowed=wanted)
 
 
-def _find_header(grid: Grid, part: str) -> Table | None:
+def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
     """The first row among the first ones in which most headers are known."""
-    best: Table | None = None
-    for number in list(grid.rows)[:HEADER_WITHIN]:
-        row = grid.rows[number]
+    best: HeadedTable | None = None
+    for number in list(raw.rows)[:HEADER_WITHIN]:
+        row = raw.rows[number]
         titles = {
             column: str(cell.value).strip()
             for column, cell in row.items()
             if isinstance(cell.value, str) and cell.value.strip() and column <= COLUMNS_MAX and len(cell.value) <= 100
         }
         headers = {column: read_header(title, part) for column, title in titles.items()}
-        table = Table(grid=grid, head=number, headers=headers, titles=titles)
+        table = HeadedTable(raw=raw, head=number, headers=headers, titles=titles)
         if best is None or table.score > best.score:
             best = table
     return best
 
 
-def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Table | None:
+def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> HeadedTable | None:
     """The table of the sheet that fits best; two that fit alike are told apart by name or not at all."""
-    grids = sheet_grids(data, file, findings)
-    if not grids:
+    sheets = sheet_tables(data, file, findings)
+    if not sheets:
         return None
-    grids = _named(part, grids)
-    upright = [table for table in (_find_header(grid, part) for grid in grids) if table and _has_header(table, part)]
-    tables = upright or [table for table in (_turned(grid, part) for grid in grids) if table]
-    tables = [t for t in tables if not t.grid.hidden] or tables
+    sheets = _named(part, sheets)
+    upright = [table for table in (_find_header(raw, part) for raw in sheets) if table and _has_header(table, part)]
+    tables = upright or [table for table in (_turned(raw, part) for raw in sheets) if table]
+    tables = [t for t in tables if not t.raw.hidden] or tables
     most = max((table.score for table in tables), default=0)
     best = [table for table in tables if table.score == most]
     if not best:
-        _report_header_missing(part, ", ".join(grid.sheet for grid in grids), Place(file=file), findings)
+        _report_header_missing(part, ", ".join(raw.sheet for raw in sheets), Place(file=file), findings)
         return None
     if len(best) > 1:
         findings.report(
@@ -167,35 +167,35 @@ def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Table
             sheets=len(best),
             part=part,
             name=part.capitalize(),
-            found=", ".join(table.grid.sheet for table in best),
+            found=", ".join(table.raw.sheet for table in best),
         )
         return None
     table = best[0]
-    if table.grid.turned:
+    if table.raw.turned:
         _report_turned(table, findings)
-    if table.grid.hidden:
-        findings.report("X009", table.grid.place(None), sheet=table.grid.sheet)
+    if table.raw.hidden:
+        findings.report("X009", table.raw.place(None), sheet=table.raw.sheet)
     return table
 
 
-def _named(part: str, grids: list[Grid]) -> list[Grid]:
+def _named(part: str, sheets: list[RawTable]) -> list[RawTable]:
     """The sheets that may hold a part: the one that has its name, else those that don't have the other's."""
-    named = [grid for grid in grids if folded(grid.sheet) in SHEETS[part] and not grid.hidden]
+    named = [raw for raw in sheets if folded(raw.sheet) in SHEETS[part] and not raw.hidden]
     others = {name for other, names in SHEETS.items() if other != part for name in names}
-    apart = [grid for grid in grids if folded(grid.sheet) not in others]
+    apart = [raw for raw in sheets if folded(raw.sheet) not in others]
     return named if len(named) == 1 else apart
 
 
-def _columns(part: str, table: Table, findings: Findings) -> dict[int, Header]:
+def _columns(part: str, table: HeadedTable, findings: Findings) -> dict[int, Header]:
     """What each column means; those that mean nothing are findings."""
     columns: dict[int, Header] = {}
-    grid = table.grid
+    raw = table.raw
     taken: dict[str, str] = {}
     numbered = False
     unknown: list[tuple[str, Place]] = []
     for column, header in table.headers.items():
         title = table.titles[column]
-        place = grid.place(table.head, column, title)
+        place = raw.place(table.head, column, title)
         if header is None:
             unknown.append((title, place))
         elif header.refused:
@@ -213,12 +213,12 @@ def _columns(part: str, table: Table, findings: Findings) -> dict[int, Header]:
             _check_unit(part, header, title, place, findings)
     if unknown:
         _report_unknown(part, unknown, set(taken), findings)
-    if table.head != min(grid.rows):
-        above = sum(number < table.head for number in grid.rows)
+    if table.head != min(raw.rows):
+        above = sum(number < table.head for number in raw.rows)
         findings.report(
-            "C014.column" if grid.turned else "C014.row",
-            grid.place(table.head),
-            head=column_letters(table.head) if grid.turned else table.head,
+            "C014.column" if raw.turned else "C014.row",
+            raw.place(table.head),
+            head=column_letters(table.head) if raw.turned else table.head,
             above=above,
         )
     return columns

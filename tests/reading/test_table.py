@@ -14,8 +14,8 @@ from holdover.case.words import data
 from holdover.findings import Findings, render
 from holdover.reading.case import build_case
 from holdover.reading.fields import ASKED
-from holdover.reading.table.find import read_table
 from holdover.reading.table.headers import read_header
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.returned.read import read_any
 
