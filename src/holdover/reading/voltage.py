@@ -1,7 +1,7 @@
 """AC voltages and feeds as nameplates and data sheets print them: one, two, a range, with the frequency beside it."""
 
 import re
-from typing import Any, Final
+from typing import Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
 from holdover.case.words import choice_of, either, folded, vocabulary
@@ -98,18 +98,19 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
     return meant
 
 
-def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None:
+def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     """The one or two voltages of an output, such as `120/240 V` or `220-240 V`."""
     if is_empty(entry.value):
-        return
+        return {}
     asked = ASKED["candidates"]["ac_volts"]
     if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
         read_number(entry, asked, reading)
-        return
+        return {}
     halves = _TWO.split(_bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
         reading.report("Q001.outputs", entry.place, found=entry.value)
-        return
+        return {}
+    found: dict[str, float] = {}
     mark = reading.mark(entry) or MARKS[0]
     for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
         nominal = _range_volts(half, entry, reading)
@@ -118,12 +119,13 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
                 volts = read_quantity(half, "V", mark).value
             except Fault as fault:
                 reading.report("Q001.output", entry.place, why=fault.message, found=entry.value)
-                return
+                return found
             if not (asked.low or 0) <= volts <= (asked.high or 0):
                 reading.report(
                     "Q002.output", entry.place, low=asked.low or 0.0, high=asked.high or 0.0, found=entry.value
                 )
-                return
+                return found
             nominal = nominal_volts(volts, entry, reading)
         if nominal is not None:
-            fields[name] = nominal
+            found[name] = nominal
+    return found
