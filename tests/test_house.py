@@ -266,7 +266,9 @@ def names_its_source(doc: str) -> bool:
     return bool(DOCUMENT.search(doc) and SEEN.search(doc))
 
 
-@pytest.mark.parametrize("room", ["xlsx", "case", "reading", "reading/table", "reading/quantity", "advice"])
+@pytest.mark.parametrize(
+    "room", ["xlsx", "case", "reading", "reading/table", "reading/quantity", "advice", "workbook", "returned"]
+)
 def test_the_drawing_of_the_house_names_every_module_of_a_room(room: str) -> None:
     """DEVELOPERS.md lists the modules of the rooms that files pass through, each once, by what they do."""
     drawing = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("```")[1]

@@ -28,7 +28,7 @@ ByHour = tuple[tuple[float, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SunHours:
+class MeanDays:
     """Between a month's number and the watts of one module: by clock hour, by month, or by month and clock hour."""
 
     hour_angle_deg: tuple[float, ...]
@@ -78,8 +78,8 @@ def places_of(layouts: Sequence[Layout]) -> tuple[int | str, ...]:
     return tuple(places.get(i + 1, "") for i in range(len(layouts)))
 
 
-def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHours:
-    """The hours on the way from a month's number to one module [-].
+def mean_days(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> MeanDays:
+    """The mean days of the months on the way from their numbers to one module [-].
 
     Args:
         case: The case [-].
@@ -89,7 +89,7 @@ def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHo
     Holds for: mean days.
     Source: definition.
     """
-    return SunHours(
+    return MeanDays(
         hour_angle_deg=tuple(hour_angle_deg(h, case.sun.solar_noon_at) for h in HOURS),
         held_clearness=tuple(max(CLEARNESS_LOW, min(CLEARNESS_HIGH, month.clearness)) for month in months),
         global_kwh=tuple(

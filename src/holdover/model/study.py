@@ -16,7 +16,7 @@ from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
-from holdover.model.solar import Solar, SunHours, places_of, solar_of, sun_hours
+from holdover.model.solar import MeanDays, Solar, mean_days, places_of, solar_of
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth
 from holdover.model.vehicle import VehiclePlan
@@ -50,7 +50,7 @@ class Study:
     points: tuple[PointLine, ...]
     capacity: Capacity
     months: tuple[SunMonth, ...]
-    sun_hours: SunHours
+    mean_days: MeanDays
     solar: Solar
     layout_places: tuple[tuple[int | str, ...], ...]
     skies: tuple[SkyDay, ...]
@@ -96,7 +96,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         points=points,
         capacity=desk.capacity,
         months=desk.months,
-        sun_hours=sun_hours(case, desk.months, desk.module_w),
+        mean_days=mean_days(case, desk.months, desk.module_w),
         solar=solar_of(case, desk.hours, desk.months, pick),
         layout_places=tuple(places_of(offer.strings.layouts) for offer in offers),
         skies=desk.skies,

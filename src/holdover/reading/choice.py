@@ -58,7 +58,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         if taken is not None:
             return taken
     near = nearest(word, list(asked.choices))
-    title, choices = asked.title, told_choices(asked)
+    title, choices = asked.title, choices_in_words(asked)
     if asked.name == "feed" and "/" in word:
         reading.report("Q007.wired", entry.place, title=title, found=typed, allowed=allowed(asked))
     elif near:
@@ -70,7 +70,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
     return None
 
 
-def told_choices(asked: Asked) -> str:
+def choices_in_words(asked: Asked) -> str:
     """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
     meanings = vocabulary("words")["meanings"].get(asked.name, {})
     told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]

@@ -290,7 +290,7 @@ class _Writer:
         for column in table.columns:
             first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
-            if column.field is not None:
+            if column.section:
                 self._validate(ws, (*first, *last), column)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():
