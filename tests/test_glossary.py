@@ -16,8 +16,8 @@ import pytest
 import holdover.model
 from engines.cases import SAMPLES, sample
 from holdover.case.schema import FORMS, RECORDS, unit_of
+from holdover.contract import contract
 from holdover.model.study import study
-from holdover.report import contract
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import lay_out

@@ -19,9 +19,9 @@ import holdover
 import holdover.model
 from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.case.schema import FORMS, RECORDS
+from holdover.contract import contract
 from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import Check, Fit
-from holdover.report import contract
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Table
 from holdover.workbook.sheets.comparison import COMPARISON_SHEET
@@ -95,22 +95,6 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     assert seen >= 5
 
 
-OVERSIZED = {
-    "model/decision.decide",
-    "model/dust",
-    "model/verdict/fit.fit_of",
-    "model/loads._line",
-    "model/offer.__init__",
-    "model/offer.draft",
-    "model/offer.offer",
-    "model/outage._hour",
-    "model/outage.run_outage",
-    "model/recharge.recharge",
-    "model/strings._layout",
-    "model/sun._sun_month",
-    "model/vehicle.vehicle_fit",
-}
-"""Modules and functions that are still to be cut; one that holds the sizes leaves the list."""
 DECLARING = {"case/schema.ask", "tests/model/test_rank.contender"}
 """Functions whose parameters are the words of a declaration, each optional and named: a record would say them again."""
 WRITTEN = {f"{path.relative_to(PACKAGE).with_suffix('')}": path for path in MODULES} | {
@@ -125,7 +109,7 @@ def too_large(name: str, path: Path) -> Iterator[str]:
     lines = len(text.splitlines())
     declares = "sheets" in path.parts or path.name == "schema.py"
     tiny = lines < 20 and not (path.name.startswith("__") or "tests" in path.parts)
-    if lines > (650 if declares else 500) or tiny:
+    if lines > (750 if declares else 500) or tiny:
         yield name
     for node in ast.walk(ast.parse(text)):
         if not isinstance(node, ast.FunctionDef):
@@ -141,8 +125,8 @@ def too_large(name: str, path: Path) -> Iterator[str]:
 
 @pytest.mark.parametrize("name", WRITTEN)
 def test_modules_and_functions_are_short(name: str) -> None:
-    """A module has 20 to 500 lines, one that declares 650; a function at most 40 below its docstring and 6 parameters."""
-    assert set(too_large(name, WRITTEN[name])) - DECLARING <= OVERSIZED
+    """A module has 20 to 500 lines, one that declares 750; a function at most 40 below its docstring and 6 parameters."""
+    assert set(too_large(name, WRITTEN[name])) <= DECLARING
 
 
 def test_a_room_is_small_enough_to_be_known() -> None:
@@ -282,7 +266,9 @@ def names_its_source(doc: str) -> bool:
     return bool(DOCUMENT.search(doc) and SEEN.search(doc))
 
 
-@pytest.mark.parametrize("room", ["xlsx", "case", "reading", "reading/table", "reading/quantity", "advice"])
+@pytest.mark.parametrize(
+    "room", ["xlsx", "case", "reading", "reading/table", "reading/quantity", "advice", "workbook", "returned"]
+)
 def test_the_drawing_of_the_house_names_every_module_of_a_room(room: str) -> None:
     """DEVELOPERS.md lists the modules of the rooms that files pass through, each once, by what they do."""
     drawing = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("```")[1]

@@ -27,10 +27,14 @@ USAGE: Final = 2
 NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
-WORDS: Final = ("appliance", "candidate", "verdict")
+WORDS: Final = ("appliance", "candidate", "output", "outage", "verdict")
 """Headings of columns that hold words; the others hold figures, which end below each other."""
 LINE: Final = 100
 """Longest line of a list [characters]."""
+HEAD: Final = 10
+"""Room for the name of a line above the table [characters]."""
+LONGEST: Final = 1500
+"""Longest sentence of the advice [characters]."""
 
 
 def say(text: str, *, err: bool = False) -> None:
@@ -237,45 +241,86 @@ def audited(audit: "Audit", *, json: bool) -> None:
 
 
 def _summary(study: "Study") -> None:
+    """What is advised, for what, how sure it is, and what to ask: in plain words."""
     from holdover.findings import show
 
-    demand, currency = study.demand, show(study.case.about.currency, 12)
     say(f"{show(study.case.about.title, 80)}\n")
-    say(
-        f"Demand    {demand.energy_wh:,.0f} Wh a day from {demand.lines} load{'' if demand.lines == 1 else 's'}; "
-        f"{demand.peak_running_w:,.0f} W running from {demand.peak_running_at}:00, "
-        f"{demand.peak_starting_w:,.0f} W starting"
-    )
-    say(textwrap.fill(f"Decision  {show(study.decision.headline, 300)}", LINE, subsequent_indent=" " * 10))
+    for name, words in _advice(study):
+        if words:
+            head = f"{name:<{HEAD}}"
+            say(textwrap.fill(f"{head}{show(words, LONGEST)}", LINE, subsequent_indent=" " * HEAD))
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
-        heads = (
-            "rank",
-            "candidate",
-            "packs",
-            "usable Wh",
-            "days",
-            f"price {currency}",
-            "verdict",
-        )
+        currency = show(study.case.about.currency, 12)
         say("")
-        _table(heads, [_row(o) for o in listed])
+        _table(
+            ("rank", "candidate", "packs", "usable Wh", "output", "outage", f"price {currency}", "verdict"),
+            [_row(o) for o in listed],
+        )
+    _list("What runs in the planned outage", [(show(o.name), _runs(o, study)) for o in listed])
     _list("Why the others fall short", [(show(o.name), o.reason) for o in listed if not o.fit.fits])
-    _list("Worth a look", [(show(o.name), o.remarks) for o in listed if o.fit.fits and o.remarks])
+    all_of_them = [("All of them", f"ask for: {asked}") for asked in [study.decision.field_asks] if asked]
+    _list("Before buying", [*all_of_them, *((show(o.name), o.ask) for o in listed if o.fit.fits and o.ask)])
+    all_of_them = [("All of them", remarks) for remarks in [study.decision.field_remarks] if remarks]
+    _list("Worth a look", [*all_of_them, *((show(o.name), o.remarks) for o in listed if o.fit.fits and o.remarks)])
+
+
+def _advice(study: "Study") -> Iterator[tuple[str, str]]:
+    """The lines above the table, each with its name; one without words is left out."""
+    case, demand, decision, doubt = study.case, study.demand, study.decision, study.doubt
+    days, loads = case.outage.days, demand.lines
+    yield (
+        "Demand",
+        f"{demand.energy_wh:,.0f} Wh a day from {loads} load{'' if loads == 1 else 's'}; {demand.peak_running_w:,.0f} W "
+        f"running from {demand.peak_running_at}:00, {demand.peak_starting_w:,.0f} W starting. {demand.pool_words}".strip(),
+    )
+    promised = case.outage.promise if case.outage.promise == "all loads" else f"{case.outage.promise} loads"
+    yield (
+        "Promise",
+        f"{promised}, in every hour of {days} day{'' if days == 1 else 's'} from {case.outage.starts_at}:00",
+    )
+    yield "Decision", f"{decision.headline} {decision.chosen_by}".strip()
+    if decision.listed and not decision.fitting:
+        yield "Look for", study.look_for.words.removeprefix("Look for ")
+    told = decision.pick if decision.pick_number else decision.nearest
+    yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
+    if doubt.doubt_wh > 0:
+        yield "How sure", f"{doubt.low_wh:,.0f} to {doubt.high_wh:,.0f} Wh a day. {_sure(study)}{doubt.words}"
+
+
+def _sure(study: "Study") -> str:
+    """The packs that a low, a likely and a high day take."""
+    if not study.shown.name:
+        return ""
+    packs = [trial.packs_needed for trial in study.sure]
+    if len(set(packs)) == 1:
+        return ""
+    low, likely, high = ("all are too few" if isinstance(n, str) else str(n) for n in packs)
+    return f"Packs of {study.shown.name}: {low} for low days, {likely} for likely ones, {high} for high ones. "
+
+
+def _runs(offer: "Offer", study: "Study") -> str:
+    """Each tier by clock time; of storage that is not stated nothing is said."""
+    from holdover.model.spoken import tiers_words
+
+    if offer.given.storage_wh is None:
+        return "not told: its storage is not stated"
+    outage = study.case.outage
+    return tiers_words(offer.carried.tiers, outage.days, outage.starts_at) or "no load is listed"
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:
     from holdover.findings import show
 
-    days = offer.held.days
     return (
         str(offer.rank.rank) or "-",
         show(offer.name),
         str(offer.held.packs),
         f"{offer.held.usable_wh:,.0f}",
-        days if isinstance(days, str) else f"{days:.1f}",
+        offer.fit.output,
+        offer.fit.outage,
         _price(offer.cost.total),
-        "fits" if offer.fit.fits else "falls short",
+        offer.fit.verdict,
     )
 
 

@@ -79,8 +79,8 @@ def test_build_writes_a_workbook_and_a_summary(house: Path, tmp_path: Path, monk
     assert [file.name for file in tmp_path.iterdir()] == ["house.xlsx"]
     assert (tmp_path / "house.xlsx").read_bytes() == b"new"
     assert "1,800 Wh a day from 4 loads" in done.out
-    assert "Unit Two (example) with 1 expansion pack fits and ranks first" in done.out
-    assert "Unit Three (example): starting 943 W needed, 930 W there" in done.out
+    assert "Unit Two (example) with 3 packs. All loads run through all 2 days. The only one that fits." in done.out
+    assert "Unit Three (example): starting: 13 W of 943 less than needed" in done.out
     assert done.out.endswith("\nWrote house.xlsx.\n")
     assert max(map(len, done.out.splitlines())) <= 100
 
@@ -89,7 +89,8 @@ def test_show_says_what_build_says(house: Path) -> None:
     """The same summary, without a workbook."""
     done = ran("show", house)
     assert (done.code, done.err) == (0, "")
-    assert "Unit Two (example) with 1 expansion pack fits and ranks first" in done.out
+    assert "Unit Two (example) with 3 packs. All loads run through all 2 days. The only one that fits." in done.out
+    assert "lasts" not in done.out
     assert "Wrote" not in done.out
 
 
@@ -99,31 +100,25 @@ def test_show_json_has_the_documented_keys(house: Path) -> None:
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## `show --json`")[1].split("\n## ")[0]
     keys = {key for row in re.findall(r"(?m)^\| (`.*?) \|", text) for key in re.findall(r"`(\w+)`", row)}
     assert set(found) == keys | {"schema", "version"}
-    assert found["schema"] == "holdover show 1"
+    assert found["schema"] == "holdover show 2"
     assert [unit["name"] for unit in found["candidates"]] == [f"Unit {n} (example)" for n in ("One", "Two", "Three")]
-    each = re.search(r"each with (.*?)\|", text)
-    assert each
-    told = set(each[1].replace("`", " ").replace(",", " ").split())
-    assert {
-        "storage",
-        "held",
-        "cost",
-        "fit",
-        "rank",
-        "recharge",
-        "strings",
-        "vehicle",
-        "outage",
-        "lasts",
-        "remarks",
-    } <= told
-    assert set(found["candidates"][0]) == {"name", "storage", "held", "cost", "fit", "rank", "recharge", "strings", "vehicle", "outage", "lasts", "remarks"}  # fmt: skip
-    assert set(found["candidates"][0]["fit"]["running"]) == {"needed", "has", "margin", "verdict"}
+    row = re.search(r"(?m)^\| `candidates` \|.*$", text)
+    assert row
+    first = found["candidates"][0]
+    assert set(first) - set(re.findall(r"`(\w+)`", row[0])) == {"name"}
+    assert {"kept", "until_h", "full_needed_wh", "full_needed_without_refill_wh", "packs"} <= set(first["promise"])
+    assert set(first["tiers"]) == {"critical", "essential", "convenience"}
+    assert set(first["tiers"]["critical"]) == {"asked_wh", "served_wh", "served_share", "off_h", "until_h"}
+    assert {first["output"], first["outage"]} <= {"OK", "CHECK", "UNDER"}
+    assert set(first["fit"]["running"]) == {"needed", "has", "margin", "ratio", "verdict"}
+    assert {"pick", "nearest", "headline"} <= set(found["decision"])
+    assert {"continuous_w", "surge_w", "continuous_va", "nameplate_wh"} <= set(found["look_for"])
     assert len(found["hours"]) == 24
     assert len(found["months"]) == 12
-    assert len(found["outage"]["shed"]["hours"]) == 24 * 2
+    assert len(found["outage"]["hours"]) == 24 * 2
+    assert [(line["clock"], line["day"]) for line in found["hold"]][:3] == [(18, 1), (22, 1), (6, 1)]
     assert {"energy_wh", "peak_running_w", "peak_starting_w"} <= set(found["demand"])
-    assert set(found["outage"]) == {"candidate", "shed", "unshed", "what_if"}
+    assert set(found["outage"]) == {"candidate", "hours", "what_if", "sure"}
 
 
 def test_show_json_of_a_broken_case(broken: Path) -> None:

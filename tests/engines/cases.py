@@ -174,7 +174,7 @@ _DOLL = {
 CORNERS: dict[str, Case] = {
     "empty": Case(),
     "no candidates": Case(loads=(_FRIDGE,)),
-    "no loads": Case(candidates=(_UNIT,)),
+    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(loads=(Load(name="Lamp", running_w=9, hours_per_day=5, feed="USB"),), candidates=(_UNIT,)),
     "240 V loads": Case(loads=(_FRIDGE, Load(name="Well pump", running_w=900, starting_w=2600, hours_per_day=1, feed="240 V")), candidates=(_UNIT,)),

@@ -8,9 +8,8 @@ import pytest
 
 from holdover.case.schema import Case
 from holdover.findings import Findings, render
-from holdover.reading.entries import Reading
-from holdover.reading.folder import build_case
-from holdover.reading.table.find import read_table
+from holdover.reading.case import build_case
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile, read_toml
 from holdover.returned.read import advised
 
@@ -134,12 +133,12 @@ def mutant(data: bytes, chance: random.Random) -> bytes:
 
 def read(name: str, data: bytes) -> tuple[Case | None, Findings]:
     """What read_any does with one file, without the disk."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     if name == "case.toml":
-        content = read_toml(data, name, reading)
+        content = read_toml(data, name, findings)
     else:
-        content = CaseFile(rows=read_table(name.removesuffix(".csv"), data, name, reading))
-    return advised(build_case(content, reading)) if content else (None, reading.findings)
+        content = CaseFile(rows=read_table(name.removesuffix(".csv"), data, name, findings))
+    return advised(build_case(content, findings)) if content else (None, findings)
 
 
 @pytest.mark.parametrize("name", FILES)

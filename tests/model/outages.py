@@ -90,60 +90,67 @@ def window(watts: float, hours: Sequence[int]) -> Source:
 def scenes(count: int, seed: int = 7) -> Iterator[Scene]:
     """So many outages, the same ones each time."""
     draw = random.Random(seed)
-
-    def day(top: float) -> TierDay:
-        if draw.random() < 0.15:
-            return NONE
-        steady, some = draw.random() * top / 4, draw.random() < 0.5
-        return TierDay(
-            ac_wh=tuple(steady + draw.choice((0, 0, draw.random())) * top for _ in range(24)),
-            dc_wh=tuple(some * draw.random() * top / 10 for _ in range(24)),
-        )
-
-    def source() -> Source:
-        if draw.random() < 0.4:
-            return NO_SOURCE
-        first, length = draw.randrange(24), draw.randrange(1, 8)
-        return Source(
-            w=draw.uniform(200, 3000),
-            share=tuple(0.5 * draw.choice((1, 0.3)) * ((h - first) % 24 < length) for h in range(24)),
-        )
-
     for _ in range(count):
         days = draw.randint(1, 3)
         peak = draw.choice((0, 300, 1500))
         starts_at = draw.randrange(24)
         yield Scene(
-            plan=Plan(
-                clock=OutageClock(
-                    hours=24 * days, starts_at=starts_at, readings=tuple(draw.randrange(24) for _ in range(4))
-                ),
-                start_share=draw.choice((1, 1, draw.uniform(0.4, 1))),
-                reserve=draw.choice((0, 0.1, 0.2)),
-                energy_margin=draw.choice((0, 0.1, 0.25)),
-                promised=draw.randint(1, 3),
-                drop_essential_at=None,
-                drop_convenience_at=None,
-                always_on=draw.random() < 0.6,
-                repeats=False,
-            ),
-            tiers=tiers(day(200), day(600), day(1200)),
-            converter=Converter(
-                inverter_efficiency=draw.uniform(0.8, 1),
-                idle_w=draw.choice((0, 15, 30)),
-                dc_efficiency=draw.uniform(0.8, 1),
-                charge_efficiency=draw.uniform(0.85, 1),
-                may_charge=int(draw.random() < 0.85),
-                ac_charge_w=draw.choice((0, 500, 1500)),
-                ac_charge_efficiency=draw.uniform(0.8, 1),
-                bypass_w=draw.choice((0, 1000, 3000)),
-            ),
-            sources=(source(), source()),
+            plan=_plan(draw, days, starts_at),
+            tiers=tiers(_day(draw, 200), _day(draw, 600), _day(draw, 1200)),
+            converter=_converter(draw),
+            sources=(_source(draw), _source(draw)),
             sun_wh=tuple(
                 peak * draw.random() * (7 <= (starts_at + t) % 24 < 17) * draw.choice((0.1, 1))
                 for t in range(24 * days)
             ),
         )
+
+
+def _plan(draw: random.Random, days: int, starts_at: int) -> Plan:
+    return Plan(
+        clock=OutageClock(hours=24 * days, starts_at=starts_at, readings=tuple(draw.randrange(24) for _ in range(4))),
+        start_share=draw.choice((1, 1, draw.uniform(0.4, 1))),
+        reserve=draw.choice((0, 0.1, 0.2)),
+        energy_margin=draw.choice((0, 0.1, 0.25)),
+        promised=draw.randint(1, 3),
+        drop_essential_at=None,
+        drop_convenience_at=None,
+        always_on=draw.random() < 0.6,
+        repeats=False,
+    )
+
+
+def _converter(draw: random.Random) -> Converter:
+    return Converter(
+        inverter_efficiency=draw.uniform(0.8, 1),
+        idle_w=draw.choice((0, 15, 30)),
+        dc_efficiency=draw.uniform(0.8, 1),
+        charge_efficiency=draw.uniform(0.85, 1),
+        may_charge=int(draw.random() < 0.85),
+        ac_charge_w=draw.choice((0, 500, 1500)),
+        ac_charge_efficiency=draw.uniform(0.8, 1),
+        bypass_w=draw.choice((0, 1000, 3000)),
+    )
+
+
+def _day(draw: random.Random, top: float) -> TierDay:
+    if draw.random() < 0.15:
+        return NONE
+    steady, some = draw.random() * top / 4, draw.random() < 0.5
+    return TierDay(
+        ac_wh=tuple(steady + draw.choice((0, 0, draw.random())) * top for _ in range(24)),
+        dc_wh=tuple(some * draw.random() * top / 10 for _ in range(24)),
+    )
+
+
+def _source(draw: random.Random) -> Source:
+    if draw.random() < 0.4:
+        return NO_SOURCE
+    first, length = draw.randrange(24), draw.randrange(1, 8)
+    return Source(
+        w=draw.uniform(200, 3000),
+        share=tuple(0.5 * draw.choice((1, 0.3)) * ((h - first) % 24 < length) for h in range(24)),
+    )
 
 
 def holds_out(scene: Scene, net: Sequence[float], full_wh: float) -> bool:

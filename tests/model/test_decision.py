@@ -7,7 +7,7 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Weights
 from holdover.model.decision import Decision, decide
-from holdover.model.outage.promise import TierServed
+from holdover.model.outage.shedding import TierServed
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OK
 
@@ -18,7 +18,7 @@ PLAIN = {"age_share": 1, "storage_c": 25, "feed": "120 V"}
 def worked(loads: tuple[Load, ...], *candidates: Candidate, days: int = 1, **case: Any) -> Study:
     """All loads promised through the planned days, nothing refilled."""
     sizing = Sizing.model_validate({**PLAIN, "autonomy_days": days, **case.pop("sizing", {})})
-    outage = Outage(days=days, starts_at=18, sky=0, promise="all loads")
+    outage = case.pop("outage", Outage(days=days, starts_at=18, sky=0, promise="all loads"))
     return study(Case(**{"loads": loads, "candidates": candidates, "sizing": sizing, "outage": outage, **case}))
 
 
@@ -126,6 +126,19 @@ def test_what_would_help_storage_is_sized_by_the_miss() -> None:
     assert mend.words == "2 more packs, or kettle left out (750 Wh a day), or 1.6 more generator hours over the outage"
     without = tuple(load.model_copy(update={"on": "no"}) if load.name == "kettle" else load for load in LOADS)
     assert worked(without, fixed).offers[0].fit.outage == OK
+
+
+def test_a_device_that_drops_too_early_is_mended_by_the_card() -> None:
+    """The fridge is essential: 1440 / 0.9 + 240 = 1840 Wh, 2248.89 Wh of full with margin and reserve; 3000 would do.
+
+    A device that drops essential loads below 90 % of full breaks the promise all the same.
+    """
+    early = Outage(days=1, starts_at=18, sky=0, drop_essential_at=0.9)
+    found = worked(LOADS[:1], unit("early"), outage=early)
+    assert found.offers[0].carried.promise.full_needed_wh == pytest.approx(2248.89, abs=0.01)
+    assert (found.offers[0].fit.outage, found.offers[0].mend.by_card) == ("UNDER", 1)
+    assert found.decision.nearest_mends == "the operation card followed, no shares set in the device"
+    assert worked(LOADS[:1], unit("early")).decision.pick == "early"
 
 
 def test_critical_loads_are_never_left_out() -> None:

@@ -8,7 +8,17 @@ from hypothesis import strategies as st
 
 from holdover.case.schema import Array, Candidate, Month, Sun
 from holdover.case.schema import Recharge as Means
-from holdover.model.recharge import NEVER, NO_AC, NO_GENERATOR, Recharge, fuel_l, recharge, refill_days
+from holdover.model.recharge import (
+    NEVER,
+    NO_AC,
+    NO_GENERATOR,
+    Cells,
+    Recharge,
+    array_hours,
+    fuel_l,
+    recharge,
+    refill_days,
+)
 from holdover.model.strings import module_hours, strings
 from holdover.model.sun import sun_months
 
@@ -28,20 +38,18 @@ def fill(
 ) -> Recharge:
     months = sun_months(Sun(latitude_deg=36), [Month(peak_sun_hours=hours)] * 11 + [Month(peak_sun_hours=2.0)], ARRAY)
     unit = unit or Candidate(pv_inputs=2, pv_max_v=60)
-    return recharge(
+    cells = Cells(
         full_wh=2000.0,
         reserve_wh=reserve_wh,
         day_draw_wh=draw_wh,
         charge_efficiency=0.95,
+        may_charge=1,
         ac_charge_w=ac_charge_w,
         ac_charge_efficiency=0.9,
-        means=means or Means(),
-        array=ARRAY,
-        strings=strings(unit, ARRAY, module_hours(months[5], ARRAY), coldest_c=-20, hottest_c=40),
-        months=months,
-        design_month=6,
-        outage_month=12,
     )
+    module_w = [module_hours(month, ARRAY) for month in months]
+    layouts = strings(unit, ARRAY, module_w[5], coldest_c=-20, hottest_c=40)
+    return recharge(cells, means or Means(), array_hours(layouts, module_w), 6, 12)
 
 
 def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.model.outage.promise import TierServed
+from holdover.model.outage.shedding import TierServed
 from holdover.model.spoken import clock_words, spoken, tiers_words
 
 
@@ -50,7 +50,7 @@ WHOLE = TierServed(asked_wh=90, served_wh=90, served_share=1, off_h=0, until_h="
 NONE = TierServed(asked_wh=0, served_wh=0, served_share=1, off_h=0, until_h="")
 
 
-def cut(until_h: float, off_h: int) -> TierServed:
+def cut(until_h: int, off_h: int) -> TierServed:
     return TierServed(asked_wh=90, served_wh=40, served_share=40 / 90, off_h=off_h, until_h=until_h)
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from holdover.case.schema import Vehicle
-from holdover.model.vehicle import vehicle_fit, vehicle_plan
+from holdover.model.vehicle import Inverter, Stock, vehicle_fit, vehicle_plan
 
 DRIVE = Vehicle(
     distance=11,
@@ -24,14 +24,8 @@ def test_on_the_nameplate_alone_only_two_and_two_kwh_make_the_drive(kwh: float, 
     """A drive of 11 miles took 4 kWh: 1, 2 and 3 kWh do not make it, 2 + 2 kWh just does (common practice)."""
     found = vehicle_fit(
         vehicle_plan(DRIVE),
-        storage_wh=kwh * 1000.0,
-        pack_wh=kwh * 1000.0,
-        packs_max=packs,
-        usable_per_wh=1.0,
-        inverter_efficiency=1.0,
-        idle_w=0.0,
-        continuous_w=2000.0,
-        ac_volts=(120.0,),
+        Stock(storage_wh=kwh * 1000.0, pack_wh=kwh * 1000.0, packs_max=packs, usable_per_wh=1.0),
+        Inverter(inverter_efficiency=1.0, idle_w=0.0, continuous_w=2000.0, ac_volts=(120.0,)),
     )
     miles = found.nameplate_own[packs]
     assert isinstance(miles, float)

@@ -1,7 +1,7 @@
 """Drive and deliveries against arithmetic, against the outage model, and against what must always hold."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any, get_args
 
 import pytest
@@ -9,16 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Candidate, Case, ConsumptionUnit, Delivery, DistanceUnit, Load, Outage, Sizing, Vehicle
+from holdover.model.delivery import DeliveryFit, delivery_fit, delivery_plan
 from holdover.model.study import study
 from holdover.model.vehicle import (
     Arrival,
-    DeliveryFit,
+    Inverter,
+    Stock,
     VehicleFit,
     arrival,
     charger_w,
     consumption_wh_per_km,
-    delivery_fit,
-    delivery_plan,
     distance_km,
     in_words,
     outlet_from_storage_wh,
@@ -44,7 +44,10 @@ TRIP = Vehicle(distance=10, consumption=168, consumption_unit="Wh/km", distance_
 
 
 def fit(vehicle: Vehicle = TRIP, **changed: Any) -> VehicleFit:
-    return vehicle_fit(vehicle_plan(vehicle), **{**CANDIDATE, **changed})
+    stated = {**CANDIDATE, **changed}
+    stock = Stock(**{f.name: stated.pop(f.name) for f in fields(Stock) if f.name in stated})
+    inverter = Inverter(**{f.name: stated.pop(f.name) for f in fields(Inverter)})
+    return vehicle_fit(vehicle_plan(vehicle), stock, inverter, **stated)
 
 
 def arrive(usable_wh: float, **changed: Any) -> Arrival:

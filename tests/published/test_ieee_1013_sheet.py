@@ -9,13 +9,20 @@ model multiplies the usable share by the share of new capacity that is left. Siz
 with 80 % left this model asks for a quarter more, on the safe side.
 """
 
+from typing import Any
+
 import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Sizing
 from holdover.model.study import Study, study
 
 VOLTS = 12.0
-COMPRESSOR = {"running_w": 6 * VOLTS, "starting_w": 15 * VOLTS, "turns": "compressor", "feed": "12 V DC"}
+COMPRESSOR: dict[str, Any] = {
+    "running_w": 6 * VOLTS,
+    "starting_w": 15 * VOLTS,
+    "turns": "compressor",
+    "feed": "12 V DC",
+}
 LOADS = (
     Load(name="compressor, chilling", hours_per_day=3, **COMPRESSOR),
     Load(name="compressor, ice", hours_per_day=5, **COMPRESSOR),

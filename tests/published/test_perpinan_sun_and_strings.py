@@ -6,11 +6,12 @@ only are taken over, and where this model's method differs from the book's, the 
 """
 
 from math import acos, cos, degrees, floor, pi, radians, sin
+from typing import Any
 
 import pytest
 
-from holdover.case.schema import Array, Candidate, Month, Recharge, Sun
-from holdover.model.recharge import recharge
+from holdover.case.schema import Array, Candidate, Recharge
+from holdover.model.recharge import Cells, recharge
 from holdover.model.strings import cell_c, cold_v, hot_v, isc_a, strings, warmth
 from holdover.model.sun import (
     cos_incidence,
@@ -20,7 +21,6 @@ from holdover.model.sun import (
     extraterrestrial_kwh,
     shape_diffuse,
     shape_global,
-    sun_months,
     sunset_deg,
     tilted_kwh,
 )
@@ -131,23 +131,23 @@ def test_diffuse_share_against_the_line_of_page() -> None:
 # voltage's coefficient stands for the power's too, and there is no margin.
 
 
-def array(modules: int, power_w: float, voc_v: float, vmp_v: float, isc_a: float, slope: float, noct_c: float) -> Array:
-    return Array(
-        modules=modules,
-        power_w=power_w,
-        voc_v=voc_v,
-        vmp_v=vmp_v,
-        isc_a=isc_a,
-        imp_a=power_w / vmp_v,
-        voc_tempco=slope,
-        power_tempco=slope,
-        noct_c=noct_c,
-        voltage_margin=0,
+def array(modules: int, sheet: dict[str, Any]) -> Array:
+    """So many modules of a data sheet; the working current follows from power and voltage."""
+    return Array.model_validate(
+        {
+            **sheet,
+            "modules": modules,
+            "imp_a": sheet["power_w"] / sheet["vmp_v"],
+            "power_tempco": sheet["voc_tempco"],
+            "voltage_margin": 0,
+        }
     )
 
 
 CELLS = -2.3e-3 * 72 / 43.6
 """-2.3 mV a degree in each of 72 cells, as a share of 43.6 V [1/°C]."""
+FIRST = {"power_w": 175, "voc_v": 43.6, "vmp_v": 35.4, "isc_a": 5.45, "voc_tempco": CELLS, "noct_c": 47}
+OTHER = {"power_w": 200, "voc_v": 33.3, "vmp_v": 26.3, "isc_a": 8.22, "voc_tempco": -0.0037, "noct_c": 46}
 NOON = [0.0] * 11 + [150.0] * 2 + [0.0] * 11
 
 
@@ -163,9 +163,9 @@ def test_first_exercise_five_to_nine_in_series() -> None:
     assert 450 / cold_v(1, 43.6, CELLS, cold, 0) == pytest.approx(9.32, abs=0.005)
     assert hot_v(1, 35.4, CELLS, 25, 47) == pytest.approx(30.86, abs=0.005)
     unit = Candidate(pv_inputs=1, pv_min_v=125, pv_max_v=450)
-    found = strings(unit, array(12, 175, 43.6, 35.4, 5.45, CELLS, 47), NOON, coldest_c=cold, hottest_c=25)
+    found = strings(unit, array(12, FIRST), NOON, coldest_c=cold, hottest_c=25)
     assert [o.series for o in found.layouts if o.verdict == "allowed" and o.parallel == 1] == [5, 6, 7, 8, 9]
-    sixteen = strings(unit, array(16, 175, 43.6, 35.4, 5.45, CELLS, 47), NOON, coldest_c=cold, hottest_c=25)
+    sixteen = strings(unit, array(16, FIRST), NOON, coldest_c=cold, hottest_c=25)
     assert (sixteen.series, sixteen.parallel, sixteen.modules_used * 175) == (8, 2, 2800)
     assert sixteen.cold_v == pytest.approx(8 * 48.28, abs=8 * 0.005)  # eight times the book's last digit
     assert sixteen.hot_v == pytest.approx(8 * 30.86, abs=8 * 0.005)
@@ -189,7 +189,7 @@ def test_second_exercise_eleven_to_sixteen_in_series() -> None:
     assert (floor(26 / 8.22), floor(26 / isc_a(1, 8.22))) == (3, 2)
     # Twelve in series is the most that is tried here, one of the six the book allows: 11 is the least on this input.
     unit = Candidate(pv_inputs=1, pv_min_v=246, pv_max_v=600)
-    found = strings(unit, array(12, 200, 33.3, 26.3, 8.22, -0.0037, 46), NOON, coldest_c=cold, hottest_c=25)
+    found = strings(unit, array(12, OTHER), NOON, coldest_c=cold, hottest_c=25)
     assert [o.series for o in found.layouts if o.verdict == "allowed"] == [11, 12]
 
 
@@ -230,21 +230,17 @@ def test_generator_hours_and_fuel_of_a_year() -> None:
     """
     missing_wh = 1000 * 0.01 * 24 * 365
     assert missing_wh == pytest.approx(87_600, abs=50)  # the book's last digit is 0.1 kWh
-    months = sun_months(Sun(), [Month()] * 12, Array())
-    found = recharge(
+    cells = Cells(
         full_wh=missing_wh,
         reserve_wh=0,
         day_draw_wh=0,
         charge_efficiency=1,
+        may_charge=1,
         ac_charge_w=10_000,
         ac_charge_efficiency=1,
-        means=Recharge(generator_w=10_000 * 0.7, fuel_l_per_kwh=0.3),
-        array=Array(),
-        strings=strings(Candidate(), Array(), [0.0] * 24, coldest_c=None, hottest_c=40),
-        months=months,
-        design_month=12,
-        outage_month=12,
     )
+    means = Recharge(generator_w=10_000 * 0.7, fuel_l_per_kwh=0.3)
+    found = recharge(cells, means, [[0.0] * 24] * 12, 12, 12)
     assert found.generator_w_used == pytest.approx(7000)
     assert found.generator_h == pytest.approx(12.5, abs=0.05)
     assert found.generator_fuel_l == pytest.approx(26.3, abs=0.05)

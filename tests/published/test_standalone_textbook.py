@@ -1,5 +1,5 @@
 """Two worked stand-alone systems of an open textbook in Spanish, "Energía Solar Fotovoltaica" (CC BY-NC-SA), chapter
-"Ejercicios de diseño", github.com/oscarperpinan/esf, libro/Ejercicios.tex; its solutions were read.
+"Ejercicios de diseño", github.com/oscarperpinan/esf, libro/Ejercicios.tex; its solutions were opened.
 
 Its method is days of autonomy, as this model's is where storage is sized by days without refill. The differences: its
 regulator, battery and cable losses all stand between load and storage, so they go into the inverter's and the ports'

@@ -7,8 +7,8 @@ import openpyxl
 import pytest
 
 from holdover.findings import Findings, render
-from holdover.reading.entries import Reading, Row
-from holdover.reading.table.find import read_table
+from holdover.reading.entries import Row
+from holdover.reading.table.table import read_table
 
 LOADS: list[list[Any]] = [["Item", "Qty", "Power (W)", "Hours"], ["Lamp", 2, 9, 5], ["TV", 1, 90, 3]]
 SIDE: list[list[Any]] = [
@@ -33,8 +33,8 @@ def book(**sheets: list[list[Any]]) -> bytes:
 
 
 def read(part: str, data: bytes, file: str = "survey.xlsx") -> tuple[list[Row], Findings]:
-    reading = Reading(findings=Findings())
-    return read_table(part, data, file, reading), reading.findings
+    findings = Findings()
+    return read_table(part, data, file, findings), findings
 
 
 def names(rows: list[Row]) -> list[str]:

@@ -25,8 +25,8 @@ def told(folder: Path, toml: str = "", loads: str = LOADS, units: str = UNITS) -
 @pytest.mark.parametrize(
     ("toml", "message"),
     [
-        ('[sizing]\nautonomy_days = "24 h"', "24 h read as 1 day"),
-        ('[sizing]\nautonomy_days = "36 h"', "36 h read as 1.5 days"),
+        ('[sizing]\nbasis = "planned outage"\nautonomy_days = "24 h"', "24 h read as 1 day"),
+        ('[sizing]\nbasis = "planned outage"\nautonomy_days = "36 h"', "36 h read as 1.5 days"),
         ('[sizing]\nstorage_c = "68 °F"', "68 °F read as 20 °C"),
         ('[sizing]\nstorage_c = "40 °F"', "40 °F read as 4.444 °C"),
         ('[sizing]\nlift_kg = "55 lb"', "55 lb read as 24.95 kg"),

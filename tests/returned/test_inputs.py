@@ -140,6 +140,14 @@ def test_an_unknown_tier_is_answered_with_all_of_them(book: Book) -> None:
     assert error.remedy == "choose critical (never shed), essential (shed last) or convenience (shed first)"
 
 
+def test_a_misspelt_tier_is_answered_with_the_one_it_is_most_like(book: Book) -> None:
+    """A word that is nearly a choice is no choice, but which one may be meant is asked."""
+    changed, *_ = typed(book, "loads", 0, "tier", words("essentail"))
+    _, told = read(changed)
+    (error,) = [f for f in told if f.code == "Q007"]
+    assert error.remedy == "did you mean essential?"
+
+
 def test_a_cleared_setting_is_as_usual_again(book: Book) -> None:
     """A blank yellow cell of a form is not set; the usual value counts."""
     changed, *_ = typed(book, "sizing", 0, "reserve", None)

@@ -75,7 +75,8 @@ def _left_out(candidate: Candidate, case: Case) -> Iterator[Finding]:
         yield report("A027")
     if case.array.modules and candidate.pv_inputs and candidate.pv_min_v is None:
         yield report("A029")
-    fed = [load for load in case.loads if not is_blank(load) and load.feed is not None and load.feed not in AC_VOLTS]
+    counted = [load for load in case.loads if not is_blank(load) and load.on != "no"]
+    fed = [load for load in counted if load.feed is not None and load.feed not in AC_VOLTS]
     if fed and candidate.dc_w is None:
         yield report("A028", loads=len(fed))
     generator = case.recharge.generator_w or case.outage.generator_hours

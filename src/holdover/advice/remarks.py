@@ -27,7 +27,7 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
     where = places or {}
     found: list[Finding] = []
     for index, load in enumerate(case.loads):
-        if not is_blank(load):
+        if not is_blank(load) and load.on != "no":
             place = where.get(("loads", index), Place(item=load.name))
             found.extend(at(remark, place) for remark in remarks_on_load(load, case))
     for index, candidate in enumerate(case.candidates):
@@ -42,7 +42,10 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
 
 def _twins(case: Case, places: Places) -> Iterator[Finding]:
     """Names that stand twice; both rows count."""
-    names = {"loads": [load.name for load in case.loads], "candidates": [each.name for each in case.candidates]}
+    names = {
+        "loads": ["" if load.on == "no" else load.name for load in case.loads],
+        "candidates": [each.name for each in case.candidates],
+    }
     for part in names:
         seen: dict[str, int] = {}
         for index, name in enumerate(names[part]):

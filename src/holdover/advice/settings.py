@@ -3,18 +3,13 @@
 from collections.abc import Iterator
 from typing import Final
 
-from holdover.case.schema import AC_VOLTS, Case, is_blank
+from holdover.case.schema import AC_VOLTS, LAYOUT_NEEDS, Case, is_blank
 from holdover.case.words import vocabulary
 from holdover.findings import Finding, report, show
 from holdover.model.sun import MEAN_DAYS, declination_deg, extraterrestrial_kwh, sunset_deg
 
 HOT_C: Final = 45.0
 """Makers limit charging of lithium iron phosphate above this [°C]; common practice."""
-MODULE: Final = {
-    "array": ("voc_v", "vmp_v", "isc_a", "imp_a", "power_w", "voc_tempco"),
-    "sun": ("coldest_c",),
-}
-"""Settings on which the checks of a solar input stand, by their part."""
 NAMED: Final = 8
 """Candidates that are named one by one [count]."""
 ROUNDED: Final = 0.05
@@ -35,6 +30,7 @@ def remarks_on_settings(case: Case) -> Iterator[Remark]:
     shown = case.outage.candidate
     if shown and shown.lower() not in {candidate.name.lower() for candidate in offered}:
         yield "outage", report("A016", candidate=shown)
+    yield from _basis(case)
     yield from _shedding(case)
     yield from _temperature(case)
     yield from _charger(case)
@@ -47,7 +43,14 @@ def _shedding(case: Case) -> Iterator[Remark]:
     outage = case.outage
     convenience, essential = outage.drop_convenience_at, outage.drop_essential_at
     if convenience is not None and essential is not None and convenience < essential:
-        yield "outage", report("A021", convenience=convenience, essential=essential)
+        yield "outage", report("A021", convenience=convenience * 100, essential=essential * 100)
+
+
+def _basis(case: Case) -> Iterator[Remark]:
+    """Days without refill that once sized storage and do so no more, unless the case says so."""
+    stated = case.sizing.model_fields_set
+    if "autonomy_days" in stated and "basis" not in stated:
+        yield "sizing", report("A034", days=case.sizing.autonomy_days)
 
 
 def _temperature(case: Case) -> Iterator[Remark]:
@@ -95,7 +98,7 @@ def _solar(case: Case) -> Iterator[Remark]:
 
 def _module(case: Case) -> Iterator[Remark]:
     """What the check against over-voltage stands on is stated: a check on usual figures is none."""
-    for part, names in MODULE.items():
+    for part, names in LAYOUT_NEEDS.items():
         section = getattr(case, part)
         for name in names:
             if name not in section.model_fields_set:

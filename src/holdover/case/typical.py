@@ -2,7 +2,7 @@
 
 import csv
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Final
 
@@ -72,6 +72,7 @@ def typical(word: str) -> tuple[Typical, ...]:
     )
 
 
+@lru_cache(maxsize=4096)
 def best(name: str) -> Typical | None:
     """The one row that the name of a load means; None where it means none, or two alike."""
     rows = _named(_stem(name).split())
@@ -105,6 +106,7 @@ def _has_more(row: Typical, said: list[str]) -> bool:
     return bool(lacks) and "without" not in said and bool(set(lacks) & set(said))
 
 
+@lru_cache(maxsize=4096)
 def _stem(text: str) -> str:
     """Folded words, in the singular."""
     return " ".join(word[:-1] if len(word) > 3 and word.endswith("s") else word for word in folded(text).split())

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, Final
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
@@ -16,7 +17,8 @@ from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """What the client is told first. `nearest` is who falls short least where none fits."""
+    """What the client is told first. `nearest` is who of those that do not fit falls short least; `drive` is how far
+    the vehicle comes with the pick, or with who is nearest where none fits."""
 
     listed: int
     fitting: int
@@ -29,6 +31,7 @@ class Decision:
     nearest_mends: str
     headline: str
     chosen_by: str
+    drive: str
     ask: str
     made_for: str
     why: str
@@ -48,30 +51,54 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
     fitting = [offer for offer in listed if offer.fit.fits]
     pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
     nearest = nearest_of(listed)
+    told = pick or nearest
+    fits = [offer.fit for offer in listed]
     return Decision(
         listed=len(listed),
         fitting=len(fitting),
         planned_h=24.0 * case.outage.days,
-        pick_number=pick.number if pick else 0,
-        pick=pick.name if pick else "none",
         nearest_number=nearest.number if nearest else 0,
         nearest=nearest.name if nearest else "none",
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",
         headline=_headline(listed, pick, nearest, case, look_for),
         chosen_by=_chosen_by(len(fitting), case),
-        ask=pick.ask if pick else "",
+        drive=told.arrival.words if told else "",
         made_for=_made_for(case),
         why=_why(demand, drive, case),
-        field_remarks="; ".join(REMARKS[name] for name in common_remarks([offer.fit for offer in listed])),
-        field_asks=", ".join(ASKED[name] for name in common_asks([offer.fit for offer in listed])),
-        pick_packs=pick.held.packs if pick else 0,
-        pick_usable_wh=pick.held.usable_wh if pick else "none",
-        pick_days=pick.held.days if pick else "none",
-        pick_weight_kg=pick.fit.weight_kg if pick else "none",
-        pick_total=pick.cost.total if pick else "none",
-        pick_remarks=(pick.remarks or "nothing") if pick else "none",
+        field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
+        field_asks=", ".join(ASKED[name] for name in common_asks(fits)),
+        **(_picked(pick) if pick else NOBODY),
     )
+
+
+def _picked(pick: Offer) -> dict[str, Any]:
+    """What is told of the pick."""
+    return {
+        "pick_number": pick.number,
+        "pick": pick.name,
+        "ask": pick.ask,
+        "pick_packs": pick.held.packs,
+        "pick_usable_wh": pick.held.usable_wh,
+        "pick_days": pick.held.days,
+        "pick_weight_kg": pick.fit.weight_kg,
+        "pick_total": pick.cost.total,
+        "pick_remarks": pick.remarks or "nothing",
+    }
+
+
+NOBODY: Final[dict[str, Any]] = {
+    "pick_number": 0,
+    "pick": "none",
+    "ask": "",
+    "pick_packs": 0,
+    "pick_usable_wh": "none",
+    "pick_days": "none",
+    "pick_weight_kg": "none",
+    "pick_total": "none",
+    "pick_remarks": "none",
+}
+"""What is told where nobody is picked [-]."""
 
 
 def nearest_of(listed: Sequence[Offer]) -> Offer | None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
+from holdover.model.delivery import DeliveryPlan, delivery_plan
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
 from holdover.model.loads import LoadLine, load_lines, without
 from holdover.model.outage.promise import Plan, plan_of, sources_of
@@ -12,7 +13,7 @@ from holdover.model.outage.tier_sets import Source, TierDay
 from holdover.model.storage import Capacity
 from holdover.model.strings import module_hours
 from holdover.model.sun import SunMonth, sun_months
-from holdover.model.vehicle import DeliveryPlan, VehiclePlan, delivery_plan, vehicle_plan
+from holdover.model.vehicle import VehiclePlan, vehicle_plan
 
 Row = TypeVar("Row")
 

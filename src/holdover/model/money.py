@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from holdover.case.schema import Candidate, Money
-from holdover.model.dust import DUST
+from holdover.model.dust import holds
 from holdover.model.storage import Held, Storage
 
 LIFE_SHARE = 0.9
@@ -182,5 +182,5 @@ def _need_share(full_wh: float, full_needed_wh: float | str) -> float | str:
 
 def _stage_word(full_wh: float, full_needed_wh: float | str) -> str:
     """OK where the promise is held with its margin; else UNDER: what such a stage keeps was not worked out."""
-    holds = not isinstance(full_needed_wh, str) and round(full_wh - full_needed_wh, DUST) >= 0
-    return "OK" if holds else "UNDER"
+    enough = not isinstance(full_needed_wh, str) and holds(full_wh, full_needed_wh)
+    return "OK" if enough else "UNDER"

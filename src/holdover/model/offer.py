@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import Candidate
+from holdover.model.delivery import DeliveryFit, delivery_fit
 from holdover.model.desk import Desk
 from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
@@ -14,10 +15,10 @@ from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_
 from holdover.model.outage.shedding import Store
 from holdover.model.outage.tier_sets import Converter
 from holdover.model.outage.what_if import Room
-from holdover.model.recharge import Recharge, array_w, recharge
+from holdover.model.recharge import Cells, Recharge, array_hours, array_w, recharge
 from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_of
 from holdover.model.strings import Strings, strings
-from holdover.model.vehicle import Arrival, DeliveryFit, VehicleFit, arrival, delivery_fit, vehicle_fit
+from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
 from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
@@ -136,7 +137,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         rank=rank,
         shown=number if named else "",
         reason=reason_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at),
-        ask=asks_of(c, case, draft.fit, promise, common),
+        ask=asks_of(c, case, draft.fit, draft.carried, common),
         remarks=remarks_of(draft.fit, common) if c.name else "",
     )
 
@@ -172,20 +173,20 @@ def _loads_wh(desk: Desk, storage: Storage, taking: Taking) -> float | str:
 
 
 def _vehicle(desk: Desk, c: Candidate, storage: Storage, loads_wh: float | str) -> VehicleFit:
-    return vehicle_fit(
-        desk.trip,
+    stock = Stock(
         storage_wh=c.storage_wh or 0.0,
         pack_wh=c.pack_wh or 0.0,
         packs_max=c.packs_max or 0,
         packs_limit=storage.packs_limit,
         usable_per_wh=storage.per_wh,
-        loads_wh=loads_wh,
+    )
+    inverter = Inverter(
         inverter_efficiency=storage.inverter_efficiency,
         idle_w=storage.idle_w,
         continuous_w=c.continuous_w or 0.0,
         ac_volts=(desk.demand.house_v if c.ac_volts is None else c.ac_volts, c.ac_volts_2),
-        listed=c.name != "",
     )
+    return vehicle_fit(desk.trip, stock, inverter, loads_wh=loads_wh, listed=c.name != "")
 
 
 def _packs(desk: Desk, c: Candidate, storage: Storage, vehicle: VehicleFit, promised: int) -> int:
@@ -215,22 +216,18 @@ def _fate(desk: Desk, c: Candidate, converter: Converter, promised: int) -> Fate
 
 
 def _refill(desk: Desk, draft: Draft) -> Recharge:
-    c, case, storage, held = draft.given, desk.case, draft.storage, draft.held
-    return recharge(
+    case, storage, held = desk.case, draft.storage, draft.held
+    cells = Cells(
         full_wh=held.full_wh,
         reserve_wh=held.reserve_wh,
         day_draw_wh=storage.day_draw_wh,
         charge_efficiency=storage.charge_efficiency,
-        ac_charge_w=c.ac_charge_w,
+        may_charge=draft.converter.may_charge,
+        ac_charge_w=draft.given.ac_charge_w,
         ac_charge_efficiency=storage.ac_charge_efficiency,
-        means=case.recharge,
-        array=case.array,
-        strings=draft.strings,
-        months=desk.months,
-        design_month=case.sun.month,
-        outage_month=case.outage.month,
-        may_charge=bool(draft.converter.may_charge),
     )
+    hours = array_hours(draft.strings, desk.module_w)
+    return recharge(cells, case.recharge, hours, case.sun.month, case.outage.month)
 
 
 def _arrival(desk: Desk, draft: Draft) -> Arrival:

@@ -1,17 +1,15 @@
 """Filling up again: what the sun brings each month, and how long sun, mains or a generator take.
 
-It does not follow the state of charge hour by hour; that is `outage.py`.
+It does not follow the state of charge hour by hour; that is in `outage/`.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Array
 from holdover.case.schema import Recharge as Means
 from holdover.model.dust import DUST
-from holdover.model.strings import Strings, module_hours
-from holdover.model.sun import SunMonth
+from holdover.model.strings import Strings
 
 NEVER: Final = "never"
 """Stands for the days of a refill that is never full [-]."""
@@ -38,6 +36,19 @@ class Recharge:
     generator_h: float | str
     generator_fuel_l: float
     generator_cost: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cells:
+    """What is to be filled, and how it takes energy. `ac_charge_w` blank or 0: it has no AC charging."""
+
+    full_wh: float
+    reserve_wh: float
+    day_draw_wh: float
+    charge_efficiency: float
+    may_charge: int
+    ac_charge_w: float | None
+    ac_charge_efficiency: float
 
 
 def array_w(module_w: float, modules_used: int, limit_w: float) -> float:
@@ -110,77 +121,60 @@ def fuel_l(hours_h: float, source_w: float, fuel_l_per_kwh: float) -> float:
     return hours_h * source_w / 1000 * fuel_l_per_kwh
 
 
+def array_hours(strings: Strings, module_w: Sequence[Sequence[float]]) -> tuple[tuple[float, ...], ...]:
+    """Output of the array by month and clock hour [W].
+
+    Args:
+        strings: The candidate's best layout [-].
+        module_w: Output of one module by month and clock hour [W].
+
+    Holds for: mean days of the month.
+    Source: definition.
+    """
+    return tuple(tuple(array_w(one, strings.modules_used, strings.limit_w) for one in month) for month in module_w)
+
+
 def recharge(
-    *,
-    full_wh: float,
-    reserve_wh: float,
-    day_draw_wh: float,
-    charge_efficiency: float,
-    ac_charge_w: float | None,
-    ac_charge_efficiency: float,
-    means: Means,
-    array: Array,
-    strings: Strings,
-    months: Sequence[SunMonth],
-    design_month: int,
-    outage_month: int,
-    may_charge: bool = True,
+    cells: Cells, means: Means, array_hours: Sequence[Sequence[float]], design_month: int, outage_month: int
 ) -> Recharge:
     """What the sun brings one candidate each month, and how it is filled again [-].
 
     Args:
-        full_wh: Full storage with its packs [Wh].
-        reserve_wh: The part never planned on [Wh].
-        day_draw_wh: What the loads take out of storage in a day [Wh].
-        charge_efficiency: Stored per solar energy in [-].
-        ac_charge_w: Charging power at the outlet; blank or 0 = none [W].
-        ac_charge_efficiency: Stored per energy at the outlet [-].
+        cells: What is to be filled.
         means: Generator and fuel [-].
-        array: The module [-].
-        strings: The candidate's best layout [-].
-        months: Sun in the plane of the array, January first [-].
+        array_hours: Output of the array, 12 months of 24 clock hours [W].
         design_month: Month the refill is told for, 1..12 [-].
         outage_month: Month of the outage, 1..12 [-].
-        may_charge: Whether the cells are warm enough to be charged [-].
 
     Holds for: mean days of the month.
     Source: energy balance.
 
-    >>> from holdover.case.schema import Candidate, Month, Sun
-    >>> from holdover.model.strings import strings
-    >>> from holdover.model.sun import sun_months
-    >>> months = sun_months(Sun(), [Month()] * 12, Array())
-    >>> dark = strings(Candidate(), Array(), [0.0] * 24, coldest_c=-20, hottest_c=40)
-    >>> recharge(
-    ...     full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, ac_charge_w=1000,
-    ...     ac_charge_efficiency=0.9, means=Means(), array=Array(), strings=dark, months=months,
-    ...     design_month=12, outage_month=1,
-    ... ).mains_h
+    >>> cells = Cells(
+    ...     full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, may_charge=1, ac_charge_w=1000,
+    ...     ac_charge_efficiency=0.9,
+    ... )
+    >>> recharge(cells, Means(), [[0.0] * 24] * 12, 12, 1).mains_h
     2.0
     """
 
     def unless_cold(told: float | str) -> float | str:
-        return told if may_charge else TOO_COLD
+        return told if cells.may_charge else TOO_COLD
 
-    hours = tuple(
-        tuple(array_w(one, strings.modules_used, strings.limit_w) for one in module_hours(month, array))
-        for month in months
-    )
-    monthly_wh = tuple(sum(day) for day in hours)
-    harvest_wh = monthly_wh[design_month - 1]
-    room_wh = full_wh - reserve_wh
-    mains_w = ac_charge_w or 0.0
+    monthly_wh = tuple(sum(day) for day in array_hours)
+    harvest_wh, need_wh = monthly_wh[design_month - 1], cells.day_draw_wh
+    room_wh, kept = cells.full_wh - cells.reserve_wh, cells.ac_charge_efficiency
+    mains_w = cells.ac_charge_w or 0.0
     generator_w = min(means.generator_w, mains_w)
-    generator_h = charging_h(room_wh, generator_w, ac_charge_efficiency) if generator_w and may_charge else 0.0
+    generator_h = charging_h(room_wh, generator_w, kept) if generator_w and cells.may_charge else 0.0
     fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
     return Recharge(
         monthly_wh=monthly_wh,
-        share_of_need=tuple(wh / day_draw_wh if day_draw_wh else 0.0 for wh in monthly_wh),
-        design_w=hours[design_month - 1],
-        outage_w=hours[outage_month - 1],
-        refill_days_on=unless_cold(refill_days(room_wh, harvest_wh, day_draw_wh, charge_efficiency)),
-        refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * charge_efficiency)),
-        mains_h=unless_cold(charging_h(room_wh, mains_w, ac_charge_efficiency) if mains_w else NO_AC),
+        share_of_need=tuple(wh / need_wh if need_wh else 0.0 for wh in monthly_wh),
+        design_w=tuple(array_hours[design_month - 1]),
+        outage_w=tuple(array_hours[outage_month - 1]),
+        refill_days_on=unless_cold(refill_days(room_wh, harvest_wh, need_wh, cells.charge_efficiency)),
+        refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * cells.charge_efficiency)),
+        mains_h=unless_cold(charging_h(room_wh, mains_w, kept) if mains_w else NO_AC),
         generator_w_used=generator_w,
         generator_h=unless_cold(generator_h if generator_w else NO_AC if means.generator_w else NO_GENERATOR),
         generator_fuel_l=fuel,

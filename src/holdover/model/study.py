@@ -43,7 +43,7 @@ class Slots:
 class Study:
     """Everything that is computed, complete at birth.
 
-    `pick` is the candidate advised, the first one where none fits; `shown` is the one that the outage sheet follows.
+    `pick` is the candidate advised, the nearest one where none fits, the first blank one where none is listed; `shown` is the one that the outage sheet follows.
     `trials` and `sure` are of `shown`: what if, and the low, the likely and the high day.
     """
 
@@ -99,7 +99,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     offers = _offers(desk, slots)
     look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
     decision = decide(offers, desk.demand, desk.trip, case, look_for)
-    pick = offers[max(1, decision.pick_number) - 1]
+    pick = offers[(decision.pick_number or decision.nearest_number or 1) - 1]
     shown = next((offer for offer in offers if offer.shown != ""), pick)
     errands = int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
     setting, asked = _setting(desk, shown), _asked(desk, shown)

@@ -4,7 +4,7 @@ It knows no clouds of a single day: an hour here is the mean of that hour over t
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from math import acos, cos, degrees, pi, radians, sin, tan
 from typing import Final
 
@@ -334,6 +334,27 @@ def sun_months(sun: Sun, months: Sequence[Month], array: Array) -> tuple[SunMont
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Day:
+    """Where the sun stands in each clock hour of a day, and the weights by which the day is spread over them."""
+
+    cos_zenith: tuple[float, ...]
+    cos_incidence: tuple[float, ...]
+    shape_global: tuple[float, ...]
+    shape_diffuse: tuple[float, ...]
+
+
+def _day(sun: Sun, array: Array, declination: float, sunset: float) -> _Day:
+    angles = [hour_angle_deg(hour, sun.solar_noon_at) for hour in range(24)]
+    at, tilt, facing = sun.latitude_deg, array.tilt_deg, array.azimuth_deg
+    return _Day(
+        cos_zenith=tuple(cos_zenith(at, declination, angle) for angle in angles),
+        cos_incidence=tuple(cos_incidence(at, declination, angle, tilt, facing) for angle in angles),
+        shape_global=tuple(shape_global(angle, sunset) for angle in angles),
+        shape_diffuse=tuple(shape_diffuse(angle, sunset) for angle in angles),
+    )
+
+
 def _sun_month(sun: Sun, month: Month, array: Array, number: int, day: int) -> SunMonth:
     declination = declination_deg(day)
     sunset = sunset_deg(sun.latitude_deg, declination)
@@ -341,16 +362,14 @@ def _sun_month(sun: Sun, month: Month, array: Array, number: int, day: int) -> S
     total = _global_kwh(sun, month, outside)
     clearness = total / outside if outside else 0.0
     share = diffuse_share(clearness, sunset)
-    angles = [hour_angle_deg(hour, sun.solar_noon_at) for hour in range(24)]
-    zenith = tuple(cos_zenith(sun.latitude_deg, declination, angle) for angle in angles)
-    tilt, facing = array.tilt_deg, array.azimuth_deg
-    incidence = tuple(cos_incidence(sun.latitude_deg, declination, angle, tilt, facing) for angle in angles)
-    of_global = tuple(shape_global(angle, sunset) for angle in angles)
-    of_diffuse = tuple(shape_diffuse(angle, sunset) for angle in angles)
-    global_sum, diffuse_sum = sum(of_global), sum(of_diffuse)
+    by = _day(sun, array, declination, sunset)
+    global_sum, diffuse_sum = sum(by.shape_global), sum(by.shape_diffuse)
+    hours = zip(by.shape_global, by.shape_diffuse, by.cos_zenith, by.cos_incidence, strict=True)
     raw = tuple(
-        tilted_kwh(hour_kwh(total, g, global_sum), hour_kwh(total * share, d, diffuse_sum), z, i, tilt, sun.albedo)
-        for g, d, z, i in zip(of_global, of_diffuse, zenith, incidence, strict=True)
+        tilted_kwh(
+            hour_kwh(total, g, global_sum), hour_kwh(total * share, d, diffuse_sum), z, i, array.tilt_deg, sun.albedo
+        )
+        for g, d, z, i in hours
     )
     tilted_sum = sum(raw)
     scale = _scale(sun, month, tilted_sum)
@@ -366,10 +385,7 @@ def _sun_month(sun: Sun, month: Month, array: Array, number: int, day: int) -> S
         diffuse_kwh=total * share,
         shape_a=shape_constant(sunset),
         shape_b=shape_slope(sunset),
-        cos_zenith=zenith,
-        cos_incidence=incidence,
-        shape_global=of_global,
-        shape_diffuse=of_diffuse,
+        **{f.name: getattr(by, f.name) for f in fields(by)},
         tilted_raw=raw,
         shape_global_sum=global_sum,
         shape_diffuse_sum=diffuse_sum,

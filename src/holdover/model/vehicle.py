@@ -1,17 +1,16 @@
-"""A vehicle that must reach the next charger, and other one-off deliveries: energy, hours, range and packs.
+"""A vehicle that must reach the next charger: energy, hours, range and packs.
 
 It takes usable storage as a share of the nameplate: where that share comes from is told in `storage.py`. What the loads
 need of the same storage is told beside it, as the sum of both.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 from typing import Final, Literal
 
-from holdover.case.schema import ConsumptionAt, ConsumptionUnit, Delivery, DistanceUnit, Vehicle
-from holdover.model.dust import DUST
+from holdover.case.schema import ConsumptionAt, ConsumptionUnit, DistanceUnit, Vehicle
+from holdover.model.dust import DUST, holds
 from holdover.model.spoken import spoken
 
 KM_PER_MILE: Final = 1.609344
@@ -20,9 +19,6 @@ KM_PER_MILE: Final = 1.609344
 PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""
 
-
-CONTINUOUS_H: Final = 3.0
-"""From so many hours on a draw counts with the running margin [h], source: NEC Article 100, by transcription."""
 
 OUT_OF_REACH: Final = "out of reach"
 """Said where the most packs do not do [text], source: definition."""
@@ -90,29 +86,6 @@ class Arrival:
     left_own: float
     told: str
     words: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryPlan:
-    """One delivery, whichever candidate is taken; `total_wh` and `hours` are for all its times."""
-
-    name: str
-    energy_wh: float
-    power_w: float
-    times: int
-    total_wh: float
-    hours: float
-    draw_needed_w: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryFit:
-    """What a candidate does for one delivery; `times_possible` is out of usable storage, with nothing else on."""
-
-    once_wh: float
-    storage_needed_wh: float
-    times_possible: int
-    holds: Verdict
 
 
 def distance_km(distance: float, unit: DistanceUnit) -> float:
@@ -249,7 +222,7 @@ def packs_needed(
     'out of reach'
     """
     for n in range(packs_max + 1):
-        if round((storage_wh + n * pack_wh) * usable_per_wh - needed_wh, DUST) >= 0:
+        if holds((storage_wh + n * pack_wh) * usable_per_wh, needed_wh):
             return n
     return OUT_OF_REACH
 
@@ -337,52 +310,55 @@ def vehicle_plan(vehicle: Vehicle) -> VehiclePlan:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """Storage that can be had. `packs_limit` is the most packs it may get here, None where that is the most it takes.
+
+    `usable_per_wh` is usable storage per nameplate, reserve, temperature and age counted in.
+    """
+
+    storage_wh: float
+    pack_wh: float
+    packs_max: int
+    usable_per_wh: float
+    packs_limit: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inverter:
+    """What stands behind the outlet. Of two voltages the second is None where there is only one."""
+
+    inverter_efficiency: float
+    idle_w: float
+    continuous_w: float
+    ac_volts: tuple[float | None, ...]
+
+
 def vehicle_fit(
-    plan: VehiclePlan,
-    *,
-    storage_wh: float,
-    pack_wh: float,
-    packs_max: int,
-    usable_per_wh: float,
-    inverter_efficiency: float,
-    idle_w: float,
-    continuous_w: float,
-    ac_volts: Sequence[float | None],
-    packs_limit: int | None = None,
-    loads_wh: float | str = 0.0,
-    listed: bool = True,
+    plan: VehiclePlan, stock: Stock, inverter: Inverter, *, loads_wh: float | str = 0.0, listed: bool = True
 ) -> VehicleFit:
     """What a candidate does for the drive, with none up to the most packs.
 
     Args:
         plan: What the drive asks for.
-        storage_wh: Nameplate without packs [Wh].
-        pack_wh: Nameplate of a pack [Wh].
-        packs_max: The most packs it takes [packs].
-        usable_per_wh: Usable storage per nameplate, reserve, temperature and age counted in [-].
-        inverter_efficiency: Added output per added storage draw [-].
-        idle_w: Draw of the inverter itself while it is on [W].
-        continuous_w: Continuous output [W].
-        ac_volts: The voltages it makes, None where it has no second one [V].
-        packs_limit: The most packs it may get here, None where that is the most it takes [packs].
+        stock: Storage without and with packs.
+        inverter: What stands behind the outlet.
         loads_wh: What the loads need out of the same usable storage, or the word for never [Wh].
         listed: False: a spare column, of which nothing is judged.
 
     Holds for: full storage given to the vehicle and nothing else.
     Source: energy balance.
     """
-    needed_wh = storage_needed_wh(plan.needed_outlet_wh, plan.charging_h, inverter_efficiency, idle_w)
-    plates = [storage_wh + n * pack_wh for n in range(min(packs_max, PACKS_SHOWN) + 1)]
-    outlets = [outlet_from_storage_wh(p * usable_per_wh, plan.charger_w, inverter_efficiency, idle_w) for p in plates]
+    efficiency, idle_w = inverter.inverter_efficiency, inverter.idle_w
+    needed_wh = storage_needed_wh(plan.needed_outlet_wh, plan.charging_h, efficiency, idle_w)
+    plates = [stock.storage_wh + n * stock.pack_wh for n in range(min(stock.packs_max, PACKS_SHOWN) + 1)]
+    outlets = [outlet_from_storage_wh(p * stock.usable_per_wh, plan.charger_w, efficiency, idle_w) for p in plates]
     ranges = [outlet_wh / plan.outlet_wh_per_km for outlet_wh in outlets]
     promised = [plate_wh / plan.consumption_wh_per_km for plate_wh in plates]
     both_wh = needed_with_loads_wh(needed_wh, loads_wh)
-    packs, for_both = (
-        OUT_OF_REACH if isinstance(wh, str) else packs_needed(wh, storage_wh, pack_wh, packs_max, usable_per_wh)
-        for wh in (needed_wh, both_wh)
-    )
-    limit = packs_max if packs_limit is None else packs_limit
-    margin_w = continuous_w - plan.charger_w
+    packs, for_both = _packs(needed_wh, stock), _packs(both_wh, stock)
+    limit = stock.packs_max if stock.packs_limit is None else stock.packs_limit
+    margin_w = inverter.continuous_w - plan.charger_w
     told: Verdict | None = "" if not listed else "not planned" if plan.distance_km <= 0 else None
     return VehicleFit(
         storage_needed_wh=needed_wh,
@@ -393,7 +369,7 @@ def vehicle_fit(
         nameplate_own=_seven([_own(km, plan.distance_unit) for km in promised]),
         packs_needed=packs,
         draw_margin_w=margin_w,
-        holds=_verdict(margin_w, also=plan.charger_v in ac_volts) if told is None else told,
+        holds=verdict(margin_w, also=plan.charger_v in inverter.ac_volts) if told is None else told,
         reaches=_within(packs, limit) if told is None else told,
         loads_wh=loads_wh,
         needed_with_loads_wh=both_wh,
@@ -443,57 +419,6 @@ def arrival(
     )
 
 
-def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
-    """What a delivery asks for; blank times count as once, other blanks as nothing.
-
-    Its draw counts with the running margin where one time takes three hours or more, as a load's does.
-    """
-    energy_wh, power_w = delivery.energy_wh or 0.0, delivery.power_w or 0.0
-    once_h = energy_wh / power_w if power_w else 0.0
-    times = 1 if delivery.times is None else delivery.times
-    return DeliveryPlan(
-        name=delivery.name,
-        energy_wh=energy_wh,
-        power_w=power_w,
-        times=times,
-        total_wh=energy_wh * times,
-        hours=energy_wh * times / power_w if power_w else 0.0,
-        draw_needed_w=power_w * (1 + running_margin) if round(once_h, DUST) >= CONTINUOUS_H else power_w,
-    )
-
-
-def delivery_fit(
-    plan: DeliveryPlan,
-    *,
-    usable_wh: float,
-    inverter_efficiency: float,
-    idle_w: float,
-    continuous_w: float,
-    listed: bool = True,
-) -> DeliveryFit:
-    """What a candidate does for a delivery out of its usable storage.
-
-    Args:
-        plan: What the delivery asks for.
-        usable_wh: Usable storage, with the packs chosen [Wh].
-        inverter_efficiency: Added output per added storage draw [-].
-        idle_w: Draw of the inverter itself while it is on [W].
-        continuous_w: Continuous output [W].
-        listed: False: a spare column or a spare delivery, of which nothing is judged.
-
-    Holds for: nothing else on at the time.
-    Source: energy balance.
-    """
-    once_h = plan.energy_wh / plan.power_w if plan.power_w else 0.0
-    once_wh = storage_needed_wh(plan.energy_wh, once_h, inverter_efficiency, idle_w)
-    return DeliveryFit(
-        once_wh=once_wh,
-        storage_needed_wh=storage_needed_wh(plan.total_wh, plan.hours, inverter_efficiency, idle_w),
-        times_possible=math.floor(round(usable_wh / once_wh, 9)) if once_wh > 0 else 0,
-        holds=_verdict(continuous_w - plan.draw_needed_w) if listed else "",
-    )
-
-
 def _own(km: float, unit: DistanceUnit) -> float:
     return km / KM_PER_MILE if unit == "mi" else km
 
@@ -507,9 +432,16 @@ def _cut(number: float) -> str:
     return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
 
 
+def _packs(needed_wh: float | str, stock: Stock) -> int | str:
+    if isinstance(needed_wh, str):
+        return OUT_OF_REACH
+    return packs_needed(needed_wh, stock.storage_wh, stock.pack_wh, stock.packs_max, stock.usable_per_wh)
+
+
 def _within(packs: int | str, limit: int) -> Verdict:
     return "OK" if isinstance(packs, int) and packs <= limit else "UNDER"
 
 
-def _verdict(margin_w: float, *, also: bool = True) -> Verdict:
+def verdict(margin_w: float, *, also: bool = True) -> Verdict:
+    """OK where the draw leaves a margin and what else is asked holds; a margin of dust is none."""
     return "OK" if round(margin_w, DUST) >= 0 and also else "UNDER"

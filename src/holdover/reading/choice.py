@@ -1,6 +1,7 @@
 """Texts, choices and feeds."""
 
 import datetime
+from typing import Final
 
 from holdover.case.safe_text import removed, safe_text, too_long
 from holdover.case.words import choice_of, nearest, vocabulary
@@ -8,6 +9,9 @@ from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, r
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import plain
 from holdover.reading.voltage import feed_of
+
+YES_NO: Final = ("yes", "no")
+"""Choices that may be typed as true and false."""
 
 
 def read_text(entry: Entry, asked: Asked, reading: Reading) -> str | None:
@@ -18,6 +22,8 @@ def read_text(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     if entry.kind == "error":
         report_error_cell(entry, reading)
         return None
+    if isinstance(value, bool) and asked.choices == YES_NO:
+        return YES_NO[not value]
     if isinstance(value, bool | list | dict):
         reading.report("Q009.text", entry.place, title=asked.title, found=typed_text(value))
         return None
@@ -52,7 +58,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
         if taken is not None:
             return taken
     near = nearest(word, list(asked.choices))
-    title, choices = asked.title, told_choices(asked)
+    title, choices = asked.title, choices_in_words(asked)
     if asked.name == "feed" and "/" in word:
         reading.report("Q007.wired", entry.place, title=title, found=typed, allowed=allowed(asked))
     elif near:
@@ -64,7 +70,7 @@ def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | N
     return None
 
 
-def told_choices(asked: Asked) -> str:
+def choices_in_words(asked: Asked) -> str:
     """All choices, each with its meaning where it has one; which of them is meant is not guessed."""
     meanings = vocabulary("words")["meanings"].get(asked.name, {})
     told = [f"{choice} ({meanings[choice]})" if choice in meanings else choice for choice in asked.choices]

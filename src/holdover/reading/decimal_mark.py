@@ -3,15 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from holdover.findings import where
-from holdover.reading.entries import Entry, Reading, Row, is_empty
+from holdover.findings import Findings, where
+from holdover.reading.entries import Entry, Row, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import Mark
 from holdover.reading.value import readings
 
 
-def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
-    """Set the decimal mark of every file; two cells that contradict each other are an error."""
+def decide_marks(rows: Iterable[Row], findings: Findings) -> dict[str, Mark | None]:
+    """The decimal mark of every file that needs one; two cells that contradict each other are an error."""
     evidence: dict[str, dict[Mark, Entry]] = {}
     for row in rows:
         for name, entry in row.entries.items():
@@ -21,13 +21,13 @@ def decide_marks(rows: Iterable[Row], reading: Reading) -> None:
             possible = readings(entry, asked)
             if len(possible) == 1:
                 evidence.setdefault(entry.place.file, {}).setdefault(next(iter(possible)), entry)
-    for file, cells in evidence.items():
-        reading.marks[file] = next(iter(cells)) if len(cells) == 1 else None
+    for cells in evidence.values():
         if len(cells) == 2:
-            _report_conflict(cells, reading)
+            _report_conflict(cells, findings)
+    return {file: next(iter(cells)) if len(cells) == 1 else None for file, cells in evidence.items()}
 
 
-def _report_conflict(cells: dict[Mark, Entry], reading: Reading) -> None:
+def _report_conflict(cells: dict[Mark, Entry], findings: Findings) -> None:
     point, comma = cells["."], cells[","]
     other = where(replace(point.place, item=""))
-    reading.report("Q004", comma.place, point=point.value, comma=comma.value, other=other, found=comma.value)
+    findings.report("Q004", comma.place, point=point.value, comma=comma.value, other=other, found=comma.value)

@@ -1,7 +1,8 @@
-"""What stands in a case's files before it is read, and what its reading carries along."""
+"""What stands in a case's files before it is read, and what reading a row of it takes."""
 
 import datetime
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -40,26 +41,36 @@ class Row:
     part: str
     place: Place
     entries: dict[str, Entry] = field(default_factory=dict)
+    headed: frozenset[str] | None = None
+    """Where its table has columns that are not known: the fields that have a column. What the row lacks beside them may
+    stand in one of the others."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Reading:
-    """What the reading of one case carries along."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """What the meaning of a row depends on, and only the whole case says."""
 
-    findings: Findings
-    marks: dict[str, Mark | None] = field(default_factory=dict)
-    """The decimal mark of each file, once it is decided."""
+    marks: Mapping[str, Mark | None] = field(default_factory=dict)
+    """The decimal mark of each file; None where it is in doubt."""
     currency: str = "$"
     house: str = "120 V"
     house_is_set: bool = False
-    use_typical: bool = False
-    unknown: dict[str, frozenset[str]] = field(default_factory=dict)
-    """By file with columns that are not known, the fields that have a column there: what a row lacks beside them may
-    stand in one of the others."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """The reading of one row: what it depends on, and what there is to say about it."""
+
+    context: Context
+    findings: Findings = field(default_factory=Findings)
 
     def report(self, kind: str, place: Place, **fields: Any) -> None:
         """Collect the finding that the catalogue words so, at a place."""
         self.findings.report(kind, place, **fields)
+
+    def mark(self, entry: Entry) -> Mark | None:
+        """The decimal mark of the file an entry stands in."""
+        return self.context.marks.get(entry.place.file)
 
 
 def is_empty(value: object) -> bool:
@@ -78,7 +89,7 @@ def bare_number(entry: Entry) -> float | None:
     return None
 
 
-def shown_unit(asked: Asked) -> str:
+def unit_in_words(asked: Asked) -> str:
     """The unit as people see it, "" where it is only a kind of number."""
     return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km", "consumption"} else asked.unit
 
@@ -87,7 +98,7 @@ def allowed(asked: Asked) -> str:
     """The bounds in words."""
     if asked.choices:
         return ", ".join(asked.choices)
-    unit = f" {shown_unit(asked)}".rstrip()
+    unit = f" {unit_in_words(asked)}".rstrip()
     if asked.low is None or asked.high is None:
         return ""
     if asked.unit == "share":

@@ -1,12 +1,12 @@
 """Kilowatts typed as bare numbers where watts are read: refused where it is as good as certain, else asked about."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from holdover.case.typical import SMALL, small_for
 from holdover.case.words import folded, vocabulary
-from holdover.findings import show
-from holdover.reading.entries import Entry, Reading, Row, bare_number, is_empty, typed_text
+from holdover.findings import Finding, report, show
+from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
 from holdover.reading.fields import ASKED
 
 COLUMN: Final = {"running_w": 20.0, "measured_wh_per_day": 20.0}
@@ -17,7 +17,7 @@ SPELT: Final = frozenset(vocabulary("headers")["spelt"])
 """Words of a header that say the unit of its bare numbers."""
 
 
-def refuse_kilo(row: Row, fields: dict[str, Any], reading: Reading) -> None:
+def refuse_kilo(row: Row, fields: Mapping[str, Any]) -> Iterator[Finding]:
     """Refuse, with both readings, a bare number that only makes sense in kW or kWh."""
     for name in SMALL if row.part == "candidates" else ("running_w",):
         entry, value = row.entries.get(name), fields.get(name)
@@ -30,7 +30,7 @@ def refuse_kilo(row: Row, fields: dict[str, Any], reading: Reading) -> None:
         if why:
             asked = ASKED[row.part][name]
             typed = show(typed_text(entry.value))
-            reading.report("Q023", entry.place, title=asked.title, typed=typed, unit=asked.unit, why=why, found=typed)
+            yield report("Q023", entry.place, title=asked.title, typed=typed, unit=asked.unit, why=why, found=typed)
 
 
 def _is_unsaid(entry: Entry) -> bool:
@@ -38,19 +38,22 @@ def _is_unsaid(entry: Entry) -> bool:
     return not entry.unit and bare_number(entry) is not None and not SPELT & set(folded(entry.place.column).split())
 
 
-def doubt_columns(rows: Sequence[tuple[Row, dict[str, Any]]], reading: Reading) -> None:
-    """Ask about a column of loads in which every bare number is small; each row comes with its fields."""
-    refused = {(f.file, f.sheet) for f in reading.findings.found if f.code == "Q023"}
+def doubt_columns(rows: Sequence[tuple[Row, Mapping[str, Any]]]) -> Iterator[Finding]:
+    """Ask about a column of loads in which every bare number is small, unless one of its table was refused.
+
+    Args:
+        rows: loads and candidates, each with its fields
+    """
+    refused = {(row.place.file, row.place.sheet) for row, fields in rows if any(refuse_kilo(row, fields))}
     for name, most in COLUMN.items():
         columns: dict[tuple[str, str], list[tuple[Entry, float]]] = {}
         for row, fields in rows:
             entry = row.entries.get(name)
-            if entry and not is_empty(entry.value):
-                key = (show(row.place.file, 200), show(row.place.sheet))
-                columns.setdefault(key, []).append((entry, fields.get(name, most + 1)))
+            if row.part == "loads" and entry and not is_empty(entry.value):
+                columns.setdefault((row.place.file, row.place.sheet), []).append((entry, fields.get(name, most + 1)))
         for key, entries in columns.items():
             small = [value for entry, value in entries if _is_unsaid(entry) and value <= most]
             if len(small) < max(COLUMN_ROWS, len(entries)) or not any(small) or key in refused:
                 continue
             unit = ASKED["loads"][name].unit
-            reading.report("Q024", entries[0][0].place, column=entries[0][0].place.column, most=most, unit=unit)
+            yield report("Q024", entries[0][0].place, column=entries[0][0].place.column, most=most, unit=unit)

@@ -1,12 +1,14 @@
 """From quantities to the fields of one row: watts from amps, hours from two times, and the like."""
 
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 from holdover.case.figures import clock, figure
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, is_near
-from holdover.findings import show
+from holdover.findings import Finding, show
 from holdover.reading.choice import read_text
-from holdover.reading.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
+from holdover.reading.entries import BLANK, Context, Entry, Reading, Row, is_empty, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, read_range
@@ -20,8 +22,30 @@ AGREE: Final = 0.1
 Fields = dict[str, Any]
 
 
-def read_row(row: Row, reading: Reading) -> Fields:
-    """Every field of a row that was set, in the schema's units and order."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stated:
+    """What was typed in a row, and the reading it belongs to."""
+
+    row: Row
+    numbers: Mapping[str, Quantity]
+    reading: Reading
+
+    def disagree(self, what: str, first: str, second: str) -> None:
+        """Collect that two statements of one figure differ."""
+        self.reading.report("L004.disagree", self.row.place, what=what, first=first, second=second)
+
+    def volts(self, fields: Fields) -> float:
+        """Volts of the feed that a load has or that the house has."""
+        return (AC_VOLTS | DC_VOLTS)[fields.get("feed", self.reading.context.house)]
+
+    def apparent(self, number: Quantity, fields: Fields) -> float:
+        """Volt-amperes of a quantity stated in volt-amperes or amps."""
+        return number.value if number.kind == "VA" else number.value * (number.volts or self.volts(fields))
+
+
+def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
+    """Every field of a row that was set, in the schema's units and order, and what there is to say about it."""
+    reading = Reading(context=context)
     asked = ASKED[row.part]
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
@@ -31,98 +55,108 @@ def read_row(row: Row, reading: Reading) -> Fields:
             if text is not None:
                 fields[name] = text
         elif (row.part, name) == ("candidates", "ac_volts") and isinstance(entry.value, str):
-            output_volts(entry, fields, reading)
+            fields |= output_volts(entry, reading)
         elif (row.part, name) == ("candidates", "pv_volts"):
-            _solar_volts(entry, row, fields, reading)
+            fields |= _solar_volts(entry, row, reading)
         else:
             number = read_number(entry, asked[name], reading)
             if number is not None:
                 numbers[name] = number
     fields |= {name: _plain(number, asked[name]) for name, number in numbers.items() if not number.kind}
-    _FINISH.get(row.part, _nothing)(row, fields, numbers, reading)
-    return {name: fields[name] for name in asked if name in fields}
+    stated = _Stated(row=row, numbers=numbers, reading=reading)
+    for step in _STEPS.get(row.part, ()):
+        fields = step(stated, fields)
+    return {name: fields[name] for name in asked if name in fields}, reading.findings.found
 
 
 def _plain(number: Quantity, asked: Asked) -> float | int:
     return round(number.value) if asked.whole else number.value
 
 
-def _nothing(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
-    """Most rows are complete as read."""
+def _without(fields: Fields, *names: str) -> Fields:
+    return {name: value for name, value in fields.items() if name not in names}
 
 
-def _load(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
-    _feed(row, fields, numbers, reading)
-    _factor(row, fields, reading)
-    for kind in ("running", "starting"):
-        watts = _watts(kind, row, fields, numbers, reading)
-        if watts is not None:
-            fields[f"{kind}_w"] = watts
-    _adds(row, fields, numbers, reading)
-    for name in ("running_w", "starting_w"):
-        _bound(name, row, fields, reading)
-    _count(row, fields, numbers, reading)
-    _hours(row, fields, numbers, reading)
+def _solar_volts(entry: Entry, row: Row, reading: Reading) -> Fields:
+    """The lowest and highest voltage of a solar input, such as `12-60 V`."""
+    if is_empty(entry.value) or str(entry.value).strip().casefold() in BLANK:
+        return {}
+    try:
+        low, high = read_range(typed_text(entry.value), reading.mark(entry) or MARKS[0])
+    except Fault as fault:
+        reading.report("Q001.solar", entry.place, why=fault.message, found=entry.value)
+        return {}
+    for name in ("pv_min_v", "pv_max_v"):
+        if name in row.entries and not is_empty(row.entries[name].value):
+            reading.report("L004.disagree", row.place, what="solar voltage", first=name, second=entry.place.column)
+    reading.report("Q005.range", entry.place, typed=show(entry.value), low=low, high=high)
+    return {"pv_min_v": low, "pv_max_v": high}
 
 
-def _feed(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _feed(stated: _Stated, fields: Fields) -> Fields:
     """Volts written beside amps say the feed where nothing else does; a nameplate may differ from it a little."""
-    for name, number in numbers.items():
+    context = stated.reading.context
+    for name, number in stated.numbers.items():
         if number.kind != "A" or number.volts is None:
             continue
-        stands = (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
-        if is_near(number.volts, stands) and ("feed" in fields or reading.house_is_set):
+        if is_near(number.volts, stated.volts(fields)) and ("feed" in fields or context.house_is_set):
             continue
-        volts = nominal_volts(number.volts, row.entries[name], reading)
+        volts = nominal_volts(number.volts, stated.row.entries[name], stated.reading)
         known = {v: feed for feed, v in (AC_VOLTS | DC_VOLTS).items() if feed != "USB"}
         feed = known.get(volts or 0.0)
-        if feed and "feed" not in fields and feed != reading.house:
-            fields["feed"] = feed
-            reading.report("L005.feed", row.place, feed=feed, typed=show(row.entries[name].value))
+        if feed and "feed" not in fields and feed != context.house:
+            fields = fields | {"feed": feed}
+            stated.reading.report("L005.feed", stated.row.place, feed=feed, typed=show(stated.row.entries[name].value))
         elif feed and fields.get("feed", feed) != feed:
-            _disagree("feed", fields["feed"], feed, row, reading)
+            stated.disagree("feed", fields["feed"], feed)
+    return fields
 
 
-def _factor(row: Row, fields: Fields, reading: Reading) -> None:
+def _factor(stated: _Stated, fields: Fields) -> Fields:
     """Watts and volt-amperes together say the power factor."""
     watts, apparent = fields.get("running_w"), fields.get("running_va")
-    if watts and apparent and "power_factor" not in fields and 0.1 * apparent <= watts <= apparent:
-        fields["power_factor"] = watts / apparent
-        reading.report("L005.power_factor", row.place, factor=watts / apparent, watts=watts, apparent=apparent)
+    if not watts or not apparent or "power_factor" in fields or not 0.1 * apparent <= watts <= apparent:
+        return fields
+    stated.reading.report(
+        "L005.power_factor", stated.row.place, factor=watts / apparent, watts=watts, apparent=apparent
+    )
+    return fields | {"power_factor": watts / apparent}
 
 
-def _watts(kind: str, row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> float | None:
+def _running(stated: _Stated, fields: Fields) -> Fields:
+    return _watts("running", stated, fields)
+
+
+def _starting(stated: _Stated, fields: Fields) -> Fields:
+    return _watts("starting", stated, fields)
+
+
+def _watts(kind: str, stated: _Stated, fields: Fields) -> Fields:
     """Running or starting watts from whichever of watts, volt-amperes and amps are stated."""
     watts: float | None = fields.get(f"{kind}_w")
-    others = [numbers[f"{kind}_w"]] if f"{kind}_w" in numbers and numbers[f"{kind}_w"].kind else []
-    for tail in ("va", "a"):
-        value = fields.pop(f"{kind}_{tail}", None)
-        if value is not None:
-            others.append(Quantity(value=value, kind=tail.upper()))
+    typed = stated.numbers.get(f"{kind}_w")
+    others = [typed] if typed and typed.kind else []
+    others += [
+        Quantity(value=fields[f"{kind}_{tail}"], kind=tail.upper())
+        for tail in ("va", "a")
+        if f"{kind}_{tail}" in fields
+    ]
+    fields = _without(fields, f"{kind}_va", f"{kind}_a")
     for number in others:
-        other = _apparent(number, fields, reading) * (fields.get("power_factor", 1.0) if kind == "running" else 1.0)
+        known = kind == "running" and "power_factor" in fields
+        other = stated.apparent(number, fields) * (fields["power_factor"] if known else 1.0)
         if watts is None:
             watts = other
-            _report_watts(number, kind, other, row, fields, reading)
+            _report_watts(number, kind, other, stated, fields)
         # Volt-amperes are no less than watts: with the power factor unknown only an excess of watts contradicts them.
-        elif watts > other * (1 + AGREE) or (
-            kind == "running" and "power_factor" in fields and watts < other * (1 - AGREE)
-        ):
-            _disagree(f"{kind} power", f"{figure(watts)} W", f"{figure(other)} W", row, reading)
-    return watts
+        elif watts > other * (1 + AGREE) or (known and watts < other * (1 - AGREE)):
+            stated.disagree(f"{kind} power", f"{figure(watts)} W", f"{figure(other)} W")
+    return fields if watts is None else fields | {f"{kind}_w": watts}
 
 
-def _apparent(number: Quantity, fields: Fields, reading: Reading) -> float:
-    """Volt-amperes of a quantity stated in volt-amperes or amps."""
-    if number.kind == "VA":
-        return number.value
-    return number.value * (number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)])
-
-
-def _report_watts(number: Quantity, kind: str, watts: float, row: Row, fields: Fields, reading: Reading) -> None:
-    apparent = _apparent(number, fields, reading)
-    volts = number.volts or (AC_VOLTS | DC_VOLTS)[fields.get("feed", reading.house)]
-    stated = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(apparent)} VA"
+def _report_watts(number: Quantity, kind: str, watts: float, stated: _Stated, fields: Fields) -> None:
+    volts = number.volts or stated.volts(fields)
+    typed = f"{figure(number.value)} A at {figure(volts)} V" if number.kind == "A" else f"{figure(number.value)} VA"
     factor = (
         f"power factor {figure(fields['power_factor'])}" if "power_factor" in fields else "power factor unknown, so 1"
     )
@@ -130,124 +164,117 @@ def _report_watts(number: Quantity, kind: str, watts: float, row: Row, fields: F
         factor = "all of it counts at start"
     if fields.get("feed") in DC_VOLTS:
         factor = "direct current"
-    reading.report("L005.watts", row.place, what=kind, stated=stated, watts=watts, factor=factor)
+    stated.reading.report("L005.watts", stated.row.place, what=kind, stated=typed, watts=watts, factor=factor)
 
 
-def _adds(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _adds(stated: _Stated, fields: Fields) -> Fields:
     """What starting adds, turned into the whole power at start."""
-    adds = fields.pop("starting_adds_w", None)
-    stated = numbers.get("starting_adds_w")
-    if stated and stated.kind:
-        adds = _apparent(stated, fields, reading)
+    adds = fields.get("starting_adds_w")
+    typed = stated.numbers.get("starting_adds_w")
+    if typed and typed.kind:
+        adds = stated.apparent(typed, fields)
+    fields = _without(fields, "starting_adds_w")
     if adds is None:
-        return
+        return fields
     running, starting = fields.get("running_w"), fields.get("starting_w")
     if running is None:
-        reading.report("L004.adds", row.place)
-    elif starting is not None and abs(starting - running - adds) > AGREE * starting:
-        _disagree("starting power", f"{figure(starting)} W", f"{figure(running)} + {figure(adds)} W", row, reading)
+        stated.reading.report("L004.adds", stated.row.place)
     elif starting is None:
-        fields["starting_w"] = running + adds
-        reading.report("L005.adds", row.place, starting=running + adds, running=running, adds=adds)
+        stated.reading.report("L005.adds", stated.row.place, starting=running + adds, running=running, adds=adds)
+        return fields | {"starting_w": running + adds}
+    elif abs(starting - running - adds) > AGREE * starting:
+        stated.disagree("starting power", f"{figure(starting)} W", f"{figure(running)} + {figure(adds)} W")
+    return fields
 
 
-def _bound(name: str, row: Row, fields: Fields, reading: Reading) -> None:
+def _bounds(stated: _Stated, fields: Fields) -> Fields:
     """Watts that were computed lie within the same bounds as watts that were typed."""
-    asked = ASKED["loads"][name]
-    if not (asked.low or 0.0) <= fields.get(name, 0.0) <= (asked.high or 0.0):
-        reading.report(
-            "Q002.computed", row.place, title=asked.title, watts=fields[name], most=asked.high or 0.0, like=LIKE["W"]
-        )
-        del fields[name]
+    for name in ("running_w", "starting_w"):
+        asked = ASKED["loads"][name]
+        low, high = asked.low or 0.0, asked.high or 0.0
+        if not low <= fields.get(name, 0.0) <= high:
+            stated.reading.report(
+                "Q002.computed", stated.row.place, title=asked.title, watts=fields[name], most=high, like=LIKE["W"]
+            )
+            fields = _without(fields, name)
+    return fields
 
 
-def _count(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _count(stated: _Stated, fields: Fields) -> Fields:
     """The 2 of `2 x 60 W`, unless the quantity is stated too and differs."""
-    counts = {number.count for number in numbers.values() if number.count is not None}
+    counts = {number.count for number in stated.numbers.values() if number.count is not None}
     if "quantity" in fields:
         counts.add(fields["quantity"])
     if len(counts) > 1:
         first, second = sorted(counts)[:2]
-        _disagree("quantity", str(first), str(second), row, reading)
-    elif counts:
-        fields["quantity"] = counts.pop()
+        stated.disagree("quantity", str(first), str(second))
+    return fields | {"quantity": counts.pop()} if len(counts) == 1 else fields
 
 
-def _hours(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _hours(stated: _Stated, fields: Fields) -> Fields:
     """Hours and start from `18:00-22:30`, or from the columns From and Until."""
-    span = numbers.get("hours_per_day")
+    span = stated.numbers.get("hours_per_day")
     if span and span.starts_at is not None:
         if abs(fields.get("starts_at", span.starts_at) - span.starts_at) > 1e-6:
-            _disagree("start", clock(fields["starts_at"]), clock(span.starts_at), row, reading)
-        fields["starts_at"] = span.starts_at
-    ends, starts = fields.pop("ends_at", None), fields.get("starts_at")
+            stated.disagree("start", clock(fields["starts_at"]), clock(span.starts_at))
+        fields = fields | {"starts_at": span.starts_at}
+    ends, starts = fields.get("ends_at"), fields.get("starts_at")
+    fields = _without(fields, "ends_at")
     if ends is None:
-        return
+        return fields
     if starts is None:
-        reading.report("L006", row.place)
-        return
+        stated.reading.report("L006", stated.row.place)
+        return fields
     hours = (ends - starts) % 24 or 24.0
-    stated = fields.get("hours_per_day")
-    if stated is not None and abs(stated - hours) > 1 / 60:
-        _disagree(
-            "hours a day",
-            f"{figure(stated)} h",
-            f"{figure(hours)} h from {clock(starts)} to {clock(ends)}",
-            row,
-            reading,
-        )
-    fields["hours_per_day"] = hours
-    reading.report("L005.hours", row.place, starts=clock(starts), ends=clock(ends), hours=hours)
+    typed = fields.get("hours_per_day")
+    if typed is not None and abs(typed - hours) > 1 / 60:
+        spanned = f"{figure(hours)} h from {clock(starts)} to {clock(ends)}"
+        stated.disagree("hours a day", f"{figure(typed)} h", spanned)
+    stated.reading.report("L005.hours", stated.row.place, starts=clock(starts), ends=clock(ends), hours=hours)
+    return fields | {"hours_per_day": hours}
 
 
-def _disagree(what: str, first: str, second: str, row: Row, reading: Reading) -> None:
-    reading.report("L004.disagree", row.place, what=what, first=first, second=second)
-
-
-def _solar_volts(entry: Entry, row: Row, fields: Fields, reading: Reading) -> None:
-    """The lowest and highest voltage of a solar input, such as `12-60 V`."""
-    if is_empty(entry.value) or str(entry.value).strip().casefold() in BLANK:
-        return
-    try:
-        low, high = read_range(typed_text(entry.value), reading.marks.get(entry.place.file) or MARKS[0])
-    except Fault as fault:
-        reading.report("Q001.solar", entry.place, why=fault.message, found=entry.value)
-        return
-    for name, volts in (("pv_min_v", low), ("pv_max_v", high)):
-        if name in row.entries and not is_empty(row.entries[name].value):
-            _disagree("solar voltage", name, entry.place.column, row, reading)
-        fields[name] = volts
-    reading.report("Q005.range", entry.place, typed=show(entry.value), low=low, high=high)
-
-
-def _candidate(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _outputs(stated: _Stated, fields: Fields) -> Fields:
+    """The nominal voltages of an output typed as numbers."""
     for name in ("ac_volts", "ac_volts_2"):
-        if name in numbers:
-            nominal = nominal_volts(numbers[name].value, row.entries[name], reading)
-            fields.pop(name) if nominal is None else fields.update({name: nominal})
-    hours, volts = fields.pop("storage_ah", None), fields.pop("battery_v", None)
+        if name in stated.numbers:
+            nominal = nominal_volts(stated.numbers[name].value, stated.row.entries[name], stated.reading)
+            fields = _without(fields, name) if nominal is None else fields | {name: nominal}
+    return fields
+
+
+def _storage(stated: _Stated, fields: Fields) -> Fields:
+    """Storage from amp-hours and the voltage of the battery."""
+    hours, volts, typed = fields.get("storage_ah"), fields.get("battery_v"), fields.get("storage_wh")
+    fields = _without(fields, "storage_ah", "battery_v")
     if hours is None or volts is None:
-        if hours is not None and "storage_wh" not in fields:
-            reading.report("Q012.battery", row.place)
-        return
+        if hours is not None and typed is None:
+            stated.reading.report("Q012.battery", stated.row.place)
+        return fields
     storage = hours * volts
-    stated = fields.get("storage_wh")
-    if stated is not None and abs(stated - storage) > AGREE * storage:
-        _disagree("storage", f"{figure(stated)} Wh", f"{figure(hours)} Ah at {figure(volts)} V", row, reading)
-    elif stated is None and storage <= (ASKED["candidates"]["storage_wh"].high or 0.0):
-        fields["storage_wh"] = storage
-        reading.report("L005.storage", row.place, ah=hours, volts=volts, storage_wh=storage)
+    if typed is not None and abs(typed - storage) > AGREE * storage:
+        stated.disagree("storage", f"{figure(typed)} Wh", f"{figure(hours)} Ah at {figure(volts)} V")
+    if typed is not None or storage > (ASKED["candidates"]["storage_wh"].high or 0.0):
+        return fields
+    stated.reading.report("L005.storage", stated.row.place, ah=hours, volts=volts, storage_wh=storage)
+    return fields | {"storage_wh": storage}
 
 
-def _vehicle(row: Row, fields: Fields, numbers: dict[str, Quantity], reading: Reading) -> None:
+def _units(stated: _Stated, fields: Fields) -> Fields:
     """The mi of `40 mi` is the unit the distance is in; so it is with the consumption."""
     for name in ("distance", "consumption"):
-        unit = numbers[name].kept if name in numbers else ""
+        unit = stated.numbers[name].kept if name in stated.numbers else ""
         if not unit:
             continue
         if fields.get(f"{name}_unit", unit) != unit:
-            _disagree(f"unit of the {name}", fields[f"{name}_unit"], unit, row, reading)
-        fields[f"{name}_unit"] = unit
+            stated.disagree(f"unit of the {name}", fields[f"{name}_unit"], unit)
+        fields = fields | {f"{name}_unit": unit}
+    return fields
 
 
-_FINISH: Final = {"loads": _load, "candidates": _candidate, "vehicle": _vehicle}
+_STEPS: Final[Mapping[str, Sequence[Callable[[_Stated, Fields], Fields]]]] = {
+    "loads": (_feed, _factor, _running, _starting, _adds, _bounds, _count, _hours),
+    "candidates": (_outputs, _storage),
+    "vehicle": (_units,),
+}
+"""What is worked out of a row once its figures are read, by part; each step takes the fields so far."""

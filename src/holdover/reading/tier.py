@@ -7,7 +7,8 @@ from typing import Final, get_args
 from holdover.case.kinds import is_medical
 from holdover.case.schema import Tier
 from holdover.case.words import folded, vocabulary
-from holdover.reading.entries import BLANK, Entry, Reading, Row, is_empty, typed_text
+from holdover.findings import Findings
+from holdover.reading.entries import BLANK, Entry, Row, is_empty, typed_text
 
 TIERS: Final = get_args(Tier)
 SCALES: Final = tuple(
@@ -18,7 +19,7 @@ SCALES: Final = tuple(
 by themselves which end is which; else the whole file must say so."""
 
 
-def settle_tiers(rows: Sequence[Row], reading: Reading) -> None:
+def settle_tiers(rows: Sequence[Row], findings: Findings) -> None:
     """Put the tiers in place of the words of a scale, file by file; where their order is in doubt they stay."""
     files: dict[str, list[tuple[Row, Entry, str]]] = {}
     for row in rows:
@@ -30,7 +31,7 @@ def settle_tiers(rows: Sequence[Row], reading: Reading) -> None:
         words = [word for _, _, word in entries]
         for scale, plain in SCALES:
             if set(words) <= scale.keys() and _is_clear(entries, scale, plain=plain):
-                _take(entries, scale, reading, plain=plain)
+                _take(entries, scale, findings, plain=plain)
 
 
 def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, plain: bool) -> bool:
@@ -46,10 +47,10 @@ def _name(row: Row) -> str:
     return typed_text(row.entries["name"].value)
 
 
-def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], reading: Reading, *, plain: bool) -> None:
+def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], findings: Findings, *, plain: bool) -> None:
     typed = {word: typed_text(entry.value).strip() for _, entry, word in entries}
-    said = sorted(typed, key=lambda word: scale[word])
-    told = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in said)
+    order = sorted(typed, key=lambda word: scale[word])
+    tiers = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in order)
     for row, entry, word in entries:
         row.entries["tier"] = replace(entry, value=TIERS[scale[word]])
-    reading.report("Q025.words" if plain else "Q025.levels", entries[0][1].place, tiers=told)
+    findings.report("Q025.words" if plain else "Q025.levels", entries[0][1].place, tiers=tiers)

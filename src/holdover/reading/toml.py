@@ -19,10 +19,12 @@ from holdover.case.schema import (
     SCHEMA,
 )
 from holdover.case.words import nearest
-from holdover.findings import SHOWN, Place, show
-from holdover.reading.entries import Entry, Reading, Row
+from holdover.findings import SHOWN, Findings, Place, show
+from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ALIASES, ASKED
 
+CASE_FILE: Final = "case.toml"
+"""Name of the case file in its folder."""
 TOML_BYTES: Final = 256_000
 """Largest case file [bytes]."""
 SETTINGS: Final = ("schema", "use_typical", "loads", "candidates")
@@ -60,47 +62,47 @@ class CaseFile:
     """Parts that were stated in the file, be it with no rows."""
 
 
-def read_toml(data: bytes, name: str, reading: Reading) -> CaseFile | None:
+def read_toml(data: bytes, name: str, findings: Findings) -> CaseFile | None:
     """The rows and settings of a case file; None where it is not TOML at all."""
     place = Place(file=name)
     if len(data) > TOML_BYTES:
-        reading.report("T002.size", place, most=TOML_BYTES // 1000, size=len(data))
+        findings.report("T002.size", place, most=TOML_BYTES // 1000, size=len(data))
         return None
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        reading.report("F006.case", place)
+        findings.report("F006.case", place)
         return None
     text = text.replace("\r\n", "\n")
     if DOTTED.search(text):
-        reading.report("T002.dotted", place)
+        findings.report("T002.dotted", place)
         return None
     try:
         tree = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as fault:
-        _report_syntax(fault, text, place, reading)
+        _report_syntax(fault, text, place, findings)
         return None
-    return _walk(tree, _Source(name=name, lines=_lines(text), reading=reading))
+    return _walk(tree, _Source(name=name, lines=_lines(text), findings=findings))
 
 
-def _report_syntax(fault: Exception, text: str, place: Place, reading: Reading) -> None:
+def _report_syntax(fault: Exception, text: str, place: Place, findings: Findings) -> None:
     found = re.search(r"\(at line ([0-9]+), column ([0-9]+)\)", str(fault))
     if isinstance(fault, RecursionError):
-        reading.report("T002.nested", place)
+        findings.report("T002.nested", place)
         return
     line = int(found[1]) if found else None
     message = re.sub(r"\s*\(at [^)]*\)$", "", str(fault)) if found else "something is wrong near the end"
     typed = text.split("\n")[line - 1] if line and line <= text.count("\n") + 1 else ""
     before = len(show(typed[: int(found[2]) - 1], 10**6)) if found else SHOWN
     caret = before if typed and before < SHOWN else None
-    reading.report("T001", replace(place, row=line), message=message, found=typed, caret=caret)
+    findings.report("T001", replace(place, row=line), message=message, found=typed, caret=caret)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Source:
     name: str
     lines: Lines
-    reading: Reading
+    findings: Findings
     unknown: list[str] = field(default_factory=list)
     listed: list[list[str]] = field(default_factory=list)
 
@@ -158,7 +160,7 @@ def _unknown(key: str, known: list[str], place: Place, source: _Source, part: st
     # The keys of a part are listed once.
     listed = "" if known in source.listed else ", ".join(known)
     source.listed.append(known)
-    report = source.reading.report
+    report = source.findings.report
     if part:
         report("T003.near" if near else "T003.far", place, part=part, key=key, near=near, found=key, allowed=listed)
     else:
@@ -166,7 +168,7 @@ def _unknown(key: str, known: list[str], place: Place, source: _Source, part: st
 
 
 def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:
-    place, report = source.place(key), source.reading.report
+    place, report = source.place(key), source.findings.report
     if key == "schema":
         if value != SCHEMA:
             report("T006.case", place, found=value, allowed=SCHEMA)
@@ -184,7 +186,7 @@ def _setting(key: str, value: Any, case: CaseFile, source: _Source) -> None:
 def _is_table(value: Any, source: _Source, *path: str) -> bool:
     if isinstance(value, dict):
         return True
-    source.reading.report("T005.section", source.place(*path), part=path[0], found=value)
+    source.findings.report("T005.section", source.place(*path), part=path[0], found=value)
     return False
 
 
@@ -199,7 +201,7 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
         if name not in ASKED[part]:
             _unknown(key, list(ASKED[part]), place, source, part)
         elif name in row.entries:
-            source.reading.report("C004.keys", place, name=name)
+            source.findings.report("C004.keys", place, name=name)
         else:
             row.entries[name] = Entry(value=value, place=place)
     return row
@@ -207,16 +209,16 @@ def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
 
 def _records(part: str, value: Any, case: CaseFile, source: _Source) -> None:
     if part in case.parts:
-        source.reading.report("F011.twice", source.place(part), part=part)
+        source.findings.report("F011.twice", source.place(part), part=part)
         return
     case.parts.add(part)
     if not isinstance(value, list) or not all(isinstance(each, dict) for each in value):
-        source.reading.report("T005.rows", source.place(part), part=part, found=value)
+        source.findings.report("T005.rows", source.place(part), part=part, found=value)
         return
     if part == "months" and len(value) != 12:
-        source.reading.report("T007.year", source.place(part), months=len(value))
+        source.findings.report("T007.year", source.place(part), months=len(value))
     elif len(value) > MOST[part]:
-        source.reading.report("T007.many", source.place(part), part=part, rows=len(value), most=MOST[part])
+        source.findings.report("T007.many", source.place(part), part=part, rows=len(value), most=MOST[part])
     case.rows.extend(_row(part, table, source, part, str(number)) for number, table in enumerate(value[: MOST[part]]))
 
 
@@ -226,7 +228,7 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
     if not _is_table(value, source, key):
         return
     if part in case.parts:
-        source.reading.report("F011.twice", source.place(key), part=part)
+        source.findings.report("F011.twice", source.place(key), part=part)
         return
     case.parts.add(part)
     longest = max((len(each) for each in value.values() if isinstance(each, list)), default=0)
@@ -241,7 +243,7 @@ def _lists(key: str, value: Any, case: CaseFile, source: _Source) -> None:
         elif not isinstance(values, list) or (part == "months" and len(values) != 12) or len(values) > MOST[part]:
             allowed = "12 values" if part == "months" else f"1 to {MOST[part]} values"
             found = f"{len(values)} values" if isinstance(values, list) else show(values)
-            source.reading.report(
+            source.findings.report(
                 "T007.days" if part == "days" else "T007.months",
                 place,
                 key=key,

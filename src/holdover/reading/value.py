@@ -17,12 +17,12 @@ from holdover.reading.entries import (
     allowed,
     is_empty,
     report_error_cell,
-    shown_unit,
     typed_text,
+    unit_in_words,
 )
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain
-from holdover.reading.quantity.quantity import Quantity, read_quantity
+from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.xlsx import DAYS_TO_1904
 
@@ -115,17 +115,8 @@ def _from_number(value: float, entry: Entry, asked: Asked, reading: Reading) -> 
 
 def readings(entry: Entry, asked: Asked) -> dict[Mark, float]:
     """What a text says under either decimal mark, where that lies within the bounds."""
-    values: dict[Mark, float] = {}
-    for mark in MARKS:
-        try:
-            quantity = read_quantity(
-                entry.value, asked.unit, mark, bare_unit=entry.unit, watts_of_load=asked.watts_of_load
-            )
-        except Fault:
-            continue
-        if _fits(quantity, asked):
-            values[mark] = quantity.value
-    return values
+    found = amounts(entry.value, asked.unit, entry.unit, asked.watts_of_load)
+    return {mark: said.value for mark, said in found.items() if isinstance(said, Quantity) and _fits(said, asked)}
 
 
 def _fits(quantity: Quantity, asked: Asked) -> bool:
@@ -142,10 +133,10 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
         reading.report("Q016", entry.place, title=asked.title, found=value)
         return None
     possible = readings(entry, asked)
-    mark = reading.marks.get(entry.place.file)
+    mark = reading.mark(entry)
     if mark is None and len(set(possible.values())) == 2:
         small, large = sorted(possible.values(), key=abs)
-        unit = f" {shown_unit(asked)}".rstrip()
+        unit = f" {unit_in_words(asked)}".rstrip()
         reading.report(
             "Q003",
             entry.place,
@@ -158,11 +149,11 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
         )
         return None
     mark = mark or (next(iter(possible)) if possible else None)
-    try:
-        return _parsed(value, entry, asked, mark)
-    except Fault as fault:
-        _report_fault(fault, entry, asked, reading)
-        return None
+    said = _parsed(value, entry, asked, mark)
+    if isinstance(said, Quantity):
+        return said
+    _report_fault(said, entry, asked, reading)
+    return None
 
 
 def _sure(value: float) -> str:
@@ -171,15 +162,14 @@ def _sure(value: float) -> str:
     return f"{text}0" if len(text.partition(".")[2]) == 3 else text
 
 
-def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quantity:
+def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quantity | Fault:
     """Read under the mark of the file, or under the one that gets furthest."""
-    faults: list[Fault] = []
-    for each in (mark,) if mark else MARKS:
-        try:
-            return read_quantity(value, asked.unit, each, bare_unit=entry.unit, watts_of_load=asked.watts_of_load)
-        except Fault as fault:
-            faults.append(fault)
-    raise max(faults, key=lambda fault: fault.at)
+    found = amounts(value, asked.unit, entry.unit, asked.watts_of_load)
+    said = [found[each] for each in ((mark,) if mark else MARKS)]
+    faults = [each for each in said if isinstance(each, Fault)]
+    if len(faults) == len(said):
+        return max(faults, key=lambda fault: fault.at)
+    return next(each for each in said if isinstance(each, Quantity))
 
 
 def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
@@ -276,11 +266,11 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
     count = f"{quantity.count} of " if quantity.count else ""
     value = quantity.value * (quantity.volts or 1) if quantity.kind else quantity.value
     reading.report(
-        "Q005.turned", entry.place, typed=typed_text(entry.value), count=count, value=_told(value, quantity, asked)
+        "Q005.turned", entry.place, typed=typed_text(entry.value), count=count, value=_with_unit(value, quantity, asked)
     )
 
 
-def _told(value: float, quantity: Quantity, asked: Asked) -> str:
+def _with_unit(value: float, quantity: Quantity, asked: Asked) -> str:
     """A value with its unit."""
     unit = (quantity.kind and "VA") or asked.unit
     number = figure(value)
@@ -289,5 +279,5 @@ def _told(value: float, quantity: Quantity, asked: Asked) -> str:
 
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
     signs = quantity.unit
-    if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.currency, reading.currency):
-        reading.report("Q013", entry.place, signs=signs, currency=reading.currency, found=entry.value)
+    if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.context.currency, reading.context.currency):
+        reading.report("Q013", entry.place, signs=signs, currency=reading.context.currency, found=entry.value)

@@ -1,7 +1,7 @@
 """AC voltages and feeds as nameplates and data sheets print them: one, two, a range, with the frequency beside it."""
 
 import re
-from typing import Any, Final
+from typing import Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
 from holdover.case.words import choice_of, either, folded, vocabulary
@@ -63,13 +63,13 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
     inside = [volts for volts in AC_VOLTS.values() if low <= volts <= high]
     if not inside or low < min(AC_VOLTS.values()) * (1 - NEAR) or low >= high:
         return None
-    house, stated = AC_VOLTS[reading.house], reading.house_is_set
+    house, stated = AC_VOLTS[reading.context.house], reading.context.house_is_set
     if house in inside:
         meant, why = house, "the feed of the house" if stated else "the usual feed of a house; none is stated"
     elif not stated and AC_VOLTS["230 V"] in inside:
         meant, why = AC_VOLTS["230 V"], "as no feed of the house is stated; if it is 240 V, set feed under [sizing]"
     else:
-        meant, why = max(inside), f"as the house has {reading.house}"
+        meant, why = max(inside), f"as the house has {reading.context.house}"
     reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)
     return meant
 
@@ -88,29 +88,30 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
     if volts in vocabulary("words")["nominal"]["120"]:
         meant = 120.0
     elif volts == 220:
-        if not reading.house_is_set:
+        if not reading.context.house_is_set:
             reading.report("Q018", entry.place, found=typed_text(entry.value))
             return None
-        meant = 230.0 if reading.house == "230 V" else 240.0
+        meant = 230.0 if reading.context.house == "230 V" else 240.0
     else:
         return volts
     reading.report("Q017", entry.place, volts=volts, nominal=meant)
     return meant
 
 
-def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None:
+def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     """The one or two voltages of an output, such as `120/240 V` or `220-240 V`."""
     if is_empty(entry.value):
-        return
+        return {}
     asked = ASKED["candidates"]["ac_volts"]
     if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
         read_number(entry, asked, reading)
-        return
+        return {}
     halves = _TWO.split(_bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
         reading.report("Q001.outputs", entry.place, found=entry.value)
-        return
-    mark = reading.marks.get(entry.place.file) or MARKS[0]
+        return {}
+    found: dict[str, float] = {}
+    mark = reading.mark(entry) or MARKS[0]
     for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
         nominal = _range_volts(half, entry, reading)
         if nominal is None:
@@ -118,12 +119,13 @@ def output_volts(entry: Entry, fields: dict[str, Any], reading: Reading) -> None
                 volts = read_quantity(half, "V", mark).value
             except Fault as fault:
                 reading.report("Q001.output", entry.place, why=fault.message, found=entry.value)
-                return
+                return found
             if not (asked.low or 0) <= volts <= (asked.high or 0):
                 reading.report(
                     "Q002.output", entry.place, low=asked.low or 0.0, high=asked.high or 0.0, found=entry.value
                 )
-                return
+                return found
             nominal = nominal_volts(volts, entry, reading)
         if nominal is not None:
-            fields[name] = nominal
+            found[name] = nominal
+    return found

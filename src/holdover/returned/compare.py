@@ -8,10 +8,10 @@ from holdover.case.safe_text import safe_text
 from holdover.case.schema import FORMS, RECORDS, Case, Section, is_blank
 from holdover.findings import show
 from holdover.model.study import Study, study
-from holdover.returned.found import Area, corners_of
+from holdover.returned.found import corners_of
 from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
-from holdover.workbook.grid import Cell, input_name, xl
+from holdover.workbook.grid import Area, Cell, input_name, xl
 from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9
@@ -214,7 +214,7 @@ class _Walk:
     def names(self) -> Iterator[Change]:
         """Defined names that formulas use, and that are gone or mean other cells than they did."""
         written = self.returned.shipped.grid.names
-        used = self.returned.shipped.grid.used & written.keys()
+        used = self.returned.shipped.grid.used
         typed = {input_name(spot.table, spot.column) for spot in self.returned.spots.values()}
         for name in sorted(used | typed):
             area = self.returned.book.names.get(name.casefold())

@@ -14,8 +14,8 @@ from typing import Any, Final
 
 from holdover.case.figures import exact
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
-from holdover.reading.folder import CASE_FILE
 from holdover.reading.table.totals import names_total
+from holdover.reading.toml import CASE_FILE
 from holdover.workbook.save import NotWritten, write_whole
 
 FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")

@@ -8,9 +8,8 @@ from typing import Final
 from holdover.case.schema import Candidate, Case, Load, Section
 from holdover.findings import Findings
 from holdover.model.study import Slots
-from holdover.reading.entries import Reading
-from holdover.reading.folder import Read, build_case
-from holdover.reading.table.find import read_table
+from holdover.reading.case import Read, build_case
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet, Words
@@ -52,18 +51,14 @@ def read_form(data: bytes, file: str, *, ours: bool = True) -> Read:
 
     Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
     """
-    reading = Reading(findings=Findings())
-    content = CaseFile(parts=set())
-    content.rows.extend(read_table("loads", data, file, reading))
-    quiet = Reading(findings=Findings())
-    content.rows.extend(read_table("candidates", data, file, quiet))
-    said = quiet.findings.found
+    content, findings, aside = CaseFile(parts=set()), Findings(), Findings()
+    content.rows.extend(read_table("loads", data, file, findings))
+    content.rows.extend(read_table("candidates", data, file, aside))
     if ours:
-        said = [finding for finding in said if finding.code != NO_ROWS]
-    elif [finding.code for finding in quiet.findings.errors] == [NO_HEADERS]:
-        said = []
-    reading.findings.extend(said)
-    return build_case(content, reading)
+        findings.extend(finding for finding in aside.found if finding.code != NO_ROWS)
+    elif [finding.code for finding in aside.errors] != [NO_HEADERS]:
+        findings.extend(aside.found)
+    return build_case(content, findings)
 
 
 def _table(part: str, title: str, section: type[Section], widths: Mapping[str, float]) -> Table:

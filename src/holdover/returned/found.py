@@ -18,7 +18,7 @@ from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Grid, Part, Table, input_name
+from holdover.workbook.grid import Area, Grid, Part, Table, input_name
 from holdover.workbook.page import Page, lay_out
 from holdover.xlsx import Book, SheetData
 
@@ -31,7 +31,6 @@ ANCHORS: Final = ("name", "sentence", "corner", "hint", "plain", "caution", "tit
 BLANK_ROOM: Final = 700
 """Rows and columns behind the last filled cell of a sheet to which a name may reach [count]."""
 
-Area = tuple[str, int, int, int, int]
 Lines = dict[int, frozenset[int]]
 
 
@@ -248,7 +247,7 @@ class Search:
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
                 area = self.areas.get(input_name(table, column).casefold())
-                if column.field is None or not area or area[0] != grid.sheets[sheet]:
+                if not column.section or not area or area[0] != grid.sheets[sheet]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
                     grid.strayed[table.name, column.name, part] = area[1], area[2]

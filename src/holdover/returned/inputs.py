@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any
 
-from holdover.case.schema import AC_VOLTS, Point
+from holdover.case.schema import Point
 from holdover.case.words import nearest
-from holdover.findings import Place
-from holdover.reading.choice import read_text, told_choices
-from holdover.reading.decimal_mark import decide_marks
+from holdover.findings import Findings, Place
+from holdover.reading.case import TABLED, is_rising, lacking
+from holdover.reading.choice import choices_in_words, read_text
+from holdover.reading.context import context_of
 from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.units import LIKE
@@ -20,35 +21,34 @@ from holdover.xlsx import CellData
 
 Fields = dict[str, Any]
 
-METERED: Final = ("running_w", "hours_per_day")
-"""Fields that a metered load does without."""
 
-
-def fields_of(rows: Sequence[Row], reading: Reading) -> list[Fields]:
+def fields_of(rows: Sequence[Row], findings: Findings) -> list[Fields]:
     """The fields of each row; what can't be taken is left out, with a finding."""
     for row in rows:
-        row.entries = {name: entry for name, entry in row.entries.items() if not _is_unstored(entry, reading)}
-    decide_marks(rows, reading)
-    _settle(rows, reading)
-    return [_fields(row, reading) for row in rows]
+        row.entries = {name: entry for name, entry in row.entries.items() if not _is_unstored(entry, findings)}
+    context = context_of(rows, findings)
+    found: list[Fields] = []
+    for row in rows:
+        reading = Reading(context=context)
+        found.append(_fields(row, reading))
+        findings.extend(reading.findings.found)
+    return found
 
 
-def require(row: Row, fields: Fields, reading: Reading) -> None:
-    """Say what a filled row lacks. The workbook counts it all the same, a missing number as 0."""
-    if not fields or row.part not in {"loads", "candidates"}:
+def require(row: Row, fields: Fields, findings: Findings) -> None:
+    """Report what a filled row lacks. The workbook counts it all the same, a missing number as 0."""
+    if not fields or row.part not in TABLED:
         return
-    for name, asked in ASKED[row.part].items():
-        spared = "measured_wh_per_day" in fields and name in METERED
-        if asked.needed and name not in fields and name not in row.entries and not spared:
-            title, like = asked.title.lower(), LIKE.get(asked.unit, "")
-            reading.report("R001.text" if asked.text else "R001.number", row.place, title=title, like=like)
+    for name in lacking(row, fields):
+        asked = ASKED[row.part][name]
+        title, like = asked.title.lower(), LIKE.get(asked.unit, "")
+        findings.report("R001.text" if asked.text else "R001.number", row.place, title=title, like=like)
 
 
-def check_points(points: Sequence[Point], reading: Reading) -> None:
-    """Say where the line of capacity against temperature has gaps: a case file takes no such line."""
-    temperatures = [p.temperature_c for p in points if p.temperature_c is not None and p.capacity_share is not None]
-    if len(temperatures) < max(2, len(points)) or temperatures != sorted(set(temperatures)):
-        reading.report("T008.workbook", reading.findings.places.get(("points", 0), Place()))
+def check_points(points: Sequence[Point], findings: Findings) -> None:
+    """Report where the line of capacity against temperature has gaps: a case file takes no such line."""
+    if not is_rising(points):
+        findings.report("T008.workbook", findings.places.get(("points", 0), Place()))
 
 
 def look_about(
@@ -56,7 +56,7 @@ def look_about(
     tables: Iterable[Table],
     look: Callable[[str, int, int], CellData | None],
     file: str,
-    reading: Reading,
+    findings: Findings,
 ) -> None:
     """Say what was typed right before the first or behind the last record of a table, where nothing counts it."""
     for table in tables:
@@ -74,25 +74,15 @@ def look_about(
                 if cell is not None and not is_empty(cell.value) and not cell.formula:
                     sheet, name = grid.sheet_of(table), xl(row, col)
                     place = Place(file=file, sheet=sheet, row=row + 1, cell=name, column=column.title)
-                    reading.report("W005", place, table=table.title, found=cell.value)
+                    findings.report("W005", place, table=table.title, found=cell.value)
                     break
 
 
-def _is_unstored(entry: Entry, reading: Reading) -> bool:
+def _is_unstored(entry: Entry, findings: Findings) -> bool:
     if entry.kind != "unstored":
         return False
-    reading.report("X004", entry.place)
+    findings.report("X004", entry.place)
     return True
-
-
-def _settle(rows: Sequence[Row], reading: Reading) -> None:
-    """What texts depend on: the currency and the feed of the house."""
-    for row in rows:
-        currency, feed = row.entries.get("currency"), row.entries.get("feed")
-        if row.part == "about" and currency:
-            reading.currency = typed_text(currency.value)
-        if row.part == "sizing" and feed and feed.value in AC_VOLTS:
-            reading.house, reading.house_is_set = str(feed.value), True
 
 
 def _fields(row: Row, reading: Reading) -> Fields:
@@ -127,7 +117,9 @@ def _is_words(entry: Entry) -> bool:
 
 def _from_words(row: Row, words: Sequence[str], reading: Reading) -> Fields:
     """A row with numbers typed as text, such as `1.5 kW`: read as such a row of a survey is."""
-    fields = {name: value for name, value in read_row(row, reading).items() if value is not None}
+    said, found = read_row(row, reading.context)
+    reading.findings.extend(found)
+    fields = {name: value for name, value in said.items() if value is not None}
     for name, entry in row.entries.items():
         if name in fields and isinstance(entry.value, float) and not entry.kind and not ASKED[row.part][name].text:
             fields[name] = round(entry.value) if ASKED[row.part][name].whole else entry.value
@@ -154,6 +146,6 @@ def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
         found=typed,
         allowed=allowed(asked),
         near=close,
-        choices=told_choices(asked),
+        choices=choices_in_words(asked),
     )
     return None

@@ -12,12 +12,13 @@ from holdover.case.figures import exact
 from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
-from holdover.reading.entries import Entry, Reading, Row, is_empty
-from holdover.reading.folder import Read, read_folder
+from holdover.reading.case import Read
+from holdover.reading.entries import Entry, Row, is_empty
+from holdover.reading.folder import read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, require
-from holdover.workbook.grid import Column, Grid, Table, input_name, xl
+from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -26,7 +27,6 @@ GROWING: Final = ("loads", "candidates")
 ADDED: Final = -1
 """Number of a record that no formula counts."""
 
-Value = float | str | None
 Look = Callable[[str, int, int], CellData | None]
 
 
@@ -114,16 +114,16 @@ def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int]
     Raises:
         ValueError: an input is not one that a case may hold.
     """
-    reading = Reading(findings=Findings())
+    findings = Findings()
 
     def look(sheet: str, row: int, col: int) -> CellData | None:
         value = get(sheet, row, col)
         return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
 
     spots = list(spots_of(grid, tables))
-    case = _case_of(_rows(spots, grid, look, "", {}), reading)
-    if reading.findings.errors:
-        raise ValueError(render(reading.findings.errors))
+    case = _case_of(_rows(spots, grid, look, "", {}), findings)
+    if findings.errors:
+        raise ValueError(render(findings.errors))
     return case
 
 
@@ -178,17 +178,16 @@ def _is_foreign(book: Book) -> bool:
 
 def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
     """What a workbook says; None, with errors among the findings, where it can't be taken."""
-    reading = Reading(findings=findings)
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
-        reading.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
+        findings.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
         return None
     slots = slots_of(book)
     if slots is None:
-        reading.report("W002.foreign", Place(file=file), found=", ".join(sheet.name for sheet in book.sheets))
+        findings.report("W002.foreign", Place(file=file), found=", ".join(sheet.name for sheet in book.sheets))
         return None
     if "holdover_slots" in book.properties and stated_slots(book) is None:
-        reading.report(
+        findings.report(
             "W002.slots",
             Place(file=file),
             found=book.properties["holdover_slots"],
@@ -196,10 +195,10 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
         )
     written = shipped(slots)
     grid = Search(book, written).place()
-    return _read(book, file, written, grid, reading)
+    return _read(book, file, written, grid, findings)
 
 
-def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Reading) -> Returned | None:
+def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Findings) -> Returned | None:
     sheets = {sheet.name: sheet.rows for sheet in book.sheets}
 
     def look(sheet: str, row: int, col: int) -> CellData | None:
@@ -209,22 +208,22 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     here = [table for table in tables if grid.sheet_of(table)]
     for table in tables:
         if table not in here:
-            _report_gone(table, grid, file, reading)
-        elif _is_too_long(table, grid, file, reading):
+            _report_gone(table, grid, file, findings)
+        elif _is_too_long(table, grid, file, findings):
             return None
     spots = list(spots_of(grid, here))
     rows = _rows(spots, grid, look, file, grid.sheets)
-    look_about(grid, here, look, file, reading)
-    case = _case_of(rows, reading)
-    if reading.findings.errors:
+    look_about(grid, here, look, file, findings)
+    case = _case_of(rows, findings)
+    if findings.errors:
         return None
-    check_points(case.points, reading)
+    check_points(case.points, findings)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
-        _report_added(part, record, case, reading)
+        _report_added(part, record, case, findings)
     counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
-    reading.findings.extend(advise(case, reading.findings.places))
+    findings.extend(advise(case, findings.places))
     return Returned(
         case=case,
         counted=counted,
@@ -283,15 +282,15 @@ def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:
     ]
 
 
-def _case_of(rows: list[Row], reading: Reading) -> Case:
+def _case_of(rows: list[Row], findings: Findings) -> Case:
     """The case of its rows; where a value can't be taken its field is left out, and an error says so."""
     sections: dict[str, list[dict[str, Any]]] = {part: [] for part in RECORDS}
-    fields = fields_of(rows, reading)
+    fields = fields_of(rows, findings)
     for row, values in zip(rows, fields, strict=True):
         index = len(sections.setdefault(row.part, []))
-        reading.findings.places[row.part, index] = row.place
+        findings.places[row.part, index] = row.place
         sections[row.part].append(values)
-        require(row, values, reading)
+        require(row, values, findings)
     made: dict[str, Any] = {
         part: FORMS[part](**found[0]) for part, found in sections.items() if part in FORMS and found
     }
@@ -300,15 +299,15 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        reading.report("R002", Place(), most=MAX_LOADS, part="loads")
+        findings.report("R002", Place(), most=MAX_LOADS, part="loads")
     return case
 
 
-def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
+def _report_gone(table: Table, grid: Grid, file: str, findings: Findings) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
     first = next(column for column in table.columns if column.section)
-    reading.report(
+    findings.report(
         "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
         table=table.title,
@@ -317,13 +316,13 @@ def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     )
 
 
-def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> bool:
+def _is_too_long(table: Table, grid: FoundGrid, file: str, findings: Findings) -> bool:
     """Whether a table of loads or candidates was stretched beyond all that a case may hold; if so it is told."""
     most = MOST.get(table.records)
     lines = grid.places[table.name].count + len(grid.inserted(table))
     if most is None or lines <= most:
         return False
-    reading.report(
+    findings.report(
         "W002.stretched",
         Place(file=file, sheet=grid.sheet_of(table)),
         table=table.title,
@@ -334,10 +333,10 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, reading: Reading) -> 
     return True
 
 
-def _report_added(part: str, record: int, case: Case, reading: Reading) -> None:
+def _report_added(part: str, record: int, case: Case, findings: Findings) -> None:
     rows: tuple[Section, ...] = getattr(case, part)
     filled = record < len(rows) and not is_blank(rows[record])
-    place = reading.findings.places.get((part, record), Place(file=""))
-    reading.report(
+    place = findings.places.get((part, record), Place(file=""))
+    findings.report(
         "W004.filled" if filled else "W004.blank", place, line="row" if part == "loads" else "column", part=part
     )

@@ -22,6 +22,8 @@ from holdover.case.schema import Section, source_of, unit_of
 from holdover.xlsx import column_letters
 
 Value = float | str | None
+Area = tuple[str, int, int, int, int]
+"""Sheet and corners: top, left, bottom and right, from 0."""
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|\d+)\])?\}")
@@ -60,8 +62,12 @@ class Column:
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
-    field: FieldInfo | None = None  # the input that people type, with its bounds and choices
-    section: type[Section] | None = None  # and where the schema declares it
+    section: type[Section] | None = None  # where the schema declares it, if people type it
+
+    @cached_property
+    def field(self) -> FieldInfo | None:
+        """The input that people type, with its bounds and choices."""
+        return self.section.model_fields[self.name] if self.section else None
 
 
 @dataclass(frozen=True)
@@ -131,7 +137,6 @@ def asked(
             path=f"{prefix}{name}",
             note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
             width=(widths or {}).get(name, 0),
-            field=info,
             section=section,
         )
         for name, info in section.model_fields.items()
@@ -188,7 +193,7 @@ class Cell(NamedTuple):
     @property
     def typed(self) -> bool:
         """Whether it is an input: people type here."""
-        return self.column.field is not None and self.part in ("set", "") and not self.formula
+        return self.column.section is not None and self.part in ("set", "") and not self.formula
 
 
 class Grid:
@@ -233,14 +238,14 @@ class Grid:
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         return self.places[slot[0].name if slot else table.name].sheet
 
-    def area(self, name: str) -> tuple[str, int, int, int, int]:
+    def area(self, name: str) -> Area:
         """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
         return self.names[name]
 
     @cached_property
-    def names(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+    def names(self) -> Mapping[str, Area]:
         """Every name that a formula may use, with its sheet and corners."""
-        found: dict[str, tuple[str, int, int, int, int]] = {}
+        found: dict[str, Area] = {}
         for table in self.tables.values():
             place = self.places[table.name]
             last = 0 if table.kind == "form" else place.count - 1
@@ -250,7 +255,7 @@ class Grid:
                 found[f"{table.name}_{name}"] = (place.sheet, *corners)
             if table.kind == "form":
                 for c in table.columns:
-                    if c.field is not None:
+                    if c.section:
                         corner = self.at(table, c.name, 0, "set")
                         found[input_name(table, c)] = (self.home_of(table, c, "set"), *corner, *corner)
         return found
@@ -269,14 +274,14 @@ class Grid:
         )
 
     @cached_property
-    def defined(self) -> Mapping[str, tuple[str, int, int, int, int]]:
+    def defined(self) -> Mapping[str, Area]:
         """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
         standing = {
             name
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.field is not None or self.places[table.name].count == 1 or table.name.startswith("list_")
+            if c.section or self.places[table.name].count == 1 or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 

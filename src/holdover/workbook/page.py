@@ -49,6 +49,9 @@ LabelKind = Literal[
 ]
 """Kinds of standing text. A `band` is a group's title in a row of its own; a `remark` stands beside a table's title."""
 
+IN_FIRST_CELL: Final = ("plain", "caution", "band")
+"""Kinds that run on over cells in which nothing of ours stands."""
+
 
 HEADING: Final[tuple[LabelKind, LabelKind]] = ("name", "sentence")
 NARROW_HEADING: Final[tuple[LabelKind, LabelKind]] = ("corner", "hint")
@@ -178,9 +181,9 @@ class Page:
     grid: Grid
 
     @property
-    def blocks(self) -> Iterator[tuple[Block, int]]:
+    def blocks(self) -> list[tuple[Block, int]]:
         """Each block and its first row."""
-        return zip(self.sheet.blocks, self.rows, strict=True)
+        return list(zip(self.sheet.blocks, self.rows, strict=True))
 
     @property
     def tables(self) -> list[Table]:
@@ -261,12 +264,11 @@ class Page:
 
     def footprint(self) -> Mapping[int, int]:
         """By row, how many columns from the first one hold anything of ours: labels, or cells of tables."""
-        # A caution or a group reaches far, but all of it stands in its first cell; a note may stand behind a title.
-        more = {"title": 2, "plain": 1, "caution": 1, "band": 1}
         taken: dict[int, int] = {}
         for label in self.labels():
-            last = label.right if label.kind not in ("plain", "caution", "band") else label.col
-            taken[label.row] = max(taken.get(label.row, 0), last + more.get(label.kind, 1))
+            last = label.col if label.kind in IN_FIRST_CELL else label.right
+            room = 2 if label.kind == "title" else 1  # a note may stand behind a title
+            taken[label.row] = max(taken.get(label.row, 0), last + room)
         for table in self.tables:
             place = self.grid.places[table.name]
             for offset in range(place.count) if table.kind == "down" else table.rows:
@@ -287,7 +289,7 @@ class Page:
             col, right = edge + offset, edge + offset + column.cells - 1
             yield Label("head", column.title, row + grouped, col, right, column)
             if table.units:
-                yield Label("unit", shown_unit(column), row + grouped + 1, col, right, column)
+                yield Label("unit", unit_label(column), row + grouped + 1, col, right, column)
 
     def _beside(self, table: Table, row: int) -> Iterator[Label]:
         """Left of a form's cells, or of records side by side: groups, titles, units; right of a form's the notes."""
@@ -306,7 +308,7 @@ class Page:
             if label:
                 yield Label("asked" if form else "label", column.title, at, *label, column)
             if unit:
-                yield Label("label unit", shown_unit(column), at, *unit, column)
+                yield Label("label unit", unit_label(column), at, *unit, column)
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
             if slot:
                 here = edge + table.before("set")
@@ -316,7 +318,7 @@ class Page:
                 yield Label("note", column.note, at, remark, last, column)
 
 
-def shown_unit(column: Column) -> str:
+def unit_label(column: Column) -> str:
     """A column's unit as it is shown; money stays money until somebody knows the currency."""
     return {"share": "%", "number": "", "factor": "", "o'clock": "h", "clock": "h"}.get(column.unit, column.unit)
 

@@ -54,7 +54,7 @@ def write_whole(path: Path, data: bytes, *, inputs: Sequence[Path] = ()) -> None
     except NotWritten:
         raise
     except (OSError, MemoryError, ValueError) as wrong:
-        _tell(path, wrong)
+        _refuse(path, wrong)
 
 
 def open_elsewhere(path: Path) -> str | None:
@@ -170,7 +170,7 @@ def _same_file(one: Path, other: Path) -> bool:
         return False
 
 
-def _tell(path: Path, wrong: Exception) -> NoReturn:
+def _refuse(path: Path, wrong: Exception) -> NoReturn:
     """Say in words why a file was not written."""
     number = wrong.errno if isinstance(wrong, OSError) else None
     if isinstance(wrong, MemoryError):

@@ -360,7 +360,7 @@ class _Writer:
         for column in table.columns:
             first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
-            if column.field is not None:
+            if column.section is not None:
                 there = self.sheets[self.grid.home_of(table, column, "set" if table.kind == "form" else "")]
                 self._validate(there, (*first, *last), column)
             if column.role in style.STRIPS:

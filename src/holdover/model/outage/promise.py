@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 from holdover.case.schema import Case
 from holdover.model.demand import TIERS
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, holds
 from holdover.model.outage.hold import (
     Needs,
     OutageClock,
@@ -316,7 +316,7 @@ def _promise(
     needed = taking.full_needed_wh
     broken = [(until, name) for name in TIERS[: plan.promised] if isinstance(until := served[name].until_h, int)]
     until, tier = min(broken, key=lambda one: one[0], default=("", ""))
-    held = int(not isinstance(needed, str) and round(store.full_wh - needed, DUST) >= 0)
+    held = int(not isinstance(needed, str) and holds(store.full_wh, needed))
     word: Word = "UNDER" if broken else "CHECK" if asks or not held else "OK"
     return Promise(
         full_needed_wh=needed,

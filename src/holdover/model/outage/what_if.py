@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from holdover.model.dust import DUST
+from holdover.model.dust import holds
 from holdover.model.loads import HOURS, LoadLine
 from holdover.model.outage.promise import Plan, packs_for, taking_of
 from holdover.model.outage.shedding import Store, until_alone
@@ -164,7 +164,7 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
     place = plan.promised - 1
     until, _ = until_alone(taking.nets_wh[place], store)
     fewest = packs_for(needed, room.storage_wh, room.pack_wh, room.packs_max, room.full_per_wh)
-    enough = not isinstance(needed, str) and round(room.full_wh(fewest) - needed, DUST) >= 0
+    enough = not isinstance(needed, str) and holds(room.full_wh(fewest), needed)
     return Trial(
         name=name,
         kept=int(until == ""),

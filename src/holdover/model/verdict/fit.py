@@ -10,14 +10,16 @@ from typing import Final
 
 from holdover.case.schema import LAYOUT_NEEDS, Candidate, Case
 from holdover.model.demand import SOCKETS, Demand
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, holds
 from holdover.model.loads import LoadLine
 from holdover.model.outage.promise import Promise
 from holdover.model.storage import Held, Storage
 from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit, VehiclePlan
 
-OK, UNDER, CHECK = "OK", "UNDER", "CHECK"
+OK: Final = "OK"
+UNDER: Final = "UNDER"
+CHECK: Final = "CHECK"
 NOT_PLANNED, NOT_STATED, NO_LEGS = "not planned", "not stated", "no legs"
 
 OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb", "dc_12v", "dc_24v", "dc_48v", "gap")
@@ -112,13 +114,13 @@ def check(needed: float, stated: float | None, *, taken: float | None = None, li
         return Check(
             needed=needed, has=NOT_STATED, margin="", ratio="", verdict=_word(listed, OK if nothing else CHECK)
         )
-    holds = round(has - needed, DUST) >= 0
+    enough = holds(has, needed)
     return Check(
         needed=needed,
         has=has,
         margin=has - needed,
         ratio=_ratio(has, needed),
-        verdict=_word(listed, OK if holds else CHECK if stated is None else UNDER),
+        verdict=_word(listed, OK if enough else CHECK if stated is None else UNDER),
     )
 
 
@@ -132,13 +134,12 @@ def limit(most: float | None, value: float | None, *, over: str = CHECK, listed:
             ratio="",
             verdict=_word(listed, NOT_STATED),
         )
-    holds = round(most - value, DUST) >= 0
     return Check(
         needed=most,
         has=value,
         margin=most - value,
         ratio=_ratio(most, value),
-        verdict=_word(listed, OK if holds else over),
+        verdict=_word(listed, OK if holds(most, value) else over),
     )
 
 
@@ -268,7 +269,7 @@ def _trip(needed_wh: float | str, most_wh: float | None, *, listed: bool) -> Che
 def _charger(trip: Check, c: Candidate, against: Against, *, listed: bool) -> Check:
     """A drive whose charger the candidate can't feed: too much draw, or another voltage."""
     drive, continuous_w = against.trip, c.continuous_w or 0.0
-    draws = round(continuous_w - drive.charger_w, DUST) < 0
+    draws = not holds(continuous_w, drive.charger_w)
     first = against.demand.house_v if c.ac_volts is None else c.ac_volts
     astray = drive.charger_v not in (first, c.ac_volts_2)
     ratio = 0.0 if astray else _ratio(continuous_w, drive.charger_w)

@@ -17,10 +17,14 @@ from holdover.model.verdict.fit import UNDER, Fit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mend:
-    """What a candidate misses and what would help. 0 or "" where nothing is missing or nothing would do."""
+    """What a candidate misses and what would help. 0 or "" where nothing is missing or nothing would do.
+
+    `by_card` is 1 where storage would do and the shares set in the device break the promise.
+    """
 
     missing_wh: float
     missing_w: float
+    by_card: int
     more_packs: int
     generator_h: float
     left_out_for_storage: str
@@ -116,7 +120,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
     packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
     stores, runs = _smallest(by_storage, missing_wh), _smallest(by_output, missing_w)
-    parts = []
+    by_card = _by_card(fit)
+    parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if stores:
@@ -131,6 +136,7 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
     return Mend(
         missing_wh=missing_wh,
         missing_w=missing_w,
+        by_card=by_card,
         more_packs=packs,
         generator_h=hours,
         left_out_for_storage=stores.name if stores else "",
@@ -143,6 +149,12 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
 def _misses(fit: Fit, name: str) -> bool:
     found = getattr(fit, name)
     return found.verdict == UNDER and not isinstance(found.margin, str) and round(found.margin, DUST) < 0
+
+
+def _by_card(fit: Fit) -> int:
+    """Whether the promise breaks though there is as much as it takes: a person with the card would keep it."""
+    margin = fit.promise.margin
+    return int(fit.promise.verdict == UNDER and not isinstance(margin, str) and round(margin, DUST) >= 0)
 
 
 def _is_spared(line: LoadLine, promised: int) -> bool:

@@ -8,8 +8,9 @@ from typing import Final
 
 from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
-from holdover.model.outage.promise import Promise
+from holdover.model.outage.promise import Carried, Promise
 from holdover.model.spoken import clock_words, spoken
+from holdover.model.strings import missing
 from holdover.model.vehicle import VehicleFit
 from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
 
@@ -98,7 +99,7 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asks_of(c: Candidate, case: Case, fit: Fit, promise: Promise, common: Sequence[str]) -> str:
+def asks_of(c: Candidate, case: Case, fit: Fit, carried: Carried, common: Sequence[str]) -> str:
     """What is to be asked or looked at before this candidate is bought, "" where nothing.
 
     What is common to the whole field is said once, elsewhere.
@@ -110,27 +111,36 @@ def asks_of(c: Candidate, case: Case, fit: Fit, promise: Promise, common: Sequen
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])
     if "solar" in open_ones:
-        asked.append("what the solar inputs bear, and the coldest air" if _unasked_cold(case) else "its solar inputs")
+        asked.append(_unasked(case))
     parts = [ASK_FOR + ", ".join(asked)] if asked else []
     if "promise" in open_ones and c.storage_wh is not None:
-        parts.append(_to_look_at(fit.promise, promise))
+        parts.append(_to_look_at(fit.promise, carried))
     return "; ".join(parts)
 
 
-def _unasked_cold(case: Case) -> bool:
-    coldest: float | None = case.sun.coldest_c
-    return coldest is None
+def _unasked(case: Case) -> str:
+    """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
+    missing_here = missing(case.array, case.sun.coldest_c)
+    return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 
-def _to_look_at(found: Check, promise: Promise) -> str:
+def _to_look_at(found: Check, carried: Carried) -> str:
     """What is open about a promise that does not simply hold."""
+    promise = carried.promise
     if promise.word == UNDER:
         return "the planned outage breaks the promise; storage is sized for days without refill"
-    if promise.margin_held:
-        return "the promise is kept; a source is asked for too much, or a day does not repeat"
-    if isinstance(found.margin, str):
-        return "the promise is kept, without the margin"
-    return f"the promise is kept, without the margin: {less_than_needed('promise', found)}"
+    said = []
+    if not promise.margin_held:
+        less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found)}"
+        said.append(f"the promise is kept, without the margin{less}")
+    if round(carried.source_trips_w, DUST) > 0:
+        said.append(
+            f"loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips unless "
+            "charging is set lower or loads wait"
+        )
+    if carried.runs_down:
+        said.append(f"the last day ends with {spoken(-carried.daily_balance_wh)} Wh less than it began with")
+    return "; ".join(said)
 
 
 def _voltage(c: Candidate, found: Check) -> str:

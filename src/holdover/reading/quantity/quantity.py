@@ -2,13 +2,16 @@
 
 import re
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.words import either, vocabulary
 from holdover.reading.quantity.clock import HALF, UNTIL, read_length, read_span, read_time
-from holdover.reading.quantity.numbers import Fault, Mark, plain, scan
+from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain, scan
 from holdover.reading.quantity.units import KEPT, LIKE, REFUSED, UNITS, find_unit, plain_unit
 
 
@@ -94,6 +97,21 @@ def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watt
     else:
         found = _simple(line, begin, unit, mark, bare_unit)
     return replace(found, loose=loose.group().strip()) if loose else found
+
+
+@lru_cache(maxsize=8192)
+def amounts(text: str, unit: str, bare_unit: str = "", watts_of_load: bool = False) -> Mapping[Mark, Quantity | Fault]:
+    """What a text says under each decimal mark, or why it can't be read so; each text is read once and remembered."""
+    found: dict[Mark, Quantity | Fault] = {}
+    for mark in MARKS:
+        if found and not {".", ","} & set(text):  # there is nothing that a mark would change
+            found[mark] = found[MARKS[0]]
+            continue
+        try:
+            found[mark] = read_quantity(text, unit, mark, bare_unit=bare_unit, watts_of_load=watts_of_load)
+        except Fault as fault:
+            found[mark] = fault.with_traceback(None)
+    return MappingProxyType(found)
 
 
 def _special(word: str, unit: str) -> Quantity | None:

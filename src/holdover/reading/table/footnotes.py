@@ -7,9 +7,9 @@ from typing import Final
 from holdover.case.kinds import is_heater, is_medical, is_motor
 from holdover.case.typical import best
 from holdover.case.words import either, vocabulary
-from holdover.reading.entries import Reading
-from holdover.reading.table.grid import Cell, Grid
+from holdover.findings import Findings
 from holdover.reading.table.headers import Header
+from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.table.totals import names_total
 
 MARKED: Final = re.compile(
@@ -19,7 +19,7 @@ MARKED: Final = re.compile(
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
 
 
-def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], reading: Reading) -> set[int]:
+def footnotes(raw: RawTable, rows: list[int], columns: Mapping[int, Header], findings: Findings) -> set[int]:
     """The rows below the last figures of a table that hold only words, each quoted in a finding.
 
     A row that is marked as a remark is told in a note; one that is only a name, and may be a load without its figures,
@@ -27,7 +27,7 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
     """
     left_out: set[int] = set()
     for number in reversed(rows):
-        words = _only_words(grid.rows[number], columns)
+        words = _only_words(raw.rows[number], columns)
         if words is None:
             break
         marked = bool(MARKED.match(words[0]))
@@ -36,16 +36,16 @@ def footnotes(grid: Grid, rows: list[int], columns: Mapping[int, Header], readin
         if not marked and (len(words) > 1 or _is_load(words[0])):
             continue
         left_out.add(number)
-        place = grid.place(number)
+        place = raw.place(number)
         quoted = " ".join(words)
         if marked:
-            reading.report("C020.remark", place, quoted=quoted)
+            findings.report("C020.remark", place, quoted=quoted)
         else:
-            reading.report("C020.name", place, quoted=quoted)
+            findings.report("C020.name", place, quoted=quoted)
     return left_out
 
 
-def _only_words(row: Mapping[int, Cell], columns: Mapping[int, Header]) -> list[str] | None:
+def _only_words(row: Mapping[int, RawCell], columns: Mapping[int, Header]) -> list[str] | None:
     """The texts of a row without any figure; None where there is one, or a cell that only sheets have."""
     cells = [row[column] for column in sorted(row) if row[column].formula or str(row[column].value or "").strip()]
     if any(cell.formula or cell.kind not in {"", "text"} or not isinstance(cell.value, str) for cell in cells):

@@ -5,9 +5,9 @@ from itertools import pairwise
 from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
-from holdover.reading.table.grid import Cell
 from holdover.reading.table.headers import Header
-from holdover.reading.table.rows import Table
+from holdover.reading.table.rows import HeadedTable
+from holdover.reading.table.source import RawCell
 from holdover.reading.table.totals import names_total
 
 _WORDS: Final = vocabulary("headers")["numbering"]
@@ -18,7 +18,7 @@ RISING: Final = 5
 _WHOLE: Final = re.compile(rf"\s*([0-9]{{1,6}})(?:\.0*)?\s*({either(_WORDS['pieces'])})?\s*", re.IGNORECASE)
 
 
-def may_count(part: str, table: Table, column: int, *, seen: bool) -> bool:
+def may_count(part: str, table: HeadedTable, column: int, *, seen: bool) -> bool:
     """Whether a column that usually numbers the rows may say how many there are.
 
     Args:
@@ -46,9 +46,9 @@ def _counts(headers: dict[int, Header | None]) -> bool:
     return any(header is not None and header.field == "quantity" for header in headers.values())
 
 
-def _cells(table: Table, column: int) -> list[Cell]:
+def _cells(table: HeadedTable, column: int) -> list[RawCell]:
     """The filled cells of a column below the header, without those of rows that add up others."""
-    rows = [row for number, row in table.grid.rows.items() if number > table.head]
+    rows = [row for number, row in table.raw.rows.items() if number > table.head]
     return [
         row[column]
         for row in rows

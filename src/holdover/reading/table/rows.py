@@ -7,12 +7,12 @@ from typing import Final
 
 from holdover.case.figures import exact
 from holdover.case.words import folded
-from holdover.findings import Place, show
-from holdover.reading.entries import Entry, Reading, Row, bare_number, is_empty
+from holdover.findings import Findings, Place, show
+from holdover.reading.entries import Entry, Row, bare_number, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.table.footnotes import footnotes
-from holdover.reading.table.grid import ROWS_MAX, Cell, Grid
 from holdover.reading.table.headers import Header, is_unit_of, read_header, spellings
+from holdover.reading.table.source import ROWS_MAX, RawCell, RawTable
 from holdover.reading.table.totals import Figures, is_total
 from holdover.xlsx import column_letters
 
@@ -27,10 +27,10 @@ TYPICAL: Final = {"running_w", "hours_per_day"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
-    """A grid whose header was found."""
+class HeadedTable:
+    """A table whose header was found."""
 
-    grid: Grid
+    raw: RawTable
     head: int
     headers: dict[int, Header | None]
     """By column, None where the header is not known."""
@@ -44,59 +44,61 @@ class Table:
     @property
     def rows_below(self) -> int:
         """Filled rows below the header."""
-        return sum(number > self.head for number in self.grid.rows)
+        return sum(number > self.head for number in self.raw.rows)
 
 
-def read_rows(part: str, table: Table, columns: dict[int, Header], reading: Reading) -> list[Row]:
+def read_rows(
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
+) -> list[Row]:
     """The rows of a part; totals, repeated headers and rows of units are left out, and said."""
-    grid = table.grid
-    if not _enough(part, table, columns, reading):
+    raw = table.raw
+    if not _enough(part, table, columns, findings, use_typical=use_typical):
         return []
-    columns, first = _units_row(part, table, columns, reading)
+    columns, first = _units_row(part, table, columns, findings)
     name_column = next((c for c, h in columns.items() if h.field == "name"), 0)
     rows: list[Row] = []
     used: list[int] = []
-    below = sorted(n for n in grid.rows if n >= first)
-    figures = Figures(part=part, grid=grid, columns=columns)
-    remarks = footnotes(grid, below, columns, reading)
+    below = sorted(n for n in raw.rows if n >= first)
+    figures = Figures(part=part, raw=raw, columns=columns)
+    remarks = footnotes(raw, below, columns, findings)
     for number in below:
         if number in remarks:
             continue
-        cells = _filled(grid, number)
+        cells = _filled(raw, number)
         if not cells:
             continue
         if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
-            reading.report("C013", grid.place(number))
+            findings.report("C013", raw.place(number))
             continue
-        if is_total(figures, number, used, name_column, reading):
+        if is_total(figures, number, used, name_column, findings):
             continue
         used.append(number)
-        rows.append(_row(part, table, number, columns, reading))
-    _report_about_sheet(table, columns, used, reading)
+        rows.append(_row(part, table, number, columns, findings))
+    _report_about_sheet(table, columns, used, findings)
     if not rows:
-        reading.report("C018", grid.place(table.head))
-    _settle_percent(part, rows, reading)
+        findings.report("C018", raw.place(table.head))
+    _settle_percent(part, rows, findings)
     return rows
 
 
-def _filled(grid: Grid, number: int) -> dict[int, Cell]:
+def _filled(raw: RawTable, number: int) -> dict[int, RawCell]:
     """The cells of a row in which something stands, be it a formula without a result."""
-    return {column: cell for column, cell in grid.rows[number].items() if cell.formula or not is_empty(cell.value)}
+    return {column: cell for column, cell in raw.rows[number].items() if cell.formula or not is_empty(cell.value)}
 
 
-def _enough(part: str, table: Table, columns: dict[int, Header], reading: Reading) -> bool:
+def _enough(
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
+) -> bool:
     """Whether there are the columns it takes, and not too many rows."""
     fields = {h.field for h in columns.values()}
     needed = [name for name, asked in ASKED[part].items() if asked.needed]
     missing = [
-        name
-        for name in needed
-        if not fields & {name, *INSTEAD.get(name, ())} and not (reading.use_typical and name in TYPICAL)
+        name for name in needed if not fields & {name, *INSTEAD.get(name, ())} and not (use_typical and name in TYPICAL)
     ]
     for name in missing:
-        reading.report(
+        findings.report(
             "C010",
-            table.grid.place(table.head),
+            table.raw.place(table.head),
             name=name,
             heading=ASKED[part][name].title,
             title=ASKED[part][name].title.lower(),
@@ -104,17 +106,19 @@ def _enough(part: str, table: Table, columns: dict[int, Header], reading: Readin
             allowed=", ".join(spellings(part, name)[:12]),
         )
     if table.rows_below > ROWS_MAX:
-        reading.report("C007", table.grid.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
+        findings.report("C007", table.raw.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
         return False
     return not missing
 
 
-def _units_row(part: str, table: Table, columns: dict[int, Header], reading: Reading) -> tuple[dict[int, Header], int]:
+def _units_row(
+    part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings
+) -> tuple[dict[int, Header], int]:
     """The columns with the units of a row of units, and the first row that is none."""
-    below = [number for number in sorted(table.grid.rows) if number > table.head]
+    below = [number for number in sorted(table.raw.rows) if number > table.head]
     if not below:
         return columns, table.head + 1
-    row = table.grid.rows[below[0]]
+    row = table.raw.rows[below[0]]
     words = {
         c: str(cell.value).strip() for c, cell in row.items() if isinstance(cell.value, str) and cell.value.strip()
     }
@@ -127,7 +131,7 @@ def _units_row(part: str, table: Table, columns: dict[int, Header], reading: Rea
         or len(rest) > len(units)
     ):
         return columns, below[0]
-    reading.report("C011.row", table.grid.place(below[0]), row=below[0], found=", ".join(units.values()))
+    findings.report("C011.row", table.raw.place(below[0]), row=below[0], found=", ".join(units.values()))
     with_units = {c: replace(h, unit=units[c].strip("()[] ")) if c in units else h for c, h in columns.items()}
     return _renamed(part, with_units), below[0] + 1
 
@@ -142,19 +146,19 @@ def _renamed(part: str, columns: dict[int, Header]) -> dict[int, Header]:
     return {c: h if counts[h.field] == 1 else columns[c] for c, h in renamed.items()}
 
 
-def _row(part: str, table: Table, number: int, columns: dict[int, Header], reading: Reading) -> Row:
-    grid, cells = table.grid, _filled(table.grid, number)
+def _row(part: str, table: HeadedTable, number: int, columns: dict[int, Header], findings: Findings) -> Row:
+    raw, cells = table.raw, _filled(table.raw, number)
     name = next((cell for column, cell in cells.items() if column in columns and columns[column].field == "name"), None)
     item = str(name.value) if name and name.value is not None else ""
-    row = Row(part=part, place=replace(grid.place(number), item=item))
+    row = Row(part=part, place=replace(raw.place(number), item=item))
     beyond = False
     for column, cell in cells.items():
         if beyond and column not in table.titles:
             continue
         title = table.titles.get(column, "")
-        place = grid.place(number, column, title, item)
+        place = raw.place(number, column, title, item)
         if cell.formula and cell.value is None:
-            reading.report("X004", place)
+            findings.report("X004", place)
         elif column in columns:
             header = columns[column]
             kind = cell.kind if cell.kind in {"date", "error"} else ""
@@ -164,33 +168,33 @@ def _row(part: str, table: Table, number: int, columns: dict[int, Header], readi
             row.entries[header.field] = Entry(value=cell.value, place=place, unit=unit, kind=kind)
         elif column not in table.titles:
             beyond = True  # once for a row
-            _report_beyond(table, cell, place, column, reading)
+            _report_beyond(table, cell, place, column, findings)
     return row
 
 
-def _report_beyond(table: Table, cell: Cell, place: Place, column: int, reading: Reading) -> None:
+def _report_beyond(table: HeadedTable, cell: RawCell, place: Place, column: int, findings: Findings) -> None:
     if column > max(table.titles):
-        reading.report("C006", place, found=cell.value)
+        findings.report("C006", place, found=cell.value)
     else:
-        reading.report("C005", place, column=column_letters(column), found=cell.value)
+        findings.report("C005", place, column=column_letters(column), found=cell.value)
 
 
-def _report_about_sheet(table: Table, columns: dict[int, Header], used: list[int], reading: Reading) -> None:
+def _report_about_sheet(table: HeadedTable, columns: dict[int, Header], used: list[int], findings: Findings) -> None:
     """What only sheets have: hidden rows, merged cells, formulas."""
-    grid = table.grid
-    hidden = [number for number in used if number in grid.hidden_rows]
+    raw = table.raw
+    hidden = [number for number in used if number in raw.hidden_rows]
     for number in hidden:
-        reading.report("X008", grid.place(number))
-    formulas = sum(cell.formula for number in used for c, cell in grid.rows[number].items() if c in columns)
+        findings.report("X008", raw.place(number))
+    formulas = sum(cell.formula for number in used for c, cell in raw.rows[number].items() if c in columns)
     if formulas:
-        reading.report("X010", grid.place(None), formulas=formulas)
+        findings.report("X010", raw.place(None), formulas=formulas)
     filled = set(used)
-    for top, left, bottom, right in grid.merged:
+    for top, left, bottom, right in raw.merged:
         rows = [number for number in filled if top <= number <= bottom]
         touched = [c for c in columns if left <= c <= right]
         if rows and touched and (bottom > top or len(touched) > 1):
             area = f"{column_letters(left)}{top}:{column_letters(right)}{bottom}"
-            reading.report("X007", grid.place(max(top, table.head), left), area=area)
+            findings.report("X007", raw.place(max(top, table.head), left), area=area)
 
 
 def _percent(entry: Entry) -> str:
@@ -199,7 +203,7 @@ def _percent(entry: Entry) -> str:
     return number.replace(".", ",") if isinstance(entry.value, str) and "," in entry.value else number
 
 
-def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
+def _settle_percent(part: str, rows: list[Row], findings: Findings) -> None:
     """Below a header with %, a sheet may hold 0.35 shown as 35 %; a column of shares is read as shares."""
     for name, asked in ASKED[part].items():
         cells = [
@@ -213,10 +217,12 @@ def _settle_percent(part: str, rows: list[Row], reading: Reading) -> None:
             continue
         if len(small) < sum(value > 0 for _, _, value in bare):
             for row, entry in small:
-                reading.report("Q022", entry.place, share=show(entry.value), percent=_percent(entry), found=entry.value)
+                findings.report(
+                    "Q022", entry.place, share=show(entry.value), percent=_percent(entry), found=entry.value
+                )
                 del row.entries[name]
             continue
         for row, _, _ in bare:
             row.entries[name] = replace(row.entries[name], unit="")
         first = small[0][1].place
-        reading.report("Q021", first, column=first.column)
+        findings.report("Q021", first, column=first.column)

@@ -6,12 +6,12 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.words import either, folded, vocabulary
-from holdover.reading.entries import Reading
+from holdover.findings import Findings
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain, scan
-from holdover.reading.quantity.quantity import read_quantity
-from holdover.reading.table.grid import Grid
+from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.table.headers import Header
+from holdover.reading.table.source import RawTable
 
 _WORDS: Final = vocabulary("headers")["totals"]
 _NAME: Final = re.compile(rf"{either(_WORDS['whole'])}|{either(_WORDS['first'])} (?:[^\W\d_]| ){{1,20}}")
@@ -31,7 +31,7 @@ class Figures:
     """The numbers of a table, each read once."""
 
     part: str
-    grid: Grid
+    raw: RawTable
     columns: dict[int, Header]
     read: dict[tuple[int, int], tuple[float | None, float]] = field(default_factory=dict)
 
@@ -39,30 +39,23 @@ class Figures:
         """The figure a cell begins with, None where it has none, and its amount in the unit of the field."""
         key = row, column
         if key not in self.read:
-            bare = _number(self.grid, row, column)
+            bare = _number(self.raw, row, column)
             self.read[key] = bare, self._amount(row, column, bare or 0.0)
         return self.read[key]
 
     def _amount(self, row: int, column: int, bare: float) -> float:
-        header, cell = self.columns.get(column), self.grid.rows[row].get(column)
+        header, cell = self.columns.get(column), self.raw.rows[row].get(column)
         if header is None or cell is None or ASKED[self.part][header.field].text:
             return bare
         asked = ASKED[self.part][header.field]
-        for mark in MARKS:
-            try:
-                found = read_quantity(
-                    str(cell.value), asked.unit, mark, bare_unit=header.unit, watts_of_load=asked.watts_of_load
-                )
-            except Fault:
-                continue
-            return found.value * (found.count or 1)
-        return bare
+        found = amounts(str(cell.value), asked.unit, header.unit, asked.watts_of_load).values()
+        return next((each.value * (each.count or 1) for each in found if isinstance(each, Quantity)), bare)
 
 
-def is_total(figures: Figures, number: int, used: list[int], name_column: int, reading: Reading) -> bool:
+def is_total(figures: Figures, number: int, used: list[int], name_column: int, findings: Findings) -> bool:
     """Whether a row is a total; said in a finding, also where its sums are not those of the rows above."""
-    grid = figures.grid
-    row = grid.rows[number]
+    raw = figures.raw
+    row = raw.rows[number]
     words = [
         cell.value
         for column, cell in sorted(row.items())
@@ -72,11 +65,11 @@ def is_total(figures: Figures, number: int, used: list[int], name_column: int, r
     if word is None or not used:
         return False
     filled = [column for column in row if column != name_column and figures.at(number, column)[0] is not None]
-    place = grid.place(number, item=str(word))
+    place = raw.place(number, item=str(word))
     if not filled or any(_adds_up(figures, column, number, used) for column in filled):
-        reading.report("C008", place, word=word)
+        findings.report("C008", place, word=word)
         return True
-    reading.report("C009", place, found=", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled))
+    findings.report("C009", place, found=", ".join(figure(figures.at(number, column)[0] or 0.0) for column in filled))
     return True
 
 
@@ -101,9 +94,9 @@ def _adds_up(figures: Figures, column: int, total: int, used: list[int]) -> bool
     return False
 
 
-def _number(grid: Grid, row: int, column: int) -> float | None:
+def _number(raw: RawTable, row: int, column: int) -> float | None:
     """The number a cell begins with; only its size counts here."""
-    cell = grid.rows[row].get(column)
+    cell = raw.rows[row].get(column)
     if cell is None or isinstance(cell.value, bool):
         return None
     if isinstance(cell.value, int | float):

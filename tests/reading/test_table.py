@@ -12,11 +12,10 @@ from hypothesis import strategies as st
 from holdover.case.schema import RECORDS
 from holdover.case.words import data
 from holdover.findings import Findings, render
-from holdover.reading.entries import Reading
+from holdover.reading.case import build_case
 from holdover.reading.fields import ASKED
-from holdover.reading.folder import build_case
-from holdover.reading.table.find import read_table
 from holdover.reading.table.headers import read_header
+from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.returned.read import read_any
 
@@ -46,29 +45,29 @@ def as_csv(rows: list[list[str]], delimiter: str, end: str) -> str:
 )
 def test_dress(rows: list[tuple[str, int, int]], delimiter: str, end: str, encoding: str) -> None:
     """Every delimiter, line end and encoding gives the rows that were written."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     # The words by which a table's own rows are told are not names of loads.
     rows = [("Load " + name, watts, hours) for name, watts, hours in rows]
     text = as_csv([HEAD, *([name, str(watts), str(hours)] for name, watts, hours in rows)], delimiter, end)
-    read = read_table("loads", text.encode(encoding), "loads.csv", reading)
-    assert not reading.findings.errors, render(reading.findings.found)
+    read = read_table("loads", text.encode(encoding), "loads.csv", findings)
+    assert not findings.errors, render(findings.found)
     assert [[row.entries[name].value for name in HEAD] for row in read] == [[n, str(w), str(h)] for n, w, h in rows]
 
 
 def test_rows_are_numbered_as_in_the_sheet() -> None:
     """A finding names the row the spreadsheet shows, below titles, blank lines and the header."""
     text = "Survey\n\nname,running_w,hours_per_day\n\nLamp,10,5\nPump,x,5\n"
-    reading = Reading(findings=Findings())
-    rows = read_table("loads", text.encode(), "loads.csv", reading)
+    findings = Findings()
+    rows = read_table("loads", text.encode(), "loads.csv", findings)
     assert [row.place.row for row in rows] == [5, 6]
 
 
 def test_a_field_beyond_all_measure() -> None:
     """A quotation mark that is closed after many lines swallows them; what csv says of it is told in our words."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     text = 'name,running_w,hours_per_day\n"' + "a line of many\n" * 10_000 + '",10,5\n'
-    assert read_table("loads", text.encode(), "loads.csv", reading) == []
-    (found,) = reading.findings.found
+    assert read_table("loads", text.encode(), "loads.csv", findings) == []
+    (found,) = findings.found
     assert (found.code, found.message) == ("C001", "the table is broken: a field of more than 131 072 characters")
 
 
@@ -120,10 +119,10 @@ def test_one_cell_decides_the_mark(parts: list[tuple[int, int]], comma: bool, th
     texts = [f"{whole:,}".replace(",", other if thousands else "") + f"{mark}{part:03d}" for whole, part in parts]
     lines = [f"Load {n};{text} W;5" for n, text in enumerate(texts)] + [f"Lamp;7{mark}5;5"]
     table = "name;running_w;hours_per_day\n" + "\n".join(lines)
-    reading = Reading(findings=Findings())
-    case = build_case(CaseFile(rows=read_table("loads", table.encode(), "loads.csv", reading)), reading).case
-    assert case is not None, render(reading.findings.found)
-    assert not reading.findings.errors
+    findings = Findings()
+    case = build_case(CaseFile(rows=read_table("loads", table.encode(), "loads.csv", findings)), findings).case
+    assert case is not None, render(findings.found)
+    assert not findings.errors
     assert [load.running_w for load in case.loads] == [*values, 7.5]
 
 
@@ -213,19 +212,19 @@ def test_whole_finding(tmp_path: Path) -> None:
 )
 def test_a_column_headed_no(head: str, rows: list[str], codes: list[str]) -> None:
     """`No.` is left out where it numbers the rows; where it may say how many there are, that is asked."""
-    reading = Reading(findings=Findings())
-    read_table("loads", "\n".join([head, *rows]).encode(), "loads.csv", reading)
-    assert [f.code for f in reading.findings.found] == codes
-    for finding in reading.findings.errors:
+    findings = Findings()
+    read_table("loads", "\n".join([head, *rows]).encode(), "loads.csv", findings)
+    assert [f.code for f in findings.found] == codes
+    for finding in findings.errors:
         assert "head it Qty" in finding.remedy
 
 
 def below(*rows: str) -> tuple[list[str], Findings]:
     """The names that are read of a lamp and the rows below it, and what is said."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     text = "\n".join(["Item;Power (W);Hours;Remark", "Lamp;10;3;", *rows])
-    found = read_table("loads", text.encode(), "loads.csv", reading)
-    return [str(row.entries["name"].value) for row in found], reading.findings
+    found = read_table("loads", text.encode(), "loads.csv", findings)
+    return [str(row.entries["name"].value) for row in found], findings
 
 
 @pytest.mark.parametrize(
@@ -277,17 +276,17 @@ def test_a_name_above_figures_stays() -> None:
 )
 def test_a_share_among_percentages_is_told_as_its_exact_percentage(typed: str, percent: str) -> None:
     """The remedy offers both readings, and neither is another value than what was typed."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     text = f"name;watts;hours;Duty (%)\nA;200;5;{typed}\nB;20;5;50\n"
-    read_table("loads", text.encode(), "loads.csv", reading)
-    (found,) = reading.findings.errors
+    read_table("loads", text.encode(), "loads.csv", findings)
+    (found,) = findings.errors
     assert (found.code, found.remedy) == ("Q022", f"write {typed} %, or {percent}")
 
 
 @pytest.mark.parametrize("sign", "=+-@\uff1d\uff0b\uff0d\uff20")
 def test_the_guard_before_a_formula_is_taken_off(sign: str) -> None:
     """A text that a spreadsheet program would take for a formula stands behind an apostrophe, full-width signs too."""
-    reading = Reading(findings=Findings())
+    findings = Findings()
     text = f"name,running_w,hours_per_day\n'{sign}1+1,10,5\n''{sign}x,10,5\n'x,10,5\n"
-    rows = read_table("loads", text.encode(), "loads.csv", reading)
+    rows = read_table("loads", text.encode(), "loads.csv", findings)
     assert [row.entries["name"].value for row in rows] == [f"{sign}1+1", f"'{sign}x", "'x"]

@@ -6,8 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from holdover.findings import Place
-from holdover.reading.entries import Reading
+from holdover.findings import Findings, Place
 from holdover.xlsx import BadFile, SheetData, column_letters, read_xlsx
 
 DELIMITERS: Final = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -22,7 +21,7 @@ COLUMNS_MAX: Final = 256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class RawCell:
     """What stands in a cell, and what a sheet says about it."""
 
     value: Any
@@ -32,12 +31,12 @@ class Cell:
 
 
 @dataclass(slots=True, kw_only=True)
-class Grid:
+class RawTable:
     """A table: rows by their number in the file, cells by their column from 1."""
 
     file: str
     sheet: str = ""
-    rows: dict[int, dict[int, Cell]] = field(default_factory=dict)
+    rows: dict[int, dict[int, RawCell]] = field(default_factory=dict)
     hidden: bool = False
     hidden_rows: frozenset[int] = frozenset()
     merged: tuple[tuple[int, int, int, int], ...] = ()
@@ -51,40 +50,40 @@ class Grid:
         return Place(file=self.file, sheet=self.sheet, row=line, column=header, cell=cell, item=item)
 
 
-def turned(grid: Grid) -> Grid:
-    """The grid with rows and columns changed, for a table whose headers run down the sheet."""
-    rows: dict[int, dict[int, Cell]] = {}
-    for number, row in grid.rows.items():
+def turned(raw: RawTable) -> RawTable:
+    """The table with rows and columns changed, for a table whose headers run down the sheet."""
+    rows: dict[int, dict[int, RawCell]] = {}
+    for number, row in raw.rows.items():
         for column, cell in row.items():
             rows.setdefault(column, {})[number] = cell
-    merged = tuple((left, top, right, bottom) for top, left, bottom, right in grid.merged)
-    return replace(grid, rows=dict(sorted(rows.items())), merged=merged, hidden_rows=frozenset(), turned=True)
+    merged = tuple((left, top, right, bottom) for top, left, bottom, right in raw.merged)
+    return replace(raw, rows=dict(sorted(rows.items())), merged=merged, hidden_rows=frozenset(), turned=True)
 
 
-def sheet_grids(data: bytes, file: str, reading: Reading) -> list[Grid]:
+def sheet_tables(data: bytes, file: str, findings: Findings) -> list[RawTable]:
     """Every sheet of a workbook; none, with a finding, where it can't be read safely."""
     try:
         book = read_xlsx(data, file)
     except BadFile as bad:
-        reading.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
+        findings.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
         return []
     return [_of_sheet(sheet, file) for sheet in book.sheets]
 
 
-def _of_sheet(sheet: SheetData, file: str) -> Grid:
+def _of_sheet(sheet: SheetData, file: str) -> RawTable:
     rows = {
         number: {
-            column: Cell(value=cell.value, kind=cell.kind, formula=bool(cell.formula), percent=cell.percent)
+            column: RawCell(value=cell.value, kind=cell.kind, formula=bool(cell.formula), percent=cell.percent)
             for column, cell in row.items()
         }
         for number, row in sheet.rows.items()
     }
-    return Grid(
+    return RawTable(
         file=file, sheet=sheet.name, rows=rows, hidden=sheet.hidden, hidden_rows=sheet.hidden_rows, merged=sheet.merged
     )
 
 
-def csv_text(data: bytes, file: str, reading: Reading) -> str | None:
+def csv_text(data: bytes, file: str, findings: Findings) -> str | None:
     """The text of a CSV: by its mark, else UTF-8, else UTF-16 by its zeros, else cp1252 with a warning."""
     place = Place(file=file)
     encoding = _encoding(data)
@@ -94,11 +93,11 @@ def csv_text(data: bytes, file: str, reading: Reading) -> str | None:
         except UnicodeDecodeError:
             continue
         if each == "cp1252":
-            reading.report("F005", place)
+            findings.report("F005", place)
         if "\x00" in text:
             break
         return text
-    reading.report("F006.table", place)
+    findings.report("F006.table", place)
     return None
 
 
@@ -113,24 +112,24 @@ def _encoding(data: bytes) -> str:
     return "utf-8-sig"
 
 
-def csv_grid(text: str, delimiter: str, file: str) -> Grid:
+def csv_table(text: str, delimiter: str, file: str) -> RawTable:
     """The rows of a CSV, numbered by its lines as a sheet numbers its rows.
 
     Raises:
         csv.Error: where quotes are not closed or a field is beyond all measure.
     """
-    grid = Grid(file=file)
+    raw = RawTable(file=file)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
     for number, row in enumerate(reader, 1):
         if len(row) > COLUMNS_MAX:  # one cell stands for all that lie beyond
             row = [*row[:COLUMNS_MAX], next((value for value in row[COLUMNS_MAX:] if value.strip()), "")]
-        cells = {column: Cell(value=_unguarded(value)) for column, value in enumerate(row, 1) if value.strip()}
+        cells = {column: RawCell(value=_unguarded(value)) for column, value in enumerate(row, 1) if value.strip()}
         if cells:
-            grid.rows[number] = cells
+            raw.rows[number] = cells
         # The rest is refused by its count; there is no need to hold it.
-        if len(grid.rows) > ROWS_MAX + 100:
+        if len(raw.rows) > ROWS_MAX + 100:
             break
-    return grid
+    return raw
 
 
 def _unguarded(value: str) -> str:

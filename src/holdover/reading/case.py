@@ -1,0 +1,179 @@
+"""From rows to a case: what a row lacks, what is filled in, what only the whole case can tell."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from holdover.case.figures import exact
+from holdover.case.safe_text import safe_text
+from holdover.case.schema import FORMS, RECORDS, Case, Point
+from holdover.case.typical import Typical, best
+from holdover.case.words import folded
+from holdover.findings import Finding, Findings, Place, report
+from holdover.reading.context import context_of
+from holdover.reading.entries import Context, Row, is_empty, typed_text
+from holdover.reading.fields import ASKED
+from holdover.reading.kilo import doubt_columns, refuse_kilo
+from holdover.reading.row import Fields, read_row
+from holdover.reading.tier import settle_tiers
+from holdover.reading.toml import CASE_FILE, MOST, CaseFile
+
+TABLED: Final = ("loads", "candidates")
+"""Parts whose rows may stand in a table of their own."""
+METERED: Final = frozenset({"running_w", "hours_per_day"})
+"""Fields that a metered load does without."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """What the files of a case say, before anybody remarks on it."""
+
+    case: Case | None
+    """None where a setting or a file can't be read; rows that can't be read are blank."""
+    findings: Findings
+    unread: frozenset[str] = frozenset()
+    """Parts of which a row can't be read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowRead:
+    """A row that was read: its fields, and what there is to say about it."""
+
+    row: Row
+    fields: Fields
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def failed(self) -> bool:
+        """Whether there is an error in it."""
+        return any(finding.level == "error" for finding in self.findings)
+
+
+def build_case(content: CaseFile, findings: Findings) -> Read:
+    """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
+    context = context_of(content.rows, findings)
+    settle_tiers(content.rows, findings)
+    whole = not findings.errors
+    parts = _parts(content, context, findings)
+    whole &= _has_points(parts, content, findings)
+    if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
+        return Read(case=None, findings=findings)
+    fields = {part: [{} if each.failed else each.fields for each in rows] for part, rows in parts.items()}
+    if "outage" in parts:
+        fields["outage"][0] |= _candidate_meant(parts["outage"][0], fields.get("candidates", []), findings)
+    unread = frozenset(part for part, rows in parts.items() if any(each.failed for each in rows))
+    return Read(case=_made(fields, content), findings=findings, unread=unread)
+
+
+def _parts(content: CaseFile, context: Context, findings: Findings) -> dict[str, list[RowRead]]:
+    """Every row, read, by its part; where each stands and what there is to say goes to the findings."""
+    parts: dict[str, list[RowRead]] = {}
+    for row in content.rows:
+        rows = parts.setdefault(row.part, [])
+        findings.places[row.part, len(rows)] = row.place
+        read = _read(row, context, use_typical=content.use_typical, one_too_many=len(rows) == MOST.get(row.part))
+        findings.extend(read.findings)
+        rows.append(read)
+    findings.extend(doubt_columns([(each.row, each.fields) for part in TABLED for each in parts.get(part, [])]))
+    return parts
+
+
+def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) -> RowRead:
+    fields, found = read_row(row, context)
+    fields = {name: _kept(value) for name, value in fields.items()}
+    if row.part not in TABLED:
+        return RowRead(row=row, fields=fields, findings=tuple(found))
+    if one_too_many:
+        found.append(report("R002", row.place, most=MOST[row.part], part=row.part))
+    typical = best(str(fields.get("name", ""))) if row.part == "loads" else None
+    if (
+        typical
+        and use_typical
+        and not {"running_w", "measured_wh_per_day"} & fields.keys()
+        and _is_open("running_w", row)
+    ):
+        fields |= _typical(typical, row, fields)
+        found.append(
+            report(
+                "L007",
+                row.place,
+                name=typical.name,
+                watts=typical.running_w,
+                low=typical.low_w,
+                high=typical.high_w,
+                source=typical.source,
+            )
+        )
+    for name in lacking(row, fields):
+        title = ASKED[row.part][name].title
+        if typical and name == "running_w":
+            found.append(report("R001.typical", row.place, title=title, typical=typical.name, watts=typical.running_w))
+        else:
+            found.append(report(f"R001.no_{name}", row.place, title=title))
+    return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
+
+
+def _kept(value: Any) -> Any:
+    """A number with the digits that every spreadsheet program keeps, so that a case comes back from one unchanged."""
+    return float(exact(value)) if isinstance(value, float) else value
+
+
+def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
+    """Typical figures in place of what a load leaves open."""
+    figures = {name: getattr(typical, name) for name in ("running_w", "starting_w", "duty", "power_factor")}
+    taken = {n: v for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
+    return taken | {"basis": "typical"}
+
+
+def _is_open(name: str, row: Row) -> bool:
+    """Whether nothing stands for a field, not even what was refused."""
+    entry = row.entries.get(name)
+    return entry is None or is_empty(entry.value) or not safe_text(typed_text(entry.value))
+
+
+def lacking(row: Row, fields: Mapping[str, Any]) -> list[str]:
+    """What a load or candidate can't be counted without, where nothing stands for it."""
+    spared = METERED if "measured_wh_per_day" in fields else frozenset[str]()
+    return [
+        name
+        for name, asked in ASKED[row.part].items()
+        if asked.needed and name not in fields and name not in spared and _is_open(name, row)
+        if row.headed is None or name in row.headed  # else it may stand in the column that is not known
+    ]
+
+
+def is_rising(points: Sequence[Point]) -> bool:
+    """Whether a line of capacity against temperature has two points or more, none of them open, the coldest first."""
+    stated = [p.temperature_c for p in points if p.temperature_c is not None and p.capacity_share is not None]
+    return len(stated) >= max(2, len(points)) and stated == sorted(set(stated))
+
+
+def _has_points(parts: Mapping[str, Sequence[RowRead]], content: CaseFile, findings: Findings) -> bool:
+    """Whether the points of capacity can be counted with, where any are stated; else there is a finding."""
+    stated = "points" in parts or "points" in content.parts
+    if not stated or is_rising([Point(**each.fields) for each in parts.get("points", ())]):
+        return True
+    findings.report("T008.case", findings.places.get(("points", 0), Place(file=CASE_FILE)))
+    return False
+
+
+def _candidate_meant(outage: RowRead, candidates: Sequence[Fields], findings: Findings) -> Fields:
+    """The name of the candidate that the outage shows, where it differs only by case, spaces or punctuation.
+
+    The model and the workbook compare names as spreadsheet programs do, where only case is left aside.
+    """
+    typed = outage.fields.get("candidate", "")
+    names = [candidate["name"] for candidate in candidates if "name" in candidate]
+    alike = [name for name in names if folded(name) == folded(typed)]
+    if not folded(typed) or typed.lower() in {name.lower() for name in names} or len(alike) != 1:
+        return {}
+    findings.report("Q027", outage.row.entries["candidate"].place, name=alike[0], written=typed)
+    return {"candidate": alike[0]}
+
+
+def _made(fields: Mapping[str, Sequence[Fields]], content: CaseFile) -> Case:
+    made: dict[str, Any] = {part: model(**fields[part][0]) for part, model in FORMS.items() if part in fields}
+    for part, model in RECORDS.items():
+        if part in fields or part in content.parts:
+            made[part] = tuple(model(**each) for each in fields.get(part, ()))
+    return Case(**made)

@@ -1,0 +1,24 @@
+"""What the rows of a case depend on: decimal marks, the feed of the house, the currency."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from holdover.case.schema import AC_VOLTS
+from holdover.findings import Findings
+from holdover.reading.decimal_mark import decide_marks
+from holdover.reading.entries import Context, Row
+from holdover.reading.row import read_row
+
+
+def context_of(rows: Sequence[Row], findings: Findings) -> Context:
+    """What all the rows say together. Sections are read here for their feed and currency alone, without findings."""
+    marked = Context(marks=decide_marks(rows, findings))
+    found = marked
+    for row in rows:
+        if row.part == "sizing" and "feed" in row.entries:
+            feed = read_row(row, marked)[0].get("feed")
+            if feed in AC_VOLTS:
+                found = replace(found, house=feed, house_is_set=True)
+        if row.part == "about" and "currency" in row.entries:
+            found = replace(found, currency=str(read_row(row, marked)[0].get("currency", found.currency)))
+    return found

@@ -1,0 +1,263 @@
+"""From the bytes of a file to the rows of a part: where the header is and what the columns mean."""
+
+import csv
+import io
+from dataclasses import replace
+from typing import Final
+
+from holdover.case.words import folded, nearest, vocabulary
+from holdover.findings import Findings, Place
+from holdover.reading.entries import Row
+from holdover.reading.fields import ASKED
+from holdover.reading.table.headers import Header, known_headers, read_header
+from holdover.reading.table.numbering import may_count
+from holdover.reading.table.rows import HeadedTable, read_rows
+from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
+from holdover.xlsx import column_letters
+
+LINE_MAX: Final = 100_000
+"""Longest line of a CSV [characters]."""
+TURNED_FIELDS: Final = 3
+"""Fields from which a column of words is a column of headers [count]."""
+HEADER_WITHIN: Final = 40
+"""Filled rows among which the header is looked for [count]."""
+
+SHEETS: Final[dict[str, list[str]]] = vocabulary("headers")["sheets"]
+"""Names by which a sheet is told from another that has the same headers."""
+
+
+def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typical: bool = False) -> list[Row]:
+    """The rows of a part from a CSV or a workbook; findings say what was left out and why.
+
+    Args:
+        part: loads or candidates
+        data: what the file holds
+        file: its name
+        findings: where what there is to say is collected
+        use_typical: whether typical figures stand in for columns that are not there
+    """
+    if not data.strip():
+        findings.report("F012", Place(file=file))
+        return []
+    # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
+    as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
+    table = _from_sheets(part, data, file, findings) if as_sheet else _from_csv(part, data, file, findings)
+    if table is None:
+        return []
+    columns = _columns(part, table, findings)
+    rows = read_rows(part, table, columns, findings, use_typical=use_typical)
+    headed = frozenset(header.field for header in columns.values())
+    return [replace(row, headed=headed) for row in rows] if None in table.headers.values() else rows
+
+
+def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> HeadedTable | None:
+    """The table under the delimiter with which most headers are known."""
+    text = csv_text(data, file, findings)
+    if text is None:
+        return None
+    if any(len(line) > LINE_MAX for line in io.StringIO(text, newline=None)):
+        findings.report("C001.long", Place(file=file))
+        return None
+    best: HeadedTable | None = None
+    on_its_side: HeadedTable | None = None
+    faults: list[tuple[int, str]] = []
+    for delimiter in DELIMITERS:
+        try:
+            raw = csv_table(text, delimiter, file)
+        except csv.Error as fault:
+            faults.append((text.count(delimiter), str(fault)))
+            continue
+        best = _better(best, _find_header(raw, part))
+        on_its_side = _better(on_its_side, _turned(raw, part))
+    if best and _has_header(best, part):
+        return best
+    if on_its_side:
+        _report_turned(on_its_side, findings)
+        return on_its_side
+    if faults:
+        _report_broken(text, max(faults)[1], file, findings)
+        return None
+    first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
+    _report_header_missing(part, first.strip(), Place(file=file), findings)
+    return None
+
+
+def _better(one: HeadedTable | None, other: HeadedTable | None) -> HeadedTable | None:
+    """The one with more headers, the first where both have as many."""
+    return other if other and (one is None or other.score > one.score) else one
+
+
+def _turned(raw: RawTable, part: str) -> HeadedTable | None:
+    """The table of one whose headers run down its first column, as data sheets are compared side by side."""
+    if len(raw.rows) > HEADER_WITHIN or not all(len(row) <= COLUMNS_MAX for row in raw.rows.values()):
+        return None  # it has more rows than there are fields
+    table = _find_header(turned(raw), part)
+    if not table or not any(number > table.head for number in table.raw.rows) or table.score < TURNED_FIELDS:
+        return None
+    if "name" in {h.field for h in table.headers.values() if h}:
+        return table
+    # Above the names in the first line nothing may stand, or a word such as Specification.
+    first = min(line for number, row in table.raw.rows.items() if number > table.head for line in row)
+    if first >= min(line for line, header in table.headers.items() if header):
+        return None
+    title = table.titles.get(first, ASKED[part]["name"].title)
+    return replace(table, headers=table.headers | {first: Header(field="name")}, titles=table.titles | {first: title})
+
+
+def _report_turned(table: HeadedTable, findings: Findings) -> None:
+    findings.report("C021", table.raw.place(None), column=column_letters(table.head))
+
+
+def _report_broken(text: str, fault: str, file: str, findings: Findings) -> None:
+    row, typed = next(
+        ((n, line) for n, line in enumerate(io.StringIO(text, newline=None), 1) if line.count('"') % 2), (None, "")
+    )
+    place = Place(file=file, row=row)
+    if "field larger" in fault:
+        findings.report("C001.field", place, found=typed.rstrip("\n"))
+    else:
+        findings.report("C001.open" if "end of data" in fault else "C001.within", place, found=typed.rstrip("\n"))
+
+
+def _has_header(table: HeadedTable, part: str) -> bool:
+    fields = {h.field for h in table.headers.values() if h}
+    return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
+
+
+def _report_header_missing(part: str, found: str, place: Place, findings: Findings) -> None:
+    wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
+    findings.report("C002", place, part=part, found=found, allowed=wanted)
+
+
+def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
+    """The first row among the first ones in which most headers are known."""
+    best: HeadedTable | None = None
+    for number in list(raw.rows)[:HEADER_WITHIN]:
+        row = raw.rows[number]
+        titles = {
+            column: str(cell.value).strip()
+            for column, cell in row.items()
+            if isinstance(cell.value, str) and cell.value.strip() and column <= COLUMNS_MAX and len(cell.value) <= 100
+        }
+        headers = {column: read_header(title, part) for column, title in titles.items()}
+        table = HeadedTable(raw=raw, head=number, headers=headers, titles=titles)
+        if best is None or table.score > best.score:
+            best = table
+    return best
+
+
+def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> HeadedTable | None:
+    """The table of the sheet that fits best; two that fit alike are told apart by name or not at all."""
+    sheets = sheet_tables(data, file, findings)
+    if not sheets:
+        return None
+    sheets = _named(part, sheets)
+    upright = [table for table in (_find_header(raw, part) for raw in sheets) if table and _has_header(table, part)]
+    tables = upright or [table for table in (_turned(raw, part) for raw in sheets) if table]
+    tables = [t for t in tables if not t.raw.hidden] or tables
+    most = max((table.score for table in tables), default=0)
+    best = [table for table in tables if table.score == most]
+    if not best:
+        _report_header_missing(part, ", ".join(raw.sheet for raw in sheets), Place(file=file), findings)
+        return None
+    if len(best) > 1:
+        findings.report(
+            "X003",
+            Place(file=file),
+            sheets=len(best),
+            part=part,
+            name=part.capitalize(),
+            found=", ".join(table.raw.sheet for table in best),
+        )
+        return None
+    table = best[0]
+    if table.raw.turned:
+        _report_turned(table, findings)
+    if table.raw.hidden:
+        findings.report("X009", table.raw.place(None), sheet=table.raw.sheet)
+    return table
+
+
+def _named(part: str, sheets: list[RawTable]) -> list[RawTable]:
+    """The sheets that may hold a part: the one that has its name, else those that don't have the other's."""
+    named = [raw for raw in sheets if folded(raw.sheet) in SHEETS[part] and not raw.hidden]
+    others = {name for other, names in SHEETS.items() if other != part for name in names}
+    apart = [raw for raw in sheets if folded(raw.sheet) not in others]
+    return named if len(named) == 1 else apart
+
+
+def _columns(part: str, table: HeadedTable, findings: Findings) -> dict[int, Header]:
+    """What each column means; those that mean nothing are findings."""
+    columns: dict[int, Header] = {}
+    raw = table.raw
+    taken: dict[str, str] = {}
+    numbered = False
+    unknown: list[tuple[str, Place]] = []
+    for column, header in table.headers.items():
+        title = table.titles[column]
+        place = raw.place(table.head, column, title)
+        if header is None:
+            unknown.append((title, place))
+        elif header.refused:
+            findings.report("C016", place, title=title, found=title, how=header.refused)
+        elif header.ignored and may_count(part, table, column, seen=numbered):
+            _report_count(title, place, findings)
+        elif header.ignored:
+            numbered = True
+            findings.report("C015", place, title=title)
+        elif header.field in taken:
+            findings.report("C004.columns", place, first=taken[header.field], title=title, found=title)
+        else:
+            taken[header.field] = title
+            columns[column] = header
+            _check_unit(part, header, title, place, findings)
+    if unknown:
+        _report_unknown(part, unknown, set(taken), findings)
+    if table.head != min(raw.rows):
+        above = sum(number < table.head for number in raw.rows)
+        findings.report(
+            "C014.column" if raw.turned else "C014.row",
+            raw.place(table.head),
+            head=column_letters(table.head) if raw.turned else table.head,
+            above=above,
+        )
+    return columns
+
+
+def _report_count(title: str, place: Place, findings: Findings) -> None:
+    findings.report("C019", place, title=title, found=title)
+
+
+def _check_unit(part: str, header: Header, title: str, place: Place, findings: Findings) -> None:
+    unit = ASKED[part][header.field].unit
+    if header.bad_unit:
+        findings.report("C012.unit" if unit else "C012.bare", place, wrong=header.bad_unit, unit=unit, found=title)
+    elif header.aside:
+        findings.report("C017.unit" if unit else "C017.bare", place, aside=header.aside, unit=unit, found=title)
+    elif header.unit and header.unit != unit:
+        findings.report("C011.header", place, title=title, unit=header.unit)
+
+
+def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], findings: Findings) -> None:
+    """Each column that is not known; what may be a column is listed with the first of them alone."""
+    missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
+    free = [word for word in known_headers(part) if _means(word, part) not in taken]
+    wanted = [word for word in free if _means(word, part) in missing]
+    headings = " or ".join(missing.values())
+    for number, (title, place) in enumerate(unknown):
+        near = nearest(title, wanted) or nearest(title, free)
+        fields = "" if number else ", ".join(ASKED[part])
+        if near in wanted:
+            heading = missing[_means(near, part)]
+            findings.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
+        elif near:
+            findings.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
+        elif missing:
+            findings.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
+        else:
+            findings.report("C003.far", place, title=title, found=title, allowed=fields)
+
+
+def _means(word: str, part: str) -> str:
+    header = read_header(word, part)
+    return header.field if header else ""
