@@ -13,7 +13,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
-    from holdover.library import CaseError, Received, audit, build, read, read_case, study
+    from holdover.library import CaseError, Received, audit, build, pdf, read, read_case, study
     from holdover.model.study import Slots, Study
     from holdover.returned.audit import Audit
 
@@ -28,6 +28,7 @@ __all__ = [
     "Study",
     "audit",
     "build",
+    "pdf",
     "read",
     "read_case",
     "study",

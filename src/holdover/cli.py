@@ -71,12 +71,13 @@ def build(
         Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,
+    pdf: Annotated[bool, typer.Option("--pdf", help="Also write the printed pages, through LibreOffice.")] = False,
 ) -> None:
     """Write the workbook, and say in short what it found."""
     from holdover.returned.audit import edited_since
     from holdover.workbook.save import interruptible, open_elsewhere, write_whole
 
-    with interruptible(), report.refusals():
+    with interruptible(), report.refusals(), report.patience() as step:
         received = holdover.read(case)
         sound = received.case
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
@@ -85,8 +86,17 @@ def build(
         study = holdover.study(sound, received.slots)
         folder = case if case.is_dir() else case.parent
         inputs = [case, *{folder / place.file for place in received.findings.places.values()}]
-        write_whole(target, holdover.build(study), inputs=inputs)
-    report.built(study, received.findings, target, held_by=open_elsewhere(target))
+        step(f"writing {target.name}")
+        workbook = holdover.build(study)
+        write_whole(target, workbook, inputs=inputs)
+        step("")
+        report.built(study, received.findings, target, held_by=open_elsewhere(target))
+        if pdf:
+            step("printing it through LibreOffice")
+            pages = target.with_suffix(".pdf")
+            write_whole(pages, holdover.pdf(workbook), inputs=inputs)
+            step("")
+            report.wrote(pages)
 
 
 @app.command()

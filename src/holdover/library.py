@@ -85,6 +85,17 @@ def build(study: "Study") -> bytes:
     return written(study, version=version())
 
 
+def pdf(workbook: bytes) -> bytes:
+    """The printed pages of a workbook, as the bytes of a PDF file, through LibreOffice.
+
+    Raises:
+        NotWritten: LibreOffice was not found, took too long or gave none.
+    """
+    from holdover.workbook.pdf import pdf_bytes
+
+    return pdf_bytes(workbook)
+
+
 def audit(path: "str | PathLike[str]", against: "str | PathLike[str] | None" = None) -> "Audit":
     """What was changed in a returned workbook, and whether its numbers hold.
 

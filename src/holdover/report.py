@@ -10,6 +10,7 @@ import os
 import shlex
 import sys
 import textwrap
+import time
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -165,12 +166,40 @@ def checked(findings: "Findings", *, json: bool, whole: bool = False) -> None:
     stop(ERRORS if findings.errors else DONE)
 
 
+SLOW_S: Final = 1.0
+"""After so long a terminal is told what goes on [s]."""
+
+
+@contextlib.contextmanager
+def patience() -> Iterator[Callable[[str], None]]:
+    """What goes on, told on a terminal once it takes longer than a second, and wiped away at the end."""
+    begun, standing = time.monotonic(), ""
+
+    def step(what: str) -> None:
+        nonlocal standing
+        late = what and sys.stderr and sys.stderr.isatty() and time.monotonic() - begun > SLOW_S
+        if late or standing:
+            standing = f"{what} …" if late else ""
+            sys.stderr.write(f"\r\x1b[K{standing}")  # the line is wiped, then written anew
+            sys.stderr.flush()
+
+    try:
+        yield step
+    finally:
+        step("")
+
+
+def wrote(path: Path, before: str = "") -> None:
+    """A file was written."""
+    say(f"{before}Wrote {_shown(path)}.")
+
+
 def built(study: "Study", findings: "Findings", target: Path, held_by: str | None = None) -> None:
     """The summary after a workbook was written, perhaps below the hands of a program that has the old one open."""
     if findings.found:
         _findings(findings, err=True)
     _summary(study)
-    say(f"\nWrote {_shown(target)}.")
+    wrote(target, before="\n")
     if held_by:
         say(
             f"warning: {_shown(target)} seems to be open in {held_by}, which shows the old one still\n"

@@ -144,9 +144,7 @@ def clock_time(hour: float) -> str:
 def readings_of(outage: Outage) -> tuple[Reading, ...]:
     """The readings as the case states them; one that repeats an earlier one counts once."""
     hours = (outage.reading_1, outage.reading_2, outage.reading_3, outage.reading_4)
-    return tuple(
-        Reading(number=i + 1, clock="" if clock in hours[:i] else clock) for i, clock in enumerate(hours)
-    )
+    return tuple(Reading(number=i + 1, clock="" if clock in hours[:i] else clock) for i, clock in enumerate(hours))
 
 
 def switches_of(lines: Sequence[LoadLine]) -> tuple[Switch, ...]:

@@ -242,9 +242,7 @@ def tried_hours(trial: Trial, horizon_days: int) -> tuple[TriedHour, ...]:
     """The hours of a what-if up to the horizon, and the moment after it."""
     _, states = until_alone(trial.nets_wh, trial.store)
     states = [*states, STOPPED] if trial.until_h != "" else states
-    told = [
-        TriedHour(need_wh=need, state_wh=states[min(t, len(states) - 1)]) for t, need in enumerate(trial.needs_wh)
-    ]
+    told = [TriedHour(need_wh=need, state_wh=states[min(t, len(states) - 1)]) for t, need in enumerate(trial.needs_wh)]
     over = TriedHour(need_wh=0.0, state_wh=told[-1].state_wh)
     return (*told, *(over,) * (24 * horizon_days + 1 - len(told)))
 
