@@ -15,7 +15,7 @@ from holdover.reading.entries import Context, Row, is_empty, typed_text
 from holdover.reading.fields import ASKED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.row import Fields, read_row
-from holdover.reading.tier import settle_tiers
+from holdover.reading.tier import with_tiers
 from holdover.reading.toml import CASE_FILE, MOST, CaseFile
 
 TABLED: Final = ("loads", "candidates")
@@ -52,9 +52,9 @@ class RowRead:
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
     context = context_of(content.rows, findings)
-    settle_tiers(content.rows, findings)
+    rows = with_tiers(content.rows, findings)
     whole = not findings.errors
-    parts = _parts(content, context, findings)
+    parts = _parts(rows, context, findings, use_typical=content.use_typical)
     whole &= _has_points(parts, content, findings)
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
@@ -65,13 +65,15 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     return Read(case=_made(fields, content), findings=findings, unread=unread)
 
 
-def _parts(content: CaseFile, context: Context, findings: Findings) -> dict[str, list[RowRead]]:
+def _parts(
+    given: Sequence[Row], context: Context, findings: Findings, *, use_typical: bool
+) -> dict[str, list[RowRead]]:
     """Every row, read, by its part; where each stands and what there is to say goes to the findings."""
     parts: dict[str, list[RowRead]] = {}
-    for row in content.rows:
+    for row in given:
         rows = parts.setdefault(row.part, [])
         findings.places[row.part, len(rows)] = row.place
-        read = _read(row, context, use_typical=content.use_typical, one_too_many=len(rows) == MOST.get(row.part))
+        read = _read(row, context, use_typical=use_typical, one_too_many=len(rows) == MOST.get(row.part))
         findings.extend(read.findings)
         rows.append(read)
     findings.extend(doubt_columns([(each.row, each.fields) for part in TABLED for each in parts.get(part, [])]))

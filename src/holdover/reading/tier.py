@@ -1,6 +1,6 @@
 """Tiers as other surveys name them: taken where the whole file says in which order they run, else asked about."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final, get_args
 
@@ -10,7 +10,7 @@ from holdover.case.words import folded, vocabulary
 from holdover.findings import Findings
 from holdover.reading.entries import BLANK, Entry, Row, is_empty, typed_text
 
-TIERS: Final = get_args(Tier)
+TIERS: Final[tuple[Tier, ...]] = get_args(Tier)
 SCALES: Final = tuple(
     ({word: step for step, words in enumerate(scale["steps"]) for word in words}, bool(scale["plain"]))
     for scale in vocabulary("words")["scales"]
@@ -19,19 +19,32 @@ SCALES: Final = tuple(
 by themselves which end is which; else the whole file must say so."""
 
 
-def settle_tiers(rows: Sequence[Row], findings: Findings) -> None:
-    """Put the tiers in place of the words of a scale, file by file; where their order is in doubt they stay."""
+def with_tiers(rows: Sequence[Row], findings: Findings) -> list[Row]:
+    """The rows with tiers in place of the words of a scale, file by file; where their order is in doubt they stay."""
     files: dict[str, list[tuple[Row, Entry, str]]] = {}
     for row in rows:
         entry = row.entries.get("tier")
         word = "" if entry is None or is_empty(entry.value) else folded(typed_text(entry.value))
         if row.part == "loads" and entry is not None and word and word not in BLANK:
             files.setdefault(row.place.file, []).append((row, entry, word))
-    for entries in files.values():
-        words = [word for _, _, word in entries]
+    meant: dict[str, dict[str, Tier]] = {}
+    for file, entries in files.items():
+        words = {word for _, _, word in entries}
         for scale, plain in SCALES:
-            if set(words) <= scale.keys() and _is_clear(entries, scale, plain=plain):
-                _take(entries, scale, findings, plain=plain)
+            if words <= scale.keys() and _is_clear(entries, scale, plain=plain):
+                meant[file] = {word: TIERS[scale[word]] for word in words}
+                _report_tiers(entries, scale, findings, plain=plain)
+    return [_with_tier(row, meant.get(row.place.file, {})) for row in rows]
+
+
+def _with_tier(row: Row, meant: Mapping[str, Tier]) -> Row:
+    entry = row.entries.get("tier")
+    tier = (
+        meant.get(folded(typed_text(entry.value)))
+        if entry and row.part == "loads" and not is_empty(entry.value)
+        else None
+    )
+    return replace(row, entries=row.entries | {"tier": replace(entry, value=tier)}) if entry and tier else row
 
 
 def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, plain: bool) -> bool:
@@ -47,10 +60,10 @@ def _name(row: Row) -> str:
     return typed_text(row.entries["name"].value)
 
 
-def _take(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], findings: Findings, *, plain: bool) -> None:
+def _report_tiers(
+    entries: list[tuple[Row, Entry, str]], scale: Mapping[str, int], findings: Findings, *, plain: bool
+) -> None:
     typed = {word: typed_text(entry.value).strip() for _, entry, word in entries}
     order = sorted(typed, key=lambda word: scale[word])
     tiers = ", ".join(f"{typed[word]} as {TIERS[scale[word]]}" for word in order)
-    for row, entry, word in entries:
-        row.entries["tier"] = replace(entry, value=TIERS[scale[word]])
     findings.report("Q025.words" if plain else "Q025.levels", entries[0][1].place, tiers=tiers)
