@@ -129,7 +129,8 @@ class Sheet:
     blocks: tuple[Block, ...]
     _: KW_ONLY
     freeze: str = ""  # the table whose headings stay in sight
-    working: bool = False  # arithmetic that a reader rarely opens
+    working: bool = False  # arithmetic that a reader rarely opens: hidden, and never printed
+    printed: str = "case"  # path in the study; the sheet does not go on paper where 0 stands there, or where it is ""
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
     foot: str = ""  # what stands at the foot of a composed page
