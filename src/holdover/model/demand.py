@@ -114,7 +114,6 @@ class Demand:
     places: int
     pool_ac: int
     pool_dc: int
-    pool_names: tuple[PoolNames, ...]
     pool_words: str
     inverter_hours: int
     ac_items: float
@@ -151,7 +150,7 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
     """Sums and peaks of the mean day."""
     together = sizing.starting == "together"
     ac_pool, dc_pool = (sum(line.pool * getattr(line, kind) for line in lines) for kind in ("is_ac", "is_dc"))
-    names = _pool_names(lines)
+    names = pool_names(lines)
     return Demand(
         lines=sum(line.is_ac + line.is_dc for line in lines),
         incomplete=sum(line.incomplete for line in lines),
@@ -165,7 +164,6 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
         places=sizing.at_once or UNLIMITED,
         pool_ac=ac_pool,
         pool_dc=dc_pool,
-        pool_names=names,
         pool_words=_pool_words(names, sizing.at_once, (ac_pool, dc_pool)),
         inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
@@ -214,8 +212,8 @@ def _socket(lines: Sequence[LoadLine], hours: Sequence[Hour], place: int, feed: 
     return SocketNeed(feed=feed, volts=DC_VOLTS[feed], running_w=running, step_w=step, needed_w=running + step)
 
 
-def _pool_names(lines: Sequence[LoadLine]) -> tuple[PoolNames, ...]:
-    """Line by line who is in the pool so far."""
+def pool_names(lines: Sequence[LoadLine]) -> tuple[PoolNames, ...]:
+    """Line by line who is in the short pool so far."""
     ac: list[str] = []
     dc: list[str] = []
     found = []

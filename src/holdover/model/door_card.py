@@ -1,6 +1,6 @@
 """The card for the refrigerator door: what to switch off in which order, and the charge to hold at each reading."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,8 +13,8 @@ from holdover.model.offer import Offer
 from holdover.model.outage.promise import HoldLine
 from holdover.model.spoken import spoken
 
-ROOM: Final = {"critical": 4, "essential": 8, "convenience": 8}
-"""Loads of a tier that the card has room for [-]."""
+ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
+"""Lines that the card has for the loads of a tier [-]."""
 CALLS: Final = ("Emergency", "Power company", "Installer", "Device maker", "Neighbour")
 """Whom a household may want to call; the telephone is written in by hand where the case has none."""
 GALLON_L: Final = 3.785411784
@@ -33,8 +33,7 @@ class Reading:
 class DoorDay:
     """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on."""
 
-    number: int
-    day: str
+    number: int | str
     convenience: tuple[float | str, ...]
     essential: tuple[float | str, ...]
 
@@ -43,15 +42,16 @@ class DoorDay:
 class Switch:
     """A load and its place in the order of its tier, such as `essential 2`; "" where it does not count."""
 
+    words: str
     energy_wh: float
     key: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:
-    """A line of one of the lists."""
+    """A line of one of the lists, blank behind the last."""
 
-    number: int
+    number: int | str
     name: str
 
 
@@ -67,7 +67,10 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorCard:
-    """The card. `clocks` are the hours of the readings in the order of a day, `heads` the same as they are written."""
+    """The card. `clocks` are the hours of the readings in the order of a day, `heads` the same as they are written.
+
+    `counts` and `lists` go by tier, the critical one first.
+    """
 
     who: str
     purpose: str
@@ -78,9 +81,8 @@ class DoorCard:
     start: str
     device: str
     switches: tuple[Switch, ...]
-    counts: Mapping[str, int]
-    lists: Mapping[str, tuple[Listed, ...]]
-    more: Mapping[str, str]
+    counts: tuple[int, ...]
+    lists: tuple[tuple[Listed, ...], ...]
     generator: str
     fuel: str
     outlet: str
@@ -101,7 +103,6 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
     clocks = sorted(int(one.clock) for one in readings if one.clock != "")
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
-    counts = {tier: sum(one.key.startswith(tier) for one in switches) for tier in TIERS}
     return DoorCard(
         who=with_packs(shown.name, shown.held.packs) if shown.name else "No candidate is listed yet.",
         purpose=_purpose(case),
@@ -112,14 +113,13 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         start=_start(case.outage, shown),
         device=_device(case.outage),
         switches=switches,
-        counts=counts,
-        lists={tier: _list(tier, switches, lines) for tier in TIERS},
-        more={tier: _more(counts[tier], ROOM[tier]) for tier in TIERS},
+        counts=tuple(sum(one.key.startswith(tier) for one in switches) for tier in TIERS),
+        lists=tuple(_list(tier, switches) for tier in TIERS),
         generator=_generator(case),
         fuel=_fuel(case, shown),
         outlet=_outlet(case.outage),
         contacts=tuple(
-            Contact(given=call, usual=usual, name=call.name or usual, number=call.number)
+            Contact(given=call, usual=usual, name=call.name, number=call.number)
             for call, usual in zip(calls, CALLS, strict=True)
         ),
     )
@@ -156,25 +156,26 @@ def switches_of(lines: Sequence[LoadLine]) -> tuple[Switch, ...]:
             other.tier == line.tier and (theirs > own or (theirs == own and other.number < line.number))
             for other, theirs in zip(lines, energy, strict=True)
         )
-        found.append(Switch(energy_wh=own, key=f"{line.tier} {before + 1}" if own > 0 else ""))
+        key = f"{line.tier} {before + 1}" if own > 0 else ""
+        found.append(Switch(words=_load_words(line), energy_wh=own, key=key))
     return tuple(found)
 
 
-def _list(tier: str, switches: Sequence[Switch], lines: Sequence[LoadLine]) -> tuple[Listed, ...]:
-    places = {switch.key: line for switch, line in zip(switches, lines, strict=True)}
-    return tuple(
-        Listed(number=k, name=_load_words(places[key]) if (key := f"{tier} {k}") in places else "")
-        for k in range(1, ROOM[tier] + 1)
-    )
+def _list(tier: str, switches: Sequence[Switch]) -> tuple[Listed, ...]:
+    """The lines of a tier; the last says how many more there are where it has no room for them."""
+    names = {switch.key: switch.words for switch in switches if switch.key.startswith(tier)}
+    room, found = ROOM[tier], []
+    for k in range(1, room + 1):
+        name = names.get(f"{tier} {k}", "")
+        if k == room < len(names):
+            name = f"and {len(names) - room + 1} more: see the Load sheet"
+        found.append(Listed(number=k if k <= len(names) else "", name=name))
+    return tuple(found)
 
 
 def _load_words(line: LoadLine) -> str:
     name = line.given.name or f"Line {line.number}"
     return f"{name}, {line.given.place}" if line.given.place else name
-
-
-def _more(count: int, room: int) -> str:
-    return f"and {count - room} more: see the Load sheet" if count > room else ""
 
 
 def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer) -> DoorDay:
@@ -187,8 +188,7 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
         return tuple(_percent(told[t], of) if t in told else "" for t in times)
 
     return DoorDay(
-        number=number,
-        day=f"Day {number}" if 24 * (number - 1) < outage.starts_at + 24 * outage.days else "",
+        number=number if 24 * (number - 1) < outage.starts_at + 24 * outage.days else "",
         convenience=shares("convenience_share"),
         essential=shares("essential_share"),
     )

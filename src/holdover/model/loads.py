@@ -22,7 +22,8 @@ class LoadLine:
     """One line of the inventory, worked out. Blank lines are loads of no watts.
 
     `w` is the draw that counts in each hour, `hour_need_w` and `hour_need_va` what a candidate must give for it, with
-    the allowance on continuous loads; `counts` tells which of them do: 4, 2 and 1, added up. `step` is what one of them
+    the allowance on continuous loads; `counts` tells which of them do: 4, 2 and 1, added up; `counted` so where nothing
+    else that takes turns is on. `step` is what one of them
     adds while it starts, negative at a DC port; `hardest` marks the largest of a DC socket.
     """
 
@@ -59,6 +60,7 @@ class LoadLine:
     rank_need_w: int
     rank_need_va: int
     rank_step_w: int
+    counted: int
     hardest: int
     share: tuple[float, ...]
     counts: tuple[int, ...]
@@ -310,6 +312,7 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
         rank_need_w=rank["need_w"],
         rank_need_va=rank["need_va"],
         rank_step_w=rank["steps_w"] if first.pool else 0,
+        counted=sum(bit for name, bit in COUNTED.items() if not first.pool or rank[name] <= among.places),
         hardest=among.hardest,
         share=among.share,
         counts=tuple(sum(COUNTED[name] * among.counts[name][h] for name in COUNTED) for h in HOURS),

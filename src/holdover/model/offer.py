@@ -22,7 +22,7 @@ from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
 from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
-from holdover.model.verdict.reason import asks_of, reason_of
+from holdover.model.verdict.reason import asked_of, asks_of, reason_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +49,7 @@ class Offer:
     rank: Rank
     shown: int | str
     reason: str
+    asked: str
     ask: str
     remarks: str
 
@@ -133,10 +134,11 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         room=draft.room,
         carried=draft.carried,
         fit=draft.fit,
-        mend=mend_of(draft.fit, desk.lines, desk.demand, _means(desk, draft)),
+        mend=mend_of(draft.fit, desk.lines, desk.demand, means_of(desk, draft)),
         rank=rank,
         shown=number if named else "",
         reason=reason_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at),
+        asked=asked_of(case, c, draft.fit, common),
         ask=asks_of(c, case, draft.fit, draft.carried, common),
         remarks=remarks_of(draft.fit, common) if c.name else "",
     )
@@ -256,7 +258,8 @@ def _deliveries(desk: Desk, draft: Draft) -> tuple[DeliveryFit, ...]:
     )
 
 
-def _means(desk: Desk, draft: Draft) -> Means:
+def means_of(desk: Desk, draft: Draft | Offer) -> Means:
+    """With what a candidate's miss could be made up for."""
     sizing, converter = desk.case.sizing, draft.converter
     charged_w = min(desk.case.recharge.generator_w, converter.ac_charge_w) * converter.ac_charge_efficiency
     return Means(

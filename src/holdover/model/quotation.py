@@ -77,7 +77,7 @@ class Quotation:
     what: str
     so_that: str
     warning: str
-    packs: int
+    amount_head: str
     priced: tuple[Priced, ...]
     lines: int
     paper: tuple[PaperLine, ...]
@@ -132,7 +132,7 @@ def quotation_of(case: Case, shown: Offer) -> Quotation:
         what=_what(case, shown),
         so_that=_so_that(case, shown),
         warning=_warning(shown),
-        packs=shown.held.packs,
+        amount_head=f"Amount, {case.about.currency}",
         priced=priced,
         lines=len(printed),
         paper=_paper(printed, len(priced)),

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point, is_blank
 from holdover.model.answer import Answer, Facts, answer_of
+from holdover.model.compared import Compared, compared_of
 from holdover.model.decision import Decision, decide
-from holdover.model.demand import Demand, Hour
+from holdover.model.demand import Demand, Hour, PoolNames, pool_names
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.door_card import DoorCard, door_card_of
 from holdover.model.doubt import Doubt, doubt_of
@@ -66,6 +67,8 @@ class Study:
     offers: tuple[Offer, ...]
     look_for: LookFor
     gains: tuple[Gain, ...]
+    pool_names: tuple[PoolNames, ...]
+    compared: Compared
     decision: Decision
     pick: Offer
     shown: Offer
@@ -143,6 +146,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         offers=offers,
         look_for=look_for,
         gains=gains_of(desk.lines, case.assumed, look_for),
+        pool_names=pool_names(desk.lines),
+        compared=compared_of(desk, offers, decision, pick),
         decision=decision,
         pick=pick,
         shown=shown,

@@ -1,29 +1,53 @@
 """The workbook's table of contents, and the one call that turns a study into a file's bytes."""
 
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
+from typing import Final
 
 from holdover.model.study import Slots, Study
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
+from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET, STORAGE_SHEET
+from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
 from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
 from holdover.workbook.sheets.comparison import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
+from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
 from holdover.workbook.sheets.outage import OUTAGE_SHEET, outage_working_sheets
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.sun import SUN_SHEET
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 
+PAPERS_SHEET = Sheet(
+    "Papers",
+    "Working sheet: the lines of the offer, and the lists of the card. Nothing to type here.",
+    (*OFFER_WORKING, *CARD_WORKING),
+    working=True,
+)
+ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {
+    "Solar recharge": "case.array.modules",
+    "Vehicle": "errands",
+}
+"""Sheets that are printed, each with the path in the study that must not be 0."""
+
 
 @lru_cache(maxsize=8)
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
-    return (
+    return tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
+
+
+def _sheets(slots: Slots) -> Iterator[Sheet]:
+    yield from (
         ANSWER_SHEET,
+        OFFER_SHEET,
+        card_sheet(slots.days),
         LOAD_SHEET,
         DAILY_SHEET,
         CANDIDATES_SHEET,
@@ -33,8 +57,10 @@ def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
         OUTAGE_SHEET,
         VEHICLE_SHEET,
         ASSUMPTIONS_SHEET,
+        BUSINESS_SHEET,
         CAUTIONS_SHEET,
         DECISION_SHEET,
+        PAPERS_SHEET,
         HOURS_BY_LOAD,
         SUN_SHEET,
         layouts_sheet(slots.candidates),

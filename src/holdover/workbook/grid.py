@@ -57,9 +57,11 @@ class Column:
     group: str = ""
     role: str = ""  # how it looks: see style.py
     width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
-    cells: int = 1  # how many of the sheet's columns it takes, in a table that runs down
+    cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
+    skip: int = 0  # blank rows above it, where records stand side by side
+    folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
     section: type[Section] | None = None  # where the schema declares it, if people type it
@@ -87,6 +89,8 @@ class Table:
     widths: Mapping[str, float] = field(default_factory=dict)
     # How many of the sheet's columns the same parts take, where it is not one each; 0: the part is left out.
     cells: Mapping[str, int] = field(default_factory=dict)
+    step: int = 0  # the sheet's columns from a record to the one beside it; 0: as many as a record takes
+    folded: bool = False  # all of it is folded away
     left: int = 0  # the sheet's column, from 0, in which it begins
     beside: bool = False  # it stands beside the block before, not below it
     gap: int = 1  # blank rows below it
@@ -108,6 +112,11 @@ class Table:
         """Of a table that runs down, the sheet's columns from its left edge to each of its own, and to its right edge."""
         return tuple(accumulate((column.cells for column in self.columns), initial=0))
 
+    @property
+    def stride(self) -> int:
+        """Of records side by side, the sheet's columns from one to the next."""
+        return self.step or self.cells.get("record", 1)
+
     def before(self, part: str) -> int:
         """Of any other table, the sheet's columns from its left edge to a part."""
         parts = FORM_PARTS if self.kind == "form" else ACROSS_PARTS
@@ -120,6 +129,7 @@ class Table:
         for column in self.columns:
             if column.group and column.group != heading:
                 heading, at = column.group, at + 1
+            at += column.skip
             offsets.append(at)
             at += 1
         return tuple(offsets)
@@ -216,7 +226,7 @@ class Grid:
                 return self.at(*slot, 0, "set")
             return place.top + table.rows[index], place.left + table.before(FORM_PART[part])
         if table.kind == "across":
-            return place.top + table.rows[index], place.left + record * table.cells.get("record", 1)
+            return place.top + table.rows[index], place.left + record * table.stride
         return place.top + record, place.left + table.offsets[index]
 
     def reach(self, table: Table, column: Column, part: Part = "") -> int:
@@ -226,7 +236,9 @@ class Grid:
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         if slot:
             return slot[0].cells.get("set", 1)
-        return table.cells.get("record" if table.kind == "across" else FORM_PART[part], 1)
+        if table.kind == "across":
+            return max(column.cells, table.cells.get("record", 1))
+        return table.cells.get(FORM_PART[part], 1)
 
     @cached_property
     def slots(self) -> Mapping[str, tuple[Table, str]]:
@@ -302,7 +314,7 @@ class Grid:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         sheet = self.places[table.name].sheet
         value = values_of(table, column, study)
-        down, step = (1, 0) if table.kind == "down" else (0, table.cells.get("record", 1))
+        down, step = (1, 0) if table.kind == "down" else (0, table.stride)
         row, col = self.at(table, column.name, 0)
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
@@ -400,7 +412,7 @@ class Grid:
             first = row + 1 + shift
             return f"{there}{letters(col)}", "", lambda i: str(first + i)
         if table.kind == "across":
-            step = table.cells.get("record", 1)
+            step = table.stride
             left = col + shift * step
             return there, str(row + 1), lambda i: letters(left + i * step)
         return there, "", lambda _: xl(row, col)

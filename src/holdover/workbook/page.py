@@ -132,7 +132,8 @@ class Sheet:
     blocks: tuple[Block, ...]
     _: KW_ONLY
     freeze: str = ""  # the table whose headings stay in sight
-    working: bool = False  # arithmetic that a reader rarely opens
+    working: bool = False  # arithmetic that a reader rarely opens: hidden, and never printed
+    printed: str = "case"  # path in the study; the sheet does not go on paper where 0 stands there, or where it is ""
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
     foot: str = ""  # what stands at the foot of a composed page
@@ -294,9 +295,11 @@ class Page:
     def _beside(self, table: Table, row: int) -> Iterator[Label]:
         """Left of a form's cells, or of records side by side: groups, titles, units; right of a form's the notes."""
         place, form = self.grid.places[table.name], table.kind == "form"
-        if form and table.heads:
-            yield from (Label("head", text, row, col, col) for col, text in enumerate(FORM_HEADS))
         edge = _edge(table, self.grid)
+        if form and table.heads:
+            for part, text in zip(FORM_PARTS, FORM_HEADS, strict=True):
+                if there := _extent(table, part, edge):
+                    yield Label("head", text, row, *there)
         label, unit = (_extent(table, part, edge) for part in ("title", "unit"))
         remark = FORM_PARTS.index("note")
         heading = ""
@@ -372,7 +375,8 @@ def _last_column(table: Table, grid: Grid) -> int:
     if table.kind == "form":
         return place.left + sum(table.cells.get(part, 1) for part in FORM_PARTS) - 1
     if table.kind == "across":
-        return place.left + place.count * table.cells.get("record", 1) - 1
+        reach = max(table.cells.get("record", 1), *(column.cells for column in table.columns))
+        return place.left + (place.count - 1) * table.stride + reach - 1
     return place.left + table.offsets[-1] - 1
 
 
@@ -383,6 +387,10 @@ def _widths(block: Block, grid: Grid) -> Iterator[tuple[int, float]]:
     elif isinstance(block, Table) and block.kind == "down":
         yield from enumerate(column.width for column in block.columns)
     elif isinstance(block, Table):
-        parts = FORM_PARTS if block.kind == "form" else ("title", "unit")
+        parts = FORM_PARTS if block.kind == "form" else tuple(p for p in ("title", "unit") if block.cells.get(p, 1))
         yield from enumerate(block.widths.get(part, 0) for part in parts)
+        if block.step:
+            left, count = grid.places[block.name].left, grid.places[block.name].count
+            yield from ((left + i * block.step, block.widths.get("record", 0)) for i in range(count))
+            return
         yield from ((col, block.widths.get("record", 0)) for col in range(len(parts), _last_column(block, grid) + 1))

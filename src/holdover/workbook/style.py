@@ -56,6 +56,10 @@ FORMATS: Final = {
     "share": "0.0%",
     "kg": "0.0",
     "money": "#,##0.00",
+    "quantity": "#,##0.##",
+    "day": '"Day "0',
+    "percent": "0",
+    "whole share": "0%",
     "°": "0.00",
     "°C": "0.0",
     "1/°C": "0.00%",
@@ -116,6 +120,8 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
 
 BARE: Final = {"border": 0, "indent": 0}
 HAIR: Final = "#E1E6E9"
+BAND: Final[dict[str, Any]] = {"bg_color": INK, "font_color": "#FFFFFF", "bold": True}
+UNDERLINED: Final[dict[str, Any]] = {"bottom": 1, "bottom_color": INK}
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -168,6 +174,35 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
         for tier, fill in RUN.items()
     },
     "hidden": {**BARE},
+    # The offer.
+    "page strong": {**BARE, "font_size": 12, "bold": True},
+    "paper title": {**BARE, "font_size": 22, "bold": True, "font_color": TEAL},
+    "plain": BARE,
+    "plain left": {**BARE, "align": "left"},
+    "plain right": {**BARE, "align": "right"},
+    "plain wrapped": {**BARE, "text_wrap": True},
+    "page warning": {**BARE, "font_color": BAD[0], "bold": True, "text_wrap": True},
+    "paper head": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK},
+    "paper head right": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK, "align": "right"},
+    "paper row": BARE,
+    "paper total": {**BARE, "bold": True, "font_size": 13, "top": 2, "top_color": INK},
+    "signature": {**BARE, "font_size": 8.5, "font_color": GREY, "top": 1, "top_color": INK},
+    # The card.
+    "card title": {**BARE, "font_size": 26, "bold": True},
+    "card who": {**BARE, "font_size": 13},
+    "card strong": {**BARE, "font_size": 12, "bold": True},
+    "card item": {**BARE, "font_size": 12, "shrink": True},
+    "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
+    "card call": {**BARE, "font_size": 12, "bottom": 1, "bottom_color": INK, "shrink": True},
+    "card call usual": {**BARE, "font_size": 10, "font_color": GREY, "bottom": 1, "bottom_color": INK},
+    "card band": {**BARE, **BAND, "font_size": 14, "indent": 1},
+    "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},
+    "card clock": {**BARE, **BAND, "font_size": 14, "align": "center"},
+    "card letter": {**BARE, **BAND, "font_size": 10, "align": "center", "valign": "top"},
+    "card day": {**BARE, **UNDERLINED, "font_size": 15, "bold": True, "align": "left", "indent": 1},
+    "card date": {**BARE, **UNDERLINED, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
+    "card a": {**BARE, **UNDERLINED, "font_size": 20, "bold": True, "align": "center"},
+    "card b": {**BARE, **UNDERLINED, "font_size": 13, "align": "center"},
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
 

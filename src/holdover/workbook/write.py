@@ -41,6 +41,10 @@ from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, lines, page_breaks
 from holdover.workbook.sheets.lists import list_name
 
 TEXT_LIMIT: Final = 32_000
+LETTER, A4 = 1, 9
+"""Numbers of paper sizes in the file format [-]."""
+LETTER_V: Final = 127
+"""Paper is Letter where mains are no higher [V]; common practice."""
 OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -181,45 +185,52 @@ class _Writer:
         """What is printed and how, what stays in sight, what can be edited."""
         if page.sheet.narrow:
             self._one_page(page, ws)
-            return
+        else:
+            self._pages(page, ws)
+        if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
+            ws.hide()
+        ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
+
+    def _is_printed(self, sheet: Sheet) -> bool:
+        """Whether it goes on paper; a sheet that doesn't has no print range beside those that have one."""
+        return bool(sheet.printed and follow(self.study, sheet.printed))
+
+    def _pages(self, page: Page, ws: Any) -> None:
+        """A sheet that takes the pages it needs."""
         sheet, widths, blocks = page.sheet, self.widths[: page.on_paper], self._printed(page)
         across = pages_across(widths)
         ws.hide_gridlines(2)
-        ws.set_paper(9)
+        ws.set_paper(self.paper)
         ws.set_landscape()
         ws.fit_to_pages(across, 0)
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.case.about.title[:100].replace("&", "&&")
         ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
         ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
-        _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
+        if self._is_printed(sheet):
+            _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
         ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
         if sheet.freeze:
             self._freeze(ws, self.grid.tables[sheet.freeze])
         if across > 1:
             _done(ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name)
-        if sheet.wanted and not follow(self.study, sheet.wanted):
-            ws.hide()
-        ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     def _one_page(self, page: Page, ws: Any) -> None:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
         last = max(page.footprint())
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
-        ws.set_paper(1 if self.letter else 9)
+        ws.set_paper(self.paper)
         ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
         ws.fit_to_pages(1, 1)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
-        _done(ws.print_area(0, page.left, last, page.sheet.narrow), page.sheet.name)
+        if self._is_printed(page.sheet):
+            _done(ws.print_area(0, page.left, last, page.sheet.narrow), page.sheet.name)
         ws.set_zoom(page.sheet.zoom)
         ws.set_tab_color(style.TEAL)
-        if page.sheet.wanted and not follow(self.study, page.sheet.wanted):
-            ws.hide()
-        ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     @property
     def currency(self) -> str:
@@ -227,9 +238,9 @@ class _Writer:
         return str(self.case.about.currency)[:12]
 
     @property
-    def letter(self) -> bool:
-        """Whether the house's paper is Letter: where its mains are 100 to 127 V."""
-        return AC_VOLTS[self.case.sizing.feed] <= 127
+    def paper(self) -> int:
+        """The house's paper as the file format counts them: Letter where its mains are 100 to 127 V, else A4."""
+        return LETTER if AC_VOLTS[self.case.sizing.feed] <= LETTER_V else A4
 
     def _freeze(self, ws: Any, table: Table) -> None:
         """A table's headings stay in sight, and stand on every page."""

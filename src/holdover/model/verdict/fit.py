@@ -49,7 +49,10 @@ class Check:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """All checks of one candidate, its verdict in two halves, and how near it comes."""
+    """All checks of one candidate, its verdict in two halves, and how near it comes.
+
+    `volts_1` and `volts_2` are the AC loads that its first and its second voltage serve.
+    """
 
     running: Check
     apparent: Check
@@ -71,10 +74,13 @@ class Fit:
     noise: Check
     transfer: Check
     cold: Check
+    volts_1: int
+    volts_2: int
     unders: int
     asks: int
     output: str
     outage: str
+    handling: str
     fits: int
     verdict: str
     least_ratio: float
@@ -149,14 +155,18 @@ def fit_of(c: Candidate, against: Against, worked: Worked) -> Fit:
     output, outage = _output(c, against, listed=listed), _outage(c, against, worked, listed=listed)
     soft, weight_kg, heaviest_kg = _soft(c, against, worked, listed=listed)
     hard = output | outage
+    first, second = _served(c, against)
     unders = sum(found.verdict == UNDER for found in hard.values())
     return Fit(
         **hard,
         **soft,
+        volts_1=first,
+        volts_2=second,
         unders=unders,
         asks=sum(found.verdict == CHECK for found in hard.values()),
         output=_half(output, listed=listed),
         outage=_half(outage, listed=listed),
+        handling=_half(soft, listed=listed),
         fits=int(listed and unders == 0),
         verdict=_word(listed, "fits" if unders == 0 else "falls short"),
         least_ratio=min([1.0, *(float(f.ratio) for f in hard.values() if f.verdict == UNDER)]),
@@ -222,14 +232,18 @@ def _leg(c: Candidate, needed_w: float, *, listed: bool) -> Check:
 
 def _voltage(c: Candidate, against: Against, *, listed: bool) -> Check:
     """AC loads whose voltage is there; of two voltages both at once, where loads ask for both."""
-    first = against.demand.house_v if c.ac_volts is None else c.ac_volts
-    wanted = [line.volts for line in against.lines if line.is_ac]
-    ones = sum(v == first for v in wanted)
-    twos = sum(v == c.ac_volts_2 for v in wanted) if c.ac_volts_2 != first else 0
+    ones, twos = _served(c, against)
     served = ones + twos if c.volts_at_once != "by switch" else max(ones, twos)
-    found = check(len(wanted), served, listed=listed)
+    found = check(sum(line.is_ac for line in against.lines), served, listed=listed)
     unsaid = c.ac_volts is None if found.verdict == UNDER else ones > 0 and twos > 0 and c.volts_at_once is None
     return _as(found, CHECK, listed=listed) if unsaid else found
+
+
+def _served(c: Candidate, against: Against) -> tuple[int, int]:
+    """AC loads that the first voltage serves, and the second one where it is another."""
+    first = against.demand.house_v if c.ac_volts is None else c.ac_volts
+    wanted = [line.volts for line in against.lines if line.is_ac]
+    return sum(v == first for v in wanted), sum(v == c.ac_volts_2 for v in wanted) if c.ac_volts_2 != first else 0
 
 
 def _gap(gap_ms: float | str, transfer_ms: float | None, *, listed: bool, over: str) -> Check:

@@ -3,7 +3,7 @@
 It says what would help, not that it does: the outage must be worked out again to know.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -106,20 +106,24 @@ def generator_h(missing_wh: float, stored_w: float) -> float:
     return missing_wh / stored_w if stored_w > 0 else 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spared:
+    """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak."""
+
+    stores_wh: float | str
+    runs_w: float | str
+    starts_w: float | str
+
+
 def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw."""
-    missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
-    missing_w = -float(fit.running.margin) if fit.running.verdict == UNDER else 0.0
-    storage = means.storage
-    full_per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
-    by_storage = [
-        (full_per_day * _taken(line, storage) if _is_spared(line, means.promised) else 0.0, line) for line in lines
-    ]
-    by_output = [(line.hour_need_w[demand.needed_running_at] if _frees(line, demand) else 0.0, line) for line in lines]
+    missing_wh, missing_w = _missing(fit)
+    storage, spared = means.storage, spared_of(fit, lines, demand, means)
     pack_full = means.pack_wh * storage.usable_share * means.kept_share
     packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
-    stores, runs = _smallest(by_storage, missing_wh), _smallest(by_output, missing_w)
+    stores, runs = (_first([getattr(one, name) for one in spared], lines, min) for name in ("stores_wh", "runs_w"))
+    starts = _first([one.starts_w for one in spared], lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -130,7 +134,6 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
         parts.append(f"{spoken(hours, 1)} more generator hours over the outage")
     if runs and runs is not stores:
         parts.append(f"{runs.name} left out ({spoken(runs.total_w)} W)")
-    starts = _hardest_start(lines, demand.peak_start_one_at) if fit.starting.verdict == UNDER else None
     if starts:
         parts.append(f"{starts.name} started while less is on ({spoken(starts.step_w)} W more at its start)")
     return Mend(
@@ -144,6 +147,36 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
         eased_start=starts.name if starts else "",
         words=", or ".join(parts),
     )
+
+
+def spared_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> tuple[Spared, ...]:
+    """What each load's leaving out gives back to a candidate [Wh of full storage, W], if it is enough."""
+    missing_wh, missing_w = _missing(fit)
+    full_per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
+
+    def enough(line: LoadLine, given: float, missing: float) -> float | str:
+        given = round(given, DUST)
+        return given if line.name and missing > 0 and round(given - missing, DUST) >= 0 else ""
+
+    found = []
+    for line in lines:
+        stores = full_per_day * _taken(line, means.storage) if _is_spared(line, means.promised) else 0.0
+        runs = line.hour_need_w[demand.needed_running_at] if _frees(line, demand) else 0.0
+        step = round(line.step[demand.peak_start_one_at], DUST)
+        found.append(
+            Spared(
+                stores_wh=enough(line, stores, missing_wh),
+                runs_w=enough(line, runs, missing_w),
+                starts_w=step if line.name and step > 0 else "",
+            )
+        )
+    return tuple(found)
+
+
+def _missing(fit: Fit) -> tuple[float, float]:
+    """What is missing of full storage [Wh] and of continuous output [W]."""
+    missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
+    return missing_wh, -float(fit.running.margin) if fit.running.verdict == UNDER else 0.0
 
 
 def _misses(fit: Fit, name: str) -> bool:
@@ -172,15 +205,9 @@ def _taken(line: LoadLine, storage: Storage) -> float:
     return out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
 
 
-def _smallest(loads: Sequence[tuple[float, LoadLine]], missing: float) -> LoadLine | None:
-    """The load that gives up least and still makes up for the miss; the first of equals."""
-    if missing <= 0:
-        return None
-    enough = [(given, line) for given, line in loads if line.name and round(given - missing, DUST) >= 0]
-    return min(enough, key=lambda pair: round(pair[0], DUST))[1] if enough else None
-
-
-def _hardest_start(lines: Sequence[LoadLine], peak_at: int) -> LoadLine | None:
-    """The AC load that adds most at its start in the hour of the largest; the first of equals."""
-    starts = [line for line in lines if line.name and round(line.step[peak_at], DUST) > 0]
-    return max(starts, key=lambda line: (round(line.step_w, DUST), -line.number), default=None)
+def _first(
+    figures: Sequence[float | str], lines: Sequence[LoadLine], choose: Callable[[Iterable[float]], float]
+) -> LoadLine | None:
+    """The load whose figure is chosen, the first of equals; None where there is none."""
+    numbers = [figure for figure in figures if not isinstance(figure, str)]
+    return lines[figures.index(choose(numbers))] if numbers else None

@@ -99,23 +99,32 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asks_of(c: Candidate, case: Case, fit: Fit, carried: Carried, common: Sequence[str]) -> str:
-    """What is to be asked or looked at before this candidate is bought, "" where nothing.
-
-    What is common to the whole field is said once, elsewhere.
-    """
+def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str]) -> str:
+    """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
-    open_ones = [name for name in (*OUTPUT, *OUTAGE) if getattr(fit, name).verdict == CHECK]
+    open_ones = _open(fit)
     asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common]
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])
     if "solar" in open_ones:
         asked.append(_unasked(case))
-    parts = [ASK_FOR + ", ".join(asked)] if asked else []
-    if "promise" in open_ones and c.storage_wh is not None:
+    return ", ".join(asked)
+
+
+def asks_of(c: Candidate, case: Case, fit: Fit, carried: Carried, common: Sequence[str]) -> str:
+    """What is to be asked or looked at before this candidate is bought, "" where nothing."""
+    if c.name == "":
+        return ""
+    asked = asked_of(case, c, fit, common)
+    parts = [ASK_FOR + asked] if asked else []
+    if "promise" in _open(fit) and c.storage_wh is not None:
         parts.append(_to_look_at(fit.promise, carried))
     return "; ".join(parts)
+
+
+def _open(fit: Fit) -> list[str]:
+    return [name for name in (*OUTPUT, *OUTAGE) if getattr(fit, name).verdict == CHECK]
 
 
 def _unasked(case: Case) -> str:

@@ -1,23 +1,82 @@
 """The 24-hour picture: energy by hour and tier, running and starting draw, and the peaks."""
 
-from holdover.model.demand import TIERS
+from holdover.case.schema import AC_VOLTS
+from holdover.model.demand import SOCKETS, TIERS
 from holdover.workbook.grid import Column, Table, group
 from holdover.workbook.page import Chart, Series, Sheet
+from holdover.workbook.sheets.look_for import DOUBT, LOOK_FOR
 
 
-def _peak(name: str, title: str, unit: str, column: str, note: str = "") -> tuple[Column, Column]:
-    at = name.removesuffix("_w").removesuffix("_va").removesuffix("_wh") + "_at"
+def _peak(top: str, at: str, title: str, unit: str, column: str, note: str = "") -> tuple[Column, Column]:
+    """A peak, and the first hour in which it falls. Energy is not rounded by the hour, so its twin is searched."""
+    found, where = (f"ROUND({{{top}}},6)", "rounded_wh") if column == "total_wh" else (f"{{{top}}}", column)
     return (
-        Column(name, title, unit, formula=f"=MAX({{hours.{column}}})", role="total", note=note),
+        Column(top, title, unit, formula=f"=MAX({{hours.{column}}})", role="total", note=note),
         Column(
             at,
             "in the hour from",
             "o'clock",
-            formula=f"=INDEX({{hours.hour}},MATCH(ROUND({{{name}}},6),{{hours.rounded_{column}}},0))",
+            formula=f"=INDEX({{hours.hour}},MATCH({found},{{hours.{where}}},0))",
             note="The first hour in which it falls.",
         ),
     )
 
+
+def _socket(place: int, name: str, feed: str) -> tuple[Column, ...]:
+    """What one DC socket must give: running at its peak and the largest start, in whichever hour that falls."""
+    volts = f'INDEX({{feeds.dc_volts}},MATCH("{feed}",{{feeds.feed}},0))'
+    mine = f"({{line.dc_v}}={{{name}_volts}})"
+    return (
+        Column(f"{name}_volts", f"{feed} ports", "V", path=f"sockets.{place}.volts", formula=f"={volts}"),
+        Column(
+            f"{name}_running_w",
+            "running",
+            "W",
+            path=f"sockets.{place}.running_w",
+            formula=f"=MAX({{hours.{name}_w}})",
+        ),
+        Column(
+            f"{name}_step_w",
+            "added at start",
+            "W",
+            path=f"sockets.{place}.step_w",
+            formula=f'=IF({{sizing.starting}}="together",SUMPRODUCT({mine}*{{line.together_w}}),'
+            f"SUMPRODUCT({mine}*{{line.hardest}}*{{line.step_w}}))",
+        ),
+        Column(
+            f"{name}_needed_w",
+            "needed",
+            "W",
+            path=f"sockets.{place}.needed_w",
+            formula=f"={{{name}_running_w}}+{{{name}_step_w}}",
+            role="total",
+        ),
+    )
+
+
+def _least(name: str, title: str, note: str) -> Column:
+    column = "line.critical_gap_ms" if name == "critical_gap_ms" else "line.gap_ms"
+    return Column(
+        name,
+        title,
+        "ms",
+        formula=f'=IF(COUNT({{{column}}})=0,"none stated",MIN({{{column}}}))',
+        note=note,
+    )
+
+
+_VOLTAGES = "&".join(
+    f'IF(SUMPRODUCT(({{line.volts}}={volts:g})*1)>0," and {feed}","")' for feed, volts in AC_VOLTS.items()
+)
+
+
+def _pooled(kind: str) -> str:
+    """At most so many of the short-use loads of one kind; the last line of the running list names them all."""
+    names = f"INDEX({{pool.{kind}}},ROWS({{pool.{kind}}}))"
+    return f'IF({{places}}<{{pool_{kind}}},"; and on at most "&{{places}}&" of: "&{names},"")'
+
+
+_POOL_WORDS = f"{_pooled('ac')}&{_pooled('dc')}"
 
 DEMAND = Table(
     "demand",
@@ -26,42 +85,111 @@ DEMAND = Table(
     (
         *group(
             "Energy",
-            Column("lines", "Loads listed", "number", formula="=SUM({line.is_ac})+SUM({line.is_dc})"),
-            Column("incomplete", "of them incomplete", "number", formula="=SUM({line.incomplete})"),
-            Column("energy_wh", "Energy a day", "Wh", formula="=SUM({line.energy_wh})", role="total"),
+            Column("lines", "Loads that count", "number", formula="=SUM({line.is_ac})+SUM({line.is_dc})"),
+            Column(
+                "incomplete",
+                "Loads that lack watts or hours",
+                "number",
+                formula='=SUMPRODUCT(({load.name}<>"")*({line.quantity}>0)*({load.measured_wh_per_day}="")*'
+                '(1-({load.running_w}<>"")*({line.hours}>0)))',
+                note="A named line without watts counts for nothing, without hours for no energy.",
+            ),
+            Column("energy_wh", "Energy a day", "Wh", formula="=SUM({load.energy_wh})", role="total"),
             Column("ac_wh", "of it through the inverter", "Wh", formula="=SUM({line.ac_wh})"),
             Column("dc_wh", "of it at DC ports", "Wh", formula="=SUM({line.dc_wh})"),
             *(Column(f"{tier}_wh", f"of it {tier}", "Wh", formula=f"=SUM({{hours.{tier}_wh}})") for tier in TIERS),
             Column("mean_w", "Mean draw", "W", formula="={energy_wh}/24"),
+            *_peak("busiest_wh", "busiest_at", "Busiest hour", "Wh", "total_wh"),
         ),
-        *_peak("busiest_wh", "Busiest hour", "Wh", "total_wh"),
-        *_peak("peak_running_w", "Running at the peak", "W", "running_w", "AC loads that are on in the same hour."),
-        *_peak("peak_apparent_va", "Apparent power at the peak", "VA", "apparent_va"),
-        *_peak(
-            "peak_start_one_w",
-            "Starting, one motor at a time",
-            "W",
-            "start_one_w",
-            "Running draw, plus the largest addition at start of any one load that is on.",
+        *group(
+            "AC output",
+            *_peak(
+                "peak_running_w",
+                "peak_running_at",
+                "Running at the peak",
+                "W",
+                "running_w",
+                "AC loads that are on in the same hour; of short-use loads only as many as run together.",
+            ),
+            *_peak(
+                "needed_running_w",
+                "needed_running_at",
+                "Continuous output needed",
+                "W",
+                "needed_w",
+                "Loads of three hours a day or more count with the margin on running.",
+            ),
+            *_peak("needed_va", "needed_va_at", "Continuous output needed", "VA", "needed_va"),
+            *_peak(
+                "peak_start_one_w",
+                "peak_start_one_at",
+                "Starting, one motor at a time",
+                "W",
+                "start_one_w",
+                "Running draw, plus the largest addition at start of any one load that is on.",
+            ),
+            *_peak(
+                "peak_start_all_w",
+                "peak_start_all_at",
+                "Starting, all motors together",
+                "W",
+                "start_all_w",
+                "As when power comes back to everything at once.",
+            ),
+            Column(
+                "peak_starting_w",
+                "Starting that is checked",
+                "W",
+                formula='=IF({sizing.starting}="together",{peak_start_all_w},{peak_start_one_w})',
+                role="total",
+                note="Which of the two is chosen under Assumptions.",
+            ),
+            Column(
+                "largest_low_w",
+                "Largest single load below 150 V",
+                "W",
+                formula="=MAX({line.low_one_w})",
+                note="With its margin. It can't be spread over two legs.",
+            ),
+            Column(
+                "needed_leg_w",
+                "Needed of one leg",
+                "W",
+                formula="=MAX({hours.leg_w})",
+                role="total",
+                note="Half of the higher voltage, and the lower one spread over two legs as well as it can be.",
+            ),
         ),
-        *_peak(
-            "peak_start_all_w",
-            "Starting, all motors together",
-            "W",
-            "start_all_w",
-            "As when power comes back to everything at once.",
+        *group(
+            "DC ports",
+            *_peak("peak_dc_w", "peak_dc_at", "All DC ports at the peak", "W", "dc_w"),
+            Column(
+                "peak_dc_starting_w",
+                "All DC ports, starts counted",
+                "W",
+                formula='=IF({sizing.starting}="together",MAX({hours.dc_start_all_w}),MAX({hours.dc_start_one_w}))',
+                role="total",
+            ),
+            *(column for i, (name, feed) in enumerate(SOCKETS.items()) for column in _socket(i, name, feed)),
         ),
-        Column(
-            "peak_starting_w",
-            "Starting that is checked",
-            "W",
-            formula='=IF({sizing.starting}="together",{peak_start_all_w},{peak_start_one_w})',
-            role="total",
-            note="Which of the two is chosen under Assumptions.",
-        ),
-        *_peak("peak_dc_w", "DC ports at the peak", "W", "dc_w"),
         *group(
             "For the candidates",
+            Column(
+                "places",
+                "Short-use loads on together",
+                "number",
+                formula="=IF({sizing.at_once}=0,1000000,{sizing.at_once})",
+                note="1,000,000 stands for all of them.",
+            ),
+            Column("pool_ac", "Short-use loads, AC", "number", formula="=SUMPRODUCT({line.pool}*{line.is_ac})"),
+            Column("pool_dc", "Short-use loads, DC", "number", formula="=SUMPRODUCT({line.pool}*{line.is_dc})"),
+            Column(
+                "pool_words",
+                "What the plan counts on",
+                path="pool_words",
+                formula=f'=IF(OR({{places}}<{{pool_ac}},{{places}}<{{pool_dc}}),"Counts on "&MID({_POOL_WORDS},10,30000)&".","")',
+                role="line",
+            ),
             Column(
                 "inverter_hours",
                 "Inverter is on",
@@ -74,13 +202,9 @@ DEMAND = Table(
                 "number",
                 formula="=SUMPRODUCT({line.is_ac}*{line.quantity})",
             ),
-            Column(
-                "shortest_gap_ms",
-                "Shortest gap a load rides out",
-                "ms",
-                formula='=IF(COUNT({line.gap_ms})=0,"none stated",MIN({line.gap_ms}))',
-                note="Of AC loads; DC ports go on at transfer.",
-            ),
+            Column("ac_voltages", "AC voltages", formula=f"=MID({_VOLTAGES},6,99)"),
+            _least("shortest_gap_ms", "Shortest gap a load rides out", "Of AC loads that are not critical."),
+            _least("critical_gap_ms", "Shortest gap a critical load rides out", "DC ports go on at transfer."),
             Column(
                 "house_v",
                 "Feed of the house",
@@ -90,6 +214,7 @@ DEMAND = Table(
         ),
     ),
     kind="across",
+    widths={"record": 16},
 )
 
 
@@ -108,6 +233,12 @@ def _by_tier(kind: str) -> tuple[Column, ...]:
         ),
     )
 
+
+_WATTS = "({line.counts_@}>=4)"
+_NEED = "(({line.counts_@}=2)+({line.counts_@}=3)+({line.counts_@}=6)+({line.counts_@}=7))"
+_VA = "(({line.counts_@}=1)+({line.counts_@}=3)+({line.counts_@}=5)+({line.counts_@}=7))"
+_ON = "({line.share_@}>0.000001)"
+"""Which lines count in the hour, and with what: the working sheet adds up 4 (watts), 2 (with margin) and 1 (VA)."""
 
 HOURS = Table(
     "hours",
@@ -135,62 +266,94 @@ HOURS = Table(
             ),
         ),
         *group(
-            "Draw on the inverter",
+            "AC output",
             Column(
                 "running_w",
                 "Running",
                 "W",
-                formula="=SUMPRODUCT({line.is_ac}*{line.w_@})",
-                note="Of loads that take turns only the largest that is on counts. A load without a start time counts as on in every hour.",
+                formula=f"=ROUND(SUMPRODUCT({{line.is_ac}}*{{line.total_w}}*{_WATTS}),6)",
+                note="Of loads that take turns only the largest that is on counts, of short-use loads only as many as "
+                "run together. A load without a start time counts as on in every hour.",
+            ),
+            Column(
+                "needed_w",
+                "Needed",
+                "W",
+                formula=f"=ROUND(SUMPRODUCT({{line.is_ac}}*{{line.need_w}}*{_NEED}),6)",
+                note="Loads of three hours a day or more count with the margin on running.",
+            ),
+            Column(
+                "needed_va",
+                "Needed",
+                "VA",
+                formula=f"=ROUND(SUMPRODUCT({{line.is_ac}}*{{line.need_va}}*{_VA}),6)",
             ),
             Column(
                 "start_one_w",
                 "Starting, one at a time",
                 "W",
-                formula="={running_w}+MAX({line.step_@})",
+                formula="=ROUND({running_w}+MAX(0,MAX({line.step_@})),6)",
             ),
             Column(
                 "start_all_w",
                 "Starting, together",
                 "W",
-                formula="={running_w}+SUMPRODUCT({line.quantity}*{line.step_@})",
+                formula=f"=ROUND({{running_w}}+SUMPRODUCT({{line.is_ac}}*{{line.together_w}}*{_ON}),6)",
             ),
             Column(
-                "apparent_va",
-                "Apparent",
-                "VA",
-                formula="=SUMPRODUCT({line.is_ac}*{line.va_@})",
+                "high_w",
+                "of the need at 150 V or more",
+                "W",
+                formula=f"=SUMPRODUCT(({{line.volts}}>=150)*{{line.need_w}}*{_NEED})",
+                role="quiet",
+            ),
+            Column(
+                "leg_w",
+                "Needed of one leg",
+                "W",
+                formula="={high_w}/2+MAX(({needed_w}-{high_w})/2,MIN({needed_w}-{high_w},{demand.largest_low_w}))",
             ),
         ),
-        *group("DC ports", Column("dc_w", "DC ports", "W", formula="=SUMPRODUCT({line.is_dc}*{line.w_@})")),
+        *group(
+            "DC ports",
+            Column(
+                "dc_w",
+                "Running",
+                "W",
+                formula=f"=ROUND(SUMPRODUCT({{line.is_dc}}*{{line.total_w}}*{_WATTS}),6)",
+            ),
+            Column("dc_start_one_w", "Starting, one", "W", formula="={dc_w}-MIN(0,MIN({line.step_@}))"),
+            Column(
+                "dc_start_all_w",
+                "Starting, together",
+                "W",
+                formula=f"={{dc_w}}+SUMPRODUCT({{line.is_dc}}*{{line.together_w}}*{_ON})",
+            ),
+            *(
+                Column(
+                    f"{name}_w",
+                    feed,
+                    "W",
+                    path=f"socket_w.{i}",
+                    formula=f"=SUMPRODUCT(({{line.dc_v}}={{demand.{name}_volts}})*{{line.total_w}}*{_WATTS})",
+                    role="quiet",
+                )
+                for i, (name, feed) in enumerate(SOCKETS.items())
+            ),
+        ),
         *_by_tier("ac"),
         *_by_tier("dc"),
         *group(
             "Sums",
             Column("ac_wh", "AC, all", "Wh", formula="={ac_critical_wh}+{ac_essential_wh}+{ac_convenience_wh}"),
             Column("dc_wh", "DC, all", "Wh", formula="={dc_critical_wh}+{dc_essential_wh}+{dc_convenience_wh}"),
-        ),
-        *group(
-            "Rounded, to find the first hour of a peak",
-            *(
-                Column(
-                    f"rounded_{name}",
-                    title,
-                    path=f"rounded.{place}",
-                    formula=f"=ROUND({{{name}}},6)",
-                    role="quiet",
-                    printed=False,
-                )
-                for place, (name, title) in enumerate(
-                    (
-                        ("total_wh", "Energy"),
-                        ("running_w", "Running"),
-                        ("apparent_va", "Apparent"),
-                        ("start_one_w", "Starting, one"),
-                        ("start_all_w", "Starting, together"),
-                        ("dc_w", "DC ports"),
-                    )
-                )
+            Column(
+                "rounded_wh",
+                "Energy, rounded",
+                "Wh",
+                formula="=ROUND({total_wh},6)",
+                role="quiet",
+                printed=False,
             ),
         ),
     ),
@@ -211,18 +374,23 @@ DAILY_SHEET = Sheet(
             rows=24,
             beside="energy_wh",
         ),
-        HOURS,
         Chart(
-            "Draw on the inverter by hour",
+            "AC output by hour",
             "line",
             (
                 Series("Running", "hours", "running_w"),
+                Series("Needed, with the margin", "hours", "needed_w"),
                 Series("Starting, one at a time", "hours", "start_one_w"),
                 Series("Starting, together", "hours", "start_all_w", dashed=True),
             ),
             names=("hours", "hour"),
             x_title="hour of the day",
             y_title="W",
+            rows=24,
+            beside="needed_va",
         ),
+        HOURS,
+        LOOK_FOR,
+        DOUBT,
     ),
 )

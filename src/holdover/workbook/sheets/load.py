@@ -4,7 +4,16 @@ from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
 
-_WIDTHS = {"name": 29, "place": 17, "tier": 13, "power_factor": 7, "duty": 8, "hours_per_day": 7, "starts_at": 7} | {
+_WIDTHS = {
+    "name": 29,
+    "place": 17,
+    "on": 7,
+    "tier": 13,
+    "power_factor": 7,
+    "duty": 8,
+    "hours_per_day": 7,
+    "starts_at": 7,
+} | {
     "gap_ms": 8,
     "note": 26,
 }
@@ -15,32 +24,19 @@ def _asked(title: str, *names: str) -> tuple[Column, ...]:
     return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 9) | _WIDTHS))
 
 
-_RECKONED = '{running_w}*IF({duty}="",1,{duty})*{line.hours[same]}'
+_RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
 _APART = (
-    f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{line.hours[same]}}>=24),0,'
+    f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{hours_per_day}}+0>=24),0,'
     f"{_RECKONED}-{{measured_wh_per_day}}))"
 )
 _ASK = (
     '=MID(IF(AND({name}<>"",{running_w}="",{measured_wh_per_day}=""),"; no watts yet","")'
     '&IF(AND({name}="",OR({running_w}<>"",{measured_wh_per_day}<>"")),"; no name yet","")'
-    '&IF(AND({running_w}<>"",{measured_wh_per_day}="",{line.hours[same]}<=0),"; no hours yet","")'
+    '&IF(AND({running_w}<>"",{measured_wh_per_day}="",{hours_per_day}+0<=0),"; no hours yet","")'
     '&IF({starting_w}="","",IF({starting_w}<{line.one_w[same]},"; starts below its running draw",""))'
     f'&IF(OR({{running_w}}="",{{measured_wh_per_day}}=""),"",IF(ROUND({_APART}-0.25*{{measured_wh_per_day}},6)>0,'
     '"; metered energy is not watts x duty x hours",""))'
     '&IF({basis}="typical","; a typical figure: measure it",""),3,200)'
-)
-
-SURVEY = Table(
-    "survey",
-    "The day in short",
-    "demand",
-    (
-        Column("lines", "Loads listed", "number", formula="={demand.lines}", role="total"),
-        Column("energy_wh", "Energy a day", "Wh", formula="={demand.energy_wh}", role="total"),
-        Column("peak_running_w", "Running at the peak", "W", formula="={demand.peak_running_w}", role="total"),
-        Column("peak_starting_w", "Starting at the peak", "W", formula="={demand.peak_starting_w}", role="total"),
-        Column("peak_dc_w", "DC ports at the peak", "W", formula="={demand.peak_dc_w}", role="total"),
-    ),
 )
 
 LOAD = Table(
@@ -48,7 +44,7 @@ LOAD = Table(
     "Load inventory",
     "lines",
     (
-        *_asked("What it is", "name", "place", "tier"),
+        *_asked("What it is", "name", "place", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w", "power_factor", "duty"),
         *_asked("When it runs", "hours_per_day", "starts_at"),
         *_asked("How it is fed", "feed", "turns", "measured_wh_per_day", "gap_ms", "basis", "note"),
@@ -58,7 +54,8 @@ LOAD = Table(
                 "energy_wh",
                 "Energy a day",
                 "Wh",
-                formula="={line.energy_wh[same]}",
+                formula='={line.quantity[same]}*IF({measured_wh_per_day}="",'
+                '({running_w}+0)*IF({duty}="",1,{duty})*({hours_per_day}+0),{measured_wh_per_day})',
                 width=9,
                 role="quiet",
                 note="How many x watts x duty x hours, or how many x the metered figure.",
@@ -67,17 +64,30 @@ LOAD = Table(
                 "energy_share",
                 "Of the day's energy",
                 "share",
-                formula="={line.energy_share[same]}",
+                formula="=IF(SUM({load.energy_wh})=0,0,{energy_wh}/SUM({load.energy_wh}))",
                 width=9,
                 role="quiet",
             ),
             Column(
-                "total_w",
-                "Running, all of them",
-                "W",
-                formula="={line.total_w[same]}",
+                "gain_wh",
+                "Left out, a day it spares",
+                "Wh",
+                path="/gains.@.wh",
+                formula="={line.ac_wh[same]}/{assumed.inverter_efficiency}+{line.dc_wh[same]}/{assumed.dc_efficiency}",
                 width=9,
                 role="quiet",
+                note="Of storage, at the efficiencies under Assumptions. Type no under Counts to leave it out.",
+            ),
+            Column(
+                "gain_share",
+                "of the storage needed",
+                "share",
+                path="/gains.@.share",
+                formula='=IF(OR({look_for.day_wh}=0,AND({line.tier[same]}<>"critical",{look_for.promised}=1),'
+                'AND({line.tier[same]}="convenience",{look_for.promised}=2)),0,{gain_wh}/{look_for.day_wh})',
+                width=9,
+                role="quiet",
+                note="0 where the promise does not hold it: it is shed first, so it asks for no storage.",
             ),
             Column(
                 "ask",
@@ -96,7 +106,6 @@ LOAD_SHEET = Sheet(
     "Load",
     "Every load that must run, what it draws, and when. Yellow cells are yours to change.",
     (
-        SURVEY,
         Words(
             (
                 "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
@@ -110,16 +119,31 @@ LOAD_SHEET = Sheet(
 )
 
 _LARGER = "(({line.#}>{#})+({line.#}={#})*({line.number}<{number}))"
-_RANK = '=IF({turns}="",0,1+SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*' + _LARGER + "))"
-_COUNTED = (
-    "=IF({share_#}<=0.000001,0,IF({turn_rank_$}=0,{total_$},IF(SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})"
-    "*({line.turn_rank_$}<{turn_rank_$})*({line.share_#}>0.000001))>0,0,{total_$})))"
+_RANK = (
+    '=IF(OR({turns}<>"",{pool}=1),1+SUMPRODUCT(({line.turns}={turns})*({line.pool}={pool})*({line.is_ac}={is_ac})*'
+    + _LARGER
+    + "),0)"
 )
-
+_STEPS, _MY_STEPS = "{line.quantity}*{line.step_w}", "{quantity}*{step_w}"
+_PLACE_OF_START = (
+    "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
+    f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
+)
+_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.$}<{$})*({line.share_#}>0.000001))"
+_COUNTS = (
+    '=IF({share_#}<=0.000001,0,IF({turns}="",{counted},'
+    + "+".join(
+        f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
+        for rank, bit in (("rank_w", 4), ("rank_need_w", 2), ("rank_need_va", 1))
+    )
+    + "))"
+)
 _SHARE = (
     '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
-    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{metered}/24)"
+    '+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),IF({load.measured_wh_per_day[same]}="",0,1/24))'
 )
+_SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
+_ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"
 
 
 def _by_hour(stem: str, unit: str, title: str, formula: str) -> tuple[Column, ...]:
@@ -127,6 +151,145 @@ def _by_hour(stem: str, unit: str, title: str, formula: str) -> tuple[Column, ..
     hour = Column(f"{stem}_#", "#:00", unit, path=f"{stem}.#", formula=formula, role="quiet")
     return group(title, *each(range(24), hour))
 
+
+def _quiet(name: str, title: str, unit: str, formula: str, note: str = "", path: str = "") -> Column:
+    return Column(name, title, unit, path=path, formula=formula, note=note, role="quiet")
+
+
+_ITSELF = (
+    _quiet(
+        "quantity",
+        "How many",
+        "number",
+        '=IF(OR({load.on[same]}="no",AND({outage.leave_out}<>"",{load.name[same]}={outage.leave_out})),0,'
+        'IF({load.quantity[same]}="",1,{load.quantity[same]}))',
+        "0 where the line is switched off or left out.",
+    ),
+    _quiet("hours", "Hours a day", "h", "={load.hours_per_day[same]}+0"),
+    Column("starts", "From", "clock", formula='=IF({load.starts_at[same]}="","",{load.starts_at[same]})'),
+    _quiet(
+        "volts",
+        "AC voltage",
+        "V",
+        f'=IF(OR({{quantity}}<=0,{_SILENT}),0,IF({{load.feed[same]}}="",{{demand.house_v}},'
+        "INDEX({feeds.volts},MATCH({load.feed[same]},{feeds.feed},0))))",
+        "0 = a DC port, or a line that counts for nothing.",
+    ),
+    _quiet(
+        "dc_v",
+        "DC voltage",
+        "V",
+        f'=IF(OR({{quantity}}<=0,{_SILENT},{{load.feed[same]}}=""),0,'
+        "INDEX({feeds.dc_volts},MATCH({load.feed[same]},{feeds.feed},0)))",
+    ),
+    _quiet("is_ac", "AC", "number", "=IF({volts}>0,1,0)"),
+    _quiet("is_dc", "DC", "number", "=IF({dc_v}>0,1,0)"),
+    _quiet(
+        "continuous",
+        "Continuous",
+        "number",
+        '=IF(OR(ROUND({hours}-3,6)>=0,AND({hours}<=0,{load.measured_wh_per_day[same]}<>"")),1,0)',
+        "1 = on for three hours a day or more, so the margin on running is added.",
+    ),
+    _quiet(
+        "pool",
+        "Short use",
+        "number",
+        '=IF(AND({is_ac}+{is_dc}>0,{starts}="",{turns}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
+        "1 = under three hours a day at no stated time; only so many of these run together as Assumptions say.",
+    ),
+    _quiet(
+        "one_w",
+        "Running, one",
+        "W",
+        '=IF(OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}=""),{load.running_w[same]}+0,'
+        "{load.measured_wh_per_day[same]}/IF({hours}>0,{hours},24))",
+        "A metered load without watts counts with its mean draw at least; measure its watts.",
+    ),
+    _quiet("total_w", "Running, all", "W", "={quantity}*{one_w}"),
+    _quiet("need_w", "With the margin", "W", f"={{total_w}}*{_ALLOWANCE}"),
+    _quiet(
+        "need_va",
+        "With the margin",
+        "VA",
+        f'={{total_w}}/IF({{load.power_factor[same]}}="",1,{{load.power_factor[same]}})*{_ALLOWANCE}',
+    ),
+    _quiet(
+        "low_one_w",
+        "One on a leg",
+        "W",
+        f"=IF(AND({{volts}}>0,{{volts}}<150),{{one_w}}*{_ALLOWANCE},0)",
+        "Of loads below 150 V, which one leg must feed by itself.",
+    ),
+    _quiet(
+        "step_w",
+        "Added at start, one",
+        "W",
+        '=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*({is_ac}+{is_dc})',
+    ),
+)
+_AMONG_OTHERS = (
+    _quiet(
+        "rank_w",
+        "Place by W",
+        "number",
+        _RANK.replace("#", "total_w"),
+        "1 = the largest of those that never run at once, or of the short-use loads.",
+    ),
+    _quiet("rank_need_w", "Place by W with margin", "number", _RANK.replace("#", "need_w")),
+    _quiet("rank_need_va", "Place by VA", "number", _RANK.replace("#", "need_va")),
+    _quiet("rank_step_w", "Place by start", "number", _PLACE_OF_START),
+    _quiet(
+        "counted",
+        "Counts when on",
+        "number",
+        "=IF({pool}=0,7,"
+        + "+".join(
+            f"IF({{rank_{rank}}}<={{demand.places}},{bit},0)" for rank, bit in (("w", 4), ("need_w", 2), ("need_va", 1))
+        )
+        + ")",
+        "4 = its watts, 2 = watts with margin, 1 = volt-amperes, added up.",
+    ),
+    _quiet(
+        "together_w",
+        "Added, all starting",
+        "W",
+        "=IF(OR({pool}=0,{rank_step_w}<={demand.places}),{quantity}*{step_w},0)",
+    ),
+    _quiet(
+        "hardest",
+        "Hardest start of its DC socket",
+        "number",
+        "=IF({dc_v}=0,0,IF(SUMPRODUCT(({line.dc_v}={dc_v})*" + _LARGER.replace("#", "step_w") + ")=0,1,0))",
+    ),
+    Column(
+        "gap_ms",
+        "Gap it rides out",
+        "ms",
+        formula='=IF(AND({is_ac}=1,{tier}<>"critical",{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
+        role="quiet",
+    ),
+    Column(
+        "critical_gap_ms",
+        "Gap, critical",
+        "ms",
+        formula='=IF(AND({is_ac}=1,{tier}="critical",{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
+        role="quiet",
+    ),
+    _quiet("ac_wh", "AC energy", "Wh", "={load.energy_wh[same]}*{is_ac}"),
+    _quiet("dc_wh", "DC energy", "Wh", "={load.energy_wh[same]}*{is_dc}"),
+    _quiet(
+        "spread",
+        "Doubt",
+        "share",
+        '=IF({load.basis[same]}="metered",{sizing.metered_spread},IF(OR({load.basis[same]}="label",'
+        'AND({load.basis[same]}="",{load.measured_wh_per_day[same]}<>"")),{sizing.label_spread},'
+        "{sizing.typical_spread}))",
+        "By how its energy is known; a day's energy that does not say so may be a label's.",
+        "/doubt.lines.@.spread",
+    ),
+    _quiet("doubt_wh", "Doubt", "Wh", "={spread}*{load.energy_wh[same]}", path="/doubt.lines.@.doubt_wh"),
+)
 
 LINE = Table(
     "line",
@@ -137,111 +300,43 @@ LINE = Table(
         Column("number", "Line", "number"),
         Column("tier", "Tier", formula='=IF({load.tier[same]}="","essential",{load.tier[same]})', role="quiet"),
         Column("turns", "Takes turns", formula='=IF({load.turns[same]}="","",{load.turns[same]})'),
-        Column("metered", "Metered", "number", formula='=IF({load.measured_wh_per_day[same]}="",0,1)', role="quiet"),
-        Column("hours", "Hours a day", "h", formula="={load.hours_per_day[same]}+0", role="quiet"),
-        Column("starts", "From", "clock", formula='=IF({load.starts_at[same]}="","",{load.starts_at[same]})'),
-        Column(
-            "quantity",
-            "How many",
-            "number",
-            formula='=IF({load.quantity[same]}="",1,{load.quantity[same]})',
-            role="quiet",
-        ),
-        Column(
-            "volts",
-            "AC voltage",
-            "V",
-            formula='=IF(OR({quantity}<=0,AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")),0,'
-            'IF({load.feed[same]}="",{demand.house_v},INDEX({feeds.volts},MATCH({load.feed[same]},{feeds.feed},0))))',
-            role="quiet",
-            note="0 = a DC port, or a spare line.",
-        ),
-        Column("is_ac", "AC", "number", formula="=IF({volts}>0,1,0)", role="quiet"),
-        Column(
-            "is_dc",
-            "DC",
-            "number",
-            formula='=IF(AND({volts}=0,{quantity}>0,OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}<>"")),1,0)',
-            role="quiet",
-        ),
-        Column(
-            "one_w",
-            "Running, one",
-            "W",
-            formula='=IF(OR({load.running_w[same]}<>"",{metered}=0),{load.running_w[same]}+0,'
-            "{load.measured_wh_per_day[same]}/IF({hours}>0,{hours},24))",
-            role="quiet",
-            note="A metered load without watts counts with its mean draw at least; measure its watts.",
-        ),
-        Column("total_w", "Running, all", "W", formula="={quantity}*{one_w}", role="quiet"),
-        Column(
-            "total_va",
-            "Running, all",
-            "VA",
-            formula='={total_w}/IF({load.power_factor[same]}="",1,{load.power_factor[same]})',
-            role="quiet",
-        ),
-        Column(
-            "step_w",
-            "Added at start, one",
-            "W",
-            formula='=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*{is_ac}',
-            role="quiet",
-        ),
-        Column(
-            "gap_ms",
-            "Gap it rides out",
-            "ms",
-            formula='=IF(AND({is_ac}=1,{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
-            role="quiet",
-        ),
-        Column(
-            "energy_wh",
-            "Energy a day",
-            "Wh",
-            formula="={quantity}*IF({metered}=1,{load.measured_wh_per_day[same]},"
-            '{load.running_w[same]}*IF({load.duty[same]}="",1,{load.duty[same]})*{hours})',
-            role="quiet",
-        ),
-        Column(
-            "energy_share",
-            "Of the day",
-            "share",
-            formula="=IF(SUM({line.energy_wh})=0,0,{energy_wh}/SUM({line.energy_wh}))",
-            role="quiet",
-        ),
-        Column(
-            "incomplete",
-            "Incomplete",
-            "number",
-            formula='=IF(OR({name}="",{quantity}=0,{metered}=1),0,IF(OR({load.running_w[same]}="",{hours}<=0),1,0))',
-            role="quiet",
-            note="A named line without watts counts for nothing, without hours for no energy.",
-        ),
-        Column("ac_wh", "AC energy", "Wh", formula="={energy_wh}*{is_ac}", role="quiet"),
-        Column("dc_wh", "DC energy", "Wh", formula="={energy_wh}*{is_dc}", role="quiet"),
-        Column(
-            "turn_rank_w",
-            "Place among its turns, W",
-            "number",
-            formula=_RANK.replace("#", "total_w"),
-            role="quiet",
-            note="1 = the largest of those that never run at once; only the largest that is on counts.",
-        ),
-        Column(
-            "turn_rank_va", "Place among its turns, VA", "number", formula=_RANK.replace("#", "total_va"), role="quiet"
-        ),
+        *_ITSELF,
+        *_AMONG_OTHERS,
         *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
-        *_by_hour("w", "W", "Running watts that count in the hour", _COUNTED.replace("$", "w")),
-        *_by_hour("va", "VA", "Volt-amperes that count in the hour", _COUNTED.replace("$", "va")),
-        *_by_hour("step", "W", "Added at start in the hour, one of them", "=IF({share_#}>0.000001,{step_w},0)"),
+        *_by_hour("counts", "number", "What counts of it in the hour: 4 watts, 2 with margin, 1 VA", _COUNTS),
+        *_by_hour(
+            "step",
+            "W",
+            "Added at start in the hour, one of them; negative at a DC port",
+            "=IF({share_#}>0.000001,{step_w}*({is_ac}-{is_dc}),0)",
+        ),
     ),
+)
+
+
+def _so_far(kind: str) -> Column:
+    mine = f"AND({{line.pool[same]}}=1,{{line.is_{kind}[same]}}=1)"
+    name = 'IF({line.name[same]}="","line "&{line.number[same]},{line.name[same]})'
+    return Column(
+        kind,
+        f"{kind.upper()} so far",
+        first=f'=IF({mine},{name},"")',
+        formula=f'=IF({mine},IF({{{kind}[-1]}}="",{name},{{{kind}[-1]}}&", "&{name}),{{{kind}[-1]}}&"")',
+    )
+
+
+POOL = Table(
+    "pool",
+    "Short-use loads, by name",
+    "pool_names",
+    (_so_far("ac"), _so_far("dc")),
+    chained=True,
 )
 
 HOURS_BY_LOAD = Sheet(
     "Hours by load",
     "Working sheet: where the 24-hour picture comes from. Nothing to type here.",
-    (LINE,),
+    (LINE, POOL),
     freeze="line",
     working=True,
 )

@@ -1,0 +1,98 @@
+"""What stands beside the candidates where they are compared: who is advised, what is said once, what would mend a miss."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from holdover.case.schema import Case
+from holdover.model.decision import Decision, with_packs
+from holdover.model.desk import Desk
+from holdover.model.offer import Offer, means_of
+from holdover.model.verdict.fit import REMARKS, common_remarks
+from holdover.model.verdict.mend import Mend, Spared, spared_of
+from holdover.model.verdict.reason import ASKED, common_asks
+
+STAGES = 7
+"""Stages of a purchase that are shown: the unit alone, then pack by pack [-]; definition."""
+COMMON = (*ASKED, *REMARKS)
+"""What may stand on every candidate alike: figures to ask for, and remarks [-]."""
+NOTHING = Mend(
+    by_card=0,
+    missing_wh=0.0,
+    missing_w=0.0,
+    more_packs=0,
+    generator_h=0.0,
+    left_out_for_storage="",
+    left_out_for_output="",
+    eased_start="",
+    words="",
+)
+"""Where every candidate fits there is nothing to mend [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageLine:
+    """One stage of the pick; everything is "" beyond the packs that it gets."""
+
+    packs: int
+    full_wh: float | str
+    need_share: float | str
+    word: str
+    added: float | str
+    total: float | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """`common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
+
+    lead: str
+    common: tuple[int, ...]
+    spared: tuple[Spared, ...]
+    mend: Mend
+    stages: tuple[StageLine, ...]
+
+
+def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: Offer) -> Compared:
+    """What the comparison says beside its grid."""
+    fits = [offer.fit for offer in offers if offer.name]
+    common = {*common_asks(fits), *common_remarks(fits)}
+    nearest = offers[decision.nearest_number - 1] if decision.nearest_number else None
+    nothing = Spared(stores_wh="", runs_w="", starts_w="")
+    return Compared(
+        lead=lead_of(offers, decision, desk.case),
+        common=tuple(int(name in common) for name in COMMON),
+        spared=spared_of(nearest.fit, desk.lines, desk.demand, means_of(desk, nearest))
+        if nearest
+        else (nothing,) * len(desk.lines),
+        mend=nearest.mend if nearest else NOTHING,
+        stages=tuple(_stage(pick, packs) for packs in range(STAGES)),
+    )
+
+
+def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
+    """Who is advised among the candidates, in a sentence."""
+    if not decision.listed:
+        return "No candidate is listed yet."
+    if decision.pick_number:
+        pick = with_packs(decision.pick, offers[decision.pick_number - 1].held.packs)
+        if decision.fitting == 1:
+            return f"{pick}: the only one that fits."
+        return f"{pick}: first of {decision.fitting} that fit, by {case.money.rank_by}."
+    nearest = with_packs(decision.nearest, offers[decision.nearest_number - 1].held.packs)
+    if decision.listed == 1:
+        return f"{nearest} does not fit."
+    return f"None of the {decision.listed} candidates fits. Nearest is {nearest}."
+
+
+def _stage(pick: Offer, packs: int) -> StageLine:
+    if not pick.name or packs >= len(pick.stages):
+        return StageLine(packs=packs, full_wh="", need_share="", word="", added="", total="")
+    stage = pick.stages[packs]
+    return StageLine(
+        packs=packs,
+        full_wh=stage.full_wh,
+        need_share=stage.need_share,
+        word=stage.word,
+        added=stage.added,
+        total=stage.total,
+    )

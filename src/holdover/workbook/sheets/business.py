@@ -1,0 +1,36 @@
+"""What the offer and the card say and no sheet computes: who offers, on which terms, and whom to call."""
+
+from holdover.case.schema import Business, Call, Item, OfferPaper, Term
+from holdover.workbook.grid import Table, asked
+from holdover.workbook.page import Sheet
+
+BUSINESS = Table(
+    "business",
+    "Who offers",
+    "case.business",
+    asked(Business),
+    kind="form",
+    widths={"title": 30, "set": 34, "usual": 22, "used": 34, "unit": 9, "note": 60},
+)
+OFFER_PAPER = Table("offer", "The offer", "case.offer", asked(OfferPaper), kind="form")
+ITEMS = Table(
+    "items",
+    "Lines of your own",
+    "quotation.items",
+    asked(Item),
+    note="They come after unit, packs, accessories, modules and labour, which are there of themselves.",
+)
+TERMS = Table("terms", "Terms", "quotation.given_terms", asked(Term), note="A blank cell is not printed.")
+CALLS = Table(
+    "calls",
+    "Whom to call",
+    "quotation.given_calls",
+    asked(Call),
+    note="On the card. Blank: the usual ones, their telephone to be written in by hand.",
+)
+
+BUSINESS_SHEET = Sheet(
+    "Business",
+    "What the offer and the card say beside the numbers. It is not printed.",
+    (BUSINESS, OFFER_PAPER, ITEMS, TERMS, CALLS),
+)

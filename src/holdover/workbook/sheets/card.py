@@ -1,0 +1,395 @@
+"""The card for the refrigerator door: one portrait page, read from a metre away; and the arithmetic behind it."""
+
+from holdover.model.demand import TIERS
+from holdover.model.door_card import CALLS, GALLON_L, ROOM
+from holdover.workbook.grid import Column, Table
+from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
+
+READINGS = range(1, 5)
+"""Readings of the display in a day."""
+_DAY, _A, _B = 16, 6, 4
+"""Narrow columns of a day's name, and of what list A and list B take at a reading."""
+
+# The arithmetic
+
+SWITCH = Table(
+    "switch",
+    "The order of switching off",
+    "door_card.switches",
+    (
+        Column(
+            "words",
+            "Load",
+            formula='=IF({load.name[same]}="","Line "&{line.number[same]},{load.name[same]})'
+            '&IF({load.place[same]}="","",", "&{load.place[same]})',
+            width=40,
+        ),
+        Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({line.energy_wh[same]},6)", role="quiet"),
+        Column(
+            "key",
+            "Tier and place in it",
+            formula='=IF({energy_wh}<=0,"",{line.tier[same]}&" "&(1'
+            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.energy_wh}>{energy_wh}))"
+            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.energy_wh}={energy_wh})*({line.number}<{line.number[same]}))))",
+            width=18,
+        ),
+    ),
+    note="What uses most in a day is switched off first.",
+)
+
+
+def _reading(n: int) -> Column:
+    """A reading; one that repeats an earlier one is blank."""
+    hour = f"{{outage.reading_{n}}}"
+    again = ",".join(f"{hour}={{outage.reading_{i}}}" for i in range(1, n))
+    formula = f'=IF(OR({again}),"",{hour})' if again else f"={hour}"
+    return Column(f"reading_{n}", f"Reading {n}", "o'clock", path=f"readings.{n - 1}.clock", formula=formula)
+
+
+DOOR = Table(
+    "door",
+    "Readings and lists",
+    "door_card",
+    (
+        *map(_reading, READINGS),
+        *(
+            Column(
+                f"clock_{n}",
+                f"Reading {n} of a day",
+                "o'clock",
+                path=f"clocks.{n - 1}",
+                formula=f'=IF(COUNT({{door.readings}})<{n},"",SMALL({{door.readings}},{n}))',
+            )
+            for n in READINGS
+        ),
+        *(
+            Column(
+                tier,
+                f"{tier.capitalize()} loads",
+                "number",
+                path=f"counts.{i}",
+                formula=f'=SUMPRODUCT(({{line.tier}}="{tier}")*({{switch.energy_wh}}>0))',
+            )
+            for i, tier in enumerate(TIERS)
+        ),
+    ),
+    kind="across",
+    spans=(("readings", "reading_1", "reading_4"),),
+    widths={"title": 40, "unit": 9, "record": 18},
+)
+
+# The page
+
+_DAYS = '{outage.days}&" days"'
+_BEGINS = 'TEXT({outage.starts_at},"00")&":00"'
+_PURPOSE = (
+    f'="For an outage of "&IF({{outage.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
+    '&IF({about.prepared_by}="",""," "&{about.prepared_by})&IF({about.date}="",""," "&{about.date})'
+)
+_FULL = of_shown("held.full_wh")
+
+
+def _at(n: int) -> str:
+    """Hour of the outage at a reading of a day."""
+    return f"(24*({{number}}-1)+{{door.clock_{n}}}-{{outage.starts_at}})"
+
+
+def _share(n: int, tier: str) -> str:
+    """What the display must read, in per cent."""
+    found = f"INDEX({{hold.{tier}_share}},MATCH({_at(n)},{{hold.t}},0))"
+    return (
+        f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}=""),"",'
+        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{outage.days}},{_FULL}<=0),"",'
+        f"IF(ISTEXT({found}),{found},ROUND(100*{found},0))))"
+    )
+
+
+def _heads() -> Table:
+    clocks = (
+        Column(
+            f"head_{n}",
+            "",
+            path=f"heads.{n - 1}",
+            formula=f'=IF({{door.clock_{n}}}="","",TEXT({{door.clock_{n}}},"00")&":00")',
+            role="card clock",
+            cells=_A + _B,
+        )
+        for n in READINGS
+    )
+    says = Column("says", "", role="card band", cells=_DAY, standing=("Read the display at",))
+    return Table("card_heads", "", "door_card", (says, *clocks), heads=False, tall=24, gap=0)
+
+
+def _letters() -> Table:
+    says = Column("says", "", role="card band small", cells=_DAY, standing=("Below this per cent:",))
+    letters = (
+        column
+        for n in READINGS
+        for column in (
+            Column(f"a_{n}", "", role="card letter", cells=_A, standing=("A off",)),
+            Column(f"b_{n}", "", role="card letter", cells=_B, standing=("B off",)),
+        )
+    )
+    return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=18, gap=0)
+
+
+def _days(count: int) -> Table:
+    """A line a day; a reading before the power goes, or after it is back, is blank."""
+    date = Column("date", "", role="card date", cells=_DAY - 7, standing=("date",) * count)
+    number = Column(
+        "number",
+        "Day",
+        "day",
+        first="=1",
+        formula='=IF({number[-1]}="","",IF(24*{number[-1]}<{outage.starts_at}+24*{outage.days},{number[-1]}+1,""))',
+        role="card day",
+        cells=7,
+    )
+    shares = (
+        column
+        for n in READINGS
+        for column in (
+            Column(
+                f"a_{n}",
+                "A",
+                "percent",
+                path=f"convenience.{n - 1}",
+                formula=_share(n, "convenience"),
+                role="card a",
+                cells=_A,
+            ),
+            Column(
+                f"b_{n}",
+                "B",
+                "percent",
+                path=f"essential.{n - 1}",
+                formula=_share(n, "essential"),
+                role="card b",
+                cells=_B,
+            ),
+        )
+    )
+    return Table(
+        "card_days",
+        "",
+        "door_card.days",
+        (number, date, *shares),
+        heads=False,
+        chained=True,
+        tall=max(19.0, min(34.0, 200 / count)),
+        gap=0,
+    )
+
+
+_CHARGE = "ROUND(100*{outage.start_share},6)"
+_FIRST_A, _FIRST_B = ("INDEX({hold.convenience_share},1)", "INDEX({hold.essential_share},1)")
+
+
+def _off(share: str) -> str:
+    return f"IF(ISTEXT({share}),1,IF(ROUND(100*{share}-{_CHARGE},6)>0,1,0))"
+
+
+_START = (
+    f'=IF({NAME}="","",IF({_FULL}<=0,"No charge can be told yet: the storage is not stated.",'
+    f'"At "&{_BEGINS}&", when the power goes, with "&ROUND({_CHARGE},0)&" %: "'
+    f'&IF({_off(_FIRST_B)}=1,"list A and list B off.",IF({_off(_FIRST_A)}=1,"list A off.","all may stay on."))))'
+)
+
+
+def _drops(letter: str, tier: str) -> str:
+    return (
+        f'IF({{outage.drop_{tier}_at}}="",""," and list {letter} below "'
+        f'&ROUND(ROUND(100*{{outage.drop_{tier}_at}},6),0)&" %")'
+    )
+
+
+_DROPS = f"{_drops('A', 'convenience')}&{_drops('B', 'essential')}"
+_DEVICE = f'=IF({_DROPS}="","","The unit itself switches off "&MID({_DROPS},6,80)&".")'
+
+
+def _list(tier: str, title: str) -> Table:
+    """The loads of a tier in the order in which they are switched off."""
+    room = ROOM[tier]
+    key, count = f'"{tier} "&{{number}}', f"{{door.{tier}}}"
+    return Table(
+        f"card_{tier}",
+        title,
+        f"door_card.lists.{TIERS.index(tier)}",
+        (
+            Column(
+                "number",
+                "",
+                "number",
+                first=f'=IF({count}>0,1,"")',
+                formula=f'=IF({{number[-1]}}="","",IF({{number[-1]}}<{count},{{number[-1]}}+1,""))',
+                role="card number",
+                cells=3,
+            ),
+            Column(
+                "name",
+                "",
+                formula=f'=IF({{number}}="","",IF(AND({{number}}={room},{count}>{room}),'
+                f'"and "&({count}-{room - 1})&" more: see the Load sheet",INDEX({{switch.words}},MATCH({key},{{switch.key}},0))))',
+                role="card item",
+                cells=HALF - 3,
+            ),
+        ),
+        heads=False,
+        chained=True,
+        tall=_ROW,
+        gap=0,
+    )
+
+
+_ROW = 17.0
+"""Height of a line of a list [pt]."""
+
+
+def _clock(hour: str) -> str:
+    """A clock hour as it is written."""
+    minutes = f"MOD(ROUND(ROUND(60*{hour},6),0),1440)"
+    return f'TEXT(ROUNDDOWN({minutes}/60,0),"00")&":"&TEXT(MOD({minutes},60),"00")'
+
+
+def _window(of: str) -> str:
+    end = f"({{outage.{of}_from}}+{{outage.{of}_hours}})"
+    return f'from "&{_clock(f"{{outage.{of}_from}}")}&" to "&{_clock(end)}&"'
+
+
+_GENERATOR = (
+    '=IF({recharge.generator_w}<=0,"No generator is planned.",IF({outage.generator_hours}<=0,'
+    '"A generator is there; no hours are planned for it.",IF({outage.generator_hours}>=24,"Run it all day.",'
+    f'"Run it {_window("generator")} each day.")))'
+)
+_LITRES = "ROUND({shown.fuel_l},6)"
+_FUEL = (
+    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{outage.days}}=1,"the day",{_DAYS})&": "'
+    f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal)."))'
+)
+_OUTLET = (
+    '=IF({outage.mains_hours}<=0,"",IF({outage.mains_hours}>=24,"Plug the unit in wherever an outlet works.",'
+    f'"Plug the unit in {_window("mains")}."))'
+)
+_RIGHT = WIDE - HALF
+
+
+def _advice(name: str, title: str, *columns: Column) -> Table:
+    """Lines below each other, right of a list."""
+    return Table(
+        f"card_{name}",
+        title,
+        "door_card",
+        columns,
+        kind="across",
+        cells={"title": 0, "unit": 0, "record": HALF},
+        left=_RIGHT,
+        beside=True,
+        tall=_ROW,
+    )
+
+
+def _says(name: str, text: str) -> Column:
+    return Column(name, "", role="card item", standing=(text,))
+
+
+REFILL = _advice(
+    "refill",
+    "Generator and outlet",
+    Column("generator", "", formula=_GENERATOR, role="card strong"),
+    Column("fuel", "", formula=_FUEL, role="card item"),
+    _says("outdoors", "Outdoors only, 6 m (20 ft) from doors and windows."),
+    _says("cool", "Let it cool before you refuel."),
+    Column("outlet", "", formula=_OUTLET, role="card item"),
+)
+FOOD = _advice(
+    "food",
+    "Cold food without power",
+    Column("hours", "", role="card strong", standing=("Refrigerator 4 h, full freezer 48 h,",)),
+    _says("shut", "with doors shut; a half-full freezer 24 h."),
+    _says("discard", "Over 4 °C (40 °F) for 2 h: discard."),
+    Column("source", "", role="caption", standing=("USDA and FDA advice to consumers, from memory",)),
+)
+CALL = Table(
+    "card_calls",
+    "Call",
+    "door_card.contacts",
+    (
+        Column("usual", "", role="card call usual", standing=CALLS, cells=8),
+        Column("name", "", formula='=IF({calls.name[same]}="","",{calls.name[same]}&"")', role="card call", cells=9),
+        Column(
+            "number",
+            "",
+            formula='=IF({calls.number[same]}="","",{calls.number[same]}&"")',
+            role="card call",
+            cells=HALF - 17,
+        ),
+    ),
+    heads=False,
+    tall=_ROW,
+    left=_RIGHT,
+    beside=True,
+)
+
+
+TITLE = Table(
+    "card_title",
+    "",
+    "door_card",
+    (Column("text", "", role="card title", cells=WIDE, standing=("When the power is out",)),),
+    heads=False,
+    tall=34,
+    gap=0,
+)
+
+
+def card_sheet(days: int) -> Sheet:
+    """The card with room for so many days of outage; they may fall on one more from midnight to midnight."""
+    return Sheet(
+        "Card",
+        "Print it and hang it where everybody sees it.",
+        (
+            TITLE,
+            sentence(
+                "card_who",
+                "card who",
+                f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")})',
+                20,
+                path="door_card.who",
+            ),
+            sentence("card_purpose", "caption", _PURPOSE, 14, path="door_card.purpose"),
+            _heads(),
+            _letters(),
+            _days(days + 1),
+            sentence("card_start", "card strong", _START, 20, path="door_card.start"),
+            Words(
+                (
+                    "Below A: all of list A off until the next reading. Below B: list B too. "
+                    "Will it last a day longer? Read the line of the day before.",
+                ),
+                look="plain",
+            ),
+            sentence("card_device", "card item", _DEVICE, 15, path="door_card.device", gap=1),
+            _list("convenience", "A  Switch off first, in this order"),
+            REFILL,
+            _list("essential", "B  Only when it must be"),
+            CALL,
+            _list("critical", "Never off"),
+            FOOD,
+            Words(
+                (
+                    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or "
+                    "on the porch. Never charge a unit that is colder than 0 °C unless its maker allows it. If a critical load "
+                    "stops, go the second way that was planned for it.",
+                ),
+                look="caution",
+            ),
+        ),
+        narrow=WIDE,
+        portrait=True,
+        foot="Order of switching off: the largest use of a day first. Loads as on the Load sheet.",
+        zoom=120,
+    )
+
+
+CARD_WORKING = (DOOR, SWITCH)
