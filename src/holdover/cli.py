@@ -3,7 +3,7 @@
 import os
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -38,9 +38,7 @@ def _workbook_name(output: Path | None) -> Path | None:
 
 @app.callback()
 def _options(
-    version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
-    ] = False,
+    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print it.")] = False,
 ) -> None:
     """Options of every command."""
 
@@ -48,14 +46,18 @@ def _options(
 @app.command()
 def new(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
+    like: Annotated[
+        Literal["home", "stall", "vehicle", "clinic"],
+        typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
+    ] = "home",
     form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")] = False,
 ) -> None:
-    """Start a case folder from the starter case."""
+    """Start a case folder from a starter case, such as: holdover new my-stall --from stall."""
     from holdover.returned.starter import start_case
     from holdover.workbook.save import interruptible
 
     with interruptible():
-        report.started(folder, start_case(folder, form=form), form=form)
+        report.started(folder, start_case(folder, like, form=form), form=form)
 
 
 @app.command()
@@ -135,9 +137,7 @@ def extract(
 @app.command()
 def audit(
     workbook: WorkbookArgument,
-    against: Annotated[
-        Path | None, typer.Option("--against", metavar="CASE", help="The case that it was built from.")
-    ] = None,
+    against: Annotated[Path | None, typer.Option("--against", metavar="CASE", help="Case it was built from.")] = None,
     json: Json = False,
 ) -> None:
     """Say what was changed in a returned workbook, and whether its numbers hold."""

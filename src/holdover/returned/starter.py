@@ -1,4 +1,4 @@
-"""Starts a case folder from the starter case that ships with the program."""
+"""Starts a case folder from one of the starter cases that ship with the program."""
 
 from pathlib import Path
 from typing import Final
@@ -21,8 +21,8 @@ def template_folder() -> Path:
     return shipped if shipped.is_dir() else package.parent.parent / "templates"
 
 
-def start_case(folder: Path, *, form: bool) -> list[str]:
-    """Copy the starter case, and a survey form in place of its loads where one is wanted.
+def start_case(folder: Path, like: str = "home", *, form: bool) -> list[str]:
+    """Copy a starter case (home, stall, vehicle or clinic), and a survey form in place of its loads where one is wanted.
 
     Raises:
         NotWritten: the folder holds something already, or can't be made.
@@ -31,7 +31,7 @@ def start_case(folder: Path, *, form: bool) -> list[str]:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
             raise NotWritten(f"{folder} is there already, and not empty.", "name a new folder")
         folder.mkdir(parents=True, exist_ok=True)
-        files = {each.name: each.read_bytes() for each in sorted((template_folder() / "home").iterdir())}
+        files = {each.name: each.read_bytes() for each in sorted((template_folder() / like).iterdir())}
     except OSError as wrong:
         raise NotWritten(
             f"{folder} can't be made: {wrong.strerror}.", "choose a folder that you may write to"
