@@ -143,7 +143,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
     "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5, "text_wrap": True, "indent": 1},
     "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
-    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True},
+    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
+    "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
     "result": {**BARE, "font_color": GREY},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
@@ -178,9 +179,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "page strong": {**BARE, "font_size": 12, "bold": True},
     "paper title": {**BARE, "font_size": 22, "bold": True, "font_color": TEAL},
     "plain": BARE,
-    "plain left": {**BARE, "align": "left"},
+    "row left": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "left"},
     "plain right": {**BARE, "align": "right"},
-    "plain wrapped": {**BARE, "text_wrap": True},
     "page warning": {**BARE, "font_color": BAD[0], "bold": True, "text_wrap": True},
     "paper head": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK},
     "paper head right": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK, "align": "right"},
@@ -204,7 +204,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "card a": {**BARE, **UNDERLINED, "font_size": 20, "bold": True, "align": "center"},
     "card b": {**BARE, **UNDERLINED, "font_size": 13, "align": "center"},
 }
-"""Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
+"""Kinds of result. `quiet` is arithmetic on the way; its zeros are left out, as those of a `row quiet` are."""
 
 ROW: Final = 13.5
 """Height of a row of one line [pt]."""
@@ -215,6 +215,10 @@ PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""
+NARROW_ROOM: Final = 1.7
+"""Characters that a narrow column adds to a cell over several of them; its width in characters tells less."""
+HEAD_LINE: Final = 10.5
+"""Height of a line of a heading of a composed page [pt]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
@@ -222,6 +226,8 @@ BANNERS: Final = ("banner", "line")
 BANNER_COLUMNS: Final = 7
 STRONG: Final = ("total", "verdict", "head", "banner")
 """Roles whose titles are bold."""
+RULED: Final = ("paper row",)
+"""Roles of cells that get a line below where something stands in them."""
 
 
 def is_free_text(column: Column) -> bool:
@@ -232,7 +238,10 @@ def is_free_text(column: Column) -> bool:
 COMPOSED: Final[dict[str, dict[str, Any]]] = {
     "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
     "head": {**BASE, "font_size": 8.5, "font_color": GREY, "text_wrap": True},
+    "unit": {**BASE, "font_size": 8, "font_color": GREY},
+    "group": {**BASE, "font_size": 8.5, "font_color": TEAL, "bottom": 1, "bottom_color": HAIR},
     "label": BASE,
+    "label unit": {**BASE, "font_size": 8, "font_color": GREY, "indent": 1},
     "asked": BASE,
 }
 """Looks of the same texts on a composed page."""
@@ -241,8 +250,8 @@ COMPOSED: Final[dict[str, dict[str, Any]]] = {
 def label_style(kind: str, column: Column | None, *, composed: bool = False) -> dict[str, Any]:
     """Properties of a label's format, by its kind and the role of what it stands beside."""
     if composed and kind in COMPOSED:
-        right = kind == "head" and column is not None and column.unit != ""
-        words = kind == "head" and column is not None and column.role == "row words"
+        right = kind in ("head", "unit") and column is not None and column.unit != ""
+        words = kind == "head" and column is not None and column.role in ("row words", "row verdict")
         return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
@@ -268,7 +277,7 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     if column.field is not None and is_whole(column.field):
         number = "0"
     if number and "num_format" not in style:
-        style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
+        style["num_format"] = f"{number};-{number};;@" if column.role.endswith("quiet") else number
     if typed:
         style |= INPUT
     if part == "usual":

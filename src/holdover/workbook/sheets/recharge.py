@@ -11,7 +11,7 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 NARROW = 98
 """Narrow columns of the page."""
-_FORM = {"title": 15, "set": 5, "usual": 0, "used": 5, "unit": 4, "note": 0}
+_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 3, "note": 0}
 
 SUN = Table(
     "sun",
@@ -22,9 +22,9 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "set": 9, "used": 9},
+    cells={**_FORM, "title": 13, "set": 9, "used": 9, "unit": 3},
 )
-ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=39, beside=True)
+ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=36, beside=True)
 RECHARGE = Table(
     "recharge",
     "Charging that is not the sun",
@@ -32,7 +32,7 @@ RECHARGE = Table(
     asked(Recharge),
     kind="form",
     cells=_FORM,
-    left=70,
+    left=69,
     beside=True,
 )
 
@@ -72,6 +72,18 @@ REFILLED = Table(
             f'"No solar modules are planned.",{{solar.name}}&": "&{_of("words", "strings")}&"."))',
             role="hero",
         ),
+    ),
+    kind="across",
+    cells={"title": 0, "unit": 0, "record": NARROW},
+    gap=0,
+    tall=27,
+)
+
+REFILLED_LEAD = Table(
+    "refilled_lead",
+    "",
+    "solar",
+    (
         Column(
             "lead",
             "",
@@ -83,6 +95,8 @@ REFILLED = Table(
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
+    gap=1,
+    tall=32,
 )
 
 MONTHS = Table(
@@ -144,9 +158,9 @@ REFILL = Table(
     "Every candidate, filled from reserve to full",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=12, role="row"),
         Column(
-            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=23, role="row words"
+            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=26, role="row words"
         ),
         Column(
             "cold_v",
@@ -155,7 +169,7 @@ REFILL = Table(
             path="strings.cold_v",
             formula="={strings.cold_v[same]}",
             cells=6,
-            role="row",
+            role="row quiet",
             note="Open circuit on the coldest morning, with its margin.",
         ),
         Column(
@@ -165,7 +179,7 @@ REFILL = Table(
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
             cells=7,
-            role="row",
+            role="row quiet",
         ),
         _refill(
             "refill_days_on",
@@ -187,7 +201,7 @@ REFILL = Table(
             "h",
             f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
-            cells=8,
+            cells=7,
             note="At full power to the end; the last tenth takes longer in life.",
         ),
         _refill(
@@ -203,7 +217,7 @@ REFILL = Table(
             "h",
             f"={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"
             'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
-            cells=8,
+            cells=7,
         ),
         _refill(
             "generator_fuel_l",
@@ -228,6 +242,7 @@ SOLAR_SHEET = Sheet(
     "",
     (
         REFILLED,
+        REFILLED_LEAD,
         Chart(
             "Harvest of a mean day against what all loads take, candidate followed",
             "column",
@@ -237,7 +252,7 @@ SOLAR_SHEET = Sheet(
             ),
             names=("months", "name"),
             y_title="Wh a day",
-            rows=15,
+            rows=17,
             cells=36,
         ),
         MONTHS,
