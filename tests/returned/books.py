@@ -16,7 +16,7 @@ from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery,
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import Table, Value
+from holdover.workbook.grid import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
@@ -133,13 +133,20 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
     found = []
     for sheet in sheets_for(slots):
         tables = [
-            replace(block, columns=tuple(replace(c, note="") for c in block.columns if c.field is not None), spans=())
+            replace(
+                block, columns=tuple(map(_bare, (c for c in block.columns if c.field is not None or c.slot))), spans=()
+            )
             for block in sheet.blocks
-            if isinstance(block, Table) and any(c.section for c in block.columns)
+            if isinstance(block, Table) and any(c.section or c.slot for c in block.columns)
         ]
         if tables:
             found.append(replace(sheet, blocks=tuple(tables), freeze=""))
     return (*found, LISTS_SHEET)
+
+
+def _bare(column: Column) -> Column:
+    """A column without its note, and without a formula, which may name what is not there."""
+    return replace(column, note="", formula="", first="")
 
 
 def thin(case: Case, slots: Slots) -> bytes:
@@ -159,7 +166,7 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
             value = getattr(rows, spot.field) if spot.field in rows.model_fields_set else None
         elif spot.record < len(rows):
             value = getattr(rows[spot.record], spot.field)
-        cell = book[grid.places[spot.table.name].sheet].cell(spot.row + 1, spot.col + 1)
+        cell = book[spot.home].cell(spot.row + 1, spot.col + 1)
         cell.value = None if value == "" else value
         if isinstance(value, str) and value:
             cell.data_type = "s"  # openpyxl takes =SUM(A1) for a formula

@@ -16,7 +16,7 @@ from holdover.reading.entries import Entry, Reading, Row, is_empty
 from holdover.reading.folder import Read, read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
-from holdover.returned.inputs import check_points, fields_of, look_about, require
+from holdover.returned.inputs import check_points, fields_of, look_about, look_elsewhere, require
 from holdover.workbook.grid import Column, Grid, Table, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
@@ -66,6 +66,8 @@ class Spot:
     column: Column
     row: int
     col: int
+    home: str
+    """The sheet on which it stands, by the name it was written under: a setting may be typed on another than its form's."""
     counted: int = 0
     """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
 
@@ -135,8 +137,11 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
             if column.section is None:
                 continue
             part, field = PARTS[column.section], column.name
+            home = grid.home_of(table, column, "set" if table.kind == "form" else "")
+            if isinstance(grid, FoundGrid) and not grid.sheets[home]:
+                continue
             if table.kind == "form":
-                yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
+                yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"), home)
                 continue
             stand = {grid.at(table, column.name, i): i for i in range(grid.places[table.name].count)}
             here = {at: i for at, i in stand.items() if min(at) >= 0}
@@ -144,7 +149,7 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
                 row, col = next(iter(here))
                 here |= {((line, col) if table.kind == "down" else (row, line)): ADDED for line in added}
             for i, at in enumerate(sorted(here)):
-                yield Spot(part, field, i, table, column, *at, counted=here[at])
+                yield Spot(part, field, i, table, column, *at, home, counted=here[at])
 
 
 def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
@@ -205,7 +210,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(c.section for c in table.columns)]
+    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
     here = [table for table in tables if grid.sheet_of(table)]
     for table in tables:
         if table not in here:
@@ -215,6 +220,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
     spots = list(spots_of(grid, here))
     rows = _rows(spots, grid, look, file, grid.sheets)
     look_about(grid, here, look, file, reading)
+    look_elsewhere(grid, here, look, file, reading)
     case = _case_of(rows, reading)
     if reading.findings.errors:
         return None
@@ -248,7 +254,7 @@ def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapp
     """What is typed, as rows of the case: one a form, and the records without the blank ones at their end."""
     rows: dict[tuple[str, int], Row] = {}
     for spot in spots:
-        was = grid.places[spot.table.name].sheet
+        was = spot.home
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
         cell = look(was, spot.row, spot.col) if spot.cell else None
@@ -307,12 +313,12 @@ def _case_of(rows: list[Row], reading: Reading) -> Case:
 def _report_gone(table: Table, grid: Grid, file: str, reading: Reading) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
-    first = next(column for column in table.columns if column.section)
+    first = next(column for column in table.columns if column.section or column.slot)
     reading.report(
         "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
-        table=table.title,
-        name=input_name(table, first),
+        table=table.title.strip() or sheet,
+        name=f"set_{first.slot.replace('.', '_')}" if first.slot else input_name(table, first),
         sheet=sheet,
     )
 

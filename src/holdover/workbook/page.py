@@ -313,10 +313,15 @@ class Page:
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
             if slot:
                 here = edge + table.before("set")
-                yield Label("elsewhere", f"on {self.grid.places[slot[0].name].sheet}", at, here, here, column)
+                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, here, here, column)
             if form and table.cells.get("note", 1):
                 last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, remark, last, column)
+
+
+def elsewhere(grid: Grid, table: Table) -> str:
+    """What stands in a form in place of a setting that is typed in another table."""
+    return f"on {grid.places[table.name].sheet}"
 
 
 def shown_unit(column: Column) -> str:
