@@ -31,9 +31,13 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorDay:
-    """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on."""
+    """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on.
+
+    `date` stands where its date is written in by hand.
+    """
 
     number: int | str
+    date: str
     convenience: tuple[float | str, ...]
     essential: tuple[float | str, ...]
 
@@ -187,8 +191,10 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
     def shares(of: str) -> tuple[float | str, ...]:
         return tuple(_percent(told[t], of) if t in told else "" for t in times)
 
+    there = 24 * (number - 1) < outage.starts_at + 24 * outage.days
     return DoorDay(
-        number=number if 24 * (number - 1) < outage.starts_at + 24 * outage.days else "",
+        number=number if there else "",
+        date="date" if there else "",
         convenience=shares("convenience_share"),
         essential=shares("essential_share"),
     )

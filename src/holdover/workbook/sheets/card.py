@@ -25,7 +25,7 @@ SWITCH = Table(
             '&IF({load.place[same]}="","",", "&{load.place[same]})',
             width=40,
         ),
-        Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({line.energy_wh[same]},6)", role="quiet"),
+        Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({load.energy_wh[same]},6)", role="quiet"),
         Column(
             "key",
             "Tier and place in it",
@@ -136,7 +136,7 @@ def _letters() -> Table:
 
 def _days(count: int) -> Table:
     """A line a day; a reading before the power goes, or after it is back, is blank."""
-    date = Column("date", "", role="card date", cells=_DAY - 7, standing=("date",) * count)
+    date = Column("date", "", formula='=IF({number}="","","date")', role="card date", cells=_DAY - 7)
     number = Column(
         "number",
         "Day",
@@ -368,6 +368,7 @@ def card_sheet(days: int) -> Sheet:
                     "Will it last a day longer? Read the line of the day before.",
                 ),
                 look="plain",
+                cells=WIDE,
             ),
             sentence("card_device", "card item", _DEVICE, 15, path="door_card.device", gap=1),
             _list("convenience", "A  Switch off first, in this order"),
@@ -383,6 +384,7 @@ def card_sheet(days: int) -> Sheet:
                     "stops, go the second way that was planned for it.",
                 ),
                 look="caution",
+                cells=WIDE,
             ),
         ),
         narrow=WIDE,

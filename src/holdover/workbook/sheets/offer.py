@@ -209,7 +209,6 @@ FOR = Table(
     (
         Column("made_for", "For", formula=_joined("about.client", "about.place", by=", "), role="plain"),
         Column("what", "About", formula=_WHAT, role="plain"),
-        Column("so_that", "So that", formula=_SO_THAT, role="plain wrapped"),
     ),
     kind="across",
     cells={"title": 5, "unit": 0, "record": 32},
@@ -236,6 +235,16 @@ DATED = Table(
     tall=16,
     left=39,
     beside=True,
+    gap=0,
+)
+SO_THAT = Table(
+    "paper_so_that",
+    "",
+    "quotation",
+    (Column("so_that", "So that", formula=_SO_THAT, role="plain"),),
+    kind="across",
+    cells={"title": 5, "unit": 0, "record": WIDE - 5},
+    tall=16,
 )
 WARNING = sentence("paper_warning", "page warning", _WARNING, 26, path="quotation.warning")
 _COLUMNS = (2, 30, 7, 5, 6, 6)
@@ -365,9 +374,7 @@ def _terms(name: str, title: str, columns: tuple[Column, ...], *, left: int = 0,
 
 
 def _term(name: str, of: str, cells: int) -> Column:
-    return Column(
-        name, "", formula=f'=IF({{terms.{of}[same]}}="","",{{terms.{of}[same]}}&"")', role="plain", cells=cells
-    )
+    return Column(name, "", formula=f'=IF({{terms.{of}[same]}}="","",{{terms.{of}[same]}}&"")', role="row", cells=cells)
 
 
 _RIGHT = WIDE - HALF
@@ -382,7 +389,7 @@ PAYMENT = _terms(
             "",
             "whole share",
             formula='=IF({terms.paid_share[same]}="","",{terms.paid_share[same]})',
-            role="plain left",
+            role="row left",
             cells=4,
         ),
         _term("when", "paid_when", HALF - 11),
@@ -391,7 +398,7 @@ PAYMENT = _terms(
             "",
             "money",
             formula=f'=IF(OR({{share}}="",ISTEXT({{sums.total}})),"",{_cents("{share}*{sums.total}")})',
-            role="plain",
+            role="row",
             cells=7,
         ),
     ),
@@ -424,6 +431,7 @@ OFFER_SHEET = Sheet(
         TITLE,
         FOR,
         DATED,
+        SO_THAT,
         WARNING,
         HEADS,
         PAPER,
@@ -442,6 +450,7 @@ OFFER_SHEET = Sheet(
                 "a transfer switch or interlock installed by a licensed electrician. Local codes come first.",
             ),
             look="small",
+            cells=WIDE,
         ),
     ),
     narrow=WIDE,
