@@ -423,7 +423,7 @@ LEAD = Table(
             'candidate carries the loads alone.","Loads and drive together need "'
             f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
             f"&{_says(_of('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
-            f'&{_of("trip.reaches_with_loads")}&".")))',
+            f'&{_of("trip.reaches_with_loads")}&"."))',
             role="lead",
         ),
     ),
