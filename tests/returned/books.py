@@ -12,7 +12,22 @@ from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
 from holdover.advice.settings import MODULE
-from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
+from holdover.case.schema import (
+    FORMS,
+    RECORDS,
+    Call,
+    Candidate,
+    Case,
+    Day,
+    Delivery,
+    Item,
+    Load,
+    Month,
+    Point,
+    Section,
+    Term,
+    is_blank,
+)
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for
@@ -48,6 +63,9 @@ def job(seed: int) -> Case:
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=(*(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, 5))), Day(sky=0.5)),
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),
+        items=tuple(drawn(Item, rng, fill=0.7) for _ in range(rng.randint(0, 3))),
+        terms=tuple(drawn(Term, rng, fill=0.6) for _ in range(rng.randint(0, 3))),
+        calls=tuple(drawn(Call, rng, fill=0.6) for _ in range(rng.randint(0, 3))),
         **forms,
     )
 

@@ -123,7 +123,7 @@ def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int]
         return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
 
     spots = list(spots_of(grid, tables))
-    case = _case_of(_rows(spots, grid, look, "", {}), reading)
+    case = _case_of(_rows(spots, look, "", {}), reading)
     if reading.findings.errors:
         raise ValueError(render(reading.findings.errors))
     return case
@@ -218,7 +218,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, reading: Rea
         elif _is_too_long(table, grid, file, reading):
             return None
     spots = list(spots_of(grid, here))
-    rows = _rows(spots, grid, look, file, grid.sheets)
+    rows = _rows(spots, look, file, grid.sheets)
     look_about(grid, here, look, file, reading)
     look_elsewhere(grid, here, look, file, reading)
     case = _case_of(rows, reading)
@@ -250,7 +250,7 @@ def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...
     return tuple(found.get(i, blank) for i in range(max(found, default=ADDED) + 1)) if found else rows
 
 
-def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
+def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
     """What is typed, as rows of the case: one a form, and the records without the blank ones at their end."""
     rows: dict[tuple[str, int], Row] = {}
     for spot in spots:
