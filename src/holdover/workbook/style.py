@@ -31,10 +31,12 @@ VERDICTS: Final = {
     "OK": GOOD,
     "fits": GOOD,
     "allowed": GOOD,
+    "UNDER": BAD,
     "SHORT": BAD,
     "falls short": BAD,
     "too high in the cold": BAD,
     "LOOK": LOOK,
+    "CHECK": LOOK,
 }
 """Words of a verdict, with ink and fill; the word is there without the colour."""
 
@@ -133,6 +135,17 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "ask": {"font_color": LOOK[0], "text_wrap": True, "align": "left"},
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
+    # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
+    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
+    "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
+    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
+    "group word": {**BARE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left", "indent": 1},
+    "row rank": {**BARE, "font_color": GREY, "align": "left", "indent": 1},
+    "row label": {**BARE, "font_color": GREY, "align": "right"},
+    "column name": {**BARE, "bold": True, "align": "left", "indent": 1, "text_wrap": True},
+    "row packs": {**BARE, "bottom": 2, "bottom_color": INK, "align": "left", "indent": 1},
+    "said": {**BARE, "font_size": 8.5, "text_wrap": True, "valign": "top", "align": "left", "indent": 1},
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
