@@ -81,13 +81,13 @@ DOOR = Table(
 
 # The page
 
-_DAYS = '{outage.days}&" days"'
+_DAYS = '{plan.days}&" days"'
 _BEGINS = 'TEXT({outage.starts_at},"00")&":00"'
 _PURPOSE = (
-    f'="For an outage of "&IF({{outage.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
+    f'="For an outage of "&IF({{plan.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
     '&IF({about.prepared_by}="",""," "&{about.prepared_by})&IF({about.date}="",""," "&{about.date})'
 )
-_FULL = of_shown("held.full_wh")
+_FULL = "{supplied.full_wh}"
 
 
 def _at(n: int) -> str:
@@ -100,7 +100,7 @@ def _share(n: int, tier: str) -> str:
     found = f"INDEX({{hold.{tier}_share}},MATCH({_at(n)},{{hold.t}},0))"
     return (
         f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}=""),"",'
-        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{outage.days}},{_FULL}<=0),"",'
+        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{plan.days}},{_FULL}<=0),"",'
         f"IF(ISTEXT({found}),{found},ROUND(100*{found},0))))"
     )
 
@@ -142,7 +142,7 @@ def _days(count: int) -> Table:
         "Day",
         "day",
         first="=1",
-        formula='=IF({number[-1]}="","",IF(24*{number[-1]}<{outage.starts_at}+24*{outage.days},{number[-1]}+1,""))',
+        formula='=IF({number[-1]}="","",IF(24*{number[-1]}<{outage.starts_at}+24*{plan.days},{number[-1]}+1,""))',
         role="card day",
         cells=7,
     )
@@ -264,7 +264,7 @@ _GENERATOR = (
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
 _FUEL = (
-    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{outage.days}}=1,"the day",{_DAYS})&": "'
+    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": "'
     f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal)."))'
 )
 _OUTLET = (
