@@ -583,9 +583,14 @@ HANDED = Table(
 )
 
 
-def _outcome(row: int) -> str:
+def _of_trial(name: str, column: str) -> str:
+    """What a what-if of a name comes to."""
+    return f'INDEX({{trials.{column}}},MATCH("{name}",{{trials.name}},0))'
+
+
+def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
-    kept, until = f"INDEX({{trials.kept}},{row})", f"INDEX({{trials.until_h}},{row})"
+    kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
     return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{_clock(until)})'
 
 
@@ -602,19 +607,19 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF(INDEX({{trials.packs}},8)<={_of_shown("fit.packs")},"It takes no more packs.",'
+                f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({_of_shown("candidate.pack_price")}="",""," for "&{_whole(_of_shown("candidate.pack_price"))}'
-                f'&" before tax")&": "&{_outcome(8)}&".")'
+                f'&" before tax")&": "&{_outcome("A pack more")}&".")'
             ),
             role="line plain",
         ),
         Column(
             "generator_more",
             "",
-            formula=_unless_none_listed(f'"Generator two hours a day longer: "&{_outcome(11)}&"."'),
+            formula=_unless_none_listed(f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'),
             role="line plain",
         ),
-        Column("dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome(10)}&"."'), role="line plain"),
+        Column("dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"),
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},
