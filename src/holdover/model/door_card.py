@@ -191,7 +191,8 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
     def shares(of: str) -> tuple[float | str, ...]:
         return tuple(_percent(told[t], of) if t in told else "" for t in times)
 
-    there = 24 * (number - 1) < outage.starts_at + 24 * outage.days
+    first = 24 * (number - 1) + int(clocks[0])
+    there = number == 1 or first < outage.starts_at + 24 * outage.days
     return DoorDay(
         number=number if there else "",
         date="date" if there else "",

@@ -123,7 +123,6 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
 BARE: Final = {"border": 0, "indent": 0}
 HAIR: Final = "#E1E6E9"
 BAND: Final[dict[str, Any]] = {"bg_color": INK, "font_color": "#FFFFFF", "bold": True}
-UNDERLINED: Final[dict[str, Any]] = {"bottom": 1, "bottom_color": INK}
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -208,14 +207,15 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
     "card call": {**BARE, "font_size": 12, "bottom": 1, "bottom_color": INK, "shrink": True},
     "card call usual": {**BARE, "font_size": 10, "font_color": GREY, "bottom": 1, "bottom_color": INK},
+    "card never": {**BARE, **BAND, "font_size": 12, "text_wrap": True, "indent": 1},
     "card band": {**BARE, **BAND, "font_size": 14, "indent": 1},
     "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},
     "card clock": {**BARE, **BAND, "font_size": 14, "align": "center"},
     "card letter": {**BARE, **BAND, "font_size": 10, "align": "center", "valign": "top"},
-    "card day": {**BARE, **UNDERLINED, "font_size": 15, "bold": True, "align": "left", "indent": 1},
-    "card date": {**BARE, **UNDERLINED, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
-    "card a": {**BARE, **UNDERLINED, "font_size": 20, "bold": True, "align": "center"},
-    "card b": {**BARE, **UNDERLINED, "font_size": 13, "align": "center"},
+    "card day": {**BARE, "font_size": 15, "bold": True, "align": "left", "indent": 1},
+    "card date": {**BARE, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
+    "card a": {**BARE, "font_size": 20, "bold": True, "align": "center"},
+    "card b": {**BARE, "font_size": 13, "align": "center"},
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out, as those of a `row quiet` are."""
 
@@ -239,8 +239,8 @@ BANNERS: Final = ("banner", "line")
 BANNER_COLUMNS: Final = 7
 STRONG: Final = ("total", "verdict", "head", "banner")
 """Roles whose titles are bold."""
-RULED: Final = ("paper row",)
-"""Roles of cells that get a line below where something stands in them."""
+RULED: Final = {"paper row": HAIR} | dict.fromkeys(("card day", "card date", "card a", "card b"), INK)
+"""Roles of cells that get a line below, of such a colour, while something stands in their record's first cell."""
 
 
 def is_free_text(column: Column) -> bool:
@@ -251,10 +251,10 @@ def is_free_text(column: Column) -> bool:
 COMPOSED: Final[dict[str, dict[str, Any]]] = {
     "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
     "head": {**BASE, "font_size": 8.5, "font_color": GREY, "text_wrap": True},
-    "unit": {**BASE, "font_size": 8, "font_color": GREY},
+    "unit": {**BASE, "font_size": 8.5, "font_color": GREY},
     "group": {**BASE, "font_size": 8.5, "font_color": TEAL, "bottom": 1, "bottom_color": HAIR},
     "label": BASE,
-    "label unit": {**BASE, "font_size": 8, "font_color": GREY, "indent": 1},
+    "label unit": {**BASE, "font_size": 8.5, "font_color": GREY, "indent": 1},
     "asked": BASE,
 }
 """Looks of the same texts on a composed page."""

@@ -232,7 +232,6 @@ class _Writer:
 
     def _one_page(self, page: Page, ws: Any) -> None:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
-        last = max(page.footprint())
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
         ws.set_paper(self.paper)
@@ -242,7 +241,7 @@ class _Writer:
         ws.fit_to_pages(1, 1)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
-            _done(ws.print_area(0, page.left, last, page.sheet.narrow), page.sheet.name)
+            _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
         ws.set_zoom(page.sheet.zoom)
         ws.set_tab_color(style.TEAL)
 
@@ -415,8 +414,11 @@ class _Writer:
                 }
                 _done(ws.conditional_format(*first, *last, rule), column.name)
             if column.role in style.RULED:
-                shape = self.format({"bottom": 1, "bottom_color": style.HAIR})
-                _done(ws.conditional_format(*first, *last, {"type": "no_blanks", "format": shape}), column.name)
+                row, col = self.grid.at(table, table.columns[0].name, 0)
+                shape = self.format({"bottom": 1, "bottom_color": style.RULED[column.role]})
+                filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
+                reach = (*first, last[0], last[1] + column.cells - 1)
+                _done(ws.conditional_format(*reach, filled), column.name)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():
                     rule = {

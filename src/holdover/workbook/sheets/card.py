@@ -3,7 +3,7 @@
 from holdover.model.demand import TIERS
 from holdover.model.door_card import CALLS, GALLON_L, ROOM
 from holdover.workbook.grid import Column, Table
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
 
 READINGS = range(1, 5)
@@ -142,7 +142,7 @@ def _days(count: int) -> Table:
         "Day",
         "day",
         first="=1",
-        formula='=IF({number[-1]}="","",IF(24*{number[-1]}<{outage.starts_at}+24*{plan.days},{number[-1]}+1,""))',
+        formula='=IF({number[-1]}="","",IF(24*{number[-1]}+{door.clock_1}<{outage.starts_at}+24*{plan.days},{number[-1]}+1,""))',
         role="card day",
         cells=7,
     )
@@ -238,7 +238,6 @@ def _list(tier: str, title: str) -> Table:
         heads=False,
         chained=True,
         tall=_ROW,
-        gap=0,
     )
 
 
@@ -298,7 +297,7 @@ REFILL = _advice(
     "Generator and outlet",
     Column("generator", "", formula=_GENERATOR, role="card strong"),
     Column("fuel", "", formula=_FUEL, role="card item"),
-    _says("outdoors", "Outdoors only, 6 m (20 ft) from doors and windows."),
+    _says("outdoors", "Outdoors, 6 m (20 ft) from doors, windows."),
     _says("cool", "Let it cool before you refuel."),
     Column("outlet", "", formula=_OUTLET, role="card item"),
 )
@@ -315,8 +314,8 @@ CALL = Table(
     "Call",
     "door_card.contacts",
     (
-        Column("usual", "", role="card call usual", standing=CALLS, cells=8),
-        Column("name", "", formula='=IF({calls.name[same]}="","",{calls.name[same]}&"")', role="card call", cells=9),
+        Column("usual", "", role="card call usual", standing=CALLS, cells=9),
+        Column("name", "", formula='=IF({calls.name[same]}="","",{calls.name[same]}&"")', role="card call", cells=8),
         Column(
             "number",
             "",
@@ -332,14 +331,16 @@ CALL = Table(
 )
 
 
-TITLE = Table(
-    "card_title",
-    "",
-    "door_card",
-    (Column("text", "", role="card title", cells=WIDE, standing=("When the power is out",)),),
-    heads=False,
-    tall=34,
-    gap=0,
+def _standing(name: str, role: str, text: str, tall: float) -> Table:
+    """A sentence that stands as it is."""
+    column = Column("text", "", role=role, cells=WIDE, standing=(text,))
+    return Table(name, "", "door_card", (column,), heads=False, tall=tall, gap=0)
+
+
+_NEVER = (
+    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch. "
+    "Never charge a unit colder than 0 °C unless its maker allows it. If a critical load stops, go the second way that was "
+    "planned for it."
 )
 
 
@@ -349,7 +350,7 @@ def card_sheet(days: int) -> Sheet:
         "Card",
         "Print it and hang it where everybody sees it.",
         (
-            TITLE,
+            _standing("card_title", "card title", "When the power is out", 34),
             sentence(
                 "card_who",
                 "card who",
@@ -362,14 +363,10 @@ def card_sheet(days: int) -> Sheet:
             _letters(),
             _days(days + 1),
             sentence("card_start", "card strong", _START, 20, path="door_card.start"),
-            Words(
-                (
-                    "Below A: all of list A off until the next reading. Below B: list B too. "
-                    "Will it last a day longer? Read the line of the day before.",
-                ),
-                look="plain",
-                cells=WIDE,
+            _standing(
+                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
             ),
+            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 17),
             sentence("card_device", "card item", _DEVICE, 15, path="door_card.device", gap=1),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,
@@ -377,15 +374,7 @@ def card_sheet(days: int) -> Sheet:
             CALL,
             _list("critical", "Never off"),
             FOOD,
-            Words(
-                (
-                    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or "
-                    "on the porch. Never charge a unit that is colder than 0 °C unless its maker allows it. If a critical load "
-                    "stops, go the second way that was planned for it.",
-                ),
-                look="caution",
-                cells=WIDE,
-            ),
+            _standing("card_never", "card never", _NEVER, 50),
         ),
         narrow=WIDE,
         portrait=True,

@@ -314,15 +314,16 @@ NOTES = Table(
         Column(
             "rates",
             "",
-            formula=f'="Discount "&{_percent("{money.discount_share}")}&" on unit and packs; tax "&{_percent("{money.tax_share}")}&" on everything after it."',
+            formula=f'="Discount "&{_percent("{money.discount_share}")}&" on unit and packs; tax "'
+            f'&{_percent("{money.tax_share}")}&" on everything after it."',
             role="caption",
         ),
-        Column("first_page", "", formula=_FIRST_PAGE, role="caption"),
     ),
     kind="across",
-    cells={"title": 0, "unit": 0, "record": 30},
+    cells={"title": 0, "unit": 0, "record": 33},
     gap=0,
 )
+FIRST_PAGE = sentence("paper_first_page", "caption", _FIRST_PAGE, 14, path="quotation.first_page", gap=1)
 
 
 def _after(formula: str) -> str:
@@ -355,6 +356,8 @@ SUMS = Table(
     ),
     kind="across",
     cells={"title": 8, "unit": 0, "record": 12},
+    tall=18,
+    gap=0,
     left=WIDE - 20,
     beside=True,
 )
@@ -437,6 +440,7 @@ OFFER_SHEET = Sheet(
         PAPER,
         NOTES,
         SUMS,
+        FIRST_PAGE,
         INCLUDED,
         EXCLUDED,
         PAYMENT,
