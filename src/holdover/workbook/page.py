@@ -134,6 +134,7 @@ class Sheet:
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
     foot: str = ""  # what stands at the foot of a composed page
+    screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
@@ -218,6 +219,14 @@ class Page:
         """What stands below its name."""
         cut = self.sheet.working and self.on_paper < len(self.widths)
         return self.sheet.title + (" On paper stand its first columns." if cut else "")
+
+    @property
+    def last_on_paper(self) -> int:
+        """The last row of a composed page that is printed, from 0."""
+        if not self.sheet.screen:
+            return max(self.footprint())
+        table = self.grid.tables[self.sheet.screen]
+        return self.grid.places[table.name].top - heading_rows(table) - title_rows(table) - 1
 
     def last_column(self, table: Table) -> int:
         """The rightmost column that a table uses, from 0."""

@@ -9,7 +9,7 @@ from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-NARROW = 109
+NARROW = 78
 """Narrow columns of the page."""
 
 VEHICLE = Table(
@@ -84,7 +84,7 @@ DRIVE = Table(
         Column("charging_h", "Charging takes", "h", formula="={needed_outlet_wh}/{charger_w}"),
     ),
     kind="across",
-    cells={"title": 11, "unit": 4, "record": 5},
+    cells={"title": 12, "unit": 6, "record": 6},
     left=33,
     beside=True,
 )
@@ -129,33 +129,11 @@ TRIP = Table(
     "What each candidate does for it",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=8, role="row"),
         *group(
             "With the packs it gets, and nothing else on",
             Column(
                 "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=3
-            ),
-            Column(
-                "told",
-                "Arrives",
-                path="arrival.told",
-                formula=f'=IF({{vehicle.distance}}<=0,"",{_cut("{range_own_held}")}&" of "'
-                '&ROUND(ROUND({vehicle.distance},6),1)&IF({vehicle.distance_unit}="mi"," miles"," km")'
-                "&IF(AND(ROUND({range_own_held}-{vehicle.distance},6)>=0,ROUND({range_own_held}-{drive.wanted},6)<0),"
-                '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)",""))',
-                role="row words",
-                cells=15,
-                note="No margin is in it: the margin is on the distance.",
-            ),
-            Column(
-                "wanted",
-                "Wanted",
-                "km or mi",
-                path="/vehicle.wanted",
-                formula="={drive.wanted}",
-                role="row",
-                cells=5,
-                note="The distance with its margin.",
             ),
             _arrival(
                 "range_own",
@@ -166,14 +144,15 @@ TRIP = Table(
             ),
             _arrival(
                 "nameplate_own",
-                "Nameplate promises",
+                "Nameplate",
                 "km or mi",
                 f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_OWN}",
+                5,
                 note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
             ),
             _arrival(
                 "lost_share",
-                "Lost on the way",
+                "Lost",
                 "share",
                 "=IF({nameplate_own_held}>0,1-{range_own_held}/{nameplate_own_held},0)",
                 4,
@@ -184,7 +163,7 @@ TRIP = Table(
                 "km or mi",
                 "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
                 f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
-                5,
+                4,
                 note="What arrives when the loads have theirs first.",
             ),
         ),
@@ -198,7 +177,7 @@ TRIP = Table(
                 formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
                 "+{storage.idle_w[same]}*{drive.charging_h}",
                 role="row",
-                cells=6,
+                cells=5,
             ),
             Column(
                 "packs_needed",
@@ -216,7 +195,7 @@ TRIP = Table(
                 path="vehicle.reaches",
                 formula=_within("{packs_needed}"),
                 role="row verdict",
-                cells=6,
+                cells=5,
             ),
         ),
         *group(
@@ -229,7 +208,7 @@ TRIP = Table(
                 formula='=IF({sizing.basis}<>"planned outage",{storage.needed_wh[same]},'
                 'IF(ISTEXT({promise.full_needed_wh[same]}),"never",(1-{sizing.reserve})*{promise.full_needed_wh[same]}))',
                 role="row",
-                cells=6,
+                cells=5,
                 note="Usable storage that the loads need.",
             ),
             Column(
@@ -239,7 +218,7 @@ TRIP = Table(
                 path="vehicle.needed_with_loads_wh",
                 formula='=IF(ISTEXT({loads_wh}),"never",{loads_wh}+{storage_needed_wh})',
                 role="row",
-                cells=6,
+                cells=5,
                 note="The sum: no refill is counted on to make up for the drive.",
             ),
             Column(
@@ -257,7 +236,7 @@ TRIP = Table(
                 path="vehicle.reaches_with_loads",
                 formula=_within("{packs_with_loads}"),
                 role="row verdict",
-                cells=6,
+                cells=5,
             ),
         ),
         *group(
@@ -280,7 +259,7 @@ TRIP = Table(
                 f"OR({{vehicle.charger_v}}={_FEED},{{vehicle.charger_v}}={{candidates.ac_volts_2[same]}})),"
                 '"OK","UNDER")))',
                 role="row verdict",
-                cells=6,
+                cells=5,
                 note="Its draw, at the charger's voltage, while nothing else is on.",
             ),
         ),
@@ -289,10 +268,10 @@ TRIP = Table(
 
 RANGES = Table(
     "ranges",
-    "What arrives by number of packs, km or mi as the distance",
+    "What arrives by number of packs",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=9, role="row"),
         *each(
             range(PACKS_SHOWN + 1),
             Column(
@@ -303,11 +282,21 @@ RANGES = Table(
                 formula='=IF(#>{candidates.packs_max[same]}+0,"",({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})'
                 f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN})",
                 role="row",
-                cells=5,
+                cells=4,
             ),
         ),
+        Column(
+            "wanted",
+            "Wanted",
+            "km or mi",
+            path="/vehicle.wanted",
+            formula="={drive.wanted}",
+            role="row",
+            cells=5,
+            note="The distance with its margin.",
+        ),
     ),
-    left=NARROW - 48,
+    left=NARROW - 42,
     beside=True,
     units=False,
 )
@@ -370,8 +359,6 @@ DELIVERIES = Table(
             note="A draw of three hours or more counts with the running margin.",
         ),
     ),
-    left=NARROW - 52,
-    beside=True,
 )
 
 
@@ -394,7 +381,11 @@ SAID = Table(
             "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
             '"No drive is planned; deliveries stand below.","No drive is planned."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{_of("trip.told")}&"."))',
+            f'&": "&{_cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
+            '&IF({vehicle.distance_unit}="mi"," miles"," km")'
+            f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
+            f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
+            '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)","")&"."))',
             role="hero",
         ),
     ),
@@ -447,17 +438,17 @@ VEHICLE_SHEET = Sheet(
         SAID,
         LEAD,
         Chart(
-            "Range: what the nameplate seems to promise, and what arrives",
+            "What the nameplate seems to promise, and what arrives",
             "column",
             (
                 Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
                 Series("Arrives", "trip", "range_own_held", color=style.TEAL),
-                Series("Distance with margin", "trip", "wanted", color=style.SERIES[3], over=True),
+                Series("Distance with margin", "ranges", "wanted", color=style.SERIES[3], over=True),
             ),
             names=("trip", "name"),
             y_title="km or mi, as the distance",
-            rows=13,
-            cells=58,
+            rows=14,
+            cells=34,
         ),
         RANGES,
         TRIP,
@@ -468,5 +459,6 @@ VEHICLE_SHEET = Sheet(
     ),
     wanted="errands",
     narrow=NARROW,
+    screen="vehicle",
     foot="A full storage, given to this and to nothing else, unless it is said. A distance of 0: no vehicle.",
 )
