@@ -9,13 +9,11 @@ from pydantic.fields import FieldInfo
 
 from holdover.case.schema import (
     FORMS,
-    MAX_CALLS,
     MAX_DAYS,
     MAX_DELIVERIES,
     MAX_ITEMS,
     MAX_TERMS,
     Array,
-    Call,
     Candidate,
     Case,
     Day,
@@ -163,7 +161,6 @@ def generated(seed: int) -> Case:
         deliveries=tuple(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, MAX_DELIVERIES))),
         items=tuple(drawn(Item, rng, fill=0.7) for _ in range(rng.randint(0, MAX_ITEMS))),
         terms=tuple(drawn(Term, rng, fill=0.6) for _ in range(rng.randint(0, MAX_TERMS))),
-        calls=tuple(drawn(Call, rng, fill=0.6) for _ in range(rng.randint(0, MAX_CALLS))),
         **forms,
     )
 

@@ -1,7 +1,7 @@
 """The card for the refrigerator door: its readings, its order of switching off, and what it says."""
 
-from holdover.case.schema import Call, Candidate, Case, Load, Outage, Recharge
-from holdover.model.door_card import CALLS, ROOM, DoorCard, clock_time
+from holdover.case.schema import Candidate, Case, Load, Outage, Recharge
+from holdover.model.door_card import ROOM, DoorCard, clock_time
 from holdover.model.study import Slots, Study, study
 
 UNIT = Candidate(name="Unit", storage_wh=4000, continuous_w=1800, surge_w=4000, price=1500)
@@ -108,13 +108,6 @@ def test_what_the_device_does_by_itself() -> None:
     assert card(Outage()).device == ""
     found = card(Outage(drop_convenience_at=0.4, drop_essential_at=0.155)).device
     assert found == "The unit itself switches off list A below 40 % and list B below 16 %."
-
-
-def test_whom_to_call() -> None:
-    """The usual ones, and beside them those that the case names."""
-    found = card(Outage(), calls=(Call(name="Grid", number="12 34"),)).contacts
-    assert tuple(one.usual for one in found) == CALLS
-    assert (found[0].name, found[0].number, found[1].name) == ("Grid", "12 34", "")
 
 
 def test_clock_times() -> None:

@@ -15,7 +15,6 @@ from holdover.advice.settings import MODULE
 from holdover.case.schema import (
     FORMS,
     RECORDS,
-    Call,
     Candidate,
     Case,
     Day,
@@ -65,7 +64,6 @@ def job(seed: int) -> Case:
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),
         items=tuple(drawn(Item, rng, fill=0.7) for _ in range(rng.randint(0, 3))),
         terms=tuple(drawn(Term, rng, fill=0.6) for _ in range(rng.randint(0, 3))),
-        calls=tuple(drawn(Call, rng, fill=0.6) for _ in range(rng.randint(0, 3))),
         **forms,
     )
 

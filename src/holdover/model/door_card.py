@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Call, Case, Outage
+from holdover.case.schema import Case, Outage
 from holdover.model.decision import with_packs
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
@@ -15,8 +15,6 @@ from holdover.model.spoken import spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
 """Lines that the card has for the loads of a tier [-]."""
-CALLS: Final = ("Emergency", "Power company", "Installer", "Device maker", "Neighbour")
-"""Whom a household may want to call; the telephone is written in by hand where the case has none."""
 GALLON_L: Final = 3.785411784
 """Litres of a US gallon [l]; definition."""
 
@@ -60,16 +58,6 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Contact:
-    """Whom to call."""
-
-    given: Call
-    usual: str
-    name: str
-    number: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoorCard:
     """The card. `clocks` are the hours of the readings in the order of a day, `heads` the same as they are written.
 
@@ -90,10 +78,9 @@ class DoorCard:
     generator: str
     fuel: str
     outlet: str
-    contacts: tuple[Contact, ...]
 
 
-def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, calls: Sequence[Call]) -> DoorCard:
+def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int) -> DoorCard:
     """The card of the candidate that is followed.
 
     Args:
@@ -101,7 +88,6 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         lines: The inventory.
         shown: The candidate; one without a name where none is listed.
         days: Days that the card has room for, from midnight to midnight [days].
-        calls: Whom to call, one a line of the card.
     """
     readings = readings_of(case.outage)
     clocks = sorted(int(one.clock) for one in readings if one.clock != "")
@@ -122,10 +108,6 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         generator=_generator(case),
         fuel=_fuel(case, shown),
         outlet=_outlet(case.outage),
-        contacts=tuple(
-            Contact(given=call, usual=usual, name=call.name, number=call.number)
-            for call, usual in zip(calls, CALLS, strict=True)
-        ),
     )
 
 

@@ -125,7 +125,6 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         trials=tried,
         sure=sured,
     )
-    quotation = quotation_of(case, shown)
     return Study(
         case=given,
         slots=slots,
@@ -155,8 +154,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         sure=sured,
         outage=outage_table(desk, followed, given.outage.days, slots.days),
         answer=answer_of(facts),
-        quotation=quotation,
-        door_card=door_card_of(case, desk.lines, shown, slots.days + 1, quotation.given_calls),
+        quotation=quotation_of(case, shown),
+        door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
     )
 
 

@@ -206,7 +206,6 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "card item": {**BARE, "font_size": 12, "shrink": True},
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
     "card call": {**BARE, "font_size": 12, "bottom": 1, "bottom_color": INK, "shrink": True},
-    "card call usual": {**BARE, "font_size": 10, "font_color": GREY, "bottom": 1, "bottom_color": INK},
     "card never": {**BARE, **BAND, "font_size": 12, "text_wrap": True, "indent": 1},
     "card band": {**BARE, **BAND, "font_size": 14, "indent": 1},
     "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},

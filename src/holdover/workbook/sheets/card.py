@@ -1,7 +1,8 @@
 """The card for the refrigerator door: one portrait page, read from a metre away; and the arithmetic behind it."""
 
+from holdover.case.schema import Calls
 from holdover.model.demand import TIERS
-from holdover.model.door_card import CALLS, GALLON_L, ROOM
+from holdover.model.door_card import GALLON_L, ROOM
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
@@ -177,7 +178,7 @@ def _days(count: int) -> Table:
         (number, date, *shares),
         heads=False,
         chained=True,
-        tall=max(19.0, min(34.0, 200 / count)),
+        tall=max(19.0, min(31.0, 186 / count)),
         gap=0,
     )
 
@@ -312,19 +313,13 @@ FOOD = _advice(
 CALL = Table(
     "card_calls",
     "Call",
-    "door_card.contacts",
-    (
-        Column("usual", "", role="card call usual", standing=CALLS, cells=9),
-        Column("name", "", formula='=IF({calls.name[same]}="","",{calls.name[same]}&"")', role="card call", cells=8),
-        Column(
-            "number",
-            "",
-            formula='=IF({calls.number[same]}="","",{calls.number[same]}&"")',
-            role="card call",
-            cells=HALF - 17,
-        ),
+    "case.calls",
+    tuple(
+        Column(name, info.title or name, formula=f'={{calls.{name}}}&""', role="card call")
+        for name, info in Calls.model_fields.items()
     ),
-    heads=False,
+    kind="across",
+    cells={"title": 9, "unit": 0, "record": HALF - 9},
     tall=_ROW,
     left=_RIGHT,
     beside=True,

@@ -314,8 +314,9 @@ NOTES = Table(
         Column(
             "rates",
             "",
-            formula=f'="Discount "&{_percent("{money.discount_share}")}&" on unit and packs; tax "'
-            f'&{_percent("{money.tax_share}")}&" on everything after it."',
+            formula=f'=IF({{money.discount_share}}>0,"Discount "&{_percent("{money.discount_share}")}&" on unit and packs.","")'
+            '&IF(AND({money.discount_share}>0,{money.tax_share}>0)," ","")'
+            f'&IF({{money.tax_share}}>0,"Tax "&{_percent("{money.tax_share}")}&" on everything after it.","")',
             role="caption",
         ),
     ),
