@@ -30,7 +30,7 @@ from holdover.model.verdict.fit import (
     limit,
     remarks_of,
 )
-from holdover.model.verdict.reason import asks_of, reason_of
+from holdover.model.verdict.reason import asks_of, reason_of, short_of
 
 LOADS = (
     Load(name="motor", running_w=800, starting_w=2400, power_factor=0.8, hours_per_day=3),
@@ -97,9 +97,10 @@ class Judged:
                 storage=offer.storage, held=offer.held, strings=offer.strings, vehicle=offer.vehicle, promise=promise
             ),
         )
-        self.reason = reason_of(
+        short = short_of(
             offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
         )
+        self.reason = reason_of(offer.given, self.fit, short)
         self.asks = asks_of(offer.given, whole.case, self.fit, promise, ())
 
 

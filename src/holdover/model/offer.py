@@ -49,7 +49,6 @@ class Offer:
     shown: int | str
     short: Short
     reason: str
-    nearness: float | str
     asked: str
     ask: str
     remarks: str
@@ -142,7 +141,6 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         shown=number if named else "",
         short=short,
         reason=reason_of(c, draft.fit, short),
-        nearness=round(draft.fit.least_ratio, 9) if c.name and not draft.fit.fits else "",
         asked=asked_of(case, c, draft.fit, common),
         ask=asks_of(c, case, draft.fit, promise, common),
         remarks=remarks_of(draft.fit, common) if c.name else "",
@@ -222,7 +220,7 @@ def _fate(desk: Desk, c: Candidate, converter: Converter, promised: int) -> Fate
     return Fate(
         packs=promised,
         lowest_charge_w=lowest_charge_w(converter.ac_charge_w, c.ac_charge_min_w),
-        source_trips_w=trips_w, 
+        source_trips_w=trips_w,
         fuel_l_per_kwh=desk.case.recharge.fuel_l_per_kwh,
     )
 
