@@ -227,8 +227,9 @@ PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""
-NARROW_ROOM: Final = 1.7
-"""Characters that a narrow column adds to a cell over several of them; its width in characters tells less."""
+NARROW_ROOM: Final = 2.05
+HEAD_ROOM: Final = 1.8
+"""Characters that a narrow column adds to a cell over several of them: of small words, and of a heading that breaks."""
 HEAD_LINE: Final = 10.5
 """Height of a line of a heading of a composed page [pt]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from io import BytesIO
+from textwrap import wrap
 from typing import Any, Final
 
 from xlsxwriter import Workbook
@@ -166,18 +167,20 @@ class _Writer:
         if composed and label.kind == "head" and label.column and label.column.unit == "money":
             text = f"{text}, {self.currency}"
         if label.kind in ("unit", "label unit") and text == "money":
-            text = self.currency
+            text = "" if composed and label.kind == "unit" else self.currency
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 _done(ws.write_blank(label.row, col, None, self.format(look)), text)
         elif label.right > label.col:
             _done(ws.merge_range(label.row, label.col, label.row, label.right, "", self.format(look)), text)
         self.text(ws, label.row, label.col, text, look)
-        room = sum(self.widths[label.col : label.right + 1]) * (style.NARROW_ROOM if composed else 1)
+        cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
+            room = cells * style.NARROW_ROOM if composed else sum(self.widths[label.col : label.right + 1])
             self.tall(ws, label.row, style.ROW * lines(text, room))
         elif composed and label.kind == "head":
-            self.tall(ws, label.row, max(self.heights.get(label.row, 0), style.HEAD_LINE * lines(text, room) + 3))
+            count = len(wrap(text, int(cells * style.HEAD_ROOM), break_long_words=False))
+            self.tall(ws, label.row, max(self.heights.get(label.row, 0), style.HEAD_LINE * max(1, count) + 3))
         elif composed and label.kind == "title":
             self.tall(ws, label.row, style.TITLE_TALL)
         if label.kind in ("head", "label") and label.column and label.column.note:

@@ -96,7 +96,7 @@ REFILLED_LEAD = Table(
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
     gap=1,
-    tall=32,
+    tall=44,
 )
 
 MONTHS = Table(
@@ -105,7 +105,10 @@ MONTHS = Table(
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=5) for column in group("Type the one that is set below, and the air", *asked(Month))),
+        *(
+            replace(column, cells=6 if column.name == "global_kwh" else 5)
+            for column in group("Type the one that is set below, and the air", *asked(Month))
+        ),
         *group(
             "In use",
             Column(
@@ -135,7 +138,7 @@ MONTHS = Table(
                 path="/months.@.remark",
                 formula="={sky.remark[same]}",
                 role="row words",
-                cells=14,
+                cells=13,
             ),
         ),
     ),
@@ -174,10 +177,11 @@ REFILL = Table(
         ),
         Column(
             "harvest_wh",
-            "Harvest, design month",
+            "Harvest",
             "Wh/day",
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
+            note="Of a mean day of the design month.",
             cells=6,
             role="row quiet",
         ),

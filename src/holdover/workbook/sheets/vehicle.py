@@ -147,7 +147,7 @@ TRIP = Table(
                 "Nameplate",
                 "km or mi",
                 f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_OWN}",
-                5,
+                6,
                 note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
             ),
             _arrival(
@@ -163,7 +163,7 @@ TRIP = Table(
                 "km or mi",
                 "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
                 f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
-                4,
+                5,
                 note="What arrives when the loads have theirs first.",
             ),
         ),
@@ -420,7 +420,7 @@ LEAD = Table(
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
-    tall=32,
+    tall=46,
 )
 
 _CAUTION = (
