@@ -28,9 +28,10 @@ class Bench:
 
     def type_in(self, table: str, column: str, value: Value, record: int = 0) -> None:
         """Type a value into an input; None clears it."""
-        part: Part = "set" if self.grid.tables[table].kind == "form" else ""
-        where = self.grid.at(self.grid.tables[table], column, record, part)
-        self.engine.edit(self.grid.places[table].sheet, *where, value)
+        typed = self.grid.tables[table]
+        part: Part = "set" if typed.kind == "form" else ""
+        home = self.grid.home_of(typed, typed.columns[typed.index[column]], part)
+        self.engine.edit(home, *self.grid.at(typed, column, record, part), value)
 
     def differences(self) -> list[str]:
         found = ((cell, self.value(cell)) for cell in self.cells())

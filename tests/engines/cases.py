@@ -11,11 +11,14 @@ from holdover.case.schema import (
     FORMS,
     MAX_DAYS,
     MAX_DELIVERIES,
+    MAX_ITEMS,
+    MAX_TERMS,
     Array,
     Candidate,
     Case,
     Day,
     Delivery,
+    Item,
     Load,
     Money,
     Month,
@@ -25,6 +28,7 @@ from holdover.case.schema import (
     Section,
     Sizing,
     Sun,
+    Term,
     Vehicle,
     Weights,
     bounds_of,
@@ -77,6 +81,7 @@ LIKELY: dict[str, tuple[float, float]] = {
     "vmp_v": (8, 70),
     "energy_wh": (0, 3000),
     "times": (0, 9),
+    "module_price": (0, 400),
 }
 """Ranges in which a drawn number is likely to decide something; elsewhere the bounds themselves."""
 
@@ -154,6 +159,8 @@ def generated(seed: int) -> Case:
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=tuple(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, MAX_DAYS))),
         deliveries=tuple(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, MAX_DELIVERIES))),
+        items=tuple(drawn(Item, rng, fill=0.7) for _ in range(rng.randint(0, MAX_ITEMS))),
+        terms=tuple(drawn(Term, rng, fill=0.6) for _ in range(rng.randint(0, MAX_TERMS))),
         **forms,
     )
 

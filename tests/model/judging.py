@@ -9,7 +9,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.promise import Promise
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of
-from holdover.model.verdict.reason import asks_of, reason_of
+from holdover.model.verdict.reason import asks_of, reason_of, short_of
 
 LOADS = (
     Load(name="motor", running_w=800, starting_w=2400, power_factor=0.8, hours_per_day=3),
@@ -78,9 +78,10 @@ class Judged:
                 storage=offer.storage, held=offer.held, strings=offer.strings, vehicle=offer.vehicle, promise=promise
             ),
         )
-        self.reason = reason_of(
+        short = short_of(
             offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
         )
+        self.reason = reason_of(offer.given, self.fit, short)
         self.asks = asks_of(offer.given, whole.case, self.fit, replace(offer.carried, promise=promise), ())
 
 

@@ -69,7 +69,7 @@ class Scene:
             self.tiers,
             taking or self.taking(),
             self.store(full_wh),
-            Fate(packs=0, source_trips_w=0, fuel_l_per_kwh=0.5),
+            Fate(packs=0, lowest_charge_w=0.0, source_trips_w=0, fuel_l_per_kwh=0.5),
         )
 
 

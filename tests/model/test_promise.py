@@ -196,7 +196,13 @@ def test_the_number_to_hold_tells_what_the_run_does() -> None:
 def test_a_source_that_trips_is_a_check() -> None:
     one = stall(300)
     taking = one.taking()
-    found = carried(one.plan, one.tiers, taking, one.store(2000), Fate(packs=0, source_trips_w=1.0, fuel_l_per_kwh=0.5))
+    found = carried(
+        one.plan,
+        one.tiers,
+        taking,
+        one.store(2000),
+        Fate(packs=0, lowest_charge_w=0.0, source_trips_w=1.0, fuel_l_per_kwh=0.5),
+    )
     assert (found.promise.kept, found.promise.word) == (1, "CHECK")
 
 

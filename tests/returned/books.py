@@ -12,11 +12,25 @@ from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
 from holdover.advice.settings import MODULE
-from holdover.case.schema import FORMS, RECORDS, Candidate, Case, Day, Delivery, Load, Month, Point, Section, is_blank
+from holdover.case.schema import (
+    FORMS,
+    RECORDS,
+    Candidate,
+    Case,
+    Day,
+    Delivery,
+    Item,
+    Load,
+    Month,
+    Point,
+    Section,
+    Term,
+    is_blank,
+)
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import Table, Value
+from holdover.workbook.grid import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
@@ -48,6 +62,8 @@ def job(seed: int) -> Case:
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=(*(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, 5))), Day(sky=0.5)),
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),
+        items=tuple(drawn(Item, rng, fill=0.7) for _ in range(rng.randint(0, 3))),
+        terms=tuple(drawn(Term, rng, fill=0.6) for _ in range(rng.randint(0, 3))),
         **forms,
     )
 
@@ -133,13 +149,20 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
     found = []
     for sheet in sheets_for(slots):
         tables = [
-            replace(block, columns=tuple(replace(c, note="") for c in block.columns if c.field is not None), spans=())
+            replace(
+                block, columns=tuple(map(_bare, (c for c in block.columns if c.field is not None or c.slot))), spans=()
+            )
             for block in sheet.blocks
-            if isinstance(block, Table) and any(c.section for c in block.columns)
+            if isinstance(block, Table) and any(c.section or c.slot for c in block.columns)
         ]
         if tables:
             found.append(replace(sheet, blocks=tuple(tables), freeze=""))
     return (*found, LISTS_SHEET)
+
+
+def _bare(column: Column) -> Column:
+    """A column without its note, and without a formula, which may name what is not there."""
+    return replace(column, note="", formula="", first="")
 
 
 def thin(case: Case, slots: Slots) -> bytes:
@@ -159,7 +182,7 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
             value = getattr(rows, spot.field) if spot.field in rows.model_fields_set else None
         elif spot.record < len(rows):
             value = getattr(rows[spot.record], spot.field)
-        cell = book[grid.places[spot.table.name].sheet].cell(spot.row + 1, spot.col + 1)
+        cell = book[spot.home].cell(spot.row + 1, spot.col + 1)
         cell.value = None if value == "" else value
         if isinstance(value, str) and value:
             cell.data_type = "s"  # openpyxl takes =SUM(A1) for a formula

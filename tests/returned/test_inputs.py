@@ -38,7 +38,7 @@ def typed(book: Book, part: str, record: int, field: str, cell: CellData | None)
     returned, _ = read(book)
     assert returned is not None
     spot = returned.spots[part, record, field]
-    sheet = returned.grid.sheets[returned.grid.places[spot.table.name].sheet]
+    sheet = returned.grid.sheets[spot.home]
     return with_cell(book, sheet, spot.row, spot.col, lambda _: cell), sheet, xl(spot.row, spot.col)
 
 

@@ -226,7 +226,7 @@ def spot_of(part: str, record: int, name: str) -> tuple[str, int, int]:
     """Sheet, row and column of an input."""
     returned = taken(shipped())
     spot = returned.spots[part, record, name]
-    return returned.grid.places[spot.table.name].sheet, spot.row, spot.col
+    return spot.home, spot.row, spot.col
 
 
 def uncounted(tmp_path: Path) -> dict[str, Path]:

@@ -18,7 +18,6 @@ MAX_POINTS: Final = 8
 MAX_DELIVERIES: Final = 6
 MAX_ITEMS: Final = 6
 MAX_TERMS: Final = 4
-MAX_CALLS: Final = 5
 
 Tier = Literal["critical", "essential", "convenience"]
 Feed = Literal["100 V", "120 V", "208 V", "230 V", "240 V", "12 V DC", "24 V DC", "48 V DC", "USB"]
@@ -686,11 +685,14 @@ class Term(Section):
     delivery: str = ask("Delivery", usual="")
 
 
-class Call(Section):
-    """Whom to call while the power is out."""
+class Calls(Section):
+    """Whom to call while the power is out: a name, a number, or both. Blank: to be written in by hand."""
 
-    name: str = ask("Who", usual="")
-    number: str = ask("Telephone", usual="")
+    emergency: str = ask("Emergency", usual="")
+    power_company: str = ask("Power company", usual="")
+    installer: str = ask("Installer", usual="")
+    device_maker: str = ask("Device maker", usual="", note="Of a device that somebody's health depends on.")
+    neighbour: str = ask("Neighbour", usual="")
 
 
 class Case(Section):
@@ -716,7 +718,7 @@ class Case(Section):
     offer: OfferPaper = OfferPaper()
     items: tuple[Item, ...] = ()
     terms: tuple[Term, ...] = ()
-    calls: tuple[Call, ...] = ()
+    calls: Calls = Calls()
 
 
 RECORDS: Final[dict[str, type[Section]]] = {
@@ -728,7 +730,6 @@ RECORDS: Final[dict[str, type[Section]]] = {
     "deliveries": Delivery,
     "items": Item,
     "terms": Term,
-    "calls": Call,
 }
 """Parts of the case that are rows."""
 
@@ -751,6 +752,7 @@ FORMS: Final[dict[str, type[Section]]] = {
     "vehicle": Vehicle,
     "business": Business,
     "offer": OfferPaper,
+    "calls": Calls,
 }
 """Parts of the case that are single settings."""
 

@@ -43,9 +43,10 @@ class StageLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """`common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
+    """`labels` stand over the candidates. `common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
 
     lead: str
+    labels: tuple[str, ...]
     common: tuple[int, ...]
     spared: tuple[Spared, ...]
     mend: Mend
@@ -60,6 +61,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
     nothing = Spared(stores_wh="", runs_w="", starts_w="")
     return Compared(
         lead=lead_of(offers, decision, desk.case),
+        labels=tuple(_label(offer, decision) for offer in offers),
         common=tuple(int(name in common) for name in COMMON),
         spared=spared_of(nearest.fit, desk.lines, desk.demand, means_of(desk, nearest))
         if nearest
@@ -82,6 +84,15 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
     if decision.listed == 1:
         return f"{nearest} does not fit."
     return f"None of the {decision.listed} candidates fits. Nearest is {nearest}."
+
+
+def _label(offer: Offer, decision: Decision) -> str:
+    """What stands over a candidate's name: its part in the decision."""
+    if not offer.name:
+        return ""
+    if offer.number == decision.pick_number:
+        return "advised"
+    return "nearest" if offer.number == decision.nearest_number else offer.fit.verdict
 
 
 def _stage(pick: Offer, packs: int) -> StageLine:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Call, Case, Outage
+from holdover.case.schema import Case, Outage
 from holdover.model.decision import with_packs
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
@@ -15,8 +15,6 @@ from holdover.model.spoken import spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
 """Lines that the card has for the loads of a tier [-]."""
-CALLS: Final = ("Emergency", "Power company", "Installer", "Device maker", "Neighbour")
-"""Whom a household may want to call; the telephone is written in by hand where the case has none."""
 GALLON_L: Final = 3.785411784
 """Litres of a US gallon [l]; definition."""
 
@@ -31,9 +29,13 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoorDay:
-    """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on."""
+    """A day, from midnight: what the display must read to leave a list on [%], by reading; "" where the power is on.
+
+    `date` stands where its date is written in by hand.
+    """
 
     number: int | str
+    date: str
     convenience: tuple[float | str, ...]
     essential: tuple[float | str, ...]
 
@@ -53,16 +55,6 @@ class Listed:
 
     number: int | str
     name: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contact:
-    """Whom to call."""
-
-    given: Call
-    usual: str
-    name: str
-    number: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,10 +78,9 @@ class DoorCard:
     generator: str
     fuel: str
     outlet: str
-    contacts: tuple[Contact, ...]
 
 
-def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, calls: Sequence[Call]) -> DoorCard:
+def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int) -> DoorCard:
     """The card of the candidate that is followed.
 
     Args:
@@ -97,7 +88,6 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         lines: The inventory.
         shown: The candidate; one without a name where none is listed.
         days: Days that the card has room for, from midnight to midnight [days].
-        calls: Whom to call, one a line of the card.
     """
     readings = readings_of(case.outage)
     clocks = sorted(int(one.clock) for one in readings if one.clock != "")
@@ -118,10 +108,6 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         generator=_generator(case),
         fuel=_fuel(case, shown),
         outlet=_outlet(case.outage),
-        contacts=tuple(
-            Contact(given=call, usual=usual, name=call.name, number=call.number)
-            for call, usual in zip(calls, CALLS, strict=True)
-        ),
     )
 
 
@@ -187,8 +173,11 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
     def shares(of: str) -> tuple[float | str, ...]:
         return tuple(_percent(told[t], of) if t in told else "" for t in times)
 
+    first = 24 * (number - 1) + int(clocks[0])
+    there = number == 1 or first < outage.starts_at + 24 * outage.days
     return DoorDay(
-        number=number if 24 * (number - 1) < outage.starts_at + 24 * outage.days else "",
+        number=number if there else "",
+        date="date" if there else "",
         convenience=shares("convenience_share"),
         essential=shares("essential_share"),
     )

@@ -10,13 +10,10 @@ from holdover.model.vehicle import VehiclePlan
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drive:
-    """How far the candidate followed brings the vehicle. `wanted` is the distance with its margin, in its own unit."""
+    """How far the candidate followed brings the vehicle, in sentences."""
 
-    number: int
-    name: str
     headline: str
     lead: str
-    loads: str
 
 
 def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive:
@@ -33,11 +30,8 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     """
     asked = plan.distance > 0 and shown.name != ""
     return Drive(
-        number=shown.number,
-        name=shown.name or "none",
         headline=_headline(plan, errands, shown),
-        lead=_lead(case, plan, shown) if asked else "",
-        loads=_loads(shown) if asked else "",
+        lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 
 

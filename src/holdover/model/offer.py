@@ -13,7 +13,7 @@ from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
 from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
 from holdover.model.outage.shedding import Store
-from holdover.model.outage.tier_sets import Converter
+from holdover.model.outage.tier_sets import Converter, lowest_charge_w
 from holdover.model.outage.what_if import Room
 from holdover.model.recharge import Cells, Recharge, array_hours, array_w, recharge
 from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_of
@@ -22,7 +22,7 @@ from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
 from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
-from holdover.model.verdict.reason import asked_of, asks_of, reason_of
+from holdover.model.verdict.reason import Short, asked_of, asks_of, reason_of, short_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +48,7 @@ class Offer:
     mend: Mend
     rank: Rank
     shown: int | str
+    short: Short
     reason: str
     asked: str
     ask: str
@@ -101,6 +102,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
             packs_max=c.packs_max or 0,
             packs=packs,
             full_per_wh=full_per_wh,
+            pack_price="not stated" if c.pack_price is None else c.pack_price,
         ),
         held=held,
         carried=through,
@@ -116,6 +118,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
 def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence[str]) -> Offer:
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
+    short = short_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,
@@ -137,7 +140,8 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         mend=mend_of(draft.fit, desk.lines, desk.demand, means_of(desk, draft)),
         rank=rank,
         shown=number if named else "",
-        reason=reason_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at),
+        short=short,
+        reason=reason_of(c, draft.fit, short),
         asked=asked_of(case, c, draft.fit, common),
         ask=asks_of(c, case, draft.fit, draft.carried, common),
         remarks=remarks_of(draft.fit, common) if c.name else "",
@@ -214,7 +218,12 @@ def _store(desk: Desk, held: Held, converter: Converter) -> Store:
 def _fate(desk: Desk, c: Candidate, converter: Converter, promised: int) -> Fate:
     running = [hour.running_w for hour in desk.hours]
     trips_w = source_trips_w(running, desk.sources, converter.bypass_w, converter.ac_charge_w, c.ac_charge_min_w)
-    return Fate(packs=promised, source_trips_w=trips_w, fuel_l_per_kwh=desk.case.recharge.fuel_l_per_kwh)
+    return Fate(
+        packs=promised,
+        lowest_charge_w=lowest_charge_w(converter.ac_charge_w, c.ac_charge_min_w),
+        source_trips_w=trips_w,
+        fuel_l_per_kwh=desk.case.recharge.fuel_l_per_kwh,
+    )
 
 
 def _refill(desk: Desk, draft: Draft) -> Recharge:

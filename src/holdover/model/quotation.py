@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from holdover.case.schema import MAX_CALLS, MAX_ITEMS, MAX_TERMS, Call, Case, Item, Term
+from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Item, Money, Term
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
@@ -70,7 +70,6 @@ class Quotation:
 
     items: tuple[Item, ...]
     given_terms: tuple[Term, ...]
-    given_calls: tuple[Call, ...]
     maker: str
     contact: str
     made_for: str
@@ -125,7 +124,6 @@ def quotation_of(case: Case, shown: Offer) -> Quotation:
     return Quotation(
         items=items,
         given_terms=terms,
-        given_calls=padded(case.calls, MAX_CALLS, Call()),
         maker=maker,
         contact="; ".join(word for word in (case.business.licence, case.business.contact) if word),
         made_for=", ".join(word for word in (case.about.client, case.about.place) if word),
@@ -141,8 +139,7 @@ def quotation_of(case: Case, shown: Offer) -> Quotation:
         discount=discount,
         tax=tax,
         total=total,
-        rates=f"Discount {_percent(case.money.discount_share)} on unit and packs; "
-        f"tax {_percent(case.money.tax_share)} on everything after it.",
+        rates=_rates(case.money),
         first_page=_first_page(case, shown),
         terms=tuple(_term(term, total) for term in terms),
         signed_by=f"For {maker}: name, date" if maker else "Offered by: name, date",
@@ -284,6 +281,12 @@ def _warning(shown: Offer) -> str:
     if not shown.name or shown.fit.fits:
         return ""
     return f"This is not all that was asked for: {shown.reason}."
+
+
+def _rates(money: Money) -> str:
+    less = f"Discount {_percent(money.discount_share)} on unit and packs. " if money.discount_share > 0 else ""
+    more = f"Tax {_percent(money.tax_share)} on everything after it." if money.tax_share > 0 else ""
+    return (less + more).rstrip()
 
 
 def _percent(share: float) -> str:

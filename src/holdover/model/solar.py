@@ -168,7 +168,9 @@ def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
 def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     refill, name = shown.recharge, MONTH_NAMES[case.sun.month - 1]
     sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
-    told = f"A mean day of {name} has {spoken(sun, 1)} sun hours and brings {spoken(harvest, 1)} kWh"
+    power_w, tilt_deg = case.array.power_w or 0.0, case.array.tilt_deg
+    told = f"{shown.strings.modules_used} modules of {spoken(power_w)} W at a tilt of {spoken(tilt_deg)}°: "
+    told += f"a mean day of {name} has {spoken(sun, 1)} sun hours and brings {spoken(harvest, 1)} kWh"
     told += f"; all loads take {spoken(need, 1)} kWh out of storage. "
     days_on, days_off = refill.refill_days_on, refill.refill_days_off
     if isinstance(days_off, str):

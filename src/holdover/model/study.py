@@ -84,7 +84,7 @@ def slots_for(case: Case) -> Slots:
     """Room for the case and for what the client adds: rows, columns, and a day more of outage."""
     return Slots(
         loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
-        candidates=max(8, len(case.candidates) + 2),
+        candidates=max(4, len(case.candidates) + 1),
         days=min(MAX_DAYS, case.outage.days + 1),
     )
 
@@ -125,7 +125,6 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         trials=tried,
         sure=sured,
     )
-    quotation = quotation_of(case, shown)
     return Study(
         case=given,
         slots=slots,
@@ -155,8 +154,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         sure=sured,
         outage=outage_table(desk, followed, given.outage.days, slots.days),
         answer=answer_of(facts),
-        quotation=quotation,
-        door_card=door_card_of(case, desk.lines, shown, slots.days + 1, quotation.given_calls),
+        quotation=quotation_of(case, shown),
+        door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
     )
 
 

@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from holdover.case.schema import (
     FORMS,
-    MAX_CALLS,
     MAX_CANDIDATES,
     MAX_DAYS,
     MAX_DELIVERIES,
@@ -39,7 +38,6 @@ MOST: Final = {
     "deliveries": MAX_DELIVERIES,
     "items": MAX_ITEMS,
     "terms": MAX_TERMS,
-    "calls": MAX_CALLS,
 }
 """Most rows of a part."""
 UNKNOWN_MAX: Final = 50
@@ -193,7 +191,7 @@ def _is_table(value: Any, source: _Source, *path: str) -> bool:
 def _row(part: str, table: dict[str, Any], source: _Source, *path: str) -> Row:
     """One table of keys as a row."""
     named = table.get("name")
-    item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries", "items", "calls"} else ""
+    item = named if isinstance(named, str) and part in {"loads", "candidates", "deliveries", "items"} else ""
     row = Row(part=part, place=replace(source.place(*path), column="", item=item))
     for key, value in table.items():
         name = ALIASES.get(part, {}).get(key, key)

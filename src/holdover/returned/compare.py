@@ -81,7 +81,7 @@ def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
     for (part, record, name), spot in returned.spots.items():
         rows = getattr(returned.case, part) if spot.counted == ADDED else ()
         if record < len(rows) and getattr(rows[record], name) not in (None, ""):
-            sheet, label = returned.grid.sheet_of(spot.table), _label(part, record, name, rows[record])
+            sheet, label = returned.grid.sheets[spot.home], _label(part, record, name, rows[record])
             yield Change(what="added", sheet=sheet, cell=spot.cell, label=label, now=getattr(rows[record], name))
 
 
@@ -91,7 +91,7 @@ def _changed(returned: Returned, part: str, record: int, old: Section, new: Sect
         if was == now:
             continue
         spot = returned.by_count.get((part, record, name))
-        sheet = returned.grid.sheet_of(spot.table) if spot else ""
+        sheet = returned.grid.sheets[spot.home] if spot else ""
         label = _label(part, record, name, new if getattr(new, "name", "") else old)
         yield Change(what="", sheet=sheet, cell=spot.cell if spot else "", label=label, was=was, now=now)
 
@@ -134,7 +134,7 @@ class _Walk:
                 self.grid.cols[sheet].at,
             )
             for written in self.returned.shipped.grid.cells_of(table, self.study):
-                if written.typed:
+                if written.typed or written.column.kept:
                     continue
                 cell = written
                 if sheet in self.moved:

@@ -85,18 +85,28 @@ class FoundGrid(Grid):
         """Today's name of its sheet, "" where that is gone."""
         return self.sheets[self.places[table.name].sheet]
 
+    def own_cell(self, table: Table, column: str) -> tuple[int, int]:
+        """Where the cell of a form stands that says where a setting is typed instead, from 0; GONE if deleted."""
+        place = self.places[table.name]
+        row, col = place.top + table.rows[table.index[column]], place.left + table.before("set")
+        return self.rows[place.sheet].at(row), self.cols[place.sheet].at(col)
+
     def along(self, table: Table) -> Callable[[int], int]:
         """Where each place for a record stands now, by its number; -1 is the line before the first."""
         place = self.places[table.name]
         down = table.kind == "down"
         shift, start = (self.rows if down else self.cols)[place.sheet], place.top if down else place.left
-        return lambda record: shift.at(start + record)
+        step = table.cells.get("record", 1) if table.kind == "across" else 1
+        return lambda record: shift.at(start + step * record)
 
     def inserted(self, table: Table) -> tuple[int, ...]:
         """Rows of a table, or columns where its records stand side by side, that were put between its records."""
         if table.kind == "form" or not self.sheet_of(table):
             return ()
-        stand = [now for now in map(self.along(table), range(self.places[table.name].count)) if now != GONE]
+        place, down = self.places[table.name], table.kind == "down"
+        shift, start = (self.rows if down else self.cols)[place.sheet], place.top if down else place.left
+        taken = place.count * (1 if down else table.cells.get("record", 1))
+        stand = [now for now in map(shift.at, range(start, start + taken)) if now != GONE]
         return tuple(sorted(set(range(min(stand), max(stand) + 1)) - set(stand))) if stand else ()
 
 
@@ -243,14 +253,14 @@ class Search:
     def _see_strays(self, grid: FoundGrid) -> None:
         """Input columns whose name does not stand where the rest of their table stands: the name counts."""
         for table in grid.tables.values():
-            sheet = grid.places[table.name].sheet
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
                 area = self.areas.get(input_name(table, column).casefold())
-                if not column.section or not area or area[0] != grid.sheets[sheet]:
+                if not column.section or not area or area[0] != grid.sheets[grid.home_of(table, column, part)]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
-                    grid.strayed[table.name, column.name, part] = area[1], area[2]
+                    home, name = grid.slots.get(f"{table.name}.{column.name}", (table, column.name))
+                    grid.strayed[home.name, name, part] = area[1], area[2]
 
 
 def slots_of(book: Book) -> Slots | None:

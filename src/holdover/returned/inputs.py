@@ -17,6 +17,7 @@ from holdover.reading.row import read_row
 from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
 from holdover.workbook.grid import Table, xl
+from holdover.workbook.page import elsewhere
 from holdover.xlsx import CellData
 
 Fields = dict[str, Any]
@@ -74,8 +75,29 @@ def look_about(
                 if cell is not None and not is_empty(cell.value) and not cell.formula:
                     sheet, name = grid.sheet_of(table), xl(row, col)
                     place = Place(file=file, sheet=sheet, row=row + 1, cell=name, column=column.title)
-                    findings.report("W005", place, table=table.title, found=cell.value)
+                    findings.report("W005.outside", place, table=table.title, found=cell.value)
                     break
+
+
+def look_elsewhere(
+    grid: FoundGrid,
+    tables: Iterable[Table],
+    look: Callable[[str, int, int], CellData | None],
+    file: str,
+    findings: Findings,
+) -> None:
+    """Say what was typed over the words that tell where a setting is typed instead: nothing counts it."""
+    for table in tables:
+        sheet = grid.places[table.name].sheet
+        for column in table.columns:
+            slot = grid.slots.get(f"{table.name}.{column.name}")
+            row, col = grid.own_cell(table, column.name) if slot else (-1, -1)
+            cell = look(sheet, row, col) if min(row, col) >= 0 else None
+            if slot and cell is not None and not is_empty(cell.value) and cell.value != elsewhere(grid, slot[0]):
+                place = Place(
+                    file=file, sheet=grid.sheet_of(table), row=row + 1, cell=xl(row, col), column=column.title
+                )
+                findings.report("W005.elsewhere", place, sheet=grid.sheet_of(slot[0]), found=cell.value)
 
 
 def _is_unstored(entry: Entry, findings: Findings) -> bool:

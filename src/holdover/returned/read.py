@@ -17,7 +17,7 @@ from holdover.reading.entries import Entry, Row, is_empty
 from holdover.reading.folder import read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
-from holdover.returned.inputs import check_points, fields_of, look_about, require
+from holdover.returned.inputs import check_points, fields_of, look_about, look_elsewhere, require
 from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
@@ -66,6 +66,8 @@ class Spot:
     column: Column
     row: int
     col: int
+    home: str
+    """The sheet on which it stands, by the name it was written under: a setting may be typed on another than its form's."""
     counted: int = 0
     """The record as the workbook's formulas count, ADDED where its row or column was put in between."""
 
@@ -121,7 +123,7 @@ def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int]
         return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
 
     spots = list(spots_of(grid, tables))
-    case = _case_of(_rows(spots, grid, look, "", {}), findings)
+    case = _case_of(_rows(spots, look, "", {}), findings)
     if findings.errors:
         raise ValueError(render(findings.errors))
     return case
@@ -135,8 +137,11 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
             if column.section is None:
                 continue
             part, field = PARTS[column.section], column.name
+            home = grid.home_of(table, column, "set" if table.kind == "form" else "")
+            if isinstance(grid, FoundGrid) and not grid.sheets[home]:
+                continue
             if table.kind == "form":
-                yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"))
+                yield Spot(part, field, 0, table, column, *grid.at(table, column.name, 0, "set"), home)
                 continue
             stand = {grid.at(table, column.name, i): i for i in range(grid.places[table.name].count)}
             here = {at: i for at, i in stand.items() if min(at) >= 0}
@@ -144,7 +149,7 @@ def spots_of(grid: Grid, tables: Iterable[Table]) -> Iterator[Spot]:
                 row, col = next(iter(here))
                 here |= {((line, col) if table.kind == "down" else (row, line)): ADDED for line in added}
             for i, at in enumerate(sorted(here)):
-                yield Spot(part, field, i, table, column, *at, counted=here[at])
+                yield Spot(part, field, i, table, column, *at, home, counted=here[at])
 
 
 def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
@@ -204,7 +209,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(c.section for c in table.columns)]
+    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
     here = [table for table in tables if grid.sheet_of(table)]
     for table in tables:
         if table not in here:
@@ -212,8 +217,9 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         elif _is_too_long(table, grid, file, findings):
             return None
     spots = list(spots_of(grid, here))
-    rows = _rows(spots, grid, look, file, grid.sheets)
+    rows = _rows(spots, look, file, grid.sheets)
     look_about(grid, here, look, file, findings)
+    look_elsewhere(grid, here, look, file, findings)
     case = _case_of(rows, findings)
     if findings.errors:
         return None
@@ -243,11 +249,11 @@ def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...
     return tuple(found.get(i, blank) for i in range(max(found, default=ADDED) + 1)) if found else rows
 
 
-def _rows(spots: Iterable[Spot], grid: Grid, look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
+def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
     """What is typed, as rows of the case: one a form, and the records without the blank ones at their end."""
     rows: dict[tuple[str, int], Row] = {}
     for spot in spots:
-        was = grid.places[spot.table.name].sheet
+        was = spot.home
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
         cell = look(was, spot.row, spot.col) if spot.cell else None
@@ -306,12 +312,12 @@ def _case_of(rows: list[Row], findings: Findings) -> Case:
 def _report_gone(table: Table, grid: Grid, file: str, findings: Findings) -> None:
     sheet = grid.places[table.name].sheet
     vital = any(PARTS[column.section] in GROWING for column in table.columns if column.section)
-    first = next(column for column in table.columns if column.section)
+    first = next(column for column in table.columns if column.section or column.slot)
     findings.report(
         "W003.vital" if vital else "W003.usual",
         Place(file=file, sheet=sheet),
-        table=table.title,
-        name=input_name(table, first),
+        table=table.title.strip() or sheet,
+        name=f"set_{first.slot.replace('.', '_')}" if first.slot else input_name(table, first),
         sheet=sheet,
     )
 

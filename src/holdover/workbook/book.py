@@ -10,7 +10,7 @@ from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
-from holdover.workbook.sheets.candidates import CANDIDATES_SHEET, STORAGE_SHEET
+from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
 from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
 from holdover.workbook.sheets.comparison import COMPARISON_SHEET
@@ -19,6 +19,7 @@ from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
 from holdover.workbook.sheets.outage import OUTAGE_SHEET, outage_working_sheets
+from holdover.workbook.sheets.ranking import RANKING_SHEET
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.sun import SUN_SHEET
@@ -52,7 +53,6 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         DAILY_SHEET,
         CANDIDATES_SHEET,
         COMPARISON_SHEET,
-        STORAGE_SHEET,
         SOLAR_SHEET,
         OUTAGE_SHEET,
         VEHICLE_SHEET,
@@ -62,9 +62,10 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         DECISION_SHEET,
         PAPERS_SHEET,
         HOURS_BY_LOAD,
+        RANKING_SHEET,
         SUN_SHEET,
         layouts_sheet(slots.candidates),
-        *outage_working_sheets(slots.candidates),
+        *outage_working_sheets(slots.candidates, slots.days),
         LISTS_SHEET,
     )
 

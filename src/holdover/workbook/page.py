@@ -137,6 +137,7 @@ class Sheet:
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
     foot: str = ""  # what stands at the foot of a composed page
+    screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
 
@@ -221,6 +222,14 @@ class Page:
         """What stands below its name."""
         cut = self.sheet.working and self.on_paper < len(self.widths)
         return self.sheet.title + (" On paper stand its first columns." if cut else "")
+
+    @property
+    def last_on_paper(self) -> int:
+        """The last row of a composed page that is printed, from 0."""
+        if not self.sheet.screen:
+            return max(self.footprint())
+        table = self.grid.tables[self.sheet.screen]
+        return self.grid.places[table.name].top - heading_rows(table) - title_rows(table) - 1
 
     def last_column(self, table: Table) -> int:
         """The rightmost column that a table uses, from 0."""
@@ -315,10 +324,15 @@ class Page:
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
             if slot:
                 here = edge + table.before("set")
-                yield Label("elsewhere", f"on {self.grid.places[slot[0].name].sheet}", at, here, here, column)
+                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, here, here, column)
             if form and table.cells.get("note", 1):
                 last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, remark, last, column)
+
+
+def elsewhere(grid: Grid, table: Table) -> str:
+    """What stands in a form in place of a setting that is typed in another table."""
+    return f"on {grid.places[table.name].sheet}"
 
 
 def unit_label(column: Column) -> str:

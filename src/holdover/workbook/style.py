@@ -31,10 +31,12 @@ VERDICTS: Final = {
     "OK": GOOD,
     "fits": GOOD,
     "allowed": GOOD,
+    "UNDER": BAD,
     "SHORT": BAD,
     "falls short": BAD,
     "too high in the cold": BAD,
     "LOOK": LOOK,
+    "CHECK": LOOK,
 }
 """Words of a verdict, with ink and fill; the word is there without the colour."""
 
@@ -121,7 +123,6 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
 BARE: Final = {"border": 0, "indent": 0}
 HAIR: Final = "#E1E6E9"
 BAND: Final[dict[str, Any]] = {"bg_color": INK, "font_color": "#FFFFFF", "bold": True}
-UNDERLINED: Final[dict[str, Any]] = {"bottom": 1, "bottom_color": INK}
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
     "": {},
@@ -133,6 +134,17 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "ask": {"font_color": LOOK[0], "text_wrap": True, "align": "left"},
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
+    # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
+    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
+    "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
+    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
+    "group word": {**BARE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left", "indent": 1},
+    "row rank": {**BARE, "font_color": GREY, "align": "left", "indent": 1},
+    "row label": {**BARE, "font_color": GREY, "align": "right"},
+    "column name": {**BARE, "bold": True, "align": "left", "indent": 1, "text_wrap": True},
+    "row packs": {**BARE, "bottom": 2, "bottom_color": INK, "align": "left", "indent": 1},
+    "said": {**BARE, "font_size": 8.5, "text_wrap": True, "valign": "top", "align": "left", "indent": 1},
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
@@ -143,7 +155,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
     "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5, "text_wrap": True, "indent": 1},
     "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
-    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True},
+    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
+    "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
     "result": {**BARE, "font_color": GREY},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
@@ -178,9 +191,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "page strong": {**BARE, "font_size": 12, "bold": True},
     "paper title": {**BARE, "font_size": 22, "bold": True, "font_color": TEAL},
     "plain": BARE,
-    "plain left": {**BARE, "align": "left"},
+    "row left": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "left"},
     "plain right": {**BARE, "align": "right"},
-    "plain wrapped": {**BARE, "text_wrap": True},
     "page warning": {**BARE, "font_color": BAD[0], "bold": True, "text_wrap": True},
     "paper head": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK},
     "paper head right": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK, "align": "right"},
@@ -194,17 +206,17 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "card item": {**BARE, "font_size": 12, "shrink": True},
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
     "card call": {**BARE, "font_size": 12, "bottom": 1, "bottom_color": INK, "shrink": True},
-    "card call usual": {**BARE, "font_size": 10, "font_color": GREY, "bottom": 1, "bottom_color": INK},
+    "card never": {**BARE, **BAND, "font_size": 12, "text_wrap": True, "indent": 1},
     "card band": {**BARE, **BAND, "font_size": 14, "indent": 1},
     "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},
     "card clock": {**BARE, **BAND, "font_size": 14, "align": "center"},
     "card letter": {**BARE, **BAND, "font_size": 10, "align": "center", "valign": "top"},
-    "card day": {**BARE, **UNDERLINED, "font_size": 15, "bold": True, "align": "left", "indent": 1},
-    "card date": {**BARE, **UNDERLINED, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
-    "card a": {**BARE, **UNDERLINED, "font_size": 20, "bold": True, "align": "center"},
-    "card b": {**BARE, **UNDERLINED, "font_size": 13, "align": "center"},
+    "card day": {**BARE, "font_size": 15, "bold": True, "align": "left", "indent": 1},
+    "card date": {**BARE, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
+    "card a": {**BARE, "font_size": 20, "bold": True, "align": "center"},
+    "card b": {**BARE, "font_size": 13, "align": "center"},
 }
-"""Kinds of result. `quiet` is arithmetic on the way; its zeros are left out."""
+"""Kinds of result. `quiet` is arithmetic on the way; its zeros are left out, as those of a `row quiet` are."""
 
 ROW: Final = 13.5
 """Height of a row of one line [pt]."""
@@ -215,6 +227,11 @@ PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""
+NARROW_ROOM: Final = 2.05
+HEAD_ROOM: Final = 1.8
+"""Characters that a narrow column adds to a cell over several of them: of small words, and of a heading that breaks."""
+HEAD_LINE: Final = 10.5
+"""Height of a line of a heading of a composed page [pt]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
@@ -222,6 +239,8 @@ BANNERS: Final = ("banner", "line")
 BANNER_COLUMNS: Final = 7
 STRONG: Final = ("total", "verdict", "head", "banner")
 """Roles whose titles are bold."""
+RULED: Final = {"paper row": HAIR} | dict.fromkeys(("card day", "card date", "card a", "card b"), INK)
+"""Roles of cells that get a line below, of such a colour, while something stands in their record's first cell."""
 
 
 def is_free_text(column: Column) -> bool:
@@ -232,7 +251,10 @@ def is_free_text(column: Column) -> bool:
 COMPOSED: Final[dict[str, dict[str, Any]]] = {
     "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
     "head": {**BASE, "font_size": 8.5, "font_color": GREY, "text_wrap": True},
+    "unit": {**BASE, "font_size": 8.5, "font_color": GREY},
+    "group": {**BASE, "font_size": 8.5, "font_color": TEAL, "bottom": 1, "bottom_color": HAIR},
     "label": BASE,
+    "label unit": {**BASE, "font_size": 8.5, "font_color": GREY, "indent": 1},
     "asked": BASE,
 }
 """Looks of the same texts on a composed page."""
@@ -241,8 +263,8 @@ COMPOSED: Final[dict[str, dict[str, Any]]] = {
 def label_style(kind: str, column: Column | None, *, composed: bool = False) -> dict[str, Any]:
     """Properties of a label's format, by its kind and the role of what it stands beside."""
     if composed and kind in COMPOSED:
-        right = kind == "head" and column is not None and column.unit != ""
-        words = kind == "head" and column is not None and column.role == "row words"
+        right = kind in ("head", "unit") and column is not None and column.unit != ""
+        words = kind == "head" and column is not None and column.role in ("row words", "row verdict")
         return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
@@ -268,7 +290,7 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     if column.field is not None and is_whole(column.field):
         number = "0"
     if number and "num_format" not in style:
-        style["num_format"] = f"{number};-{number};;@" if column.role == "quiet" else number
+        style["num_format"] = f"{number};-{number};;@" if column.role.endswith("quiet") else number
     if typed:
         style |= INPUT
     if part == "usual":

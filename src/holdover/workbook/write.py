@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from io import BytesIO
+from textwrap import wrap
 from typing import Any, Final
 
 from xlsxwriter import Workbook
@@ -54,7 +55,7 @@ OPTIONS: Final = {
 }
 MERGED: Final = ("plain", "caution", "note")
 """Kinds of labels that run over several cells as one."""
-MERGED_COMPOSED: Final = (*MERGED, "small", "head", "label", "asked", "stair")
+MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
@@ -166,15 +167,20 @@ class _Writer:
         if composed and label.kind == "head" and label.column and label.column.unit == "money":
             text = f"{text}, {self.currency}"
         if label.kind in ("unit", "label unit") and text == "money":
-            text = self.currency
+            text = "" if composed and label.kind == "unit" else self.currency
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 _done(ws.write_blank(label.row, col, None, self.format(look)), text)
         elif label.right > label.col:
             _done(ws.merge_range(label.row, label.col, label.row, label.right, "", self.format(look)), text)
         self.text(ws, label.row, label.col, text, look)
+        cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
-            self.tall(ws, label.row, style.ROW * lines(text, sum(self.widths[label.col : label.right + 1])))
+            room = cells * style.NARROW_ROOM if composed else sum(self.widths[label.col : label.right + 1])
+            self.tall(ws, label.row, style.ROW * lines(text, room))
+        elif composed and label.kind == "head":
+            count = len(wrap(text, int(cells * style.HEAD_ROOM), break_long_words=False))
+            self.tall(ws, label.row, max(self.heights.get(label.row, 0), style.HEAD_LINE * max(1, count) + 3))
         elif composed and label.kind == "title":
             self.tall(ws, label.row, style.TITLE_TALL)
         if label.kind in ("head", "label") and label.column and label.column.note:
@@ -187,13 +193,24 @@ class _Writer:
             self._one_page(page, ws)
         else:
             self._pages(page, ws)
+        if not self._is_printed(page.sheet):
+            self._keep_off_paper(ws, page)
         if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
             ws.hide()
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     def _is_printed(self, sheet: Sheet) -> bool:
-        """Whether it goes on paper; a sheet that doesn't has no print range beside those that have one."""
+        """Whether it goes on paper."""
         return bool(sheet.printed and follow(self.study, sheet.printed))
+
+    def _keep_off_paper(self, ws: Any, page: Page) -> None:
+        """A print range of one blank cell, behind all others: programs leave out a page on which nothing stands.
+
+        One that prints it all the same prints how to get the sheet on paper.
+        """
+        ws.set_header("&L&8 Not laid out for paper: clear the print area to print it.&R&8&A")
+        below = max(page.footprint()) + 2
+        _done(ws.print_area(below, 0, below, 0), page.sheet.name)
 
     def _pages(self, page: Page, ws: Any) -> None:
         """A sheet that takes the pages it needs."""
@@ -218,7 +235,6 @@ class _Writer:
 
     def _one_page(self, page: Page, ws: Any) -> None:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
-        last = max(page.footprint())
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
         ws.set_paper(self.paper)
@@ -228,7 +244,7 @@ class _Writer:
         ws.fit_to_pages(1, 1)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
-            _done(ws.print_area(0, page.left, last, page.sheet.narrow), page.sheet.name)
+            _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
         ws.set_zoom(page.sheet.zoom)
         ws.set_tab_color(style.TEAL)
 
@@ -297,6 +313,8 @@ class _Writer:
             self._merge(there, cell, shapes[key])
             self._cell(there, cell, shapes[key])
         self._rules(ws, table)
+        if page.sheet.narrow and table.kind == "down" and not table.tall:
+            self._tall_row_words(ws, table)
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
                 self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
@@ -316,6 +334,16 @@ class _Writer:
         for row, count in needed.items():
             if count > 1:
                 self.tall(ws, row, style.ROW * min(count, 8))
+
+    def _tall_row_words(self, ws: Any, table: Table) -> None:
+        """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
+        for column in table.columns:
+            if column.role == "row words":
+                room = column.cells * style.NARROW_ROOM
+                for cell in self.grid.cells_in(table, column, self.study):
+                    needed = style.HEAD_LINE * lines(str(cell.value or ""), room) + 3
+                    if needed > max(style.ROW, self.heights.get(cell.row, 0)):
+                        self.tall(ws, cell.row, needed)
 
     def _tall_across(self, ws: Any, _page: Page, table: Table) -> None:
         """Words of records side by side take the lines they need, three at least; sentences run across."""
@@ -388,6 +416,12 @@ class _Writer:
                     "format": self.format({"font_color": style.BAD[0]}),
                 }
                 _done(ws.conditional_format(*first, *last, rule), column.name)
+            if column.role in style.RULED:
+                row, col = self.grid.at(table, table.columns[0].name, 0)
+                shape = self.format({"bottom": 1, "bottom_color": style.RULED[column.role]})
+                filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
+                reach = (*first, last[0], last[1] + column.cells - 1)
+                _done(ws.conditional_format(*reach, filled), column.name)
             if column.role == "verdict":
                 for word, (ink, fill) in style.VERDICTS.items():
                     rule = {

@@ -68,7 +68,6 @@ class ShownHour:
     critical_kept_share: float
     essential_hold: float | str
     convenience_hold: float | str
-    generator_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +76,7 @@ class HoldRow:
 
     day: int
     place: int
+    at_h: int
     t: int | str
     calendar_day: int | str
     clock: int | str
@@ -93,12 +93,21 @@ class TriedHour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A reading of the display, in the order in which it is set, and how long after the outage begins it comes [h]."""
+
+    number: int
+    after_h: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
-    essential, 3 all) whether the inverter is on and what is asked; and the promised set's without the load left out.
-    `needed` is full storage that carries each set of each candidate, or "never".
+    essential, 3 all) whether the inverter is on and what is asked; and of the promised set, also without one load.
+    `sun_wh` is what the one shown gets, hour by hour, `generator_wh` what
+    a generator gives it in each clock hour, all days together. `needed` is full storage that carries each set of each candidate, or "never".
     `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
     """
 
@@ -115,14 +124,19 @@ class OutageTable:
     on: tuple[tuple[int, ...], ...]
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
+    promised_ac_wh: tuple[float, ...]
+    promised_dc_wh: tuple[float, ...]
     left_ac_wh: tuple[float, ...]
     left_dc_wh: tuple[float, ...]
     day_ac_wh: float
     day_dc_wh: float
     day_on_h: int
     longer_share: tuple[float, ...]
+    sun_wh: tuple[float, ...]
+    generator_wh: tuple[float, ...]
     needed: tuple[tuple[float | str, ...], ...]
-    reading_offsets: tuple[int, ...]
+    readings: tuple[Reading, ...]
+    followed: tuple[HeldHour, ...]
     clock: tuple[ClockHour, ...]
     held: tuple[tuple[HeldHour, ...], ...]
     shown: tuple[ShownHour, ...]
@@ -198,10 +212,6 @@ def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple
     def share(wh: float) -> float:
         return wh / full if full > 0 else 0.0
 
-    def generator_wh(t: int) -> float:
-        hour = carried.hours[t]
-        return carried.taking.sets[max(0, hour.served - 1)].source_wh[1][hour.clock]
-
     return tuple(
         ShownHour(
             along=min(1.0, t / count),
@@ -210,7 +220,6 @@ def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple
             critical_kept_share=share(reserve + hour.critical_need_wh),
             essential_hold=shown_hold(plan, card, carried.store, 0, t) if t < count else "",
             convenience_hold=shown_hold(plan, card, carried.store, 1, t) if t < count else "",
-            generator_wh=generator_wh(t) if t < count else 0.0,
         )
         for t, hour in enumerate(held)
     )
@@ -221,18 +230,21 @@ def hold_rows(plan: Plan, shown: Sequence[ShownHour], horizon_days: int) -> tupl
     offsets = sorted((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)
 
     def row(d: int, k: int) -> HoldRow:
-        t = 24 * (d - 1) + offsets[k - 1] if k else 0
-        twice = (d == 1 and t == 0 and k > 0) or (k > 1 and offsets[k - 1] == offsets[k - 2])
-        if twice or t >= plan.clock.hours:
-            return HoldRow(day=d, place=k, t="", calendar_day="", clock="", essential_share="", convenience_share="")
+        at = 24 * (d - 1) + offsets[k - 1] if k else 0
+        twice = (at == 0 and k > 0) or (k > 1 and offsets[k - 1] == offsets[k - 2])
+        if twice or at >= plan.clock.hours:
+            return HoldRow(
+                day=d, place=k, at_h=at, t="", calendar_day="", clock="", essential_share="", convenience_share=""
+            )
         return HoldRow(
             day=d,
             place=k,
-            t=t,
-            calendar_day=(plan.clock.starts_at + t) // 24 + 1,
-            clock=plan.clock.clock(t),
-            essential_share=shown[t].essential_hold,
-            convenience_share=shown[t].convenience_hold,
+            at_h=at,
+            t=at,
+            calendar_day=(plan.clock.starts_at + at) // 24 + 1,
+            clock=plan.clock.clock(at),
+            essential_share=shown[at].essential_hold,
+            convenience_share=shown[at].convenience_hold,
         )
 
     return (row(1, 0), *(row(d, k) for d in range(1, horizon_days + 1) for k in (1, 2, 3, 4)))
@@ -286,8 +298,13 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     """
     plan, promised = desk.plan, desk.plan.promised
     held = tuple(held_hours(one, horizon) for one in followed.offers)
+    sun = followed.offers[followed.shown].taking.sun_wh
     shown = shown_hours(plan, followed.offers[followed.shown], held[followed.shown])
     mains, generator = desk.sources
+    readings = tuple(
+        Reading(number=n, after_h=(reading - plan.clock.starts_at) % 24)
+        for n, reading in enumerate(plan.clock.readings, start=1)
+    )
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
     on = tuple(tuple(int((sum(row) if plan.always_on else wh) > TRACE) for wh in row) for row in ac)
     left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
@@ -306,13 +323,18 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         on=on,
         ac_wh=ac,
         dc_wh=dc,
+        promised_ac_wh=ac[promised - 1],
+        promised_dc_wh=dc[promised - 1],
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
         left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
         day_ac_wh=sum(ac[promised - 1]),
         day_dc_wh=sum(dc[promised - 1]),
         day_on_h=sum(on[promised - 1]),
+        sun_wh=(*sun, *(0.0,) * (24 * horizon + 1 - len(sun))),
+        generator_wh=_generator_wh(followed.offers[followed.shown]),
         needed=tuple(_needed(plan, one) for one in followed.offers),
-        reading_offsets=tuple(sorted((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)),
+        readings=readings,
+        followed=held[followed.shown],
         clock=clock_hours(plan, desk.tiers, [day.sky for day in desk.skies], horizon),
         held=held,
         shown=shown,
@@ -336,3 +358,11 @@ def _running(desk: Desk, source: Source) -> tuple[float, ...]:
 def _needed(plan: Plan, carried: Carried) -> tuple[float | str, ...]:
     rows = carried.taking.needs.needs_wh
     return tuple(full_needed_wh(max(row), row[0], plan.start_share, plan.reserve) for row in rows)
+
+
+def _generator_wh(carried: Carried) -> tuple[float, ...]:
+    """What a generator gives in each clock hour, all days together [Wh]."""
+    given = [0.0] * 24
+    for hour in carried.hours:
+        given[hour.clock] += carried.taking.sets[max(0, hour.served - 1)].source_wh[1][hour.clock]
+    return tuple(given)

@@ -55,6 +55,7 @@ class Taking:
     """What a promise takes of a candidate, whatever its storage.
 
     `nets_wh` is what comes in less what is taken, by tier set and hour; in `raised_wh` the margin is on what is taken.
+    `bare_wh` is what the promised loads take where nothing comes in.
     """
 
     sets: tuple[SetDay, SetDay, SetDay]
@@ -62,6 +63,7 @@ class Taking:
     nets_wh: tuple[tuple[float, ...], ...]
     raised_wh: tuple[tuple[float, ...], ...]
     needs: Needs
+    bare_wh: float
     full_needed_wh: float | str
     full_needed_without_refill_wh: float | str
 
@@ -95,10 +97,12 @@ class Promise:
 class Fate:
     """What is told of an outage and was worked out apart: packs that the promise takes, and what a source must bear.
 
-    `source_trips_w` is how much loads and charger ask above what a source gives [W].
+    `source_trips_w` is how much loads and charger ask above what a source gives, `lowest_charge_w` the least the charger
+    takes [W].
     """
 
     packs: int
+    lowest_charge_w: float
     source_trips_w: float
     fuel_l_per_kwh: float
 
@@ -125,8 +129,24 @@ class Carried:
     fuel_l: float
     daily_balance_wh: float
     runs_down: int
+    lowest_charge_w: float
     source_trips_w: float
     promise: Promise
+
+    @property
+    def critical(self) -> TierServed:
+        """What becomes of the critical tier."""
+        return self.tiers["critical"]
+
+    @property
+    def essential(self) -> TierServed:
+        """What becomes of the essential tier."""
+        return self.tiers["essential"]
+
+    @property
+    def convenience(self) -> TierServed:
+        """What becomes of the convenience tier."""
+        return self.tiers["convenience"]
 
 
 def plan_of(case: Case) -> Plan:
@@ -189,6 +209,7 @@ def taking_of(
         nets_wh=nets_wh(sets, sun_wh, plan.clock),
         raised_wh=raised,
         needs=needs,
+        bare_wh=drawn,
         full_needed_wh=full_needed_wh(max(row), row[0], plan.start_share, plan.reserve),
         full_needed_without_refill_wh=full_needed_wh(drawn, drawn, plan.start_share, plan.reserve),
     )
@@ -302,6 +323,7 @@ def carried(plan: Plan, tiers: Mapping[str, TierDay], taking: Taking, store: Sto
         fuel_l=generator / 1000 * fate.fuel_l_per_kwh,
         daily_balance_wh=balance,
         runs_down=runs_down,
+        lowest_charge_w=fate.lowest_charge_w,
         source_trips_w=fate.source_trips_w,
         promise=_promise(
             plan, taking, store, served, fate.packs, asks=bool(runs_down or round(fate.source_trips_w, DUST) > 0)

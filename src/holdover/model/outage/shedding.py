@@ -23,6 +23,16 @@ class Store:
     charge_efficiency: float
     may_charge: int
 
+    @property
+    def room_wh(self) -> float:
+        """What may be drawn from it when it is full [Wh]."""
+        return self.full_wh - self.reserve_wh
+
+    @property
+    def gain(self) -> float:
+        """Stored of solar energy that comes in [-]."""
+        return self.charge_efficiency * self.may_charge
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:

@@ -130,8 +130,12 @@ def lowest_ask_w(running_w: float, bypass_w: float, ac_charge_w: float, ac_charg
     >>> lowest_ask_w(900, 1800, 1000, None), lowest_ask_w(900, 1800, 1000, 200)
     (1900, 1100)
     """
-    lowest = ac_charge_w if ac_charge_min_w is None else min(ac_charge_min_w, ac_charge_w)
-    return min(running_w, bypass_w) + lowest
+    return min(running_w, bypass_w) + lowest_charge_w(ac_charge_w, ac_charge_min_w)
+
+
+def lowest_charge_w(ac_charge_w: float, ac_charge_min_w: float | None) -> float:
+    """The least that a charger takes: its lowest setting, all it takes where it can't be set lower (None) [W]."""
+    return ac_charge_w if ac_charge_min_w is None else min(ac_charge_min_w, ac_charge_w)
 
 
 def set_days(

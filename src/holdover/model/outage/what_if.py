@@ -7,14 +7,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from holdover.model.dust import holds
+from holdover.model.dust import DUST, holds
 from holdover.model.loads import HOURS, LoadLine
 from holdover.model.outage.promise import Plan, packs_for, taking_of
 from holdover.model.outage.shedding import Store, until_alone
 from holdover.model.outage.tier_sets import Converter, SetDay, Source, TierDay
+from holdover.model.spoken import clock_words
 
-SCALES: Final = (0.8, 0.9, 1.1, 1.25)
-"""Factors on the energy of every load that are tried [-]; common practice."""
+SCALES: Final = (0.8, 1.25)
+"""Factors on the energy of every load that are tried [-]; common practice. What lies between is told by the doubt."""
 MORE_GENERATOR_H: Final = 2.0
 """Generator hours a day that are tried on top [h]; common practice."""
 TOO_FEW: Final = "not enough"
@@ -30,6 +31,7 @@ class Room:
     packs_max: int
     packs: int
     full_per_wh: float
+    pack_price: float | str = "not stated"
 
     def full_wh(self, packs: int) -> float:
         """Full storage with so many packs [Wh]."""
@@ -40,6 +42,7 @@ class Room:
 class Trial:
     """One what-if. `packs_needed` is what keeps the promise with its margin; `price` is of those packs.
 
+    `words` tells whether the promise is kept, or until when.
     `day` is what its tier set takes by clock hour; `nets_wh` and `needs_wh` are of that set, hour by hour.
     """
 
@@ -50,6 +53,7 @@ class Trial:
     full_needed_wh: float | str
     packs_needed: int | str
     price: float | str
+    words: str
     store: Store
     day: SetDay
     nets_wh: tuple[float, ...]
@@ -173,8 +177,15 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
         full_needed_wh=needed,
         packs_needed=fewest if enough else TOO_FEW,
         price=asked.price_of(fewest) if enough else "",
+        words=_words(until, plan.clock.starts_at, held=not isinstance(needed, str) and round(full - needed, DUST) >= 0),
         store=store,
         day=taking.sets[place],
         nets_wh=taking.nets_wh[place],
         needs_wh=taking.needs.needs_wh[place],
     )
+
+
+def _words(until: int | str, starts_at: int, *, held: bool) -> str:
+    if isinstance(until, int):
+        return f"until {clock_words(until, starts_at)}"
+    return "kept" if held else "kept, without the margin"

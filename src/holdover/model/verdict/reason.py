@@ -4,6 +4,7 @@ It decides nothing: that is `fit.py`.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import Candidate, Case
@@ -66,32 +67,48 @@ def less_than_needed(name: str, found: Check) -> str:
     return f"{what}: {spoken(-float(found.margin))} {unit} of {spoken(float(found.needed))} less than needed"
 
 
-def reason_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layouts: str, starts_at: int) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Short:
+    """What is not met in either half, each part with a semicolon before it."""
+
+    output: str
+    outage: str
+
+
+def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layouts: str, starts_at: int) -> Short:
     """Every check that is not met, in words; `layouts` says what the solar inputs allow."""
-    if c.name == "":
-        return ""
-    parts = []
-    for name in (*OUTPUT, *OUTAGE):
+
+    def told(name: str) -> str:
         found: Check = getattr(fit, name)
         if found.verdict != UNDER:
-            continue
+            return ""
         match name:
             case "voltage":
-                parts.append(_voltage(c, found))
+                said = _voltage(c, found)
             case "gap":
-                parts.append(
+                said = (
                     f"transfer: a gap of {spoken(float(found.has))} ms, "
                     f"where a critical load rides out {spoken(float(found.needed))}"
                 )
             case "solar":
-                parts.append(f"solar: {layouts}")
+                said = f"solar: {layouts}"
             case "promise":
-                parts.append(_promise(found, promise, starts_at))
+                said = _promise(found, promise, starts_at)
             case "vehicle":
-                parts.append(_vehicle(found, vehicle))
+                said = _vehicle(found, vehicle)
             case _:
-                parts.append(less_than_needed(name, found))
-    return "; ".join(parts) if parts else "every check holds" if fit.asks == 0 else "nothing falls short"
+                said = less_than_needed(name, found)
+        return f"; {said}"
+
+    return Short(output="".join(map(told, OUTPUT)), outage="".join(map(told, OUTAGE)))
+
+
+def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
+    """Why a candidate falls short, in one sentence."""
+    if c.name == "":
+        return ""
+    said = (short.output + short.outage).removeprefix("; ")
+    return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
 
 
 def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:

@@ -215,12 +215,12 @@ _HERO = (
     '"None of the "&{decision.listed}&" candidates fits.")))'
 )
 _LEAD = (
-    f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidate.storage_wh")}="",'
+    f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidates.storage_wh")}="",'
     '"Its storage is not stated, so nothing is said of how long loads run.",'
     f"{_of_pick('told.words')}&IF(AND({_of_pick('promise.kept')}=1,{_of_pick('promise.margin_held')}=0),"
     '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
-    f'&IF({_of_nearest("mend.words")}="",""," What would help: "&{_of_nearest("mend.words")}&".")))'
+    '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'
@@ -245,7 +245,12 @@ FIGURES = Table(
     (
         Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
         Column(
-            "usable_wh", "Usable storage", "Wh", formula=_if_picked(_of_pick("held.usable_wh")), role="figure", cells=19
+            "usable_wh",
+            "Usable storage",
+            "Wh",
+            formula=_if_picked(_of_pick("storage.usable_wh")),
+            role="figure",
+            cells=19,
         ),
         Column(
             "heaviest_kg",
@@ -294,7 +299,7 @@ CAPTIONS = Table(
     tall=14,
 )
 
-_FULL = _of_shown("held.full_wh")
+_FULL = _of_shown("storage.full_wh")
 
 
 def _tier(name: str, place: int) -> Column:
@@ -312,7 +317,7 @@ def _share(name: str, title: str, source: str) -> Column:
         name,
         title,
         "share",
-        formula=f'=IF({_FULL}<=0,"",INDEX({{hourly.{source}}},{{from_h}}+1)/{_FULL})',
+        formula=f'=IF({_FULL}<=0,"",INDEX({{hourly.{source}}},{{from_h}}+1))',
         role="hidden",
     )
 
@@ -380,9 +385,9 @@ STRIP = Table(
         _tier("critical", 1),
         _tier("essential", 2),
         _tier("convenience", 3),
-        _share("charge", "Charge", "before_wh"),
-        _share("critical_kept", "Kept for critical loads", "critical_kept_wh"),
-        _share("essential_kept", "Kept for critical and essential loads", "essential_kept_wh"),
+        _share("charge", "Charge", "state_share"),
+        _share("critical_kept", "Kept for critical loads", "critical_kept_share"),
+        _share("essential_kept", "Kept for critical and essential loads", "essential_kept_share"),
     ),
     kind="across",
     cells={"title": LABELS, "unit": 0, "record": 1},
@@ -526,7 +531,7 @@ TRY_RIGHT = Table(
             "packs",
             "Packs",
             "outage.packs",
-            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&({_of_shown("candidate.packs_max")}+0))',
+            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&({_of_shown("candidates.packs_max")}+0))',
             "packs_now",
         ),
         _tried(
@@ -583,9 +588,14 @@ HANDED = Table(
 )
 
 
-def _outcome(row: int) -> str:
+def _of_trial(name: str, column: str) -> str:
+    """What a what-if of a name comes to."""
+    return f'INDEX({{trials.{column}}},MATCH("{name}",{{trials.name}},0))'
+
+
+def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
-    kept, until = f"INDEX({{trials.kept}},{row})", f"INDEX({{trials.until_h}},{row})"
+    kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
     return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{_clock(until)})'
 
 
@@ -602,19 +612,23 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF(INDEX({{trials.packs}},8)<={_of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({_of_shown("candidate.pack_price")}="",""," for "&{_whole(_of_shown("candidate.pack_price"))}'
-                f'&" before tax")&": "&{_outcome(8)}&".")'
+                f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
+                f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{_whole(_of_shown("candidates.pack_price"))}'
+                f'&" before tax")&": "&{_outcome("A pack more")}&".")'
             ),
             role="line plain",
         ),
         Column(
             "generator_more",
             "",
-            formula=_unless_none_listed(f'"Generator two hours a day longer: "&{_outcome(11)}&"."'),
+            formula=_unless_none_listed(
+                f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'
+            ),
             role="line plain",
         ),
-        Column("dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome(10)}&"."'), role="line plain"),
+        Column(
+            "dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"
+        ),
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},
@@ -660,7 +674,7 @@ _CAUTIONS = (
     'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
     'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
-    f'&IF({_of_shown("fit.name")}="","",IF({_of_shown("storage.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
+    f'&IF({_of_shown("fit.name")}="","",IF({_of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
     '&" Local codes come first."'
 )
 

@@ -1,6 +1,6 @@
 """What the offer and the card say and no sheet computes: who offers, on which terms, and whom to call."""
 
-from holdover.case.schema import Business, Call, Item, OfferPaper, Term
+from holdover.case.schema import Business, Calls, Item, OfferPaper, Term
 from holdover.workbook.grid import Table, asked
 from holdover.workbook.page import Sheet
 
@@ -21,16 +21,10 @@ ITEMS = Table(
     note="They come after unit, packs, accessories, modules and labour, which are there of themselves.",
 )
 TERMS = Table("terms", "Terms", "quotation.given_terms", asked(Term), note="A blank cell is not printed.")
-CALLS = Table(
-    "calls",
-    "Whom to call",
-    "quotation.given_calls",
-    asked(Call),
-    note="On the card. Blank: the usual ones, their telephone to be written in by hand.",
-)
+CALLS = Table("calls", "Whom to call: on the card", "case.calls", asked(Calls), kind="form")
 
 BUSINESS_SHEET = Sheet(
     "Business",
     "What the offer and the card say beside the numbers. It is not printed.",
-    (BUSINESS, OFFER_PAPER, ITEMS, TERMS, CALLS),
+    (BUSINESS, OFFER_PAPER, CALLS, ITEMS, TERMS),
 )

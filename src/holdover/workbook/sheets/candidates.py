@@ -14,15 +14,22 @@ _GROUPS = {
         "surge_w",
         "ac_volts",
         "ac_volts_2",
+        "volts_at_once",
+        "leg_w",
+        "bypass_w",
         "ac_sockets",
         "dc_w",
+        "usb_w",
+        "dc_12v_w",
+        "dc_24v_w",
+        "dc_48v_w",
         "inverter_efficiency",
         "idle_w",
         "dc_efficiency",
         "transfer_ms",
     ),
     "Expansion packs": ("pack_wh", "packs_max", "packs", "pack_weight_kg", "pack_price"),
-    "Charging": ("charge_efficiency", "ac_charge_w", "ac_charge_efficiency", "charge_min_c"),
+    "Charging": ("charge_efficiency", "ac_charge_w", "ac_charge_min_w", "ac_charge_efficiency", "charge_min_c"),
     "Solar inputs": (
         "pv_inputs",
         "pv_min_v",
@@ -71,8 +78,8 @@ CANDIDATES_SHEET = Sheet(
                 "a solar input is destroyed by more than its highest voltage, even for a moment and even in shade; the "
                 "cold morning is the worst case. Storage is heavy, and full of energy: indoors, dry, upright, per the "
                 "maker's instructions and the local fire code.",
-                "a unit that makes both 120 V and 240 V gives about half its output on each 120 V leg, and its whole "
-                "output only when both are loaded alike. The checks here take the whole: ask the maker for a leg's limit.",
+                "a unit that makes both 120 V and 240 V at once gives about half its output on each 120 V leg, and its "
+                "whole output only when both are loaded alike. Where a leg's limit is blank, half is taken: ask the maker.",
             ),
             look="caution",
         ),
@@ -96,7 +103,7 @@ def _stated(name: str) -> Column:
 
 STORAGE = Table(
     "storage",
-    "What goes out of storage in a day, and what it holds",
+    "Storage, from the label to what can be used",
     "offers",
     (
         CANDIDATE,
@@ -138,7 +145,7 @@ STORAGE = Table(
             ),
             Column(
                 "needed_wh",
-                "Storage needed",
+                "For the days without refill",
                 "Wh",
                 path="storage.needed_wh",
                 formula="={day_draw_wh}*{sizing.autonomy_days}*(1+{sizing.energy_margin})",
@@ -167,8 +174,9 @@ STORAGE = Table(
                 "Packs at most",
                 "number",
                 path="storage.packs_limit",
-                formula='=IF({candidates.packs[same]}="",{candidates.packs_max[same]}+0,'
-                "MIN({candidates.packs[same]},{candidates.packs_max[same]}+0))",
+                formula='=IF(AND({candidates.packs[same]}="",{outage.packs}=""),{candidates.packs_max[same]}+0,'
+                'MIN(IF({candidates.packs[same]}="",{outage.packs},{candidates.packs[same]}),{candidates.packs_max[same]}+0))',
+                note="As fixed by hand for it, or for all candidates; else all it can take.",
             ),
             Column(
                 "usable_most_wh",
@@ -179,7 +187,7 @@ STORAGE = Table(
             ),
             Column(
                 "packs_for_loads",
-                "Packs for the loads",
+                "Packs for days without refill",
                 "number",
                 path="storage.packs_for_loads",
                 formula="=IF(OR({candidates.pack_wh[same]}+0<=0,{per_wh}<=0),0,MIN({candidates.packs_max[same]}+0,MAX(0,ROUNDUP(ROUND("
@@ -191,10 +199,12 @@ STORAGE = Table(
                 "Packs it gets",
                 "number",
                 path="held.packs",
-                formula='=IF({candidates.packs[same]}<>"",{packs_limit},MAX({packs_for_loads},'
-                'IF({vehicle.distance}>0,IF({trip.packs_needed[same]}="out of reach",{packs_limit},{trip.packs_needed[same]}),0)))',
+                formula='=IF(OR({candidates.packs[same]}<>"",{outage.packs}<>""),{packs_limit},IF({vehicle.distance}>0,'
+                "IF(ISTEXT({trip.packs_with_loads[same]}),{packs_limit},{trip.packs_with_loads[same]}),"
+                'IF({sizing.basis}="planned outage",{promise.packs[same]},{packs_for_loads})))',
                 role="total",
-                note="For the loads or for the vehicle, whichever asks for more (all where none do); or as fixed by hand.",
+                note="Fixed by hand; or the fewest for the promise, for loads and drive where one is planned, or for the "
+                "days without refill; all where none do.",
             ),
         ),
         *group(
@@ -248,11 +258,4 @@ STORAGE = Table(
     ),
     kind="across",
     widths={"title": 32, "unit": 10, "record": 14},
-)
-
-STORAGE_SHEET = Sheet(
-    "Storage",
-    "From nameplate to what can be planned on. Nothing to type here.",
-    (STORAGE,),
-    freeze="storage",
 )

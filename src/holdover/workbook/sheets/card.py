@@ -1,9 +1,10 @@
 """The card for the refrigerator door: one portrait page, read from a metre away; and the arithmetic behind it."""
 
+from holdover.case.schema import Calls
 from holdover.model.demand import TIERS
-from holdover.model.door_card import CALLS, GALLON_L, ROOM
+from holdover.model.door_card import GALLON_L, ROOM
 from holdover.workbook.grid import Column, Table
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
 
 READINGS = range(1, 5)
@@ -25,7 +26,7 @@ SWITCH = Table(
             '&IF({load.place[same]}="","",", "&{load.place[same]})',
             width=40,
         ),
-        Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({line.energy_wh[same]},6)", role="quiet"),
+        Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({load.energy_wh[same]},6)", role="quiet"),
         Column(
             "key",
             "Tier and place in it",
@@ -81,13 +82,13 @@ DOOR = Table(
 
 # The page
 
-_DAYS = '{outage.days}&" days"'
+_DAYS = '{plan.days}&" days"'
 _BEGINS = 'TEXT({outage.starts_at},"00")&":00"'
 _PURPOSE = (
-    f'="For an outage of "&IF({{outage.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
+    f'="For an outage of "&IF({{plan.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
     '&IF({about.prepared_by}="",""," "&{about.prepared_by})&IF({about.date}="",""," "&{about.date})'
 )
-_FULL = of_shown("held.full_wh")
+_FULL = "{supplied.full_wh}"
 
 
 def _at(n: int) -> str:
@@ -100,7 +101,7 @@ def _share(n: int, tier: str) -> str:
     found = f"INDEX({{hold.{tier}_share}},MATCH({_at(n)},{{hold.t}},0))"
     return (
         f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}=""),"",'
-        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{outage.days}},{_FULL}<=0),"",'
+        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{plan.days}},{_FULL}<=0),"",'
         f"IF(ISTEXT({found}),{found},ROUND(100*{found},0))))"
     )
 
@@ -136,13 +137,13 @@ def _letters() -> Table:
 
 def _days(count: int) -> Table:
     """A line a day; a reading before the power goes, or after it is back, is blank."""
-    date = Column("date", "", role="card date", cells=_DAY - 7, standing=("date",) * count)
+    date = Column("date", "", formula='=IF({number}="","","date")', role="card date", cells=_DAY - 7)
     number = Column(
         "number",
         "Day",
         "day",
         first="=1",
-        formula='=IF({number[-1]}="","",IF(24*{number[-1]}<{outage.starts_at}+24*{outage.days},{number[-1]}+1,""))',
+        formula='=IF({number[-1]}="","",IF(24*{number[-1]}+{door.clock_1}<{outage.starts_at}+24*{plan.days},{number[-1]}+1,""))',
         role="card day",
         cells=7,
     )
@@ -177,7 +178,7 @@ def _days(count: int) -> Table:
         (number, date, *shares),
         heads=False,
         chained=True,
-        tall=max(19.0, min(34.0, 200 / count)),
+        tall=max(19.0, min(31.0, 186 / count)),
         gap=0,
     )
 
@@ -238,7 +239,6 @@ def _list(tier: str, title: str) -> Table:
         heads=False,
         chained=True,
         tall=_ROW,
-        gap=0,
     )
 
 
@@ -264,7 +264,7 @@ _GENERATOR = (
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
 _FUEL = (
-    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{outage.days}}=1,"the day",{_DAYS})&": "'
+    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": "'
     f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal)."))'
 )
 _OUTLET = (
@@ -298,7 +298,7 @@ REFILL = _advice(
     "Generator and outlet",
     Column("generator", "", formula=_GENERATOR, role="card strong"),
     Column("fuel", "", formula=_FUEL, role="card item"),
-    _says("outdoors", "Outdoors only, 6 m (20 ft) from doors and windows."),
+    _says("outdoors", "Outdoors, 6 m (20 ft) from doors, windows."),
     _says("cool", "Let it cool before you refuel."),
     Column("outlet", "", formula=_OUTLET, role="card item"),
 )
@@ -313,33 +313,29 @@ FOOD = _advice(
 CALL = Table(
     "card_calls",
     "Call",
-    "door_card.contacts",
-    (
-        Column("usual", "", role="card call usual", standing=CALLS, cells=8),
-        Column("name", "", formula='=IF({calls.name[same]}="","",{calls.name[same]}&"")', role="card call", cells=9),
-        Column(
-            "number",
-            "",
-            formula='=IF({calls.number[same]}="","",{calls.number[same]}&"")',
-            role="card call",
-            cells=HALF - 17,
-        ),
+    "case.calls",
+    tuple(
+        Column(name, info.title or name, formula=f'={{calls.{name}}}&""', role="card call")
+        for name, info in Calls.model_fields.items()
     ),
-    heads=False,
+    kind="across",
+    cells={"title": 9, "unit": 0, "record": HALF - 9},
     tall=_ROW,
     left=_RIGHT,
     beside=True,
 )
 
 
-TITLE = Table(
-    "card_title",
-    "",
-    "door_card",
-    (Column("text", "", role="card title", cells=WIDE, standing=("When the power is out",)),),
-    heads=False,
-    tall=34,
-    gap=0,
+def _standing(name: str, role: str, text: str, tall: float) -> Table:
+    """A sentence that stands as it is."""
+    column = Column("text", "", role=role, cells=WIDE, standing=(text,))
+    return Table(name, "", "door_card", (column,), heads=False, tall=tall, gap=0)
+
+
+_NEVER = (
+    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch. "
+    "Never charge a unit colder than 0 °C unless its maker allows it. If a critical load stops, go the second way that was "
+    "planned for it."
 )
 
 
@@ -349,7 +345,7 @@ def card_sheet(days: int) -> Sheet:
         "Card",
         "Print it and hang it where everybody sees it.",
         (
-            TITLE,
+            _standing("card_title", "card title", "When the power is out", 34),
             sentence(
                 "card_who",
                 "card who",
@@ -362,13 +358,10 @@ def card_sheet(days: int) -> Sheet:
             _letters(),
             _days(days + 1),
             sentence("card_start", "card strong", _START, 20, path="door_card.start"),
-            Words(
-                (
-                    "Below A: all of list A off until the next reading. Below B: list B too. "
-                    "Will it last a day longer? Read the line of the day before.",
-                ),
-                look="plain",
+            _standing(
+                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
             ),
+            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 17),
             sentence("card_device", "card item", _DEVICE, 15, path="door_card.device", gap=1),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,
@@ -376,14 +369,7 @@ def card_sheet(days: int) -> Sheet:
             CALL,
             _list("critical", "Never off"),
             FOOD,
-            Words(
-                (
-                    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or "
-                    "on the porch. Never charge a unit that is colder than 0 °C unless its maker allows it. If a critical load "
-                    "stops, go the second way that was planned for it.",
-                ),
-                look="caution",
-            ),
+            _standing("card_never", "card never", _NEVER, 50),
         ),
         narrow=WIDE,
         portrait=True,

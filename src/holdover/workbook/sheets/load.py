@@ -288,7 +288,7 @@ _AMONG_OTHERS = (
         "By how its energy is known; a day's energy that does not say so may be a label's.",
         "/doubt.lines.@.spread",
     ),
-    _quiet("doubt_wh", "Doubt", "Wh", "={spread}*{load.energy_wh[same]}", path="/doubt.lines.@.doubt_wh"),
+    _quiet("doubt_wh", "Doubt", "Wh", "=ROUND({spread}*{load.energy_wh[same]},6)", path="/doubt.lines.@.doubt_wh"),
 )
 
 LINE = Table(

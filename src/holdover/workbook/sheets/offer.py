@@ -209,7 +209,6 @@ FOR = Table(
     (
         Column("made_for", "For", formula=_joined("about.client", "about.place", by=", "), role="plain"),
         Column("what", "About", formula=_WHAT, role="plain"),
-        Column("so_that", "So that", formula=_SO_THAT, role="plain wrapped"),
     ),
     kind="across",
     cells={"title": 5, "unit": 0, "record": 32},
@@ -236,6 +235,16 @@ DATED = Table(
     tall=16,
     left=39,
     beside=True,
+    gap=0,
+)
+SO_THAT = Table(
+    "paper_so_that",
+    "",
+    "quotation",
+    (Column("so_that", "So that", formula=_SO_THAT, role="plain"),),
+    kind="across",
+    cells={"title": 5, "unit": 0, "record": WIDE - 5},
+    tall=16,
 )
 WARNING = sentence("paper_warning", "page warning", _WARNING, 26, path="quotation.warning")
 _COLUMNS = (2, 30, 7, 5, 6, 6)
@@ -305,15 +314,17 @@ NOTES = Table(
         Column(
             "rates",
             "",
-            formula=f'="Discount "&{_percent("{money.discount_share}")}&" on unit and packs; tax "&{_percent("{money.tax_share}")}&" on everything after it."',
+            formula=f'=IF({{money.discount_share}}>0,"Discount "&{_percent("{money.discount_share}")}&" on unit and packs.","")'
+            '&IF(AND({money.discount_share}>0,{money.tax_share}>0)," ","")'
+            f'&IF({{money.tax_share}}>0,"Tax "&{_percent("{money.tax_share}")}&" on everything after it.","")',
             role="caption",
         ),
-        Column("first_page", "", formula=_FIRST_PAGE, role="caption"),
     ),
     kind="across",
-    cells={"title": 0, "unit": 0, "record": 30},
+    cells={"title": 0, "unit": 0, "record": 33},
     gap=0,
 )
+FIRST_PAGE = sentence("paper_first_page", "caption", _FIRST_PAGE, 14, path="quotation.first_page", gap=1)
 
 
 def _after(formula: str) -> str:
@@ -346,6 +357,8 @@ SUMS = Table(
     ),
     kind="across",
     cells={"title": 8, "unit": 0, "record": 12},
+    tall=18,
+    gap=0,
     left=WIDE - 20,
     beside=True,
 )
@@ -365,9 +378,7 @@ def _terms(name: str, title: str, columns: tuple[Column, ...], *, left: int = 0,
 
 
 def _term(name: str, of: str, cells: int) -> Column:
-    return Column(
-        name, "", formula=f'=IF({{terms.{of}[same]}}="","",{{terms.{of}[same]}}&"")', role="plain", cells=cells
-    )
+    return Column(name, "", formula=f'=IF({{terms.{of}[same]}}="","",{{terms.{of}[same]}}&"")', role="row", cells=cells)
 
 
 _RIGHT = WIDE - HALF
@@ -382,7 +393,7 @@ PAYMENT = _terms(
             "",
             "whole share",
             formula='=IF({terms.paid_share[same]}="","",{terms.paid_share[same]})',
-            role="plain left",
+            role="row left",
             cells=4,
         ),
         _term("when", "paid_when", HALF - 11),
@@ -391,7 +402,7 @@ PAYMENT = _terms(
             "",
             "money",
             formula=f'=IF(OR({{share}}="",ISTEXT({{sums.total}})),"",{_cents("{share}*{sums.total}")})',
-            role="plain",
+            role="row",
             cells=7,
         ),
     ),
@@ -424,11 +435,13 @@ OFFER_SHEET = Sheet(
         TITLE,
         FOR,
         DATED,
+        SO_THAT,
         WARNING,
         HEADS,
         PAPER,
         NOTES,
         SUMS,
+        FIRST_PAGE,
         INCLUDED,
         EXCLUDED,
         PAYMENT,
@@ -442,6 +455,7 @@ OFFER_SHEET = Sheet(
                 "a transfer switch or interlock installed by a licensed electrician. Local codes come first.",
             ),
             look="small",
+            cells=WIDE,
         ),
     ),
     narrow=WIDE,

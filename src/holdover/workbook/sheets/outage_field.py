@@ -1,111 +1,271 @@
-"""How long each candidate lasts in the outage, side by side."""
+"""What the outage makes of each candidate, side by side: what it brings, whether it keeps the promise, what each tier gets."""
 
 from dataclasses import replace
 
+from holdover.model.demand import TIERS
 from holdover.workbook.grid import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-COMES, ENERGY = "What it comes to", "Energy, at the storage"
+_ABOVE = "({outage.start_share}-{sizing.reserve})"
 
 
-def _result(name: str, title: str, unit: str, formula: str, role: str = "") -> Column:
-    return Column(name, title, unit, path=f"outage.{name}", formula=formula, role=role)
+def full_needed(most: str, first: str) -> str:
+    """Least full storage of a need above the reserve, the largest and that of the first hour, or the word for never."""
+    return (
+        f"IF(ROUND({most},6)<=0,0,IF(ROUND({first},6)<=0,"
+        f'IF(ROUND({_ABOVE},9)<0,"never",{most}/(1-{{sizing.reserve}})),'
+        f'IF(ROUND({_ABOVE},9)<=0,"never",MAX({most}/(1-{{sizing.reserve}}),{first}/{_ABOVE}))))'
+    )
 
 
-def _worked(name: str, title: str, unit: str, path: str, formula: str, note: str = "") -> Column:
-    return Column(name, title, unit, path=path, formula=formula, note=note)
+def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
+    """Fewest packs with which full storage is what is needed, or all there can be."""
+    return f"IF(OR({pack}<=0,{per}<=0),0,MIN({most},MAX(0,ROUNDUP(ROUND(({needed}/{per}-{storage})/{pack},9),0))))"
 
 
-ENDURANCE = Table(
-    "endurance",
-    "How long each candidate lasts",
+def _of_storage(name: str, title: str, unit: str, path: str) -> Column:
+    return Column(name, title, unit, path=path, formula=f"={{storage.{name}[same]}}", role="quiet")
+
+
+_GIVEN = "{candidates.#[same]}"
+SUPPLY = Table(
+    "supply",
+    "What each candidate brings to the outage",
+    "offers",
+    (
+        replace(CANDIDATE, formula="={storage.name[same]}"),
+        _of_storage("full_wh", "Full storage", "Wh", "carried.store.full_wh"),
+        _of_storage("reserve_wh", "Reserve", "Wh", "carried.store.reserve_wh"),
+        Column("room_wh", "Above the reserve", "Wh", path="carried.store.room_wh", formula="={full_wh}-{reserve_wh}"),
+        Column(
+            "start_wh", "At the start", "Wh", path="carried.store.start_wh", formula="={outage.start_share}*{full_wh}"
+        ),
+        _of_storage("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
+        _of_storage("idle_w", "Idle draw", "W", "converter.idle_w"),
+        _of_storage("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
+        _of_storage("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
+        _of_storage("ac_charge_efficiency", "AC charge efficiency", "share", "converter.ac_charge_efficiency"),
+        Column(
+            "may_charge",
+            "Warm enough to charge (1 = yes)",
+            "number",
+            path="converter.may_charge",
+            formula="=IF({sizing.storage_c}>={storage.charge_min_c[same]},1,0)",
+        ),
+        Column(
+            "gain",
+            "Stored of what comes in",
+            "share",
+            path="carried.store.gain",
+            formula="={charge_efficiency}*{may_charge}",
+        ),
+        Column(
+            "ac_charge_w",
+            "AC charging",
+            "W",
+            path="converter.ac_charge_w",
+            formula="={candidates.ac_charge_w[same]}+0",
+        ),
+        Column(
+            "bypass_w",
+            "AC past the inverter, while a source is connected",
+            "W",
+            path="converter.bypass_w",
+            formula='=IF({candidates.bypass_w[same]}="",{candidates.continuous_w[same]}+0,{candidates.bypass_w[same]})',
+            note="Not stated: taken as the continuous output.",
+        ),
+        Column(
+            "full_per_wh",
+            "Full storage of each nameplate Wh",
+            "share",
+            path="room.full_per_wh",
+            formula="={storage.usable_share[same]}*{capacity.kept_share}",
+        ),
+        *(
+            Column(
+                f"{tier}_full_wh",
+                f"Full storage needed, {title}",
+                "Wh",
+                path=f"/outage.needed.@.{k}",
+                formula="=" + full_needed(f"MAX({{hourly.c@_{tier}_need}})", f"{{hourly.c@_{tier}_need[0]}}"),
+                role="quiet",
+            )
+            for k, (tier, title) in enumerate(
+                (("critical", "critical"), ("essential", "and essential"), ("all", "all loads"))
+            )
+        ),
+        Column(
+            "bare_wh",
+            "Promised loads, no refill",
+            "Wh",
+            path="carried.taking.bare_wh",
+            formula="={plan.days}*(1+{sizing.energy_margin})*({plan.day_ac_wh}/{inverter_efficiency}"
+            "+{idle_w}*{plan.day_on_h}+{plan.day_dc_wh}/{dc_efficiency})",
+            role="quiet",
+        ),
+        Column(
+            "lowest_charge_w",
+            "Lowest setting of its charger",
+            "W",
+            path="carried.lowest_charge_w",
+            formula='=IF({candidates.ac_charge_min_w[same]}="",{ac_charge_w},'
+            "MIN({candidates.ac_charge_min_w[same]},{ac_charge_w}))",
+            role="quiet",
+        ),
+    ),
+    kind="across",
+)
+
+
+def _promise(name: str, title: str, unit: str, formula: str, role: str = "", path: str = "") -> Column:
+    return Column(name, title, unit, path=path or f"carried.promise.{name}", formula=formula, role=role)
+
+
+def _trips(source: str) -> str:
+    return (
+        f"IF(SUM({{clock.{source}_share}})>0,MIN(MAX({{clock.{source}_running_w}}),{{supply.bypass_w[same]}})"
+        f"+{{supply.lowest_charge_w[same]}}-{{plan.{source}_w}},0)"
+    )
+
+
+_UNTIL = [f"{{served.{tier}_until_h[same]}}" for tier in TIERS]
+_NEVER_H = "99999"
+_UNTILS = [
+    f'IF(OR({{plan.promised}}<{place},{until}=""),{_NEVER_H},{until})' for place, until in enumerate(_UNTIL, start=1)
+]
+PROMISE = Table(
+    "promise",
+    "The promise",
     "offers",
     (
         replace(CANDIDATE, formula="={storage.name[same]}"),
         Column(
             "shown",
-            "Named above, its column",
+            "Named to be followed",
             "number",
             formula='=IF(AND({name}<>"",{name}={outage.candidate}),{storage.number[same]},"")',
+            role="quiet",
         ),
-        *group(
-            COMES,
-            _result(
-                "endurance_h",
-                "Lasts",
-                "h",
-                "=IF(COUNT({ledger.c@_out_h})=0,24*{outage.days},MIN({ledger.c@_out_h}))",
-                "total",
-            ),
-            _result("unserved_wh", "Not served", "Wh", "=SUM({ledger.c@_unserved_wh})", "total"),
-            _result("lowest_wh", "Lowest state of charge", "Wh", "=MIN({start_wh},{ledger.c@_state_wh})"),
-            _result(
-                "lowest_share",
-                "of full storage",
-                "share",
-                "=IF({storage.full_wh[same]}>0,{lowest_wh}/{storage.full_wh[same]},0)",
-            ),
-            _result(
-                "convenience_off_h",
-                "Convenience loads shed",
-                "h",
-                "=24*{outage.days}-COUNTIF({ledger.c@_kept},4)-COUNTIF({ledger.c@_kept},2)",
-            ),
-            _result(
-                "essential_off_h", "Essential loads shed", "h", '=24*{outage.days}-COUNTIF({ledger.c@_kept},">=3")'
-            ),
+        _promise(
+            "full_needed_wh",
+            "Full storage that keeps the promise",
+            "Wh",
+            "=CHOOSE({plan.promised},{supply.critical_full_wh[same]},{supply.essential_full_wh[same]},"
+            "{supply.all_full_wh[same]})",
+            "total",
         ),
-        *group(
-            ENERGY,
-            _result("demand_wh", "Asked of storage", "Wh", "=SUM({ledger.c@_demand_wh})"),
-            _result(
-                "idle_wh",
-                "of it for the inverter itself",
-                "Wh",
-                "={storage.idle_w[same]}*SUM({ledger.c@_inverter_on})",
-            ),
-            _result("sun_wh", "Sun", "Wh", "=SUM({ledger.c@_sun_wh})"),
-            _result("generator_wh", "Generator", "Wh", "={generator_in_w}*SUM({ledger.generator_h})"),
-            _result("used_wh", "Sun and generator used", "Wh", "={sun_wh}+{generator_wh}-{wasted_wh}"),
-            _result("wasted_wh", "Sun and generator wasted", "Wh", "=SUM({ledger.c@_wasted_wh})"),
+        _promise(
+            "full_needed_without_refill_wh",
+            "and with no sun and no source",
+            "Wh",
+            "=" + full_needed("{supply.bare_wh[same]}", "{supply.bare_wh[same]}"),
         ),
-        *group(
-            "What it starts from",
-            _worked(
-                "start_wh", "At the start", "Wh", "levels.start_wh", "={outage.start_share}*{storage.full_wh[same]}"
-            ),
-            _worked(
-                "convenience_at_wh",
-                "Convenience loads drop below",
-                "Wh",
-                "levels.convenience_at_wh",
-                "={outage.drop_convenience_at}*{storage.full_wh[same]}",
-            ),
-            _worked(
-                "essential_at_wh",
-                "Essential loads drop below",
-                "Wh",
-                "levels.essential_at_wh",
-                "={outage.drop_essential_at}*{storage.full_wh[same]}",
-            ),
-            _worked(
-                "may_charge",
-                "Warm enough to charge (1 = yes)",
-                "number",
-                "supply.may_charge",
-                "=IF({sizing.storage_c}>={storage.charge_min_c[same]},1,0)",
-            ),
-            _worked(
-                "generator_in_w",
-                "Generator, while it runs",
-                "W",
-                "generator_in_w",
-                "=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)*{storage.ac_charge_efficiency[same]}"
-                "/{storage.charge_efficiency[same]}",
-                "The smaller of generator and AC charger, as solar power of the same effect: x AC charge efficiency / "
-                "charge efficiency.",
-            ),
+        _promise(
+            "packs",
+            "Packs that it takes",
+            "number",
+            "=IF(ISTEXT({full_needed_wh}),IF({candidates.pack_wh[same]}+0>0,{candidates.packs_max[same]}+0,0),"
+            + fewest(
+                "{full_needed_wh}",
+                "{candidates.storage_wh[same]}",
+                "({candidates.pack_wh[same]}+0)",
+                "({candidates.packs_max[same]}+0)",
+                "{supply.full_per_wh[same]}",
+            )
+            + ")",
+        ),
+        _promise(
+            "margin_held",
+            "Margin held (1 = yes)",
+            "number",
+            "=IF(ISTEXT({full_needed_wh}),0,IF(ROUND({supply.full_wh[same]}-{full_needed_wh},6)>=0,1,0))",
+        ),
+        _promise("kept", "Kept (1 = yes)", "number", '=IF({until_h}="",1,0)'),
+        _promise(
+            "until_h",
+            "Kept until",
+            "h",
+            f'=IF(MIN({",".join(_UNTILS)})={_NEVER_H},"",MIN({",".join(_UNTILS)}))',
+        ),
+        _promise(
+            "broken_tier",
+            "What breaks first",
+            "",
+            f'=IF({{until_h}}="","",IF({_UNTILS[0]}={{until_h}},"critical",IF({_UNTILS[1]}={{until_h}},"essential",'
+            '"convenience")))',
+        ),
+        _promise(
+            "source_trips_w",
+            "A source is asked too much by",
+            "W",
+            f"=MAX(0,{_trips('mains')},{_trips('generator')})",
+            path="carried.source_trips_w",
+        ),
+        _promise(
+            "daily_balance_wh",
+            "Charge gained on the last day",
+            "Wh",
+            "=INDEX({hourly.c@_state},{plan.hours}+1)-INDEX({hourly.c@_state},{plan.hours}-23)",
+            path="carried.daily_balance_wh",
+        ),
+        _promise(
+            "runs_down",
+            "A repeated day runs it down (1 = yes)",
+            "number",
+            '=IF(AND({outage.repeats}="yes",ROUND({daily_balance_wh},6)<0),1,0)',
+            path="carried.runs_down",
+        ),
+        _promise(
+            "lowest_wh",
+            "Lowest charge",
+            "Wh",
+            "=MIN({hourly.c@_state})",
+            path="carried.lowest_wh",
+        ),
+        _promise(
+            "word",
+            "In a word",
+            "",
+            '=IF({kept}=0,"UNDER",IF(OR({runs_down}=1,ROUND({source_trips_w},6)>0,{margin_held}=0),"CHECK","OK"))',
+            "verdict",
         ),
     ),
     kind="across",
+)
+
+
+def _first_off(place: int) -> str:
+    """The first hour in which fewer tiers than so many are served."""
+    found = ",".join(f"IFERROR(MATCH({n},{{hourly.c@_served}},0),{_NEVER_H})" for n in range(place))
+    return f"MIN({found})-1"
+
+
+def _tier(tier: str, place: int) -> tuple[Column, ...]:
+    served = "{hourly.c@_served}"
+    lost = f'SUMIF({served},"<{place}",{{hourly.{tier}_wh}})'
+    off = f"{{{tier}_asked_wh}}"
+
+    def column(name: str, title: str, unit: str, formula: str) -> Column:
+        return Column(f"{tier}_{name}", title, unit, path=f"carried.{tier}.{name}", formula=formula)
+
+    return group(
+        tier.capitalize(),
+        column("asked_wh", "Asked", "Wh", f"={{plan.days}}*SUM({{hours.{tier}_wh}})"),
+        column("served_wh", "Served", "Wh", f'=SUMIF({served},">={place}",{{hourly.{tier}_wh}})'),
+        column("served_share", "Share", "share", f"=IF(ROUND({lost},6)<=0,1,1-{lost}/{off})"),
+        column("off_h", "Off or short", "h", f'=IF(ROUND({off},6)>0,COUNTIF({served},"<{place}"),0)'),
+        column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
+    )
+
+
+SERVED = Table(
+    "served",
+    "What each tier gets",
+    "offers",
+    (
+        replace(CANDIDATE, formula="={storage.name[same]}"),
+        *(column for place, tier in enumerate(TIERS, start=1) for column in _tier(tier, place)),
+    ),
+    kind="across",
+    note="An hour that can't be served whole counts as off.",
 )

@@ -1,120 +1,198 @@
-"""The outage of the candidate that is followed, one hour a line, every step of it in sight."""
+"""The outage hour by hour: what every hour shares, the candidate followed, and every candidate.
 
-from holdover.workbook.grid import OVER, Column, Table, group
+A row is an hour; the last one is the moment after the last hour that the workbook reaches. Needs and holds run backwards,
+the charge forwards. Of a candidate stand: the need of each set of tiers, what is to be held to leave a tier on, the charge
+at the start of the hour, and how many tiers are served in it.
+"""
+
+from holdover.workbook.grid import Column, Table, group
+
+FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
+"""Columns of a candidate, in their order."""
+NEEDS = FIELDS[:3]
 
 
-def _drawn(kind: str) -> str:
-    tiers = [f"INDEX({{hours.{kind}_{tier}_wh}},{{clock}}+1)" for tier in ("critical", "essential", "convenience")]
-    return f"=IF({{active}}=0,0,{tiers[0]}+{{essential_on}}*{tiers[1]}+{{convenience_on}}*{tiers[2]})"
+def field_of_shown(field: str) -> str:
+    """A column of the candidate followed, in the row at hand."""
+    return f"INDEX({{hourly.field}},{{t}}+1,{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1})"
 
 
-def _stays(level: str) -> str:
-    return f"=IF(AND({{active}}=1,ROUND({{state_before_wh}}-{{supplied.{level}}},6)>=0),1,0)"
+def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
+    """The charge after an hour: no more than full, and not below the reserve."""
+    return f"MAX(MIN({state},{reserve}),MIN(MAX({state},{full}),{state}+MIN({net},{net}*{gain})))"
 
 
-HOURLY = Table(
-    "hourly",
-    "Hour by hour",
-    "shown.run.hours",
-    (
+def _share(name: str, title: str, field: str, *, reserve: str = "") -> Column:
+    return Column(
+        name,
+        title,
+        "share",
+        path=f"/outage.shown.@.{name}",
+        formula=f"=IF({{supplied.full_wh}}>0,({reserve}{field_of_shown(field)})/{{supplied.full_wh}},0)",
+    )
+
+
+def _hold(name: str, title: str, kept: str, field: str) -> Column:
+    """What the display must read: of the need of the set without the tier, where that finds no room; rounded up."""
+    kept_wh = f"MAX({{{kept}[last]}})*{{supplied.full_wh}}"
+    over = f"ROUND({kept_wh}-{{supplied.full_wh}},6)>0"
+    held = f"({{supplied.reserve_wh}}+{field_of_shown(field)})"
+    return Column(
+        name,
+        title,
+        "share",
+        path=f"/outage.shown.@.{name}",
+        formula=f'=IF({{t}}>={{plan.hours}},"",IF({{supplied.full_wh}}<=0,"off",'
+        f"IF(ROUND({kept_wh}-{{supplied.reserve_wh}},6)<=0,ROUNDUP(ROUND(100*{{sizing.reserve}},6),0)/100,"
+        f'IF(OR({over},ROUND({held}-{{supplied.full_wh}},6)>0),"off",'
+        f"MIN(1,ROUNDUP(ROUND(100*{held}/{{supplied.full_wh}},6),0)/100)))))",
+        role="quiet",
+    )
+
+
+_SHARED = (
+    Column("t", "Hours gone", "number", width=8),
+    Column("day", "Day", "number", width=6),
+    Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)", width=8),
+)
+_SHOWN = (
+    Column("along", "Along the outage", "share", path="/outage.shown.@.along", formula="=MIN(1,{t}/{plan.hours})"),
+    _share("state_share", "Charge", "state"),
+    _share(
+        "essential_kept_share", "To hold for critical and essential", "essential_need", reserve="{supplied.reserve_wh}+"
+    ),
+    _share("critical_kept_share", "To hold for critical", "critical_need", reserve="{supplied.reserve_wh}+"),
+    Column(
+        "served",
+        "Tiers served",
+        "number",
+        path="/outage.followed.@.served",
+        formula=f"={field_of_shown('served')}",
+        note="3 = all, 2 = critical and essential, 1 = critical only, 0 = not even those.",
+    ),
+    _hold("essential_hold", "Essential on from", "critical_kept_share", "essential_hold"),
+    _hold("convenience_hold", "Convenience on from", "essential_kept_share", "convenience_hold"),
+)
+
+
+def hourly_table(candidates: int, days: int) -> Table:
+    """Every hour up to the horizon: shared, of the candidate followed, and of every candidate."""
+    asked = (
+        Column(
+            f"{tier}_wh",
+            f"{tier.capitalize()} ask",
+            "Wh",
+            formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
+            role="quiet",
+        )
+        for tier in ("critical", "essential", "convenience")
+    )
+    columns = (
         *group(
             "When",
-            Column("t", "Hours gone", "number", width=12),
-            Column("day", "Day", "number", width=6),
-            Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)", width=8),
+            *_SHARED,
+            Column("sky", "Share of the sun", "share", formula=f"=INDEX({{skies.share}},MIN({{day}},{days}))"),
             Column(
-                "active",
-                "Outage still on",
+                "reads",
+                "Display is read",
                 "number",
-                formula="=IF({t}<24*{outage.days},1,0)",
-                note="0 once it is over.",
-                width=9,
-                off=OVER,
+                formula="=IF(OR({t}=0,{t}>={plan.hours},{clock}={outage.reading_1},{clock}={outage.reading_2},"
+                "{clock}={outage.reading_3},{clock}={outage.reading_4}),1,0)",
+                note="1 = yes, or the outage is over.",
+                role="quiet",
             ),
-            Column("state_before_wh", "State of charge", "Wh", formula="={state_wh[-1]}", first="={supplied.start_wh}"),
+            *asked,
         ),
-        *group(
-            "Stays on (1 = yes)",
-            Column("convenience_on", "Convenience loads", "number", formula=_stays("convenience_at_wh")),
-            Column("essential_on", "Essential loads", "number", formula=_stays("essential_at_wh")),
-        ),
-        *group(
-            "Out of storage",
-            Column("ac_wh", "AC loads", "Wh", formula=_drawn("ac"), note="At their plugs."),
-            Column("dc_wh", "DC loads", "Wh", formula=_drawn("dc"), note="At their plugs."),
-            Column(
-                "inverter_on",
-                "Inverter on (1 = yes)",
-                "number",
-                formula='=IF(AND({active}=1,OR({sizing.inverter}="always on",{ac_wh}>0.000001)),1,0)',
-            ),
-            Column(
-                "demand_wh",
-                "Asked of storage",
-                "Wh",
-                formula="={ac_wh}/{supplied.inverter_efficiency}+{supplied.idle_w}*{inverter_on}+{dc_wh}/{supplied.dc_efficiency}",
-                note="Losses and the inverter's own draw included.",
-            ),
-        ),
-        *group(
-            "Comes in",
-            Column(
-                "sun_wh",
-                "Sun",
-                "Wh",
-                formula="=IF({active}=0,0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*INDEX({skies.share},{day}))",
-            ),
-            Column(
-                "generator_wh",
-                "Generator",
-                "Wh",
-                formula="=IF({active}=0,0,{supplied.generator_in_w}*INDEX({clock.generator_h},{clock}+1))",
-            ),
-        ),
-        *group(
-            "What becomes of it",
-            Column("net_wh", "Net", "Wh", formula="={sun_wh}+{generator_wh}-{demand_wh}", note="In less out."),
-            Column("stored_wh", "Stored", "Wh", formula="=MAX(0,{state_wh}-{state_before_wh})"),
-            Column(
-                "wasted_wh",
-                "Wasted",
-                "Wh",
-                formula="=MAX(0,{net_wh}-IF({supplied.may_charge}=1,MAX(0,{supplied.full_wh}-{state_before_wh}),0)"
-                "/{supplied.charge_efficiency})",
-            ),
-            Column(
-                "unserved_wh",
-                "Not served",
-                "Wh",
-                formula="=IF({net_wh}<0,MAX(0,MIN({state_before_wh},{supplied.reserve_wh})-{state_before_wh}-{net_wh}),0)",
-            ),
-        ),
-        *group(
-            "At the end of the hour",
-            Column(
-                "state_wh",
-                "State of charge",
-                "Wh",
-                formula="=IF({net_wh}<0,MAX(MIN({state_before_wh},{supplied.reserve_wh}),{state_before_wh}+{net_wh}),"
-                "IF({supplied.may_charge}=1,MAX({state_before_wh},MIN({supplied.full_wh},{state_before_wh}"
-                "+{net_wh}*{supplied.charge_efficiency})),{state_before_wh}))",
-                role="total",
-            ),
-            Column(
-                "served_share",
-                "Served of the hour",
-                "share",
-                formula="=IF(ROUND({unserved_wh},6)>0,1+{unserved_wh}/{net_wh},1)",
-            ),
-            Column(
-                "out_h",
-                "Gives out at",
-                "h",
-                formula='=IF(ROUND({unserved_wh},6)>0,{t}+{served_share},"")',
-                note="The earliest is how long it lasts.",
-            ),
-            Column("plot_h", "For the chart", "number", formula="=MIN({t}+1,24*{outage.days})", role="quiet"),
-        ),
-    ),
-    chained=True,
-)
+        *group("Candidate followed", *_SHOWN),
+        *(column for k in range(candidates) for column in _candidate(k)),
+    )
+    last = f"c{candidates - 1}_{FIELDS[-1]}"
+    return Table(
+        "hourly",
+        "Hour by hour",
+        "outage.clock",
+        columns,
+        chained=True,
+        spans=(("field", f"c0_{FIELDS[0]}", last),),
+    )
+
+
+class _Candidate:
+    """The formulas of one candidate."""
+
+    def __init__(self, k: int) -> None:
+        self.k = k
+        self.full, self.reserve, self.room, self.gain = (
+            f"{{supply.{name}[{k}]}}" for name in ("full_wh", "reserve_wh", "room_wh", "gain")
+        )
+
+    def own(self, field: str, where: str = "") -> str:
+        return f"{{c{self.k}_{field}{where}}}"
+
+    def net(self, tiers: int, margin: str = "") -> str:
+        """What comes in less what a set of tiers takes in the hour, with a factor on what it takes."""
+        return (
+            f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock}}+1)*{{sky}}"
+            f"+INDEX({{clock.c{self.k}_charge_{tiers}}},{{clock}}+1)"
+            f"-{margin}INDEX({{clock.c{self.k}_out_{tiers}}},{{clock}}+1))"
+        )
+
+    def gained(self, tiers: int) -> str:
+        net = self.net(tiers, "(1+{sizing.energy_margin})*")
+        return f"MIN({net},{net}*{self.gain})"
+
+    def need(self, tiers: int) -> str:
+        after_it = self.own(NEEDS[tiers - 1], "[+1]")
+        return f"=IF({{t}}>={{plan.hours}},0,MAX(0,{after_it}-{self.gained(tiers)}))"
+
+    def hold(self, field: str, below: str, tiers: int) -> str:
+        after_it = f"IF({{reads[+1]}}=1,{self.own(below, '[+1]')},{self.own(field, '[+1]')})"
+        gained = f"IF(ROUND({after_it}-{self.room},6)>0,0,{self.gained(tiers)})"
+        return f"=IF({{t}}>={{plan.hours}},0,MAX(0,{after_it}-{gained}))"
+
+    def state(self) -> str:
+        was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
+        net = (
+            f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock[-1]}}+1)*{{sky[-1]}}"
+            f"+INDEX({{clock.c{self.k}_charge}},{{clock[-1]}}+1,MAX(1,{served}))"
+            f"-INDEX({{clock.c{self.k}_out}},{{clock[-1]}}+1,MAX(1,{served})))"
+        )
+        return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
+
+    def stays(self, tier: str, below: str, place: int, was: str) -> str:
+        """Whether a tier is left on: by the share set in the device, else by the card at a reading."""
+        later, state = f"MAX({self.own(below, '[last]')})", self.own("state")
+        by_card = (
+            f"OR(ROUND({later},6)<=0,AND(ROUND({later}-{self.room},6)<=0,"
+            f"ROUND({state}-{self.reserve}-{self.own(f'{tier}_hold')},6)>=0))"
+        )
+        return (
+            f'IF({{outage.drop_{tier}_at}}="",IF({{reads}}=0,{was}>={place},{by_card}),'
+            f"ROUND({state}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
+        )
+
+    def served(self, was: str) -> str:
+        can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
+        alone = f"IF({can[0]},1,0)"
+        essential = self.stays("essential", "critical_need", 2, was)
+        convenience = self.stays("convenience", "essential_need", 3, was)
+        return f'=IF({{t}}>={{plan.hours}},"",IF({essential},IF(AND({convenience},{can[2]}),3,IF({can[1]},2,{alone})),{alone}))'
+
+
+def _candidate(k: int) -> tuple[Column, ...]:
+    one = _Candidate(k)
+
+    def column(field: str, title: str, formula: str, first: str = "", unit: str = "Wh") -> Column:
+        path = f"/outage.held.{k}.@.{field}" + ("" if field == "served" else "_wh")
+        return Column(f"c{k}_{field}", title, unit, path=path, formula=formula, first=first, role="quiet")
+
+    return group(
+        f"Candidate {k + 1}",
+        column("critical_need", "Needs: critical", one.need(1)),
+        column("essential_need", "Needs: and essential", one.need(2)),
+        column("all_need", "Needs: all", one.need(3)),
+        column("essential_hold", "Hold: essential on", one.hold("essential_hold", "critical_need", 2)),
+        column("convenience_hold", "Hold: convenience on", one.hold("convenience_hold", "essential_need", 3)),
+        column("state", "Charge", one.state(), f"={{supply.start_wh[{k}]}}"),
+        column("served", "Tiers served", one.served(one.own("served", "[-1]")), one.served("3"), "number"),
+    )

@@ -9,9 +9,9 @@ from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-NARROW = 98
+NARROW = 78
 """Narrow columns of the page."""
-_FORM = {"title": 15, "set": 5, "usual": 0, "used": 5, "unit": 4, "note": 0}
+_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 3, "note": 0}
 
 SUN = Table(
     "sun",
@@ -22,9 +22,9 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "set": 9, "used": 9},
+    cells={**_FORM, "title": 13, "set": 9, "used": 9, "unit": 3},
 )
-ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=39, beside=True)
+ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=40, beside=True)
 RECHARGE = Table(
     "recharge",
     "Charging that is not the sun",
@@ -32,8 +32,6 @@ RECHARGE = Table(
     asked(Recharge),
     kind="form",
     cells=_FORM,
-    left=70,
-    beside=True,
 )
 
 
@@ -47,7 +45,9 @@ def _of(name: str, table: str = "refill") -> str:
 
 
 _BY_SUN = (
-    f'"A mean day of "&{{solar.design_month}}&" has "&{_says("{solar.sun_hours}", "sun hours and brings ")}'
+    f'{_of("modules_used", "strings")}&" modules of "&ROUND(ROUND({{array.power_w}},6),0)&" W at a tilt of "'
+    '&ROUND(ROUND({array.tilt_deg},6),0)&"°: a mean day of "&'
+    f'{{solar.design_month}}&" has "&{_says("{solar.sun_hours}", "sun hours and brings ")}'
     f"&{_says('{solar.harvest_wh}/1000', 'kWh; all loads take ')}&{_says('{solar.need_wh}/1000', 'kWh out of storage. ')}"
     f'&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.","From reserve to full it takes "'
     f"&IF(ISTEXT({_of('refill_days_on')}),{_says(_of('refill_days_off'), 'days with the loads off, and never fills with them on.')},"
@@ -72,6 +72,18 @@ REFILLED = Table(
             f'"No solar modules are planned.",{{solar.name}}&": "&{_of("words", "strings")}&"."))',
             role="hero",
         ),
+    ),
+    kind="across",
+    cells={"title": 0, "unit": 0, "record": NARROW},
+    gap=0,
+    tall=27,
+)
+
+REFILLED_LEAD = Table(
+    "refilled_lead",
+    "",
+    "solar",
+    (
         Column(
             "lead",
             "",
@@ -83,6 +95,8 @@ REFILLED = Table(
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
+    gap=1,
+    tall=44,
 )
 
 MONTHS = Table(
@@ -91,7 +105,10 @@ MONTHS = Table(
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=7) for column in group("Type the one that is set below, and the air", *asked(Month))),
+        *(
+            replace(column, cells=6 if column.name == "global_kwh" else 5)
+            for column in group("Type the one that is set below, and the air", *asked(Month))
+        ),
         *group(
             "In use",
             Column(
@@ -113,7 +130,7 @@ MONTHS = Table(
                 f"*SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}>{_of('limit_w', 'strings')})*1)",
                 note="Of a mean day, by the candidate followed.",
                 role="row",
-                cells=6,
+                cells=5,
             ),
             Column(
                 "remark",
@@ -121,11 +138,11 @@ MONTHS = Table(
                 path="/months.@.remark",
                 formula="={sky.remark[same]}",
                 role="row words",
-                cells=17,
+                cells=13,
             ),
         ),
     ),
-    left=NARROW - 60,
+    left=NARROW - 48,
     beside=True,
 )
 
@@ -144,9 +161,9 @@ REFILL = Table(
     "Every candidate, filled from reserve to full",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=10, role="row"),
         Column(
-            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=23, role="row words"
+            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=18, role="row words"
         ),
         Column(
             "cold_v",
@@ -154,18 +171,19 @@ REFILL = Table(
             "V",
             path="strings.cold_v",
             formula="={strings.cold_v[same]}",
-            cells=6,
-            role="row",
+            cells=5,
+            role="row quiet",
             note="Open circuit on the coldest morning, with its margin.",
         ),
         Column(
             "harvest_wh",
-            "Harvest, design month",
+            "Harvest",
             "Wh/day",
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
-            cells=7,
-            role="row",
+            note="Of a mean day of the design month.",
+            cells=6,
+            role="row quiet",
         ),
         _refill(
             "refill_days_on",
@@ -187,32 +205,25 @@ REFILL = Table(
             "h",
             f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
-            cells=8,
+            cells=7,
             note="At full power to the end; the last tenth takes longer in life.",
-        ),
-        _refill(
-            "generator_w_used",
-            "Generator gives",
-            "W",
-            "=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
-            note="What the generator gives for hours, or what the charger takes, whichever is less.",
         ),
         _refill(
             "generator_h",
             "By the generator",
             "h",
-            f"={_COLD}IF({{generator_w_used}}>0,{_ROOM}/({{generator_w_used}}*{_AC_IN}),"
+            f"={_COLD}IF({{strings.generator_w_used[same]}}>0,{_ROOM}/({{strings.generator_w_used[same]}}*{_AC_IN}),"
             'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
-            cells=8,
+            cells=7,
         ),
         _refill(
             "generator_fuel_l",
             "Fuel for it",
             "l",
-            "=IF(ISTEXT({generator_h}),0,{generator_h}*{generator_w_used}/1000*{recharge.fuel_l_per_kwh})",
+            "=IF(ISTEXT({generator_h}),0,{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
             cells=5,
         ),
-        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=7),
+        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=6),
     ),
 )
 
@@ -228,6 +239,7 @@ SOLAR_SHEET = Sheet(
     "",
     (
         REFILLED,
+        REFILLED_LEAD,
         Chart(
             "Harvest of a mean day against what all loads take, candidate followed",
             "column",
@@ -237,8 +249,8 @@ SOLAR_SHEET = Sheet(
             ),
             names=("months", "name"),
             y_title="Wh a day",
-            rows=15,
-            cells=36,
+            rows=17,
+            cells=29,
         ),
         MONTHS,
         REFILL,
@@ -248,5 +260,6 @@ SOLAR_SHEET = Sheet(
         RECHARGE,
     ),
     narrow=NARROW,
+    screen="sun",
     foot="A mean day of each month: a clear and an overcast day lie on either side of it.",
 )

@@ -188,6 +188,14 @@ STRINGS = Table(
             "total",
         ),
         Column(
+            "generator_w_used",
+            "Drawn from the generator",
+            "W",
+            path="recharge.generator_w_used",
+            formula="=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
+            note="What the generator gives for hours, or what the charger takes, whichever is less.",
+        ),
+        Column(
             "words",
             "In words",
             path="strings.words",

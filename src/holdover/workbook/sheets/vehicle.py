@@ -9,7 +9,7 @@ from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-NARROW = 104
+NARROW = 78
 """Narrow columns of the page."""
 
 VEHICLE = Table(
@@ -18,7 +18,7 @@ VEHICLE = Table(
     "case.vehicle",
     asked(Vehicle),
     kind="form",
-    cells={"title": 13, "set": 7, "usual": 0, "used": 7, "unit": 3, "note": 0},
+    cells={"title": 14, "set": 7, "usual": 0, "used": 7, "unit": 3, "note": 0},
 )
 
 
@@ -84,8 +84,8 @@ DRIVE = Table(
         Column("charging_h", "Charging takes", "h", formula="={needed_outlet_wh}/{charger_w}"),
     ),
     kind="across",
-    cells={"title": 11, "unit": 4, "record": 5},
-    left=31,
+    cells={"title": 12, "unit": 6, "record": 6},
+    left=33,
     beside=True,
 )
 
@@ -129,43 +129,33 @@ TRIP = Table(
     "What each candidate does for it",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=8, role="row"),
         *group(
             "With the packs it gets, and nothing else on",
             Column(
-                "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=4
-            ),
-            Column(
-                "told",
-                "Arrives",
-                path="arrival.told",
-                formula=f'=IF({{vehicle.distance}}<=0,"",{_cut("{range_own_held}")}&" of "'
-                '&ROUND(ROUND({vehicle.distance},6),1)&IF({vehicle.distance_unit}="mi"," miles"," km")'
-                "&IF(AND(ROUND({range_own_held}-{vehicle.distance},6)>=0,ROUND({range_own_held}-{drive.wanted},6)<0),"
-                '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)",""))',
-                role="row words",
-                cells=18,
-                note="No margin is in it: the margin is on the distance.",
+                "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=3
             ),
             _arrival(
                 "range_own",
-                "Arrives",
+                "Range",
                 "km or mi",
                 f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+                5,
             ),
             _arrival(
                 "nameplate_own",
-                "Nameplate promises",
+                "Nameplate",
                 "km or mi",
                 f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_OWN}",
+                6,
                 note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
             ),
             _arrival(
                 "lost_share",
-                "Lost on the way",
+                "Lost",
                 "share",
                 "=IF({nameplate_own_held}>0,1-{range_own_held}/{nameplate_own_held},0)",
-                5,
+                4,
             ),
             _arrival(
                 "left_own",
@@ -173,6 +163,7 @@ TRIP = Table(
                 "km or mi",
                 "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
                 f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+                5,
                 note="What arrives when the loads have theirs first.",
             ),
         ),
@@ -186,7 +177,7 @@ TRIP = Table(
                 formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
                 "+{storage.idle_w[same]}*{drive.charging_h}",
                 role="row",
-                cells=6,
+                cells=5,
             ),
             Column(
                 "packs_needed",
@@ -203,8 +194,8 @@ TRIP = Table(
                 "Gets there",
                 path="vehicle.reaches",
                 formula=_within("{packs_needed}"),
-                role="verdict",
-                cells=6,
+                role="row verdict",
+                cells=5,
             ),
         ),
         *group(
@@ -217,7 +208,7 @@ TRIP = Table(
                 formula='=IF({sizing.basis}<>"planned outage",{storage.needed_wh[same]},'
                 'IF(ISTEXT({promise.full_needed_wh[same]}),"never",(1-{sizing.reserve})*{promise.full_needed_wh[same]}))',
                 role="row",
-                cells=6,
+                cells=5,
                 note="Usable storage that the loads need.",
             ),
             Column(
@@ -227,7 +218,7 @@ TRIP = Table(
                 path="vehicle.needed_with_loads_wh",
                 formula='=IF(ISTEXT({loads_wh}),"never",{loads_wh}+{storage_needed_wh})',
                 role="row",
-                cells=6,
+                cells=5,
                 note="The sum: no refill is counted on to make up for the drive.",
             ),
             Column(
@@ -244,8 +235,8 @@ TRIP = Table(
                 "Both held",
                 path="vehicle.reaches_with_loads",
                 formula=_within("{packs_with_loads}"),
-                role="verdict",
-                cells=6,
+                role="row verdict",
+                cells=5,
             ),
         ),
         *group(
@@ -267,7 +258,7 @@ TRIP = Table(
                 formula='=IF({name}="","",IF({vehicle.distance}<=0,"not planned",IF(AND(ROUND({draw_margin_w},6)>=0,'
                 f"OR({{vehicle.charger_v}}={_FEED},{{vehicle.charger_v}}={{candidates.ac_volts_2[same]}})),"
                 '"OK","UNDER")))',
-                role="verdict",
+                role="row verdict",
                 cells=5,
                 note="Its draw, at the charger's voltage, while nothing else is on.",
             ),
@@ -277,10 +268,10 @@ TRIP = Table(
 
 RANGES = Table(
     "ranges",
-    "What arrives by number of packs, km or mi as the distance",
+    "What arrives by number of packs",
     "offers",
     (
-        replace(CANDIDATE, cells=13, role="row"),
+        replace(CANDIDATE, cells=9, role="row"),
         *each(
             range(PACKS_SHOWN + 1),
             Column(
@@ -291,12 +282,23 @@ RANGES = Table(
                 formula='=IF(#>{candidates.packs_max[same]}+0,"",({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})'
                 f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN})",
                 role="row",
-                cells=5,
+                cells=4,
             ),
         ),
+        Column(
+            "wanted",
+            "Wanted",
+            "km or mi",
+            path="/vehicle.wanted",
+            formula="={drive.wanted}",
+            role="row",
+            cells=5,
+            note="The distance with its margin.",
+        ),
     ),
-    left=NARROW - 48,
+    left=NARROW - 42,
     beside=True,
+    units=False,
 )
 
 
@@ -323,7 +325,7 @@ DELIVERIES = Table(
             path="/shown.deliveries.@.storage_needed_wh",
             formula=f"={_COUNT}*{{once_wh}}",
             cells=6,
-            role="row",
+            role="row quiet",
             note="All times.",
         ),
         Column(
@@ -334,7 +336,7 @@ DELIVERIES = Table(
             formula=f"={{energy_wh}}/{_of('storage.inverter_efficiency')}"
             f"+IF({{power_w}}+0>0,{_of('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
             cells=5,
-            role="row",
+            role="row quiet",
         ),
         Column(
             "times_possible",
@@ -343,22 +345,20 @@ DELIVERIES = Table(
             path="/shown.deliveries.@.times_possible",
             formula=f"=IF({{once_wh}}>0,ROUNDDOWN(ROUND({_of('storage.usable_wh')}/{{once_wh}},9),0),0)",
             cells=5,
-            role="row",
+            role="row quiet",
             note="Out of usable storage, nothing else on.",
         ),
         Column(
             "holds",
             "Fed",
             path="/shown.deliveries.@.holds",
-            formula=f'=IF(OR({{drive_said.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_of("candidates.continuous_w")}'
+            formula=f'=IF(OR({{solar.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_of("candidates.continuous_w")}'
             '-{power_w}*IF({power_w}+0=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
             cells=5,
-            role="verdict",
+            role="row verdict",
             note="A draw of three hours or more counts with the running margin.",
         ),
     ),
-    left=NARROW - 52,
-    beside=True,
 )
 
 
@@ -367,7 +367,7 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
     return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
 
 
-_ASKED = 'IF(OR({vehicle.distance}<=0,{name}="none"),"",'
+_ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
 
 SAID = Table(
     "drive_said",
@@ -377,44 +377,50 @@ SAID = Table(
         Column(
             "headline",
             "",
-            formula='=IF({name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(COUNTA({deliveries.name})'
+            formula='=IF({solar.name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(COUNTA({deliveries.name})'
             "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
             '"No drive is planned; deliveries stand below.","No drive is planned."),'
-            f'{{name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{_of("trip.told")}&"."))',
+            f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
+            f'&": "&{_cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
+            '&IF({vehicle.distance_unit}="mi"," miles"," km")'
+            f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
+            f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
+            '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)","")&"."))',
             role="hero",
         ),
+    ),
+    kind="across",
+    cells={"title": 0, "unit": 0, "record": NARROW},
+    gap=0,
+    tall=27,
+)
+
+LEAD = Table(
+    "drive_lead",
+    "",
+    "drive",
+    (
         Column(
             "lead",
             "",
             formula=f'={_ASKED}"The drive takes "&{_says("{drive.needed_outlet_wh}/1000", "kWh at the charger, ")}'
             f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh out of storage, its margin of ')}"
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
-            f'&IF({_of("trip.holds")}="OK",""," "&{{name}}&" does not feed this charger: it asks for "'
+            f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
             f"&{_says('{drive.charger_w}', 'W at ', 0)}&{_says('{vehicle.charger_v}', 'V.', 0)})"
             f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
-            '" The vehicle does not get there with its margin, not with every pack it may have."))',
-            role="lead",
-        ),
-        Column(
-            "loads",
-            "",
-            formula=f'={_ASKED}IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
+            '" The vehicle does not get there with its margin, not with every pack it may have.")&" "&'
+            f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
             'candidate carries the loads alone.","Loads and drive together need "'
             f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
             f"&{_says(_of('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
             f'&{_of("trip.reaches_with_loads")}&"."))',
             role="lead",
         ),
-        Column(
-            "name",
-            "",
-            formula=f'=IF({_of("trip.name")}="","none",{_of("trip.name")})',
-            role="page line",
-        ),
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
+    tall=46,
 )
 
 _CAUTION = (
@@ -430,17 +436,19 @@ VEHICLE_SHEET = Sheet(
     "",
     (
         SAID,
+        LEAD,
         Chart(
-            "Range: what the nameplate seems to promise, and what arrives",
+            "What the nameplate seems to promise, and what arrives",
             "column",
             (
                 Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
                 Series("Arrives", "trip", "range_own_held", color=style.TEAL),
+                Series("Distance with margin", "ranges", "wanted", color=style.SERIES[3], over=True),
             ),
             names=("trip", "name"),
             y_title="km or mi, as the distance",
-            rows=13,
-            cells=54,
+            rows=14,
+            cells=34,
         ),
         RANGES,
         TRIP,
@@ -451,5 +459,6 @@ VEHICLE_SHEET = Sheet(
     ),
     wanted="errands",
     narrow=NARROW,
+    screen="vehicle",
     foot="A full storage, given to this and to nothing else, unless it is said. A distance of 0: no vehicle.",
 )

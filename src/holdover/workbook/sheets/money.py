@@ -1,0 +1,148 @@
+"""What a candidate costs, per kWh as it is used, and bought in stages."""
+
+from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.checks import stated
+
+_USE = "+".join(f"{{served.{tier}_served_wh[same]}}" for tier in ("critical", "essential", "convenience"))
+
+
+def _told(formula: str) -> str:
+    return f"=IF(ISTEXT({{total}}),{{total}},{formula})"
+
+
+COST = Table(
+    "cost",
+    "Price",
+    "offers",
+    (
+        CANDIDATE,
+        Column("unit_price", "Candidate", "money", path="cost.unit_price", formula=stated("price")),
+        Column(
+            "packs_price",
+            "Packs",
+            "money",
+            path="cost.packs_price",
+            formula='=IF(AND({storage.packs[same]}>0,{candidates.pack_price[same]}=""),"not stated",'
+            "{storage.packs[same]}*{candidates.pack_price[same]})",
+        ),
+        Column(
+            "discount",
+            "Discount",
+            "money",
+            path="cost.discount",
+            formula=_told("-({unit_price}+{packs_price})*{money.discount_share}"),
+        ),
+        Column("accessories", "Accessories", "money", path="cost.accessories", formula="={money.accessories_price}+0"),
+        Column("labour", "Labour", "money", path="cost.labour", formula="={money.labour_price}+0"),
+        Column(
+            "tax",
+            "Tax",
+            "money",
+            path="cost.tax",
+            formula=_told("({unit_price}+{packs_price}+{discount}+{accessories}+{labour})*{money.tax_share}"),
+        ),
+        Column(
+            "total",
+            "Price with packs",
+            "money",
+            path="cost.total",
+            formula='=IF(OR(ISTEXT({unit_price}),ISTEXT({packs_price})),"not stated",'
+            "(({unit_price}+{packs_price})*(1-{money.discount_share})+{accessories}+{labour})*(1+{money.tax_share}))",
+            role="total",
+        ),
+        Column(
+            "per_usable_kwh",
+            "Per usable kWh",
+            "money",
+            path="cost.per_usable_kwh",
+            formula=_told('IF({storage.usable_wh[same]}>0,{total}/({storage.usable_wh[same]}/1000),"no storage")'),
+        ),
+        *group(
+            "Over its life",
+            Column(
+                "cycles_kwh",
+                "What its cycles give",
+                "kWh",
+                path="cost.cycles_kwh",
+                formula="={storage.cycles[same]}*{storage.nameplate_wh[same]}*{storage.usable_share[same]}*0.9/1000",
+                note="Cycles x usable storage when new x 0.9, the mean of new and 80 %.",
+            ),
+            Column(
+                "uses_kwh",
+                "What is asked of it",
+                "kWh",
+                path="cost.uses_kwh",
+                formula=f"={{money.uses_per_year}}*{{money.years}}*({_USE})/1000",
+                note="Uses a year x years x what the planned outage takes. Standby never spends all cycles.",
+            ),
+            Column(
+                "life_kwh", "The smaller of both", "kWh", path="cost.life_kwh", formula="=MIN({cycles_kwh},{uses_kwh})"
+            ),
+            Column(
+                "per_life_kwh",
+                "Per kWh over its life",
+                "money",
+                path="cost.per_life_kwh",
+                formula=_told('IF({life_kwh}>0,{total}/{life_kwh},"no use")'),
+                role="total",
+            ),
+        ),
+    ),
+    kind="across",
+    widths={"record": 14},
+)
+
+_PICK = "MAX(1,{decision.pick_number})"
+
+
+def _of_pick(name: str) -> str:
+    return f"INDEX({{{name}}},{_PICK})"
+
+
+_BEYOND = f'OR({_of_pick("fit.name")}="",{{packs}}>{_of_pick("storage.packs")})'
+_NEED = _of_pick("promise.full_needed_wh")
+_UNIT, _PACK = _of_pick("candidates.price"), _of_pick("candidates.pack_price")
+
+STAGES = Table(
+    "stages",
+    "The same in stages: the unit now, packs later",
+    "compared.stages",
+    (
+        Column("packs", "Packs", "number"),
+        Column(
+            "full_wh",
+            "Full storage",
+            "Wh",
+            formula=f'=IF({_BEYOND},"",({_of_pick("candidates.storage_wh")}+{{packs}}*{_of_pick("candidates.pack_wh")})'
+            f"*{_of_pick('storage.usable_share')}*{{capacity.kept_share}})",
+        ),
+        Column(
+            "need_share",
+            "of what the promise needs",
+            "share",
+            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),{_NEED},IF({_NEED}>0,{{full_wh}}/{_NEED},1)))',
+        ),
+        Column(
+            "word",
+            "Promise, with margin",
+            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),"UNDER",IF(ROUND({{full_wh}}-{_NEED},6)>=0,"OK","UNDER")))',
+            role="verdict",
+        ),
+        Column(
+            "added",
+            "This stage",
+            "money",
+            first='=IF(ISTEXT({full_wh}),"",{total})',
+            formula='=IF(ISTEXT({full_wh}),"",IF(OR(ISTEXT({total}),ISTEXT({total[-1]})),"not stated",{total}-{total[-1]}))',
+        ),
+        Column(
+            "total",
+            "Paid by then",
+            "money",
+            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
+            f"(({_UNIT}+{{packs}}*{_PACK})*(1-{{money.discount_share}})+{{money.accessories_price}}"
+            "+{money.labour_price})*(1+{money.tax_share})))",
+        ),
+    ),
+)

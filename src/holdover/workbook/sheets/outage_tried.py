@@ -1,0 +1,393 @@
+"""What if: the outage of the candidate followed, tried again with the promised loads alone and something changed.
+
+Of each trial stand the need, backwards, and the charge, forwards; after an hour that can't be served the charge is -1.
+Trials that ask the same share what they need.
+"""
+
+from dataclasses import dataclass
+
+from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
+from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.sheets.outage_clock import charged, passed, window
+from holdover.workbook.sheets.outage_field import fewest, full_needed
+from holdover.workbook.sheets.outage_hours import after
+
+STOPPED = "-1"
+
+
+def _picked(name: str, title: str, unit: str, path: str, source: str = "") -> Column:
+    return Column(
+        name,
+        title,
+        unit,
+        path=path,
+        formula=f"=INDEX({{{source or f'supply.{name}'}}},1,{{shown.number}})",
+        role="quiet",
+    )
+
+
+SUPPLIED = Table(
+    "supplied",
+    "What the candidate followed brings",
+    "shown",
+    (
+        _picked("full_wh", "Full storage", "Wh", "carried.store.full_wh"),
+        _picked("reserve_wh", "Reserve", "Wh", "carried.store.reserve_wh"),
+        _picked("start_wh", "At the start", "Wh", "carried.store.start_wh"),
+        _picked("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
+        _picked("idle_w", "Idle draw", "W", "converter.idle_w"),
+        _picked("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
+        _picked("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
+        _picked("ac_charge_efficiency", "AC charge efficiency", "share", "converter.ac_charge_efficiency"),
+        _picked("gain", "Stored of what comes in", "share", "carried.store.gain"),
+        _picked("ac_charge_w", "AC charging", "W", "converter.ac_charge_w"),
+        _picked("bypass_w", "AC past the inverter", "W", "converter.bypass_w"),
+        _picked("full_per_wh", "Full storage of each nameplate Wh", "share", "room.full_per_wh"),
+        _picked("packs", "Packs it gets", "number", "room.packs", "storage.packs"),
+        Column(
+            "bare_nameplate_wh",
+            "Nameplate without packs",
+            "Wh",
+            path="room.storage_wh",
+            formula="=INDEX({candidates.storage_wh},1,{shown.number})+0",
+        ),
+        Column(
+            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=INDEX({candidates.pack_wh},1,{shown.number})+0"
+        ),
+        Column(
+            "packs_max",
+            "Packs at most",
+            "number",
+            path="room.packs_max",
+            formula="=INDEX({candidates.packs_max},1,{shown.number})+0",
+        ),
+        Column(
+            "price",
+            "Price",
+            "money",
+            path="cost.unit_price",
+            formula='=IF(INDEX({candidates.price},1,{shown.number})="","not stated",INDEX({candidates.price},1,{shown.number}))',
+        ),
+        Column(
+            "pack_price",
+            "Price of a pack",
+            "money",
+            path="room.pack_price",
+            formula='=IF(INDEX({candidates.pack_price},1,{shown.number})="","not stated",'
+            "INDEX({candidates.pack_price},1,{shown.number}))",
+        ),
+    ),
+    kind="across",
+)
+
+
+@dataclass(frozen=True)
+class Variant:
+    """A what-if: its name in columns, where the model keeps it, and what is changed in it.
+
+    `own` tells that it has a day of its own, `day` else whose it has; `need` that it needs something of its own.
+    """
+
+    name: str
+    title: str
+    path: str
+    scale: str = ""
+    ac: str = "promised_ac"
+    dc: str = "promised_dc"
+    generator: str = "{clock.generator_share[same]}"
+    day: str = "planned"
+    need: bool = True
+    sun: bool = True
+    packs: str = "{supplied.packs}"
+    full: str = "{supplied.full_wh}"
+
+    @property
+    def own(self) -> bool:
+        """Whether a day of this what-if differs from the planned one."""
+        return self.day == self.name
+
+
+def _more(packs: str) -> str:
+    return f"(({{supplied.bare_nameplate_wh}}+{packs}*{{supplied.pack_wh}})*{{supplied.full_per_wh}})"
+
+
+_MORE = "MIN({supplied.packs_max},{supplied.packs}+1)"
+_LESS = "MAX(0,{supplied.packs}-1)"
+_PLACES = len(SCALES) + 2
+TRIALS = (
+    Variant("planned", "As planned", "trials.0", need=False),
+    Variant("unshed", "Nothing shed", "trials.1", day="unshed", need=False),
+    *(
+        Variant(f"scale_{i}", f"Loads x {scale:g}", f"trials.{i + 2}", scale=f"{scale:g}", day=f"scale_{i}")
+        for i, scale in enumerate(SCALES)
+    ),
+    Variant("without", "Without one load", f"trials.{_PLACES}", ac="left_ac", dc="left_dc", day="without"),
+    Variant("more", "A pack more", f"trials.{_PLACES + 1}", need=False, packs=_MORE, full=_more(_MORE)),
+    Variant("less", "A pack less", f"trials.{_PLACES + 2}", need=False, packs=_LESS, full=_more(_LESS)),
+    Variant("dark", "No sun", f"trials.{_PLACES + 3}", sun=False),
+    Variant("longer", "Two more generator hours", f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"),
+)
+SURE = (
+    Variant("low", "Low day", "sure.0", scale="{doubt.low_scale}", day="low"),
+    Variant("high", "High day", "sure.2", scale="{doubt.high_scale}", day="high"),
+)
+VARIANTS = (*TRIALS, *SURE)
+_BY_NAME = {variant.name: variant for variant in VARIANTS}
+_LONGER = f"MIN(24,{{outage.generator_hours}}+{MORE_GENERATOR_H:g})"
+
+
+def _generator() -> Column:
+    """What the generator gives in a clock hour, all days together, by how many tiers are then served."""
+
+    def given(k: int, served: str) -> str:
+        ac = f"{{clock.ac_{k}[same]}}"
+        return f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.bypass_w}},{{plan.generator_w}})+{{supplied.ac_charge_w}})"
+
+    def hours(served: int) -> str:
+        return f"COUNTIFS({{hourly.clock}},{{hour}},{{hourly.served}},{served})"
+
+    return Column(
+        "generator_wh",
+        "Generator gives",
+        "Wh",
+        path="/outage.generator_wh.@",
+        formula="={clock.generator_share[same]}*("
+        + "+".join((given(1, f"{hours(0)}+{hours(1)}"), given(2, hours(2)), given(3, hours(3))))
+        + ")",
+        role="quiet",
+    )
+
+
+def _promised(kind: str) -> Column:
+    return Column(
+        f"promised_{kind}",
+        f"{kind.upper()}, promised",
+        "Wh",
+        path=f"/outage.promised_{kind}_wh.@",
+        formula=f"=INDEX({{clock.{kind}}},{{hour}}+1,{{plan.promised}})",
+        role="quiet",
+    )
+
+
+def _left(kind: str) -> Column:
+    tiers = (
+        '(({line.tier}="critical")+({plan.promised}>1)*({line.tier}="essential")'
+        '+({plan.promised}>2)*({line.tier}="convenience"))'
+    )
+    left = f"SUMPRODUCT(({{line.name}}={{outage.without}})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})"
+    return Column(
+        f"left_{kind}",
+        f"{kind.upper()}, without the load",
+        "Wh",
+        path=f"/outage.left_{kind}_wh.@",
+        formula=f'={{promised_{kind}}}-IF({{outage.without}}="",0,{left})',
+        role="quiet",
+    )
+
+
+def _day(variant: Variant) -> tuple[Column, ...]:
+    """What a what-if takes out of storage and charges, by clock hour."""
+    times = f"{variant.scale}*" if variant.scale else ""
+    ac, dc = f"({times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
+    bypass, most = "{supplied.bypass_w}", "{supplied.ac_charge_w}"
+    ways = (("{clock.mains_share[same]}", "{plan.mains_w}"), (variant.generator, "{plan.generator_w}"))
+    given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
+    stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
+    on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{ac})>0.000001,1,0)'
+    out = f"=({ac}-({given}))/{{supplied.inverter_efficiency}}+{{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}}"
+    charge = f"=({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
+    if variant.name in ("planned", "unshed"):
+        place = "3" if variant.name == "unshed" else "{plan.promised}"
+        out = f"=INDEX({{clock.taking}},{{hour}}+1,6*({{shown.number}}-1)+{place})"
+        charge = f"=INDEX({{clock.taking}},{{hour}}+1,6*({{shown.number}}-1)+3+{place})"
+
+    def column(what: str, title: str, formula: str) -> Column:
+        path = f"/{variant.path}.day.{what}_wh.@"
+        return Column(f"{variant.name}_{what}", title, "Wh", path=path, formula=formula, role="quiet")
+
+    return group(variant.title, column("out", "Out", out), column("charge", "Charging", charge))
+
+
+TRIED_DAY = Table(
+    "tried_day",
+    "Each clock hour of a what-if",
+    "hours",
+    (
+        Column("hour", "Hour from", "o'clock"),
+        *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
+        Column(
+            "longer_share",
+            "Generator, longer",
+            "share",
+            path="/outage.longer_share.@",
+            formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
+            role="quiet",
+        ),
+        _generator(),
+        *(column for variant in VARIANTS if variant.own for column in _day(variant)),
+    ),
+)
+
+
+def _hours(variant: Variant) -> tuple[Column, ...]:
+    """The need and the charge of a what-if, hour by hour."""
+    path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
+    reserve = (
+        f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
+    )
+
+    def net(clock: str, where: str, margin: str = "") -> str:
+        sun = f"{{sun_wh{where}}}+" if variant.sun else ""
+        day = f"{{tried_day.{variant.day}"
+        return f"({sun}INDEX({day}_charge}},{clock})-{margin}INDEX({day}_out}},{clock}))"
+
+    raised = net("{hourly.clock[same]}+1", "", "(1+{sizing.energy_margin})*")
+    plain = net("MOD({hourly.clock[same]}+23,24)+1", "[-1]")
+    gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
+    stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
+    columns = []
+    if variant.need:
+        columns.append(
+            Column(
+                f"{variant.name}_need",
+                "Needs",
+                "Wh",
+                path=f"/{path}.@.need_wh",
+                formula=f"=IF({{t}}>={{plan.hours}},0,MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},{raised}*{gain})))",
+                role="quiet",
+            )
+        )
+    start = "{supplied.start_wh}" if reserve == "{supplied.reserve_wh}" else f"{{outage.start_share}}*{variant.full}"
+    columns.append(
+        Column(
+            f"{variant.name}_state",
+            "Charge",
+            "Wh",
+            path=f"/{path}.@.state_wh",
+            first=f"={start}",
+            formula=f"=IF(OR({{t}}>{{plan.hours}},{was}<0),{was},IF({stops},{STOPPED},"
+            f"{after(was, plain, variant.full, reserve, gain)}))",
+            role="quiet",
+        )
+    )
+    return group(variant.title, *columns)
+
+
+TRIED = Table(
+    "tried",
+    "The candidate followed, tried again and again",
+    "outage.clock",
+    (
+        Column("t", "Hours gone", "number"),
+        Column(
+            "sun_wh",
+            "Sun",
+            "Wh",
+            path="/outage.sun_wh.@",
+            formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{hourly.clock[same]}+1)*{hourly.sky[same]})",
+        ),
+        *(column for variant in VARIANTS for column in _hours(variant)),
+    ),
+    chained=True,
+)
+
+
+def _outcome(variant: Variant) -> tuple[Column, ...]:
+    needed = {
+        "unshed": "INDEX({supply.all_full_wh},1,{shown.number})",
+    }.get(variant.name, "INDEX({promise.full_needed_wh},1,{shown.number})")
+    if variant.need:
+        need = f"{{tried.{variant.name}_need}}"
+        needed = full_needed(f"MAX({need})", f"{{tried.{variant.name}_need[0]}}")
+    state = f"{{tried.{variant.name}_state}}"
+    part, at = variant.path.split(".")
+    stem = f"{part}_{at}"
+    return group(
+        variant.title,
+        Column(
+            f"{stem}_until_h",
+            "Kept until",
+            "h",
+            path=f"/{variant.path}.until_h",
+            formula=f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)',
+        ),
+        Column(
+            f"{stem}_full_needed_wh",
+            "Full storage needed",
+            "Wh",
+            path=f"/{variant.path}.full_needed_wh",
+            formula=f"={needed}",
+        ),
+        Column(f"{stem}_packs", "Packs", "number", path=f"/{variant.path}.packs", formula=f"={variant.packs}"),
+        Column(
+            f"{stem}_full_wh", "Full storage", "Wh", path=f"/{variant.path}.store.full_wh", formula=f"={variant.full}"
+        ),
+    )
+
+
+LIKELY = Variant("planned", "Likely day", "sure.1", need=False)
+OUTCOME = Table(
+    "outcome",
+    "What came of each",
+    "outage",
+    tuple(column for variant in (*VARIANTS, LIKELY) for column in _outcome(variant)),
+    kind="across",
+)
+
+_ENOUGH = fewest(
+    "{full_needed_wh}",
+    "{supplied.bare_nameplate_wh}",
+    "{supplied.pack_wh}",
+    "{supplied.packs_max}",
+    "{supplied.full_per_wh}",
+)
+
+
+def results(part: str) -> tuple[Column, ...]:
+    """What a what-if comes to: whether the promise is kept or until when, the packs it takes, the price with them."""
+    hour = "({outage.starts_at}+{until_h})"
+
+    def of(name: str) -> str:
+        return f"={{outcome.{part}_@_{name}}}"
+
+    return (
+        Column(
+            "words",
+            "Promise",
+            formula=f'=IF({{until_h}}<>"","until "&TEXT(MOD({hour},24),"00")&":00 on day "&(ROUNDDOWN({hour}/24,0)+1),'
+            'IF(ISTEXT({full_needed_wh}),"kept, without the margin",'
+            'IF(ROUND({full_wh}-{full_needed_wh},6)>=0,"kept","kept, without the margin")))',
+        ),
+        Column(
+            "packs_needed",
+            "Packs",
+            "number",
+            formula=f'=IF(ISTEXT({{full_needed_wh}}),"not enough",IF(ROUND({_more(_ENOUGH)}-{{full_needed_wh}},6)>=0,'
+            f'{_ENOUGH},"not enough"))',
+        ),
+        Column(
+            "price",
+            "Price",
+            "money",
+            formula='=IF(ISTEXT({packs_needed}),"",IF(OR(ISTEXT({supplied.price}),AND({packs_needed}>0,ISTEXT({supplied.pack_price}))),'
+            '"not stated",(({supplied.price}+IF({packs_needed}>0,{packs_needed}*{supplied.pack_price},0))'
+            "*(1-{money.discount_share})+{money.accessories_price}+{money.labour_price})*(1+{money.tax_share})))",
+        ),
+        Column("kept", "Kept (1 = yes)", "number", formula='=IF({until_h}="",1,0)'),
+        Column("until_h", "Until", "h", formula=of("until_h")),
+        Column("packs", "Packs tried", "number", formula=of("packs")),
+        Column("full_needed_wh", "Full storage needed", "Wh", formula=of("full_needed_wh")),
+        Column("full_wh", "Full storage", "Wh", path="store.full_wh", formula=of("full_wh")),
+    )
+
+
+def _results(name: str, title: str) -> Table:
+    return Table(name, title, name, (Column("name", "What if", standing=_names(name), width=26), *results(name)))
+
+
+def _names(part: str) -> tuple[str, ...]:
+    return tuple(v.title for v in TRIALS) if part == "trials" else ("Low day", "Likely day", "High day")
+
+
+TRIALS_TABLE = _results("trials", "What if")
+SURE_TABLE = _results("sure", "How sure: the day's doubt spread over all loads alike")

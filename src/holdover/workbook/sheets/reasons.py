@@ -1,0 +1,109 @@
+"""Why a candidate falls short, what to ask, what is worth a look: sentences out of the checks' words and numbers."""
+
+from typing import Final
+
+from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
+from holdover.model.verdict.reason import ASKED, LESS
+from holdover.workbook.sheets.checks import OUTAGE_HALF, OUTPUT_HALF
+
+_NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
+
+
+def _whole(number: str) -> str:
+    return f"ROUND(ROUND({number},6),0)"
+
+
+def _less(key: str) -> str:
+    """How much is missing of what is needed."""
+    what, unit = LESS[key]
+    return (
+        f'"{what}: "&{_whole(f"-{{check.{key}_margin[same]}}")}&" {unit} of "&{_whole(_NEEDS[key])}&" less than needed"'
+    )
+
+
+_CLOCK = (
+    'TEXT(MOD({outage.starts_at}+{promise.until_h[same]},24),"00")&":00 on day "'
+    "&(ROUNDDOWN(({outage.starts_at}+{promise.until_h[same]})/24,0)+1)"
+)
+_TOLD: Final = {
+    "voltage": '"voltage: "&IF({candidates.volts_at_once[same]}="by switch",'
+    f'{_whole("-{check.voltage_margin[same]}")}&" of "&{_whole("{need.voltage}")}'
+    '&" AC loads are not served; it gives one voltage at a time",'
+    f'"another one is needed by "&{_whole("-{check.voltage_margin[same]}")}&" of "&{_whole("{need.voltage}")}&" AC loads")',
+    "gap": f'"transfer: a gap of "&{_whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
+    f"&{_whole('{need.gap}')}",
+    "solar": '"solar: "&{strings.words[same]}',
+    "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",'
+    f'{{promise.broken_tier[same]}}&" loads are off or short from "&{_CLOCK}&"; ")'
+    '&IF(ISTEXT({check.promise_margin[same]}),"storage: no size keeps the promise from such a state of charge at the start",'
+    'IF(ROUND({check.promise_margin[same]},6)>=0,"the device drops them while storage would do",'
+    + _less("promise")
+    + "))",
+    "vehicle": 'IF(ISTEXT({check.vehicle_needed[same]}),"vehicle: no storage carries the loads beside it",'
+    "IF(IF(ISTEXT({check.vehicle_margin[same]}),FALSE,ROUND({check.vehicle_margin[same]},6)<0),"
+    + _less("vehicle")
+    + ',IF(ROUND({trip.draw_margin_w[same]},6)<0,"vehicle: its charger draws too much",'
+    '"vehicle: its charger needs another voltage")))',
+}
+
+
+def reason_of_half(keys: tuple[str, ...]) -> str:
+    """What falls short in a half of the verdict, each beginning with a semicolon."""
+    return "&".join(f'IF({{word.{key}[same]}}="UNDER","; "&{_TOLD.get(key) or _less(key)},"")' for key in keys)
+
+
+REASON: Final = (
+    '=IF({name}="","",IF({word.unders[same]}=0,IF({word.asks[same]}=0,"every check holds","nothing falls short"),'
+    "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
+)
+SHORT_OUTPUT, SHORT_OUTAGE = (f"={reason_of_half(keys)}" for keys in (OUTPUT, OUTAGE))
+
+
+def common(name: str) -> str:
+    """Whether something stands on every candidate, as a formula names it."""
+    return f"{{field.common_{name}}}"
+
+
+_OPEN_STORAGE = 'IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}="",{word.storage[same]}<>"CHECK"),", storage","")'
+_OPEN_SOLAR = (
+    'IF({word.solar[same]}="CHECK",IF({sun.coldest_c}="",", what the solar inputs bear, and the coldest air",'
+    '", its solar inputs"),"")'
+)
+ASKED_FOR: Final = (
+    '=IF({name}="","",MID('
+    + "&".join(
+        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0),", {ASKED[key]}","")'
+        for key in (*OUTPUT, *OUTAGE)
+        if key in ASKED
+    )
+    + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
+)
+_TO_LOOK_AT = (
+    'IF({promise.word[same]}="UNDER","the planned outage breaks the promise; storage is sized for days without refill",'
+    'IF({promise.margin_held[same]}=1,"the promise is kept; a source is asked for too much, or a day does not repeat",'
+    '"the promise is kept, without the margin"&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
+    + _less("promise")
+    + ")))"
+)
+ASK: Final = (
+    '=IF({name}="","",MID(IF({check.asked[same]}="","","; ask for: "&{check.asked[same]})'
+    '&IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}<>""),"; "&' + _TO_LOOK_AT + ',""),3,999))'
+)
+REMARKS_TOLD: Final = (
+    '=IF({name}="","",MID('
+    + "&".join(
+        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0),"; {words}","")' for key, words in REMARKS.items()
+    )
+    + ",3,999))"
+)
+
+
+def is_common(key: str) -> str:
+    """1 where a word stands on every one of several candidates."""
+    return f'=IF(AND({{decision.listed}}>1,COUNTIF({{word.{key}}},"CHECK")={{decision.listed}}),1,0)'
+
+
+def listed_words(names: tuple[str, ...], words: dict[str, str], mark: str) -> str:
+    """What stands on every candidate, in words."""
+    parts = "&".join(f'IF({{common_{name}}}=1,"{mark}{words[name]}","")' for name in names)
+    return f"=MID({parts},{len(mark) + 1},999)"

@@ -1,0 +1,173 @@
+"""The whole field: how many fit, who comes nearest, what stands on all of them, and what would mend the nearest miss."""
+
+from holdover.model.compared import COMMON
+from holdover.model.verdict.fit import REMARKS
+from holdover.model.verdict.reason import ASKED
+from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.sheets.reasons import is_common, listed_words
+
+
+def _named(number: str) -> str:
+    """A candidate and its packs."""
+    packs = f"INDEX({{fit.packs}},{number})"
+    return f'INDEX({{fit.name}},{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
+
+
+_LEAD = (
+    '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
+    + _named("{decision.pick_number}")
+    + '&IF({decision.fitting}=1,": the only one that fits.",": first of "&{decision.fitting}&" that fit, by "&{choice.rank_by}&"."),'
+    + f'IF({{decision.listed}}=1,{_named("{decision.nearest_number}")}&" does not fit.",'
+    + '"None of the "&{decision.listed}&" candidates fits. Nearest is "&'
+    + _named("{decision.nearest_number}")
+    + '&".")))'
+)
+
+FIELD = Table(
+    "field",
+    "The whole field",
+    "decision",
+    (
+        Column("lead", "In short", path="/compared.lead", formula=_LEAD, role="line"),
+        Column("field_remarks", "Worth a look on all of them", formula=listed_words(tuple(REMARKS), REMARKS, "; ")),
+        Column("field_asks", "To ask of all of them", formula=listed_words(tuple(ASKED), ASKED, ", ")),
+        *group(
+            "Stands on every candidate (1 = yes)",
+            *(
+                Column(
+                    f"common_{name}",
+                    REMARKS.get(name) or ASKED[name],
+                    "number",
+                    path=f"/compared.common.{i}",
+                    formula=is_common(name),
+                    role="quiet",
+                )
+                for i, name in enumerate(COMMON)
+            ),
+        ),
+    ),
+    kind="across",
+)
+
+_AT = "MAX(1,{decision.nearest_number})"
+
+
+def _of_nearest(name: str) -> str:
+    return f"INDEX({{{name}}},{_AT})"
+
+
+def _word_of_nearest(key: str) -> str:
+    """Of the grid, in which every second column is a candidate's word."""
+    return f"INDEX({{word.{key}}},2*{_AT}-1)"
+
+
+_FULL_PER_DAY = "{outage.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
+_TAKEN = (
+    f"({{line.ac_wh[same]}}/{_of_nearest('storage.inverter_efficiency')}"
+    f"+{{line.dc_wh[same]}}/{_of_nearest('storage.dc_efficiency')})"
+)
+_SPARED = (
+    'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
+)
+_KEPT_BUSY = (
+    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
+    'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
+)
+_HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},{demand.%s}+1)"
+_COUNTS = _HOURLY % ("counts_0", "counts_23", "needed_running_at")
+_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_COUNTS}=2,{_COUNTS}=3,{_COUNTS}=6,{_COUNTS}=7),ROUND({{line.need_w[same]}},6),0))"
+_STEP = f"ROUND({_HOURLY % ('step_0', 'step_23', 'peak_start_one_at')},6)"
+
+
+def _enough(given: str, missing: str) -> str:
+    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF(ROUND({given}-{missing},6)>=0,{given},""))'
+
+
+SPARED = Table(
+    "spared",
+    "What leaving a load out gives back to the nearest miss, where it is enough",
+    "compared.spared",
+    (
+        Column(
+            "stores_wh",
+            "Full storage",
+            "Wh",
+            formula=_enough(f"IF({_SPARED},0,ROUND({_FULL_PER_DAY}*{_TAKEN},6))", "{near.missing_wh}"),
+        ),
+        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}")),
+        Column(
+            "starts_w",
+            "Added at its start at the peak",
+            "W",
+            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STEP}>0),{_STEP},""))',
+        ),
+    ),
+)
+
+
+def _load(column: str, choose: str) -> str:
+    return f"MATCH({choose}({{spared.{column}}}),{{spared.{column}}},0)"
+
+
+def _first(column: str, choose: str, when: str = "TRUE") -> str:
+    return f'=IF(AND(COUNT({{spared.{column}}})>0,{when}),INDEX({{line.name}},{_load(column, choose)}),"")'
+
+
+_STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
+_WORDS = (
+    '=MID(IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
+    f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
+    f'&ROUND(ROUND(INDEX({{load.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
+    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",FALSE,{_RUNNING}={_STORES}),"",'
+    f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'
+    f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
+    f'&ROUND(ROUND(INDEX({{line.step_w}},{_STARTS}),6),0)&" W more at its start)"),6,900)'
+)
+_PACK_FULL = f"({_of_nearest('candidates.pack_wh')}*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
+_PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
+_STORED_W = (
+    f"(MIN({{recharge.generator_w}},{_of_nearest('candidates.ac_charge_w')}+0)"
+    f"*{_of_nearest('storage.ac_charge_efficiency')}"
+    f"*IF({{sizing.storage_c}}>={_of_nearest('storage.charge_min_c')},1,0))"
+)
+
+
+def _missing(key: str) -> str:
+    margin, word = _of_nearest(f"check.{key}_margin"), _word_of_nearest(key)
+    return (
+        f'=IF(OR({{decision.nearest_number}}=0,{word}<>"UNDER",ISTEXT({margin})),0,IF(ROUND({margin},6)<0,-{margin},0))'
+    )
+
+
+MEND = Table(
+    "near",
+    "What would mend the nearest miss",
+    "compared.mend",
+    (
+        Column("words", "In short", formula=_WORDS, role="line"),
+        Column("missing_wh", "Missing of full storage", "Wh", formula=_missing("promise")),
+        Column("missing_w", "Missing of continuous output", "W", formula=_missing("running")),
+        Column(
+            "more_packs",
+            "More packs",
+            "number",
+            formula=f"=IF(OR({{missing_wh}}<=0,{_PACK_FULL}<=0),0,IF({_PACKS}>{_of_nearest('candidates.packs_max')}"
+            f"-{_of_nearest('storage.packs')},0,{_PACKS}))",
+        ),
+        Column(
+            "generator_h",
+            "More generator hours over the outage",
+            "h",
+            formula=f"=IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0)",
+        ),
+        Column("left_out_for_storage", "Load left out, for storage", formula=_first("stores_wh", "MIN")),
+        Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),
+        Column(
+            "eased_start",
+            "Start eased",
+            formula=_first("starts_w", "MAX", f'{_word_of_nearest("starting")}="UNDER"'),
+        ),
+    ),
+    kind="across",
+)

@@ -1,0 +1,115 @@
+"""The card for the refrigerator door: its readings, its order of switching off, and what it says."""
+
+from holdover.case.schema import Candidate, Case, Load, Outage, Recharge
+from holdover.model.door_card import ROOM, DoorCard, clock_time
+from holdover.model.study import Slots, Study, study
+
+UNIT = Candidate(name="Unit", storage_wh=4000, continuous_w=1800, surge_w=4000, price=1500)
+LOADS = (
+    Load(name="Breathing device", place="Bedroom", running_w=40, hours_per_day=8, tier="critical"),
+    Load(name="Fridge", running_w=100, duty=0.5, hours_per_day=24),
+    Load(name="Lamps", running_w=60, hours_per_day=5, starts_at=17),
+    Load(name="Kettle", running_w=1500, hours_per_day=0.2, tier="convenience"),
+    Load(name="TV", running_w=100, hours_per_day=4, starts_at=18, tier="convenience"),
+    Load(name="Radio", running_w=75, hours_per_day=4, tier="convenience"),
+    Load(name="In the shed", running_w=75, hours_per_day=4, tier="convenience", on="no"),
+)
+
+
+def worked(outage: Outage, *, loads: tuple[Load, ...] = LOADS, unit: Candidate = UNIT, **parts: object) -> Study:
+    case = Case(loads=loads, candidates=(unit,), outage=outage)
+    return study(case.model_copy(update=parts), Slots(loads=len(loads) + 2, candidates=2, days=4))
+
+
+def card(outage: Outage, *, loads: tuple[Load, ...] = LOADS, unit: Candidate = UNIT, **parts: object) -> DoorCard:
+    return worked(outage, loads=loads, unit=unit, **parts).door_card
+
+
+def test_the_charge_to_hold_is_that_of_the_outage() -> None:
+    """Every reading of the outage stands on the card in its day and column, and nothing else does."""
+    outage = Outage(days=3, starts_at=18)
+    made = worked(outage)
+    told = {
+        (day, clock): (made.door_card.days[day].convenience[i], made.door_card.days[day].essential[i])
+        for day in range(len(made.door_card.days))
+        for i, clock in enumerate((6, 12, 18, 22))
+    }
+    assert made.door_card.heads == ("06:00", "12:00", "18:00", "22:00")
+    for line in made.shown.carried.hold:
+        shares = told.pop(divmod(18 + line.t, 24))
+        expected = (line.convenience_share, line.essential_share)
+        assert shares == tuple(one if isinstance(one, str) else round(100 * one) for one in expected)
+    assert set(told.values()) == {("", "")}
+    assert [day.number for day in made.door_card.days] == [1, 2, 3, 4, ""]
+
+
+def test_a_reading_that_is_repeated_has_no_column() -> None:
+    """Read twice a day: two columns, in the order of the clock."""
+    found = card(Outage(days=1, reading_1=20, reading_2=8, reading_3=20, reading_4=8))
+    assert found.heads == ("08:00", "20:00", "", "")
+    assert found.days[0].convenience[2:] == ("", "")
+
+
+def test_the_largest_use_of_a_day_is_switched_off_first() -> None:
+    """TV 400 Wh, kettle 300, radio 300: of equals the first one listed; what does not count is not on the card."""
+    found = card(Outage(days=1))
+    critical, essential, convenience = ([one.name for one in each if one.name] for each in found.lists)
+    assert convenience == ["TV", "Kettle", "Radio"]
+    assert essential == ["Fridge", "Lamps"]
+    assert critical == ["Breathing device, Bedroom"]
+    assert found.counts == (1, 2, 3)
+
+
+def test_more_loads_than_there_are_lines_are_counted() -> None:
+    """Eleven convenience loads on eight lines: seven by name, four told by their number."""
+    many = tuple(Load(name=f"No. {i}", running_w=100 - i, hours_per_day=1, tier="convenience") for i in range(11))
+    found = card(Outage(days=1), loads=many).lists[2]
+    assert len(found) == ROOM["convenience"] == 8
+    assert [one.name for one in found[-2:]] == ["No. 6", "and 4 more: see the Load sheet"]
+
+
+def test_when_the_generator_runs_and_what_it_burns() -> None:
+    """2 h a day of 1 kW for two days at half a litre a kWh: 2 l, and 0.5 US gallons."""
+    outage = Outage(days=2, generator_from=17.5, generator_hours=2)
+    unit = UNIT.model_copy(update={"ac_charge_w": 900.0})
+    recharge = Recharge(generator_w=1000, fuel_l_per_kwh=0.5)
+    made = worked(outage, unit=unit, recharge=recharge)
+    assert made.door_card.generator == "Run it from 17:30 to 19:30 each day."
+    burnt = made.shown.carried.generator_wh / 1000 * 0.5
+    assert made.door_card.fuel == f"Fuel for 2 days: {round(burnt, 1):g} l ({round(burnt / 3.785411784, 1):g} US gal)."
+    assert card(Outage(days=2)).generator == "No generator is planned."
+    assert "no hours" in card(Outage(days=2), recharge=Recharge(generator_w=900)).generator
+    assert card(Outage(generator_hours=24), recharge=Recharge(generator_w=900)).generator == "Run it all day."
+
+
+def test_an_outlet_within_reach() -> None:
+    """Overnight, all day, never."""
+    assert card(Outage(mains_from=22, mains_hours=8)).outlet == "Plug the unit in from 22:00 to 06:00."
+    assert card(Outage(mains_hours=24)).outlet == "Plug the unit in wherever an outlet works."
+    assert card(Outage()).outlet == ""
+
+
+def test_what_is_off_from_the_start() -> None:
+    """A full unit leaves all on; one that is nearly empty leaves neither list on; a silent data sheet tells nothing."""
+    large = UNIT.model_copy(update={"storage_wh": 9000})
+    assert (
+        card(Outage(days=1, starts_at=18), unit=large).start
+        == "At 18:00, when the power goes, with 100 %: all may stay on."
+    )
+    low = card(Outage(days=1, starts_at=18, start_share=0.11)).start
+    assert low == "At 18:00, when the power goes, with 11 %: list A and list B off."
+    silent = card(Outage(days=1), unit=UNIT.model_copy(update={"storage_wh": None}))
+    assert "not stated" in silent.start
+    assert {share for day in silent.days for share in day.convenience} == {""}
+
+
+def test_what_the_device_does_by_itself() -> None:
+    """Shares that are set in it, for either list or for both."""
+    assert card(Outage()).device == ""
+    found = card(Outage(drop_convenience_at=0.4, drop_essential_at=0.155)).device
+    assert found == "The unit itself switches off list A below 40 % and list B below 16 %."
+
+
+def test_clock_times() -> None:
+    """Whole minutes; a day ends at midnight."""
+    assert [clock_time(hour) for hour in (0, 6.75, 23.99, 24, 30.5)] == ["00:00", "06:45", "23:59", "00:00", "06:30"]
