@@ -34,9 +34,9 @@ def test_a_case_is_read_worked_out_written_and_audited(tmp_path: Path) -> None:
 
 def test_what_a_reader_remarks_comes_with_the_case() -> None:
     """`read` gives warnings and notes beside a sound case, and no slots where there is no workbook."""
-    received = holdover.read(HOUSE)
+    received = holdover.read(SAMPLES[0])
     assert isinstance(received, Received)
-    assert received.case == sample(HOUSE)
+    assert received.case == sample(SAMPLES[0])
     assert {finding.level for finding in received.findings.found} == {"warning", "note"}
     assert received.slots is None
 

@@ -75,6 +75,12 @@ def test_one_line_leads_to_a_workbook(tmp_path: Path) -> None:
     assert (tmp_path / "wrenfold.xlsx").stat().st_size > 100_000
 
 
+def test_the_walk_shows_what_the_terminal_shows() -> None:
+    """The text of the sample is what `show` prints, line by line."""
+    (told,) = blocks("text")
+    assert told == [line.rstrip() for line in run("holdover show samples/wrenfold-120v", ROOT).rstrip().splitlines()]
+
+
 def test_your_own_case_runs_line_by_line(tmp_path: Path) -> None:
     """new, check and build, as they stand there, end well one after the other."""
     lines = blocks()[2]
