@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from holdover.case.kinds import is_heater, is_medical, is_motor
-from holdover.case.typical import best
+from holdover.case.typical import meant
 from holdover.case.words import either, vocabulary
 from holdover.findings import Findings
 from holdover.reading.table.headers import Header
@@ -60,4 +60,4 @@ def _only_words(row: Mapping[int, RawCell], columns: Mapping[int, Header]) -> li
 
 
 def _is_load(name: str) -> bool:
-    return best(name) is not None or is_motor(name) or is_heater(name) or is_medical(name)
+    return bool(meant(name)) or is_motor(name) or is_heater(name) or is_medical(name)
