@@ -58,7 +58,8 @@ class Typical:
     status: str
     """How far the running draw was seen."""
     from_memory: tuple[str, ...]
-    """Figures that rest on memory in a row that was seen otherwise: low, running, high, start, energy."""
+    """Figures that rest on memory in a row that was seen otherwise: low, running, high, start, energy, power
+    factor."""
     source: str
 
     @property
@@ -111,7 +112,7 @@ def _row(row: dict[str, str]) -> Typical:
         hours_per_day=float(row["hours_per_day"]),
         status=row["status"],
         from_memory=memory,
-        source="; ".join([*told, f"from memory: {', '.join(memory)}"] if memory else told),
+        source="; ".join([f"{', '.join(memory)} from memory", *told] if memory else told),
     )
 
 
@@ -133,12 +134,6 @@ def typical(word: str) -> tuple[Typical, ...]:
             return tuple(row for row in table() if row.group == group)
     sharing = (row for row in table() if said <= _said(" ".join((row.name, *row.words))))
     return tuple(dict.fromkeys((*meant(word), *meant(word, HIGHER), *sharing)))
-
-
-def best(name: str, house_v: float = 0.0) -> Typical | None:
-    """The one row that the name of a load means in a house of a voltage; None where it may mean several, or none."""
-    rows = meant(name, house_v)
-    return rows[0] if len(rows) == 1 else None
 
 
 @lru_cache(maxsize=8192)
