@@ -1,7 +1,7 @@
 """NEC Article 430: what motors draw running and with the rotor locked, held against the typical loads with motors.
 
-Tables 430.248 and 430.251(A), single-phase, and 430.250 and 430.251(B), three-phase, were seen in copies of the text of
-2008; Table 430.7(B), code letters, in a copy too (one that misprints H was set right by its neighbours).
+Tables 430.248 and 430.251(A), single-phase, 430.250 and 430.251(B), three-phase, and 430.7(B), code letters, were read in
+search results that show copies of the text of 2008 (of one that misprints the letter H, the neighbours tell it).
 The tables bound what a disconnect must take: a start at the locked-rotor figure is the most, not the usual.
 """
 
