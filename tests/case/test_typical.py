@@ -166,6 +166,12 @@ MEANT = {
     "EV level 2": "Electric vehicle, 240 V, 30 A",
     "Garage door opener": "Garage door opener",
     "Infant incubator": "Infant incubator",
+    "RV fridge": "Camping refrigerator, 12 V compressor",
+    "Food truck fridge": "Reach-in refrigerator, 29 cu ft",
+    "Central A/C": "Central air conditioner, 2.5 to 3 ton",
+    "Ceiling fan with light": "Ceiling fan",
+    "Oxygen concentrator 10 L": "Oxygen concentrator, 10 L/min",
+    "Baby monitor": "IP camera",
 }
 """What people write, and the one row that it means in a house of 120 V."""
 
@@ -197,7 +203,8 @@ NONE = [
     "Curling iron", "Flat iron", "Hair iron", "Fire blanket", "Wood router", "Heart monitor", "Apnea monitor",
     "Light duty", "120 V AC", "Pool heater", "Attic ventilator", "Concrete mixer", "Can opener", "Insulin pump",
     "Fridge thermostat", "Freezer alarm", "Sump pump alarm", "Drill press", "Oxygen cylinder", "CPAP filter",
-    "Gas oven", "Solar pump",
+    "Gas oven", "Solar pump", "Propane heater", "Electric boiler", "Coffee boiler", "Wood boiler", "Gas fridge",
+    "Two-way radio", "Robot vacuum", "3D printer", "Smoke alarm", "Patient lift", "Golf cart charger", "Heat pump dryer",
 ]  # fmt: skip
 
 
@@ -225,6 +232,13 @@ WHICH = {
     "Incubator": {"Egg incubator", "Infant incubator"},
     "Air conditioner": {"Window air conditioner, 8,000 Btu", "Central air conditioner, 2.5 to 3 ton"},
     "Washer/dryer": {"Washing machine, cold or hot fill", "Clothes dryer, 240 V"},
+    "Kitchen lights": {"LED bulb", "Filament lamp"},
+    "Fridge light": {"LED bulb", "Filament lamp"},
+    "A/C": {"Window air conditioner, 8,000 Btu", "Portable air conditioner with a hose"},
+    "Computer + monitor": {"Desktop computer", "Monitor"},
+    "Smart TV and soundbar": {"Television, 43 to 55 in", "Stereo"},
+    "Oxygen concentrator 8 L": {"Oxygen concentrator, 5 L/min", "Oxygen concentrator, 10 L/min"},
+    "1.5 hp pool pump": {"Pool pump, 1 hp", "Well pump, 1 hp"},
     "Fridge and TV": {"Refrigerator-freezer, 16 to 20 cu ft", "Television, 43 to 55 in"},
 }
 

@@ -140,19 +140,21 @@ def typical(word: str) -> tuple[Typical, ...]:
 def meant(name: str, house_v: float = 0.0) -> tuple[Typical, ...]:
     """Rows that the name of a load may mean in a house of a voltage: those with the longest phrase that was said.
 
-    Bare words, such as pump, mean every row that stands for them.
+    Bare words, such as pump, mean every row that stands for them; a name of two loads, such as fridge and TV, means both.
     """
     said = _said(name)
     house = "230" if house_v >= HIGHER else "120"
-    here = [
-        (len(phrase), [row for row in rows if row.house in ("", house)])
+    found = [
+        (phrase, [row for row in rows if row.house in ("", house)])
         for phrase, blocks, rows in _phrases_of(said)
         if phrase <= said and _is_free(said, phrase, blocks)
     ]
-    longest = max((length for length, rows in here if rows), default=0)
-    of_longest = [rows for length, rows in here if length == longest and rows]
-    single = [rows for rows in of_longest if len(rows) == 1]  # what is called so goes before what may be
-    names = {row.name for rows in single or of_longest for row in rows}
+    longest = max((len(phrase) for phrase, rows in found if rows), default=0)
+    of_longest = [(phrase, rows) for phrase, rows in found if len(phrase) == longest]
+    single = [(phrase, rows) for phrase, rows in of_longest if len(rows) == 1]  # goes before what may be several
+    used = frozenset(word for phrase, _ in single for word in phrase)
+    beside = [(phrase, rows) for phrase, rows in found if single and len(rows) == 1 and not phrase & used]
+    names = {row.name for _, rows in (single or of_longest) + beside for row in rows}
     return tuple(row for row in table() if row.name in names)
 
 
