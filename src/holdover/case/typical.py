@@ -153,8 +153,8 @@ def meant(name: str, house_v: float = 0.0) -> tuple[Typical, ...]:
     of_longest = [(phrase, rows) for phrase, rows in found if len(phrase) == longest]
     single = [(phrase, rows) for phrase, rows in of_longest if len(rows) == 1]  # goes before what may be several
     used = frozenset(word for phrase, _ in single for word in phrase)
-    beside = [(phrase, rows) for phrase, rows in found if single and len(rows) == 1 and not phrase & used]
-    names = {row.name for _, rows in (single or of_longest) + beside for row in rows}
+    another = [(phrase, rows) for phrase, rows in found if single and len(rows) == 1 and not phrase & used]
+    names = {row.name for _, rows in (single or of_longest) + another for row in rows}
     return tuple(row for row in table() if row.name in names)
 
 
@@ -174,7 +174,7 @@ Phrase = tuple[Words, tuple[Words, ...], tuple[Typical, ...]]
 
 
 def _phrases_of(said: Words) -> Iterator[Phrase]:
-    """Phrases that begin with a word of those said."""
+    """Phrases that are filed under a word of those said."""
     index = _index()
     return (phrase for word in said for phrase in index.get(word, ()))
 
