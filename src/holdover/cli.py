@@ -111,10 +111,15 @@ def show(case: CaseArgument, json: Json = False) -> None:
 
 @app.command()
 def typical(
-    word: Annotated[str, typer.Argument(metavar="WORD", help="Part of an appliance's name; all if not given.")] = "",
+    word: Annotated[
+        str,
+        typer.Argument(
+            metavar="WORD", help="A load, such as fridge, or a group: kitchen, medical, car. All if not given."
+        ),
+    ] = "",
     json: Json = False,
 ) -> None:
-    """Print typical draws of appliances, each with its source."""
+    """Print typical draws of loads, each with its source."""
     from holdover.case.typical import typical as rows
 
     report.typical(rows(word), word, json=json)

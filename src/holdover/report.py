@@ -225,23 +225,26 @@ def typical(rows: Sequence[Any], word: str, *, json: bool) -> None:
     from dataclasses import asdict
 
     if json:
-        _json({"typical": [asdict(row) for row in rows]})
+        _json({"typical": [asdict(row) | {"day_wh": row.day_wh} for row in rows]})
     elif not rows:
         say(f"Nothing is known by the name `{_shown(word)}`. `holdover typical` prints all.", err=True)
     if not rows:
         stop(ERRORS)
     if json:
         return
-    say("Typical figures; measure before relying on one. Starting is the whole draw at the start.\n")
+    say(
+        "Typical figures; measure before relying on one. The start is the whole draw, in VA: an inverter trips on\n"
+        "current. Hours a day, and the share of them that a load runs, are common practice where no energy is stated.\n"
+    )
     _table(
-        ("appliance", "running W", "range W", "starting W", "duty", "h/day"),
+        ("appliance", "running W", "range W", "start VA", "kWh/day", "h/day"),
         [
             (
                 row.name,
                 _number(row.running_w),
                 f"{_number(row.low_w)} to {_number(row.high_w)}",
-                _number(row.starting_w),
-                _number(row.duty),
+                _number(row.start_va),
+                _number(row.day_wh / 1000),
                 _number(row.hours_per_day),
             )
             for row in rows

@@ -5,7 +5,16 @@ Read in public copies of the page (a city's, and a university's course notes), f
 
 import pytest
 
+from holdover.case.typical import table
 from holdover.model.loads import energy_wh
+
+RANGES_W = {
+    "Drip coffee maker": (900, 1200), "Clothes dryer, 240 V": (1800, 5000), "Dishwasher": (1200, 2400),
+    "Box or window fan": (55, 250), "Hair dryer": (1200, 1875), "Portable heater": (750, 1500), "Iron": (1000, 1800),
+    "Toaster": (800, 1400), "Vacuum cleaner": (1000, 1440), "Water heater with a tank": (4500, 5500),
+    "Whole-house fan": (240, 750), "Toaster oven": (1225, 1225), "Radio": (10, 10),
+}  # fmt: skip
+"""Typical loads and the range, or the one figure, that the page prints for them [W]."""
 
 
 def test_a_window_fan_over_a_summer() -> None:
@@ -24,3 +33,11 @@ def test_a_refrigerator_runs_a_third_of_the_time() -> None:
     plugged = energy_wh(1, 725, 1 / 3, 24, None)
     assert plugged == pytest.approx(energy_wh(1, 725, 1, 8, None), rel=1e-12)  # arithmetic: exact
     assert plugged / 1000 == pytest.approx(5.8, rel=1e-12)  # arithmetic on the page's two figures
+
+
+@pytest.mark.parametrize("name", RANGES_W)
+def test_a_typical_draw_lies_within_the_page_s_range(name: str) -> None:
+    """Loads that have not changed since; ceiling fans and televisions draw less today than the page says."""
+    low, high = RANGES_W[name]
+    (row,) = [row for row in table() if row.name == name]
+    assert low <= row.running_w <= high

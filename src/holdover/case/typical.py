@@ -1,6 +1,12 @@
-"""Typical figures of household loads: a small table to start from until somebody measures."""
+"""Typical draws of loads, from labels and measured draws: a table to start from until somebody measures.
+
+The rows stand in `typical.csv`; how people call and spell them, and where the figures are from, in `typical.toml`.
+"""
 
 import csv
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
@@ -8,109 +14,230 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import is_beside
-from holdover.case.words import folded
+from holdover.case.words import either, vocabulary
 
-WITHOUT: Final = " without "
-"""Before what a row of the table lacks."""
 SMALL: Final = {"storage_wh": 50.0, "continuous_w": 50.0, "surge_w": 50.0}
 """No candidate holds or gives less [Wh, W]; common practice."""
 BELOW: Final = 20.0
 """Below the least that is common by this factor, a figure is no figure in watts [-]; common practice."""
 AROUND: Final = 2.0
 """Within the common figures by this factor, a figure in kilowatts is meant [-]; common practice."""
+HIGHER: Final = 220.0
+"""From this voltage a house has the loads of 230 V, below it those of 120 V [V]; common practice."""
+TOKEN: Final = re.compile(r"[0-9]+[ -][0-9]+/[0-9]+|[0-9]+(?:[.,/][0-9]+)?|[^\W\d_]+")
+"""A word, or a number such as 1 1/2."""
+
+Words = frozenset[str]
+"""A name as the set of its words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Typical:
-    """A row of the table. Starting watts are the whole power at start."""
+    """A row of the table; None where nothing is stated.
+
+    The start is kept in volt-amperes: an inverter trips on current, whatever the power factor.
+    """
 
     name: str
+    group: str
     words: tuple[str, ...]
-    running_w: float
-    starting_w: float | None
-    duty: float | None
-    power_factor: float | None
-    hours_per_day: float
+    blocks: tuple[str, ...]
+    """Words beside which the row is not meant."""
+    house: str
+    """Voltage of the houses that have it: 120, 230, or "" for any."""
     low_w: float
+    running_w: float
     high_w: float
+    start_va: float | None
+    """Whole draw at the moment it starts; None where it starts no higher than it runs."""
+    power_factor: float | None
+    duty: float | None
+    energy_wh: float | None
+    """Energy of a day, of a label or a meter; None where it follows from the duty."""
+    hours_per_day: float
+    status: str
+    """How far the running draw was seen."""
+    from_memory: tuple[str, ...]
+    """Figures that rest on memory in a row that was seen otherwise: low, running, high, start, energy, power
+    factor."""
     source: str
+
+    @property
+    def running_va(self) -> float:
+        """Apparent power while it runs [VA]."""
+        return self.running_w / (self.power_factor or 1.0)
+
+    @property
+    def starting_w(self) -> float:
+        """What counts as watts at start: all of the volt-amperes, for the inverter carries the whole current [W]."""
+        return self.running_w if self.start_va is None else self.start_va
+
+    @property
+    def day_wh(self) -> float:
+        """Energy of a usual day [Wh]."""
+        runs = self.running_w * self.hours_per_day * (1.0 if self.duty is None else self.duty)
+        return runs if self.energy_wh is None else self.energy_wh
+
+    def duty_over(self, hours_per_day: float | None) -> float | None:
+        """Share of its hours that it runs: over other hours than the usual a stated energy stays what it is [share]."""
+        if self.energy_wh is None:
+            return self.duty
+        return min(1.0, self.energy_wh / (self.running_w * (hours_per_day or self.hours_per_day)))
 
 
 @cache
 def table() -> tuple[Typical, ...]:
     """The whole table, in the order of the file."""
     text = (files("holdover") / "data" / "typical.csv").read_text(encoding="utf-8")
-    return tuple(
-        Typical(
-            name=row["name"],
-            words=tuple(_stem(word) for word in row["words"].split("|")),
-            running_w=float(row["running_w"]),
-            starting_w=_maybe(row["starting_w"]),
-            duty=_maybe(row["duty"]),
-            power_factor=_maybe(row["power_factor"]),
-            hours_per_day=float(row["hours_per_day"]),
-            low_w=float(row["low_w"]),
-            high_w=float(row["high_w"]),
-            source=row["source"],
-        )
-        for row in csv.DictReader(text.splitlines())
+    return tuple(_row(row) for row in csv.DictReader(text.splitlines()))
+
+
+def _row(row: dict[str, str]) -> Typical:
+    sources = vocabulary("typical")["sources"]
+    told = [f"{name} ({status})" for name, status in (sources[key] for key in row["sources"].split("|"))]
+    memory = _parts(row["from_memory"])
+    return Typical(
+        name=row["name"],
+        group=row["group"],
+        words=_parts(row["words"]),
+        blocks=_parts(row["not"]),
+        house=row["house"],
+        low_w=float(row["low_w"]),
+        running_w=float(row["running_w"]),
+        high_w=float(row["high_w"]),
+        start_va=_maybe(row["start_va"]),
+        power_factor=_maybe(row["power_factor"]),
+        duty=_maybe(row["duty"]),
+        energy_wh=_maybe(row["energy_wh"]),
+        hours_per_day=float(row["hours_per_day"]),
+        status=row["status"],
+        from_memory=memory,
+        source="; ".join([f"{', '.join(memory)} from memory", *told] if memory else told),
     )
 
 
-def typical(word: str) -> tuple[Typical, ...]:
-    """Rows that a word may mean: those of which it says a name in full, else those that share its words."""
-    said = _stem(word).split()
-    if not said:
-        return table()
-    named = _named(said)
-    return named or tuple(
-        row
-        for row in table()
-        if all(
-            any(each in name.split() for name in (*row.words, _stem(row.name).partition(WITHOUT)[0])) for each in said
-        )
-    )
-
-
-@lru_cache(maxsize=4096)
-def best(name: str) -> Typical | None:
-    """The one row that the name of a load means; None where it means none, or two alike."""
-    rows = _named(_stem(name).split())
-    return rows[0] if len(rows) == 1 else None
-
-
-def small_for(name: str, value: float) -> str:
-    """What is usual for a load that draws far too little in watts and the usual in kilowatts; "" for any other."""
-    row = best(name)
-    if row is None or is_beside(name) or not 0 < value < row.low_w / BELOW:
-        return ""
-    if not row.low_w / AROUND <= 1000 * value <= AROUND * row.high_w:
-        return ""
-    return f"{figure(row.low_w)} to {figure(row.high_w)} W are usual for {row.name}"
-
-
-def _named(said: list[str]) -> tuple[Typical, ...]:
-    """Rows with the longest name of which every word was said."""
-    lengths = {
-        row: max((len(word.split()) for word in row.words if set(word.split()) <= set(said)), default=0)
-        for row in table()
-        if not _has_more(row, said)
-    }
-    longest = max(lengths.values())
-    return tuple(row for row, length in lengths.items() if length == longest) if longest else ()
-
-
-def _has_more(row: Typical, said: list[str]) -> bool:
-    """Whether a name says what the row is without, such as a heated humidifier."""
-    lacks = _stem(row.name).partition(WITHOUT)[2].split()
-    return bool(lacks) and "without" not in said and bool(set(lacks) & set(said))
-
-
-@lru_cache(maxsize=4096)
-def _stem(text: str) -> str:
-    """Folded words, in the singular."""
-    return " ".join(word[:-1] if len(word) > 3 and word.endswith("s") else word for word in folded(text).split())
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(text.split("|")) if text else ()
 
 
 def _maybe(text: str) -> float | None:
     return float(text) if text else None
+
+
+def typical(word: str) -> tuple[Typical, ...]:
+    """Rows to show for a word: its group; else those it means, before others in whose names its words stand."""
+    said = _said(word)
+    if not said:
+        return table()
+    for group, words in vocabulary("typical")["groups"].items():
+        if said in {_said(each) for each in words}:
+            return tuple(row for row in table() if row.group == group)
+    sharing = (row for row in table() if said <= _said(" ".join((row.name, *row.words))))
+    return tuple(dict.fromkeys((*meant(word), *meant(word, HIGHER), *sharing)))
+
+
+@lru_cache(maxsize=8192)
+def meant(name: str, house_v: float = 0.0) -> tuple[Typical, ...]:
+    """Rows that the name of a load may mean in a house of a voltage: those with the longest phrase that was said.
+
+    Bare words, such as pump, mean every row that stands for them; a name of two loads, such as fridge and TV, means both.
+    """
+    said = _said(name)
+    house = "230" if house_v >= HIGHER else "120"
+    found = [
+        (phrase, [row for row in rows if row.house in ("", house)])
+        for phrase, blocks, rows in _phrases_of(said)
+        if phrase <= said and _is_free(said, phrase, blocks)
+    ]
+    longest = max((len(phrase) for phrase, rows in found if rows), default=0)
+    of_longest = [(phrase, rows) for phrase, rows in found if len(phrase) == longest]
+    single = [(phrase, rows) for phrase, rows in of_longest if len(rows) == 1]  # goes before what may be several
+    used = frozenset(word for phrase, _ in single for word in phrase)
+    another = [(phrase, rows) for phrase, rows in found if single and len(rows) == 1 and not phrase & used]
+    names = {row.name for _, rows in (single or of_longest) + another for row in rows}
+    return tuple(row for row in table() if row.name in names)
+
+
+def small_for(name: str, value: float) -> str:
+    """What is usual for a load that draws far too little in watts and the usual in kilowatts; "" for any other."""
+    rows = () if is_beside(name) else meant(name)
+    if not 0 < value < min((row.low_w for row in rows), default=0.0):
+        return ""
+    for row in rows:
+        if value < row.low_w / BELOW and row.low_w / AROUND <= 1000 * value <= AROUND * row.high_w:
+            return f"{figure(row.low_w)} to {figure(row.high_w)} W are usual for {row.name}"
+    return ""
+
+
+Phrase = tuple[Words, tuple[Words, ...], tuple[Typical, ...]]
+"""What is said, the words beside which it is not meant, and the rows it stands for."""
+
+
+def _phrases_of(said: Words) -> Iterator[Phrase]:
+    """Phrases that are filed under a word of those said."""
+    index = _index()
+    return (phrase for word in said for phrase in index.get(word, ()))
+
+
+@cache
+def _index() -> dict[str, list[Phrase]]:
+    """Every phrase by one of its words."""
+    index: dict[str, list[Phrase]] = {}
+    for words, blocks, rows in _declared():
+        apart = tuple(_said(block) for block in blocks)
+        for phrase in {_said(each) for each in words}:
+            index.setdefault(max(phrase, key=lambda word: (len(word), word)), []).append((phrase, apart, rows))
+    return index
+
+
+def _declared() -> Iterator[tuple[Iterable[str], Iterable[str], tuple[Typical, ...]]]:
+    around = vocabulary("typical")
+    named = {row.name: row for row in table()}
+    for row in table():
+        yield (row.name, *row.words), (*row.blocks, *around["beside"]), (row,)
+    for which in around["which"]:
+        blocks = (*which.get("not", ()), *around["beside"])
+        yield which["words"], blocks, tuple(named[name] for name in which["rows"])
+
+
+def _is_free(said: Words, phrase: Words, blocks: Iterable[Words]) -> bool:
+    """Whether no blocking word was said but those of the phrase itself."""
+    return not any(block <= said and not block <= phrase for block in blocks)
+
+
+def _said(text: str) -> Words:
+    """The words of a text as the table has them: in the singular, spellings and numbers made alike."""
+    return frozenset(_spelt(text).split())
+
+
+@lru_cache(maxsize=8192)
+def _spelt(text: str) -> str:
+    pattern, spellings = _spellings()
+    return pattern.sub(lambda found: spellings[found[0]], " ".join(_tokens(text)))
+
+
+@cache
+def _spellings() -> tuple[re.Pattern[str], dict[str, str]]:
+    spellings = {" ".join(_tokens(typed)): word for typed, word in vocabulary("typical")["spellings"].items()}
+    return re.compile(rf"(?<!\S){either(spellings)}(?!\S)"), spellings
+
+
+def _tokens(text: str) -> list[str]:
+    apart = re.sub(r"(?<=[0-9])(?=[¼-¾⅐-⅞])", " ", text)  # 1½ is not 11/2
+    plain = unicodedata.normalize("NFKC", apart).replace("\u2044", "/").casefold()
+    return [_number(token) if token[0].isdigit() else _singular(token) for token in TOKEN.findall(plain)]
+
+
+def _singular(word: str) -> str:
+    return word[:-1] if len(word) > 3 and word.endswith("s") else word
+
+
+def _number(text: str) -> str:
+    """A number in one way of writing: 1/2 and 0,5 as 0.5, 5,000 as 5000."""
+    whole, _, part = re.sub(r"[ -](?=[0-9]+/)", "+", text).rpartition("+")
+    if "/" in part:
+        above, below = map(float, part.split("/"))
+        return f"{float(whole or 0) + above / below:.6g}" if below else part
+    if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", part):
+        return part.replace(",", "")
+    return f"{float(part.replace(',', '.')):.9g}"

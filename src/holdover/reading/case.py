@@ -6,8 +6,8 @@ from typing import Any, Final
 
 from holdover.case.figures import exact
 from holdover.case.safe_text import safe_text
-from holdover.case.schema import FORMS, RECORDS, Case, Point
-from holdover.case.typical import Typical, best
+from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
+from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report
 from holdover.reading.context import context_of
@@ -22,6 +22,8 @@ TABLED: Final = ("loads", "candidates")
 """Parts whose rows may stand in a table of their own."""
 METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
+OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
+"""A load that states one of these takes no typical figures."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,32 +89,37 @@ def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) 
         return RowRead(row=row, fields=fields, findings=tuple(found))
     if one_too_many:
         found.append(report("R002", row.place, most=MOST[row.part], part=row.part))
-    typical = best(str(fields.get("name", ""))) if row.part == "loads" else None
-    if (
-        typical
-        and use_typical
-        and not {"running_w", "measured_wh_per_day"} & fields.keys()
-        and _is_open("running_w", row)
-    ):
-        fields |= _typical(typical, row, fields)
-        found.append(
-            report(
-                "L007",
-                row.place,
-                name=typical.name,
-                watts=typical.running_w,
-                low=typical.low_w,
-                high=typical.high_w,
-                source=typical.source,
-            )
-        )
-    for name in lacking(row, fields):
-        title = ASKED[row.part][name].title
-        if typical and name == "running_w":
-            found.append(report("R001.typical", row.place, title=title, typical=typical.name, watts=typical.running_w))
-        else:
-            found.append(report(f"R001.no_{name}", row.place, title=title))
+    typical = meant(str(fields.get("name", "")), AC_VOLTS[context.house]) if row.part == "loads" else ()
+    if use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
+        fields |= _typical(typical[0], row, fields)
+        found.append(_taken(typical[0], row))
+    found.extend(_lack(name, row, typical) for name in lacking(row, fields))
     return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
+
+
+def _taken(typical: Typical, row: Row) -> Finding:
+    """That typical figures were taken, and which."""
+    return report(
+        "L007",
+        row.place,
+        name=typical.name,
+        watts=typical.running_w,
+        start=max(typical.running_va, typical.starting_w),
+        kwh=typical.day_wh / 1000,
+        low=typical.low_w,
+        high=typical.high_w,
+        source=typical.source,
+    )
+
+
+def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
+    """That a row lacks a field; of a load without watts, what is typical for it, or which typical loads it may be."""
+    title = ASKED[row.part][name].title
+    if name == "running_w" and len(typical) == 1:
+        return report("R001.typical", row.place, title=title, typical=typical[0].name, watts=typical[0].running_w)
+    if name == "running_w" and typical:
+        return report("R001.which", row.place, title=title, which="; ".join(each.name for each in typical))
+    return report(f"R001.no_{name}", row.place, title=title)
 
 
 def _kept(value: Any) -> Any:
@@ -122,8 +129,13 @@ def _kept(value: Any) -> Any:
 
 def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
     """Typical figures in place of what a load leaves open."""
-    figures = {name: getattr(typical, name) for name in ("running_w", "starting_w", "duty", "power_factor")}
-    taken = {n: v for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
+    figures = {
+        "running_w": typical.running_w,
+        "starting_w": typical.starting_w,
+        "duty": typical.duty_over(fields.get("hours_per_day")),
+        "power_factor": typical.power_factor,
+    }
+    taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
     return taken | {"basis": "typical"}
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from holdover.case.kinds import is_heater, is_medical, is_motor
-from holdover.case.typical import best
+from holdover.case.typical import meant
 from holdover.case.words import either, vocabulary
 from holdover.findings import Findings
 from holdover.reading.table.headers import Header
@@ -16,6 +16,8 @@ MARKED: Final = re.compile(
     rf"\s*(?:[*†‡§]|\(?[0-9a-z]\)\s|{either(vocabulary('headers')['footnotes']['first'])}(?!\w))", re.IGNORECASE
 )
 """How a remark below a table begins."""
+LONGEST_NAME: Final = 6
+"""A text of more words is a sentence, though the name of a load stands in it [words]; common practice."""
 FIGURE: Final = re.compile(r"\s*[~<>≈]?\s*[0-9.,]*[0-9]")
 
 
@@ -60,4 +62,5 @@ def _only_words(row: Mapping[int, RawCell], columns: Mapping[int, Header]) -> li
 
 
 def _is_load(name: str) -> bool:
-    return best(name) is not None or is_motor(name) or is_heater(name) or is_medical(name)
+    named = len(name.split()) <= LONGEST_NAME and bool(meant(name))
+    return named or is_motor(name) or is_heater(name) or is_medical(name)

@@ -66,8 +66,8 @@ def common(name: str) -> str:
 
 _OPEN_STORAGE = 'IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}="",{word.storage[same]}<>"CHECK"),", storage","")'
 _OPEN_SOLAR = (
-    'IF({word.solar[same]}="CHECK",IF({sun.coldest_c}="",", what the solar inputs bear, and the coldest air",'
-    '", its solar inputs"),"")'
+    'IF({word.solar[same]}="CHECK",", its solar inputs"'
+    '&IF({solar.missing}="","","; to be stated: "&{solar.missing}),"")'
 )
 ASKED_FOR: Final = (
     '=IF({name}="","",MID('
@@ -79,15 +79,18 @@ ASKED_FOR: Final = (
     + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
 )
 _TO_LOOK_AT = (
-    'IF({promise.word[same]}="UNDER","the planned outage breaks the promise; storage is sized for days without refill",'
-    'IF({promise.margin_held[same]}=1,"the promise is kept; a source is asked for too much, or a day does not repeat",'
-    '"the promise is kept, without the margin"&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
+    'IF({promise.word[same]}="UNDER","; the planned outage breaks the promise; storage is sized for days without refill",'
+    'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
+    '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")
-    + ")))"
+    + '))&IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger ask "'
+    '&ROUND(ROUND({promise.source_trips_w[same]},6),0)&" W more than a source gives: it trips unless charging is set lower '
+    'or loads wait","")&IF({promise.runs_down[same]}=1,"; the last day ends with "'
+    '&ROUND(ROUND(-{promise.daily_balance_wh[same]},6),0)&" Wh less than it began with",""))'
 )
 ASK: Final = (
     '=IF({name}="","",MID(IF({check.asked[same]}="","","; ask for: "&{check.asked[same]})'
-    '&IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}<>""),"; "&' + _TO_LOOK_AT + ',""),3,999))'
+    '&IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}<>""),' + _TO_LOOK_AT + ',""),3,999))'
 )
 REMARKS_TOLD: Final = (
     '=IF({name}="","",MID('
