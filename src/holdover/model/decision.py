@@ -26,6 +26,7 @@ class Decision:
     pick_number: int
     pick: str
     nearest_number: int
+    told_number: int
     nearest: str
     nearest_reason: str
     nearest_mends: str
@@ -58,6 +59,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         fitting=len(fitting),
         planned_h=24.0 * case.outage.days,
         nearest_number=nearest.number if nearest else 0,
+        told_number=(pick or nearest or offers[0]).number,
         nearest=nearest.name if nearest else "none",
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",

@@ -102,7 +102,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     offers = _offers(desk, slots)
     look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
     decision = decide(offers, desk.demand, desk.trip, case, look_for)
-    pick = offers[(decision.pick_number or decision.nearest_number or 1) - 1]
+    pick = offers[decision.told_number - 1]
     shown = next((offer for offer in offers if offer.shown != ""), pick)
     errands = int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
     setting, asked = _setting(desk, shown), _asked(desk, shown)

@@ -64,6 +64,13 @@ DECISION = Table(
             "number",
             formula="=IF(MAX({told.near_key})<0,0,MATCH(MAX({told.near_key}),{told.near_key},0))",
         ),
+        Column(
+            "told_number",
+            "Number of the one told of",
+            "number",
+            formula="=IF({pick_number}>0,{pick_number},MAX(1,{nearest_number}))",
+            note="The pick, else the nearest, else the first.",
+        ),
         Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_pick("fit.name")})'),
         Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_pick('fit.packs')})"),
         Column(

@@ -93,7 +93,7 @@ COST = Table(
     widths={"record": 14},
 )
 
-_PICK = "MAX(1,{decision.pick_number})"
+_PICK = "{decision.told_number}"
 
 
 def _of_pick(name: str) -> str:

@@ -32,7 +32,7 @@ SHOWN = Table(
             "number",
             "Its number",
             "number",
-            formula="=IF(COUNT({promise.shown})>0,MIN({promise.shown}),MAX(1,{decision.pick_number}))",
+            formula="=IF(COUNT({promise.shown})>0,MIN({promise.shown}),{decision.told_number})",
             note="The one named to be followed; else the pick; else the first.",
         ),
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
