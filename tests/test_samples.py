@@ -9,6 +9,7 @@ from typing import get_args
 import pytest
 
 from holdover.case.schema import FORMS, RECORDS, Case, Criterion
+from holdover.model.spoken import clock_words
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, UNDER
 from holdover.returned.read import read_any
@@ -47,7 +48,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         "Unit Tuff": OPEN,
         "Unit Gabbro": ("solar: no layout is allowed; a single module: too much current", "falls short"),
         "Unit Schist": (
-            "essential loads are off or short from 12:00 on day 1; storage: 4706 Wh of 8395 less than needed",
+            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4706 Wh of 8395 less than needed",
             "falls short",
         ),
     },
