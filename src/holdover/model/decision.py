@@ -18,7 +18,9 @@ from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """What the client is told first. `nearest` is who of those that do not fit falls short least; `drive` is how far
-    the vehicle comes with the pick, or with who is nearest where none fits."""
+    the vehicle comes with the pick, or with who is nearest where none fits. `told_number` is of whom the sheets tell: the
+    pick, else the nearest, else the first.
+    """
 
     listed: int
     fitting: int
