@@ -97,6 +97,8 @@ class Chart:
     beside: str = ""  # the column of the table above at whose height it stands, to the right; it takes no rows
     left: int = 0  # of a composed page: the sheet's column, from 0, in which it begins
     cells: int = 0  # and how many of the sheet's columns it takes; 0: as many as a chart usually does
+    # Shares of 0 to 1 over a row of cells: its plot begins after so many of the chart's columns and shares their edges.
+    labels: int = 0
 
 
 @dataclass(frozen=True)
@@ -129,10 +131,12 @@ class Sheet:
     blocks: tuple[Block, ...]
     _: KW_ONLY
     freeze: str = ""  # the table whose headings stay in sight
+    heads: int = 1  # how many of its rows, where its records stand beside each other
     working: bool = False  # arithmetic that a reader rarely opens: hidden, and never printed
     printed: str = "case"  # path in the study; the sheet does not go on paper where 0 stands there, or where it is ""
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
+    listed: str = ""  # path in the study: how many of the records beside each other go on paper
     foot: str = ""  # what stands at the foot of a composed page
     screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
@@ -204,6 +208,22 @@ class Page:
             for col, width in _widths(block, self.grid):
                 wanted[col] = max(width, wanted.get(col, 0))
         return [wanted.get(col) or USUAL_WIDTH for col in range(max(wanted, default=0) + 1)]
+
+    @cached_property
+    def folded(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Its rows and its columns that are folded away."""
+        rows: set[int] = set()
+        cols: set[int] = set()
+        for table in self.tables:
+            place, heads = self.grid.places[table.name], heading_rows(table) + title_rows(table)
+            if table.folded:
+                rows.update(range(place.top - heads, place.top + height(table, place.count) + table.gap))
+            for i, column in enumerate(table.columns):
+                if column.folded and table.kind == "down":
+                    cols.update(range(place.left + table.offsets[i], place.left + table.offsets[i + 1]))
+                elif column.folded:
+                    rows.add(place.top + table.rows[i])
+        return frozenset(rows), frozenset(cols)
 
     @cached_property
     def on_paper(self) -> int:

@@ -57,12 +57,11 @@ class HeldHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShownHour:
-    """An hour of the candidate shown: shares of full storage, and the place along the outage, 0 to 1.
+    """An hour of the candidate shown, in shares of full storage.
 
     A hold is what the display must read at its start to leave the tier on, or "off", were it read in that hour.
     """
 
-    along: float
     state_share: float
     essential_kept_share: float
     critical_kept_share: float
@@ -214,7 +213,6 @@ def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple
 
     return tuple(
         ShownHour(
-            along=min(1.0, t / count),
             state_share=share(hour.state_wh),
             essential_kept_share=share(reserve + hour.essential_need_wh),
             critical_kept_share=share(reserve + hour.critical_need_wh),
@@ -254,9 +252,7 @@ def tried_hours(trial: Trial, horizon_days: int) -> tuple[TriedHour, ...]:
     """The hours of a what-if up to the horizon, and the moment after it."""
     _, states = until_alone(trial.nets_wh, trial.store)
     states = [*states, STOPPED] if trial.until_h != "" else states
-    told = [
-        TriedHour(need_wh=need, state_wh=states[min(t, len(states) - 1)]) for t, need in enumerate(trial.needs_wh)
-    ]
+    told = [TriedHour(need_wh=need, state_wh=states[min(t, len(states) - 1)]) for t, need in enumerate(trial.needs_wh)]
     over = TriedHour(need_wh=0.0, state_wh=told[-1].state_wh)
     return (*told, *(over,) * (24 * horizon_days + 1 - len(told)))
 

@@ -128,7 +128,12 @@ def clock_table(candidates: int) -> Table:
         "Each clock hour",
         "hours",
         tuple(columns),
-        spans=(*spans, ("ac", "ac_1", "ac_3"), ("dc", "dc_1", "dc_3"), ("taking", "c0_out_1", f"c{candidates - 1}_charge_3")),
+        spans=(
+            *spans,
+            ("ac", "ac_1", "ac_3"),
+            ("dc", "dc_1", "dc_3"),
+            ("taking", "c0_out_1", f"c{candidates - 1}_charge_3"),
+        ),
     )
 
 

@@ -20,9 +20,7 @@ def full_needed(most: str, first: str) -> str:
 
 def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
     """Fewest packs with which full storage is what is needed, or all there can be."""
-    return (
-        f"IF(OR({pack}<=0,{per}<=0),0,MIN({most},MAX(0,ROUNDUP(ROUND(({needed}/{per}-{storage})/{pack},9),0))))"
-    )
+    return f"IF(OR({pack}<=0,{per}<=0),0,MIN({most},MAX(0,ROUNDUP(ROUND(({needed}/{per}-{storage})/{pack},9),0))))"
 
 
 def _of_storage(name: str, title: str, unit: str, path: str) -> Column:
@@ -55,7 +53,11 @@ SUPPLY = Table(
             formula="=IF({sizing.storage_c}>={storage.charge_min_c[same]},1,0)",
         ),
         Column(
-            "gain", "Stored of what comes in", "share", path="carried.store.gain", formula="={charge_efficiency}*{may_charge}"
+            "gain",
+            "Stored of what comes in",
+            "share",
+            path="carried.store.gain",
+            formula="={charge_efficiency}*{may_charge}",
         ),
         Column(
             "ac_charge_w",
@@ -85,8 +87,7 @@ SUPPLY = Table(
                 f"Full storage needed, {title}",
                 "Wh",
                 path=f"/outage.needed.@.{k}",
-                formula="="
-                + full_needed(f"MAX({{hourly.c@_{tier}_need}})", f"{{hourly.c@_{tier}_need[0]}}"),
+                formula="=" + full_needed(f"MAX({{hourly.c@_{tier}_need}})", f"{{hourly.c@_{tier}_need[0]}}"),
                 role="quiet",
             )
             for k, (tier, title) in enumerate(
@@ -267,4 +268,10 @@ SERVED = Table(
     ),
     kind="across",
     note="An hour that can't be served whole counts as off.",
+    # The same by the number of the tier.
+    spans=tuple(
+        (f"t{i}_{name}", f"{tier}_{name}", f"{tier}_{name}")
+        for i, tier in enumerate(TIERS)
+        for name in ("asked_wh", "served_share", "off_h", "until_h")
+    ),
 )

@@ -17,7 +17,12 @@ STOPPED = "-1"
 
 def _picked(name: str, title: str, unit: str, path: str, source: str = "") -> Column:
     return Column(
-        name, title, unit, path=path, formula=f"=INDEX({{{source or f'supply.{name}'}}},1,{{shown.number}})", role="quiet"
+        name,
+        title,
+        unit,
+        path=path,
+        formula=f"=INDEX({{{source or f'supply.{name}'}}},1,{{shown.number}})",
+        role="quiet",
     )
 
 
@@ -120,9 +125,7 @@ TRIALS = (
     Variant("more", "A pack more", f"trials.{_PLACES + 1}", need=False, packs=_MORE, full=_more(_MORE)),
     Variant("less", "A pack less", f"trials.{_PLACES + 2}", need=False, packs=_LESS, full=_more(_LESS)),
     Variant("dark", "No sun", f"trials.{_PLACES + 3}", sun=False),
-    Variant(
-        "longer", "Two more generator hours", f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"
-    ),
+    Variant("longer", "Two more generator hours", f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"),
 )
 SURE = (
     Variant("low", "Low day", "sure.0", scale="{doubt.low_scale}", day="low"),
@@ -138,9 +141,7 @@ def _generator() -> Column:
 
     def given(k: int, served: str) -> str:
         ac = f"{{clock.ac_{k}[same]}}"
-        return (
-            f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.bypass_w}},{{plan.generator_w}})+{{supplied.ac_charge_w}})"
-        )
+        return f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.bypass_w}},{{plan.generator_w}})+{{supplied.ac_charge_w}})"
 
     def hours(served: int) -> str:
         return f"COUNTIFS({{hourly.clock}},{{hour}},{{hourly.served}},{served})"
@@ -231,7 +232,9 @@ TRIED_DAY = Table(
 def _hours(variant: Variant) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
-    reserve = f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
+    reserve = (
+        f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
+    )
 
     def net(clock: str, where: str, margin: str = "") -> str:
         sun = f"{{sun_wh{where}}}+" if variant.sun else ""
@@ -316,7 +319,9 @@ def _outcome(variant: Variant) -> tuple[Column, ...]:
             formula=f"={needed}",
         ),
         Column(f"{stem}_packs", "Packs", "number", path=f"/{variant.path}.packs", formula=f"={variant.packs}"),
-        Column(f"{stem}_full_wh", "Full storage", "Wh", path=f"/{variant.path}.store.full_wh", formula=f"={variant.full}"),
+        Column(
+            f"{stem}_full_wh", "Full storage", "Wh", path=f"/{variant.path}.store.full_wh", formula=f"={variant.full}"
+        ),
     )
 
 
@@ -376,13 +381,12 @@ def results(part: str) -> tuple[Column, ...]:
     )
 
 
-def _results(name: str, title: str) -> Table:
-    return Table(name, title, name, (Column("name", "What if", standing=_names(name), width=26), *results(name)))
+SURE_NAMES = ("Low day", "Likely day", "High day")
 
 
-def _names(part: str) -> tuple[str, ...]:
-    return tuple(v.title for v in TRIALS) if part == "trials" else ("Low day", "Likely day", "High day")
+def _results(name: str, title: str, titles: tuple[str, ...]) -> Table:
+    return Table(name, title, name, (Column("name", "What if", standing=titles, width=26), *results(name)))
 
 
-TRIALS_TABLE = _results("trials", "What if")
-SURE_TABLE = _results("sure", "How sure: the day's doubt spread over all loads alike")
+TRIALS_TABLE = _results("trials", "What if", tuple(variant.title for variant in TRIALS))
+SURE_TABLE = _results("sure", "How sure: the day's doubt spread over all loads alike", SURE_NAMES)
