@@ -9,8 +9,8 @@ MARGIN_ENDS: Final = 0.7
 WIDE: Final = 842 - 2 * 72 * MARGIN_SIDE
 HIGH: Final = 595 - 2 * 72 * MARGIN_ENDS
 """What is left of an A4 page on its side [pt]."""
-LEGIBLE: Final = 0.55
-"""Scale below which a page can't be read."""
+LEGIBLE: Final = 0.88
+"""Scale below which the usual type of 9 points is less than 8."""
 
 
 def points(width: float) -> float:

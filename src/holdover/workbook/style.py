@@ -27,6 +27,10 @@ PAPER: Final = "#FFFFFF"
 STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": PAPER} for tier in RUN} | {"strip night": {"·": NIGHT}}
 """Cells of a timeline: filled while the tier runs; a dash where it is off, a blank after the end."""
 
+GRID_LABELS: Final = ("asked", "asked group")
+"""Roles of what is asked; their titles have no borders, either."""
+GRID_WORDS: Final = ("word", "group word")
+"""Roles of which only what stands out is coloured."""
 VERDICTS: Final = {
     "OK": GOOD,
     "fits": GOOD,
@@ -48,10 +52,10 @@ FORMATS: Final = {
     "kWh": "#,##0.00",
     "kWh/m²": "0.000",
     "kWh/m²·day": "0.00",
-    "h": "0.0",
+    "h": "0.0#",
     "h/day": "0.00",
     "days": "0.00",
-    "clock": "0.##",
+    "clock": "General",
     "o'clock": '0":00"',
     "V": "0.0",
     "A": "0.0",
@@ -138,8 +142,10 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "there money": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
     "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
     "group word": {**BARE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left", "indent": 1},
+    "answer line": {**BARE, "font_size": 13, "bold": True, "font_color": TEAL},
     "row rank": {**BARE, "font_color": GREY, "align": "left", "indent": 1},
     "row label": {**BARE, "font_color": GREY, "align": "right"},
     "column name": {**BARE, "bold": True, "align": "left", "indent": 1, "text_wrap": True},
@@ -232,12 +238,12 @@ HEAD_ROOM: Final = 1.8
 """Characters that a narrow column adds to a cell over several of them: of small words, and of a heading that breaks."""
 HEAD_LINE: Final = 10.5
 """Height of a line of a heading of a composed page [pt]."""
-HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
+HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20, "answer line": 24, "column name": 26, "asked group": 18}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
 """Roles of sentences that run across the sheet."""
 BANNER_COLUMNS: Final = 7
-STRONG: Final = ("total", "verdict", "head", "banner")
+STRONG: Final = ("total", "verdict", "head", "banner", "asked group")
 """Roles whose titles are bold."""
 RULED: Final = {"paper row": HAIR} | dict.fromkeys(("card day", "card date", "card a", "card b"), INK)
 """Roles of cells that get a line below, of such a colour, while something stands in their record's first cell."""
@@ -268,6 +274,8 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
         return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
+    if column.role in GRID_LABELS:
+        return {**ROLES[column.role], **BASE, "bold": column.role in STRONG, "align": "left", "valign": "vcenter"}
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
 

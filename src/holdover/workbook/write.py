@@ -1,6 +1,7 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import astuple
 from io import BytesIO
 from textwrap import wrap
 from typing import Any, Final
@@ -116,7 +117,7 @@ class _Writer:
         for name, value in (
             ("holdover_schema", SCHEMA),
             ("holdover_version", self.version),
-            ("holdover_slots", f"{self.study.slots.loads} {self.study.slots.candidates}"),
+            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)))),
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
@@ -158,7 +159,39 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
+        if any(page.folded):
+            self._fold(ws, page)
         self._paper(page, ws)
+
+    def _fold(self, ws: Any, page: Page) -> None:
+        """Rows and columns that a reader opens with the sign beside them, which stands below or right of them."""
+        rows, cols = page.folded
+        for row in sorted(rows | {row + 1 for row in rows}):
+            level = {"level": 1, "hidden": True} if row in rows else {"collapsed": True}
+            _done(ws.set_row(row, self.heights.get(row, style.ROW), None, level), row)
+        for col in sorted(cols | {col + 1 for col in cols}):
+            level = {"level": 1, "hidden": True} if col in cols else {"collapsed": True}
+            width = self.widths[col] if col < len(self.widths) else None
+            _done(ws.set_column(col, col, width, None, level), col)
+            if col in cols:
+                self.widths[col] = 0
+
+    def _guard(self, ws: Any, page: Page) -> None:
+        """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
+        rule = {
+            "validate": "custom",
+            "value": "=FALSE",
+            "ignore_blank": False,
+            "error_title": "Worked out",
+            "error_message": "This cell is worked out. Type in the yellow ones.",
+        }
+        for table in page.tables:
+            place = self.grid.places[table.name]
+            for column in table.columns:
+                if column.formula and column.field is None:
+                    first = self.grid.at(table, column.name, 0)
+                    last = self.grid.at(table, column.name, place.count - 1)
+                    _done(ws.data_validation(*first, *last, rule), column.name)
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
@@ -197,6 +230,9 @@ class _Writer:
             self._keep_off_paper(ws, page)
         if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
             ws.hide()
+        if any(page.folded):
+            self._guard(ws, page)
+            return
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     def _is_printed(self, sheet: Sheet) -> bool:
@@ -212,9 +248,15 @@ class _Writer:
         below = max(page.footprint()) + 2
         _done(ws.print_area(below, 0, below, 0), page.sheet.name)
 
+    def _listed(self, page: Page) -> int:
+        """How many columns hold candidates that are listed, and what stands left of them."""
+        table = self.grid.tables[page.sheet.freeze]
+        return self.grid.places[table.name].left + int(follow(self.study, page.sheet.listed)) * table.stride
+
     def _pages(self, page: Page, ws: Any) -> None:
         """A sheet that takes the pages it needs."""
-        sheet, widths, blocks = page.sheet, self.widths[: page.on_paper], self._printed(page)
+        sheet, blocks = page.sheet, self._printed(page)
+        widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
         across = pages_across(widths)
         ws.hide_gridlines(2)
         ws.set_paper(self.paper)
@@ -229,7 +271,7 @@ class _Writer:
         ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
         if sheet.freeze:
-            self._freeze(ws, self.grid.tables[sheet.freeze])
+            self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
         if across > 1:
             _done(ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name)
 
@@ -258,11 +300,12 @@ class _Writer:
         """The house's paper as the file format counts them: Letter where its mains are 100 to 127 V, else A4."""
         return LETTER if AC_VOLTS[self.case.sizing.feed] <= LETTER_V else A4
 
-    def _freeze(self, ws: Any, table: Table) -> None:
-        """A table's headings stay in sight, and stand on every page."""
+    def _freeze(self, ws: Any, table: Table, heads: int) -> None:
+        """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
         place, down = self.grid.places[table.name], table.kind == "down"
-        ws.freeze_panes(place.top + (0 if down else 1), 1 if down else place.left)
-        _done(ws.repeat_rows(place.top - down * heading_rows(table), place.top - down), table.name)
+        last = place.top - 1 if down else place.top + table.rows[heads - 1]
+        ws.freeze_panes(last + 1, 1 if down else place.left)
+        _done(ws.repeat_rows(place.top - down * heading_rows(table), last), table.name)
 
     def _printed(self, page: Page) -> list[tuple[int, int, bool]]:
         """What goes on paper: first row, first row after it, and whether it may be cut; words stay with what follows."""
@@ -275,7 +318,7 @@ class _Writer:
                 after = row + block.rows + 1
             else:
                 after = self.grid.places[block.name].top + self._printed_rows(block) + 1
-            if (isinstance(block, Chart) and block.beside) or (page.sheet.working and self._is_spare(block)):
+            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded) or (page.sheet.working and self._is_spare(block)):
                 continue
             first = blocks.pop()[0] if words else row
             blocks.append((first, after, isinstance(block, Table) and block.name == page.sheet.freeze))
@@ -350,7 +393,11 @@ class _Writer:
         left = self.grid.places[table.name].left
         for column in table.columns:
             row, _ = self.grid.at(table, column.name, 0)
-            if column.role == "words" or (style.is_free_text(column) and column.name != "name"):
+            if column.role == "said":
+                room = sum(self.widths[left : left + column.cells])
+                texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
+                self.tall(ws, row, style.ROW * min(14, max(lines(text, room) for text in texts)))
+            elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
                 texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
                 most = max((lines(text, self.widths[left]) for text in texts), default=1)
                 self.tall(ws, row, style.ROW * min(20, max(3, most)))
@@ -422,13 +469,15 @@ class _Writer:
                 filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
                 reach = (*first, last[0], last[1] + column.cells - 1)
                 _done(ws.conditional_format(*reach, filled), column.name)
-            if column.role == "verdict":
+            if column.role == "verdict" or column.role in style.GRID_WORDS:
                 for word, (ink, fill) in style.VERDICTS.items():
+                    if column.role != "verdict" and word not in ("UNDER", "CHECK"):
+                        continue
                     rule = {
                         "type": "cell",
                         "criteria": "==",
                         "value": f'"{word}"',
-                        "format": self.format({"font_color": ink, "bg_color": fill}),
+                        "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
                     }
                     _done(ws.conditional_format(*first, *last, rule), column.name)
         for column in table.columns:

@@ -16,9 +16,10 @@ LEAD = Table(
     "lead",
     "",
     "compared",
-    (Column("words", "", path="lead", formula='={field.lead}&""', role="banner"),),
+    (Column("words", "", path="lead", formula='={field.lead}&""', role="answer line"),),
     kind="across",
     cells={"title": 0, "unit": 0},
+    gap=0,
 )
 
 
@@ -29,8 +30,9 @@ _HALVES = (
 )
 
 
-def _told(name: str, title: str, unit: str, path: str, formula: str, note: str = "") -> Column:
-    return Column(name, title, unit, path=path, formula=formula, note=note, role="there")
+def _told(name: str, title: str, unit: str, path: str, formula: str) -> Column:
+    role = "there money" if unit == "money" and name == "total" else "there"
+    return Column(name, title, unit, path=path, formula=formula, role=role, cells=2)
 
 
 _PRICES = (
@@ -98,7 +100,7 @@ WORD = Table(
     step=2,
     left=2,
     beside=True,
-    widths={"record": 9},
+    widths={"record": 7.3},
 )
 
 
@@ -152,8 +154,7 @@ NEED = Table(
     _left(),
     kind="across",
     cells={"unit": 0},
-    widths={"title": 30, "record": 10},
-    beside=False,
+    widths={"title": 28, "record": 9},
 )
 THERE = Table(
     "there",
@@ -165,7 +166,7 @@ THERE = Table(
     step=2,
     left=3,
     beside=True,
-    widths={"record": 9},
+    widths={"record": 8.3},
 )
 
 COMPARISON_SHEET = Sheet(
@@ -182,11 +183,20 @@ COMPARISON_SHEET = Sheet(
                 "Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",
             )
         ),
-        CHOICE,
-        COST,
         STAGES,
-        STORAGE,
+        CHOICE,
         WEIGHTS,
+        Words(
+            (
+                "Folded below: the price line by line, and storage from the label to what can be used. Open them with the "
+                "plus signs at the left edge.",
+            ),
+            look="small",
+        ),
+        replace(COST, folded=True),
+        replace(STORAGE, folded=True),
     ),
     freeze="word",
+    heads=3,
+    listed="decision.listed",
 )

@@ -1,5 +1,7 @@
 """The load inventory, where the client types, and its working sheet, hour by hour."""
 
+from dataclasses import replace
+
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
@@ -44,10 +46,10 @@ LOAD = Table(
     "Load inventory",
     "lines",
     (
-        *_asked("What it is", "name", "place", "on", "tier"),
-        *_asked("What it draws", "quantity", "running_w", "starting_w", "power_factor", "duty"),
+        *_asked("What it is", "name", "on", "tier"),
+        *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *_asked("When it runs", "hours_per_day", "starts_at"),
-        *_asked("How it is fed", "feed", "turns", "measured_wh_per_day", "gap_ms", "basis", "note"),
+        *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
             "What it comes to",
             Column(
@@ -98,14 +100,27 @@ LOAD = Table(
                 note="What an adviser would ask about the line as it stands. It changes no number.",
             ),
         ),
+        *(
+            replace(column, folded=True)
+            for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
+        ),
     ),
     note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
 )
 
 LOAD_SHEET = Sheet(
     "Load",
-    "Every load that must run, what it draws, and when. Yellow cells are yours to change.",
+    "Every load that must run, what it draws, and when. Loads that keep somebody alive or well are planned with the "
+    "device's maker and the clinician, and never on this sheet alone.",
     (
+        LOAD,
+        Words(
+            (
+                "Rarely used columns (where, power factor, duty, loads that take turns, gaps at transfer, remarks) are "
+                "folded at the right: open them with the plus sign above the columns.",
+            ),
+            look="small",
+        ),
         Words(
             (
                 "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
@@ -113,7 +128,6 @@ LOAD_SHEET = Sheet(
             ),
             look="caution",
         ),
-        LOAD,
     ),
     freeze="load",
 )
