@@ -7,7 +7,6 @@ from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
 from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table, follow, many
-from holdover.workbook.paper import columns_on_page
 
 FIRST_ROW: Final = 3
 """Row of the first block, below the sheet's title."""
@@ -232,13 +231,7 @@ class Page:
             for col, column in enumerate(table.columns):
                 if not column.printed:
                     return col
-        return columns_on_page(self.widths) if self.sheet.working else len(self.widths)
-
-    @property
-    def sentence(self) -> str:
-        """What stands below its name."""
-        cut = self.sheet.working and self.on_paper < len(self.widths)
-        return self.sheet.title + (" On paper stand its first columns." if cut else "")
+        return len(self.widths)
 
     @property
     def last_on_paper(self) -> int:
@@ -256,7 +249,7 @@ class Page:
         """Every standing text."""
         name, sentence = NARROW_HEADING if self.sheet.narrow else HEADING
         yield Label(name, self.sheet.name, 0, self.left, self.left)
-        yield Label(sentence, self.sentence, 1, self.left, self.left)
+        yield Label(sentence, self.sheet.title, 1, self.left, self.left)
         for block, row in self.blocks:
             if isinstance(block, Words):
                 col = self.left + block.left
@@ -341,11 +334,11 @@ class Page:
                 yield Label("label unit", shown_unit(column), at, *unit, column)
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
             if slot:
-                here = edge + table.before("set")
-                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, here, here, column)
-            if form and table.cells.get("note", 1):
-                last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
-                yield Label("note", column.note, at, remark, last, column)
+                if here := _extent(table, "set", edge):
+                    yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, *here, column)
+            if form and (note := _extent(table, "note", edge)):
+                last = note[1] if self.sheet.narrow else max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
+                yield Label("note", column.note, at, note[0], last, column)
 
 
 def elsewhere(grid: Grid, table: Table) -> str:

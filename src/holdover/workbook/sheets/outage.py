@@ -29,7 +29,7 @@ OUTAGE = Table(
     "case.outage",
     asked(Outage),
     kind="form",
-    cells={"title": 22, "set": 12, "usual": 0, "used": 10, "unit": 4, "note": 32},
+    cells={"title": 20, "set": 11, "usual": 0, "used": 10, "unit": 4, "note": 35},
 )
 
 SKIES = Table(
