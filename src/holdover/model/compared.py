@@ -30,7 +30,7 @@ NOTHING = Mend(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageLine:
-    """One stage of the pick; everything is "" beyond the packs that it gets."""
+    """One stage of the pick; everything is "" beyond the packs that it gets, and where none is advised."""
 
     packs: int
     full_wh: float | str
@@ -66,7 +66,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         if nearest
         else (nothing,) * len(desk.lines),
         mend=nearest.mend if nearest else NOTHING,
-        stages=tuple(_stage(pick, packs) for packs in range(STAGES)),
+        stages=tuple(_stage(pick if decision.pick_number else None, packs) for packs in range(STAGES)),
     )
 
 
@@ -94,8 +94,8 @@ def _label(offer: Offer, decision: Decision) -> str:
     return "nearest" if offer.number == decision.nearest_number else offer.fit.verdict
 
 
-def _stage(pick: Offer, packs: int) -> StageLine:
-    if not pick.name or packs >= len(pick.stages):
+def _stage(pick: Offer | None, packs: int) -> StageLine:
+    if pick is None or packs >= len(pick.stages):
         return StageLine(packs=packs, full_wh="", need_share="", word="", added="", total="")
     stage = pick.stages[packs]
     return StageLine(

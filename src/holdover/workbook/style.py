@@ -27,7 +27,7 @@ PAPER: Final = "#FFFFFF"
 STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": PAPER} for tier in RUN} | {"strip night": {"·": NIGHT}}
 """Cells of a timeline: filled while the tier runs; a dash where it is off, a blank after the end."""
 
-GRID_LABELS: Final = ("asked", "asked group")
+GRID_LABELS: Final = ("asked", "asked group", "asked top")
 """Roles of what is asked; their titles have no borders, either."""
 GRID_WORDS: Final = ("word", "group word")
 """Roles of which only what stands out is coloured."""
@@ -141,6 +141,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
     "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
+    "asked top": {**BARE, "font_color": GREY, "valign": "top"},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
     "there money": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
     "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
@@ -275,7 +276,7 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
     if kind != "label" or column is None:
         return LABELS[kind]
     if column.role in GRID_LABELS:
-        return {**ROLES[column.role], **BASE, "bold": column.role in STRONG, "align": "left", "valign": "vcenter"}
+        return {**BASE, **ROLES[column.role], "font_color": INK, "bold": column.role in STRONG, "align": "left"}
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
 

@@ -15,7 +15,6 @@ from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
     NAME,
-    OVER,
     Cell,
     Column,
     Grid,
@@ -39,14 +38,19 @@ from holdover.workbook.page import (
     height,
     lay_out,
 )
-from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, lines, page_breaks, pages_across
+from holdover.workbook.paper import (
+    MARGIN_ENDS,
+    MARGIN_SIDE,
+    Paper,
+    house_paper,
+    is_one_high,
+    lines,
+    page_breaks,
+    pages_across,
+)
 from holdover.workbook.sheets.lists import list_name
 
 TEXT_LIMIT: Final = 32_000
-LETTER, A4 = 1, 9
-"""Numbers of paper sizes in the file format [-]."""
-LETTER_V: Final = 127
-"""Paper is Letter where mains are no higher [V]; common practice."""
 OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -248,6 +252,10 @@ class _Writer:
         below = max(page.footprint()) + 2
         _done(ws.print_area(below, 0, below, 0), page.sheet.name)
 
+    def _height(self, row: int) -> float:
+        """Height of a row of the sheet at hand [pt]."""
+        return self.heights.get(row, style.ROW)
+
     def _listed(self, page: Page) -> int:
         """How many columns hold candidates that are listed, and what stands left of them."""
         table = self.grid.tables[page.sheet.freeze]
@@ -257,18 +265,21 @@ class _Writer:
         """A sheet that takes the pages it needs."""
         sheet, blocks = page.sheet, self._printed(page)
         widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
-        across = pages_across(widths)
+        across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
+        rows = (row for row in range(end) if row not in page.folded[0])
+        one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
         ws.hide_gridlines(2)
-        ws.set_paper(self.paper)
+        ws.set_paper(self.paper.number)
         ws.set_landscape()
-        ws.fit_to_pages(across, 0)
+        ws.fit_to_pages(across, int(one_high))
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.case.about.title[:100].replace("&", "&&")
         ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
         ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
         if self._is_printed(sheet):
-            _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
-        ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
+            _done(ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name)
+        if not one_high:
+            ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
         if sheet.freeze:
             self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
@@ -279,7 +290,7 @@ class _Writer:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
-        ws.set_paper(self.paper)
+        ws.set_paper(self.paper.number)
         ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
@@ -296,9 +307,9 @@ class _Writer:
         return str(self.case.about.currency)[:12]
 
     @property
-    def paper(self) -> int:
-        """The house's paper as the file format counts them: Letter where its mains are 100 to 127 V, else A4."""
-        return LETTER if AC_VOLTS[self.case.sizing.feed] <= LETTER_V else A4
+    def paper(self) -> Paper:
+        """The house's paper."""
+        return house_paper(AC_VOLTS[self.case.sizing.feed])
 
     def _freeze(self, ws: Any, table: Table, heads: int) -> None:
         """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
@@ -317,29 +328,13 @@ class _Writer:
             elif isinstance(block, Chart | Stair):
                 after = row + block.rows + 1
             else:
-                after = self.grid.places[block.name].top + self._printed_rows(block) + 1
-            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded) or (page.sheet.working and self._is_spare(block)):
+                after = self.grid.places[block.name].top + height(block, self.grid.places[block.name].count) + 1
+            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded):
                 continue
             first = blocks.pop()[0] if words else row
             blocks.append((first, after, isinstance(block, Table) and block.name == page.sheet.freeze))
             words = isinstance(block, Words)
         return blocks
-
-    def _is_spare(self, block: Block) -> bool:
-        """Whether it is the working of a candidate that is not listed: no record has a name."""
-        if not isinstance(block, Table) or block.columns[0].name != "name":
-            return False
-        name = values_of(block, block.columns[0], self.study)
-        return not any(name(i) for i in range(self.grid.places[block.name].count))
-
-    def _printed_rows(self, table: Table) -> int:
-        """Rows of a table that are worth paper: hours past the outage are not."""
-        count = self.grid.places[table.name].count
-        for column in table.columns:
-            if column.off == OVER:
-                value = values_of(table, column, self.study)
-                return sum(1 for i in range(count) if value(i))
-        return height(table, count)
 
     def _table(self, ws: Any, page: Page, table: Table) -> None:
         if not page.sheet.narrow:
@@ -370,7 +365,7 @@ class _Writer:
         self.tall(ws, self.grid.places[table.name].top - 2, 3 * style.ROW)
         needed: dict[int, int] = {}
         for column in table.columns:
-            if column.role in ("words", "ask") or style.is_free_text(column):
+            if not column.folded and (column.role in ("words", "ask") or style.is_free_text(column)):
                 for cell in self.grid.cells_in(table, column, self.study):
                     least = needed.get(cell.row, 2 if column.role == "words" and cell.value else 1)
                     needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))
@@ -487,12 +482,17 @@ class _Writer:
     def _hide(self, ws: Any, table: Table, column: Column) -> None:
         """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
         place = self.grid.places[table.name]
-        first = self.grid.at(table, table.columns[0].name, 0)
-        last = self.grid.at(table, table.columns[-1].name, place.count - 1)
         row, col = self.grid.at(table, column.name, 0)
         cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
         rule = {"type": "formula", "criteria": f"={cell}{column.off}", "format": self.format({"num_format": ";;;"})}
-        _done(ws.conditional_format(*first, *last, rule), table.name)
+        runs = range(place.count) if table.step else (None,)  # columns between the records are another table's
+        for i in runs:
+            first = self.grid.at(table, table.columns[0].name, i or 0)
+            last = self.grid.at(table, table.columns[-1].name, place.count - 1 if i is None else i)
+            if i:
+                cell = f"{letters(first[1])}${row + 1}"
+                rule = {**rule, "criteria": f"={cell}{column.off}"}
+            _done(ws.conditional_format(*first, *last, rule), table.name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
         """Steps that the share of a record reaches take a colour: by what they are kept for, or the last."""

@@ -5,9 +5,8 @@ from dataclasses import replace
 from holdover.case.schema import Money
 from holdover.workbook.grid import SPARE, Column, Table, asked
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.candidates import STORAGE
 from holdover.workbook.sheets.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
-from holdover.workbook.sheets.money import COST, STAGES
+from holdover.workbook.sheets.money import STAGES
 from holdover.workbook.sheets.ranking import WEIGHTS
 
 CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
@@ -30,20 +29,40 @@ _HALVES = (
 )
 
 
-def _told(name: str, title: str, unit: str, path: str, formula: str) -> Column:
+def _told(name: str, title: str, unit: str, path: str, formula: str, *, folded: bool = False) -> Column:
     role = "there money" if unit == "money" and name == "total" else "there"
-    return Column(name, title, unit, path=path, formula=formula, role=role, cells=2)
+    return Column(name, title, unit, path=path, formula=formula, role=role, cells=2, folded=folded)
 
 
-_PRICES = (
-    _told("total", "Price with packs", "money", "cost.total", "={cost.total[same]}"),
-    _told("per_usable_kwh", "a usable kWh", "money", "cost.per_usable_kwh", "={cost.per_usable_kwh[same]}"),
-    _told("per_life_kwh", "a kWh over its life", "money", "cost.per_life_kwh", "={cost.per_life_kwh[same]}"),
-)
-_CARRIED = (
-    _told("usable_wh", "Usable storage", "Wh", "held.usable_wh", "={storage.usable_wh[same]}"),
+_AFTER = {
+    "promise": (
+        _told(
+            "full_needed_wh",
+            "asked for it, Wh",
+            "Wh",
+            "carried.promise.full_needed_wh",
+            "={promise.full_needed_wh[same]}",
+        ),
+        _told(
+            "without_refill_wh",
+            "asked where nothing refills it, Wh",
+            "Wh",
+            "carried.promise.full_needed_without_refill_wh",
+            "={promise.full_needed_without_refill_wh[same]}",
+        ),
+    ),
+}
+"""What stands below a check, each candidate's own."""
+_SIZE = (
+    _told("usable_wh", "Usable storage, Wh", "Wh", "held.usable_wh", "={storage.usable_wh[same]}"),
+    _told("nameplate_wh", "on the label, Wh", "Wh", "held.nameplate_wh", "={storage.nameplate_wh[same]}", folded=True),
+    _told("full_wh", "at its age and temperature, Wh", "Wh", "held.full_wh", "={storage.full_wh[same]}", folded=True),
+    _told("reserve_wh", "kept in reserve, Wh", "Wh", "held.reserve_wh", "={storage.reserve_wh[same]}", folded=True),
     _told("days", "Days at the mean draw", "days", "held.days", "={storage.days[same]}"),
-    _told("weight_kg", "Weight with packs", "kg", "fit.weight_kg", "={fit.weight_kg[same]}"),
+    _told("weight_kg", "Weight with packs, kg", "kg", "fit.weight_kg", "={fit.weight_kg[same]}"),
+    _told("total", "Price with packs", "money", "cost.total", "={cost.total[same]}"),
+    _told("per_usable_kwh", "per usable kWh", "money", "cost.per_usable_kwh", "={cost.per_usable_kwh[same]}"),
+    _told("per_life_kwh", "per kWh over its life", "money", "cost.per_life_kwh", "={cost.per_life_kwh[same]}"),
 )
 _SAID = (
     ("reason", "Falls short"),
@@ -77,11 +96,11 @@ def _rows() -> tuple[Column, ...]:
             for name, title, checks in _HALVES
             for column in (
                 Column(name, title, path=f"fit.{name}", formula=worst(name), role="group word"),
-                *(check.word_column() for check in checks),
+                *(one for check in checks for one in (check.word_column(), *_AFTER.get(check.key, ()))),
             )
         ),
-        *_CARRIED,
-        *_PRICES,
+        replace(_SIZE[0], skip=1),
+        *_SIZE[1:],
         *(
             Column(name, title, path=name, formula=f'={{fit.{name}[same]}}&""', role="said", cells=2)
             for name, title in _SAID
@@ -109,18 +128,11 @@ def _left() -> tuple[Column, ...]:
     columns = []
     checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     for row in WORD.columns:
-        check = checks.get(row.name)
-        columns.append(
-            check.asked_column()
-            if check
-            else Column(
-                row.name,
-                row.title,
-                row.unit,
-                standing=("",),
-                role="asked group" if row.role == "group word" else "asked",
-            )
-        )
+        if row.skip:
+            columns.append(Column("size", "Size and price", standing=("",), role="asked group"))
+        role = "asked group" if row.role == "group word" else "asked top" if row.role == "said" else "asked"
+        blank = Column(row.name, row.title, standing=("",), role=role)
+        columns.append(checks[row.name].asked_column() if row.name in checks else blank)
     return tuple(columns)
 
 
@@ -138,6 +150,7 @@ def _right() -> tuple[Column, ...]:
         off=SPARE,
     )
     for row in WORD.columns:
+        skipped += row.skip
         column = label if row.name == "rank" else checks[row.name].there_column() if row.name in checks else None
         if column is None:
             skipped += 1
@@ -171,7 +184,7 @@ THERE = Table(
 
 COMPARISON_SHEET = Sheet(
     "Comparison",
-    "Each row is a check: the word, and what is there beside what is asked. The word of a group is the worst in it.",
+    "What each candidate gives against what is asked, check by check.",
     (
         LEAD,
         NEED,
@@ -179,8 +192,8 @@ COMPARISON_SHEET = Sheet(
         THERE,
         Words(
             (
-                "UNDER: less than what is asked. CHECK: a data sheet is silent, or somebody has to look. "
-                "Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",
+                "UNDER: less than what is asked. CHECK: a data sheet is silent, or somebody has to look. What a group "
+                "says is the worst in it. Margins, reserve and prices that all share stand under Assumptions.",
             )
         ),
         STAGES,
@@ -188,13 +201,11 @@ COMPARISON_SHEET = Sheet(
         WEIGHTS,
         Words(
             (
-                "Folded below: the price line by line, and storage from the label to what can be used. Open them with the "
-                "plus signs at the left edge.",
+                "Folded rows: one leg, each DC socket, days without refill, storage from the label to what can be used. "
+                "Open them with the plus signs at the left edge.",
             ),
             look="small",
         ),
-        replace(COST, folded=True),
-        replace(STORAGE, folded=True),
     ),
     freeze="word",
     heads=3,

@@ -7,10 +7,10 @@ from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
 
 _WIDTHS = {
-    "name": 29,
+    "name": 25,
     "place": 17,
-    "on": 7,
-    "tier": 13,
+    "on": 6.5,
+    "tier": 11,
     "power_factor": 7,
     "duty": 8,
     "hours_per_day": 7,
@@ -23,7 +23,7 @@ _WIDTHS = {
 
 def _asked(title: str, *names: str) -> tuple[Column, ...]:
     """Inputs of a load under a heading of their own."""
-    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 9) | _WIDTHS))
+    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
@@ -63,14 +63,6 @@ LOAD = Table(
                 note="How many x watts x duty x hours, or how many x the metered figure.",
             ),
             Column(
-                "energy_share",
-                "Of the day's energy",
-                "share",
-                formula="=IF(SUM({load.energy_wh})=0,0,{energy_wh}/SUM({load.energy_wh}))",
-                width=9,
-                role="quiet",
-            ),
-            Column(
                 "gain_wh",
                 "Left out, a day it spares",
                 "Wh",
@@ -95,7 +87,7 @@ LOAD = Table(
                 "ask",
                 "Worth asking",
                 formula=_ASK,
-                width=26,
+                width=20,
                 role="ask",
                 note="What an adviser would ask about the line as it stands. It changes no number.",
             ),
