@@ -319,7 +319,7 @@ def _title_of(found: SheetData, page: Page) -> tuple[int, int] | None:
     for row in range(1, TITLE_WITHIN):
         for col, cell in found.rows.get(row, {}).items():
             if cell.value == page.sheet.name and any(
-                _text(found.rows.get(below, {}), col) == page.sentence for below in range(row + 1, TITLE_WITHIN)
+                _text(found.rows.get(below, {}), col) == page.sheet.title for below in range(row + 1, TITLE_WITHIN)
             ):
                 return row, col
     return None

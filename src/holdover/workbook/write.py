@@ -22,12 +22,10 @@ from holdover.workbook.grid import (
     Table,
     follow,
     letters,
-    values_of,
     xl,
 )
 from holdover.workbook.page import (
     ACROSS_LEFT,
-    Block,
     Chart,
     Label,
     Page,
