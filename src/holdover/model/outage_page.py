@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import Case
+from holdover.model.answer import Told
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.outage.hourly import HoldRow, OutageTable
+from holdover.model.outage.what_if import Trial
 from holdover.model.spoken import clock_words, spoken
 
 PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")
@@ -37,23 +39,24 @@ class HoldDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutagePage:
-    """What the page says of the candidate shown."""
+    """What the page says of the candidate shown. `what_ifs` are the trials, then the low, the likely and the high day."""
 
     hero: str
     lead: str
     tiers: tuple[TierLine, ...]
     hold: tuple[HoldDay, ...]
+    what_ifs: tuple[Trial, ...]
 
 
-def outage_page(case: Case, shown: Offer, words: str, named: str, table: OutageTable) -> OutagePage:
+def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_ifs: tuple[Trial, ...]) -> OutagePage:
     """The page of a study.
 
     Args:
         case: The case.
         shown: The candidate shown.
-        words: What runs until when, in a sentence.
-        named: The candidate with its packs.
+        told: What is told of it on the first page.
         table: The tables of the outage.
+        what_ifs: Its trials, then its low, likely and high day.
 
     Holds for: a plan no longer than the tables reach.
     Source: definition.
@@ -61,9 +64,10 @@ def outage_page(case: Case, shown: Offer, words: str, named: str, table: OutageT
     starts = case.outage.starts_at
     return OutagePage(
         hero=_hero(shown, table, starts),
-        lead=_lead(shown, words, named) if shown.name else "",
+        lead=_lead(shown, told) if shown.name else "",
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
         hold=_hold(table.hold),
+        what_ifs=what_ifs,
     )
 
 
@@ -81,11 +85,11 @@ def _hero(shown: Offer, table: OutageTable, starts_at: int) -> str:
     return f"{kept}: {PROMISED[table.promised - 1]} {through}."
 
 
-def _lead(shown: Offer, words: str, named: str) -> str:
+def _lead(shown: Offer, told: Told) -> str:
     carried = shown.carried
     above = max(0.0, carried.lowest_wh - carried.store.reserve_wh)
     parts = [
-        f"{named}. {words}",
+        f"{told.named}. {told.words}",
         f"The charge falls to {spoken(100 * carried.lowest_share)} %, {spoken(above)} Wh above the reserve.",
     ]
     if round(carried.source_trips_w, DUST) > 0:
@@ -121,8 +125,8 @@ def _hold(rows: Sequence[HoldRow]) -> tuple[HoldDay, ...]:
 def _reading(row: HoldRow) -> str:
     if row.t == "":
         return ""
-    return f"{int(row.clock):02d}:00  {_percent(row.convenience_share)} / {_percent(row.essential_share)}"
+    return f"{int(row.clock):02d}:00  {_percent(row.convenience_share)} / {_percent(row.essential_share)} %"
 
 
 def _percent(share: float | str) -> str:
-    return share if isinstance(share, str) else f"{spoken(100 * share)} %"
+    return share if isinstance(share, str) else spoken(100 * share)

@@ -128,7 +128,6 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         sure=sured,
     )
     answer, table = answer_of(facts), outage_table(desk, followed, given.outage.days, slots.days)
-    told = answer.told[shown.number - 1]
     return Study(
         case=given,
         slots=slots,
@@ -157,7 +156,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         trials=tried,
         sure=sured,
         outage=table,
-        outage_page=outage_page(case, shown, told.words, told.named, table),
+        outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*tried, *sured)),
         answer=answer,
         quotation=quotation_of(case, shown),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1),

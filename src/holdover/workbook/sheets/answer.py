@@ -245,7 +245,12 @@ FIGURES = Table(
     (
         Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
         Column(
-            "usable_wh", "Usable storage", "Wh", formula=_if_picked(_of_pick("storage.usable_wh")), role="figure", cells=19
+            "usable_wh",
+            "Usable storage",
+            "Wh",
+            formula=_if_picked(_of_pick("storage.usable_wh")),
+            role="figure",
+            cells=19,
         ),
         Column(
             "heaviest_kg",
@@ -616,10 +621,14 @@ MORE = Table(
         Column(
             "generator_more",
             "",
-            formula=_unless_none_listed(f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'),
+            formula=_unless_none_listed(
+                f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'
+            ),
             role="line plain",
         ),
-        Column("dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"),
+        Column(
+            "dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"
+        ),
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},
@@ -648,8 +657,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT(INDEX({{sure.packs_needed}},3)),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), "INDEX({sure.packs_needed},3)")}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
+                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),

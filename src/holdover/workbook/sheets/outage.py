@@ -13,11 +13,9 @@ from holdover.workbook.sheets.outage_clock import READINGS, clock_table, plan_ta
 from holdover.workbook.sheets.outage_field import PROMISE, SERVED, SUPPLY
 from holdover.workbook.sheets.outage_hours import SKY_CELLS, hourly_table
 from holdover.workbook.sheets.outage_tried import (
+    ALL,
     OUTCOME,
     SUPPLIED,
-    SURE_NAMES,
-    SURE_TABLE,
-    TRIALS,
     TRIALS_TABLE,
     TRIED,
     TRIED_DAY,
@@ -132,10 +130,12 @@ HOLD = Table(
     ),
 )
 
-WIDE: Final = 80
+WIDE: Final = 90
 """Narrow columns of the page."""
 LABELS: Final = 8
 """Narrow columns left of the timeline."""
+RIGHT: Final = LABELS + CELLS + 1
+"""The column in which what stands beside the chart begins."""
 _NUMBER = "{shown.number}"
 
 
@@ -228,7 +228,7 @@ CHARGE = Chart(
         Series("to hold for critical loads", "strip", "critical_kept", color=style.INK, dashed=True, over=True),
     ),
     names=("strip", "number"),
-    rows=17,
+    rows=16,
     cells=LABELS + CELLS,
     labels=LABELS,
 )
@@ -237,7 +237,7 @@ TIER_LINES = Table(
     "What each tier gets",
     "outage_page.tiers",
     (
-        Column("name", "Tier", cells=7, role="row", standing=tuple(tier.capitalize() for tier in TIERS)),
+        Column("name", "Tier", cells=8, role="row", standing=tuple(tier.capitalize() for tier in TIERS)),
         Column(
             "served_share",
             "Served",
@@ -246,11 +246,11 @@ TIER_LINES = Table(
             role="row",
             formula="=INDEX({served.t@_served_share},1,{shown.number})",
         ),
-        Column("off_h", "Off, h", "number", cells=3, role="row", formula="=INDEX({served.t@_off_h},1,{shown.number})"),
+        Column("off_h", "Off, h", "number", cells=5, role="row", formula="=INDEX({served.t@_off_h},1,{shown.number})"),
         Column(
             "until",
             "Without a gap until",
-            cells=9,
+            cells=15,
             role="row words",
             formula='=IF(ROUND(INDEX({served.t@_asked_wh},1,{shown.number}),6)<=0,"asks for nothing",'
             'IF(INDEX({served.t@_until_h},1,{shown.number})="","throughout",'
@@ -258,7 +258,7 @@ TIER_LINES = Table(
             + "))",
         ),
     ),
-    left=57,
+    left=RIGHT,
     beside=True,
     units=False,
 )
@@ -270,47 +270,51 @@ def _read(k: int) -> Column:
 
     def percent(tier: str) -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
-        return f'IF(ISTEXT({share}),{share},{_whole(f"100*{share}")}&" %")'
+        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')})"
 
     told = (
         f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
-        f'&{percent("convenience")}&" / "&{percent("essential")})'
+        f'&{percent("convenience")}&" / "&{percent("essential")}&" %")'
     )
     formula = f'=IF({{day}}=1,{told},"")' if k == 0 else f"={told}"
     title = "At the start" if k == 0 else f"Reading {k}"
-    return Column(f"reading_{k}", title, path=f"readings.{k}", formula=formula, cells=7, role="row words")
+    return Column(f"reading_{k}", title, path=f"readings.{k}", formula=formula, cells=9, role="row words")
 
 
 HOLD_DAYS = Table(
     "hold_days",
-    "Charge to hold: below the first figure convenience loads go off, below the second essential ones, too",
+    "Charge to hold at each reading: for all loads / for critical and essential",
     "outage_page.hold",
-    (Column("day", "Day", "number", cells=3, role="row"), *(_read(k) for k in range(5))),
+    (Column("day", "Day", "number", cells=4, role="row"), *(_read(k) for k in range(5))),
     units=False,
 )
 
 
-def _if_table(name: str, title: str, titles: tuple[str, ...], **more: Any) -> Table:
-    """What-ifs on the page; the arithmetic is on a working sheet."""
-    return Table(
-        f"{name}_lines",
-        title,
-        name,
-        (
-            Column("name", title or "What if", cells=11, role="row", standing=titles),
-            Column("words", "Promise", cells=12, role="row words", formula=f"={{{name}.words[same]}}"),
-            Column("packs_needed", "Packs", "number", cells=5, role="row", formula=f"={{{name}.packs_needed[same]}}"),
-            Column("price", "Price", "money", cells=7, role="row", formula=f"={{{name}.price[same]}}"),
-        ),
-        left=WIDE - 35,
-        units=False,
-        **more,
-    )
+_SAID = {
+    "Loads x 0.8": "All loads 20 % less",
+    "Loads x 1.25": "All loads 25 % more",
+    "Two more generator hours": "Generator, 2 h more",
+}
+WHAT_IF = Table(
+    "what_if",
+    "What if",
+    "outage_page.what_ifs",
+    (
+        Column("name", "", cells=10, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
+        Column("words", "Promise", cells=11, role="row words", formula="={trials.words[same]}"),
+        Column("packs_needed", "Packs", "number", cells=6, role="row", formula="={trials.packs_needed[same]}"),
+        Column("price", "Price", "money", cells=6, role="row", formula="={trials.price[same]}"),
+    ),
+    left=RIGHT,
+    beside=True,
+    units=False,
+)
 
-
-WHAT_IF = _if_table("trials", "What if", tuple(v.title for v in TRIALS), beside=True, gap=0)
-SURE_LINES = _if_table("sure", "", SURE_NAMES, heads=False)
-
+_READ_IT = (
+    "Below the first figure convenience loads go off until the next reading, below the second essential ones, too; off: "
+    "storage can't hold enough. A what-if leaves the promised loads on and nothing else; packs are the fewest that keep the "
+    "promise with its margin, the price is with them. Low and high day: all loads as far off as their figures may be."
+)
 _CAUTION = (
     "A computed runtime is not a promise. Loads that keep somebody alive or well need a second way out, planned with the "
     "device's maker and the clinician. A generator runs outdoors only, at least 20 feet (6 m) from the house, exhaust away "
@@ -327,11 +331,10 @@ OUTAGE_SHEET = Sheet(
         HOURS,
         TIMELINE,
         CHARGE,
-        TIER_LINES,
-        HOLD_DAYS,
         WHAT_IF,
-        SURE_LINES,
-        Words((_CAUTION,), look="small", cells=WIDE),
+        HOLD_DAYS,
+        TIER_LINES,
+        Words((_READ_IT, _CAUTION), look="small", cells=WIDE),
         OUTAGE,
         SKIES,
     ),
@@ -367,7 +370,7 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage what-ifs",
             "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SURE_TABLE, SUPPLIED, OUTCOME, TRIED_DAY, TRIED),
+            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY, TRIED),
             working=True,
         ),
     )
