@@ -86,12 +86,12 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
 
 
 def _label(offer: Offer, decision: Decision) -> str:
-    """What stands over a candidate's name: its part in the decision."""
-    if not offer.name:
-        return ""
+    """What stands over a candidate's name: its rank, or that it comes nearest."""
     if offer.number == decision.pick_number:
-        return "advised"
-    return "nearest" if offer.number == decision.nearest_number else offer.fit.verdict
+        return "1, advised"
+    if offer.rank.rank != "":
+        return str(offer.rank.rank)
+    return "nearest" if offer.number == decision.nearest_number else ""
 
 
 def _stage(pick: Offer | None, packs: int) -> StageLine:

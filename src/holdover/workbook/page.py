@@ -224,11 +224,23 @@ class Page:
                     rows.add(place.top + table.rows[i])
         return frozenset(rows), frozenset(cols)
 
+    @property
+    def ends_above(self) -> int | None:
+        """The row, from 0, from which on it does not go on paper: of the first quantity that says so."""
+        rows = (
+            self.grid.places[table.name].top + table.rows[i]
+            for table in self.tables
+            if table.kind == "across"
+            for i, column in enumerate(table.columns)
+            if not column.printed
+        )
+        return min(rows, default=None)
+
     @cached_property
     def on_paper(self) -> int:
         """How many of its columns, from the left, are printed."""
         for table in self.tables:
-            for col, column in enumerate(table.columns):
+            for col, column in enumerate(table.columns if table.kind == "down" else ()):
                 if not column.printed:
                     return col
         return len(self.widths)

@@ -126,6 +126,8 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
 
 BARE: Final = {"border": 0, "indent": 0}
 HAIR: Final = "#E1E6E9"
+EDGE: Final = {"left": 1, "left_color": HAIR}
+"""Between candidates that stand side by side."""
 BAND: Final[dict[str, Any]] = {"bg_color": INK, "font_color": "#FFFFFF", "bold": True}
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
@@ -139,19 +141,19 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
     # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
-    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
+    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right", "shrink": True},
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
-    "there money": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
-    "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
-    "group word": {**BARE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left", "indent": 1},
+    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "there money": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
+    "word": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "shrink": True},
+    "group word": {**BARE, **EDGE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left"},
     "answer line": {**BARE, "font_size": 13, "bold": True, "font_color": TEAL},
-    "row rank": {**BARE, "font_color": GREY, "align": "left", "indent": 1},
-    "row label": {**BARE, "font_color": GREY, "align": "right"},
-    "column name": {**BARE, "bold": True, "align": "left", "indent": 1, "text_wrap": True},
-    "row packs": {**BARE, "bottom": 2, "bottom_color": INK, "align": "left", "indent": 1},
-    "said": {**BARE, "font_size": 8.5, "text_wrap": True, "valign": "top", "align": "left", "indent": 1},
+    "row label": {**BARE, **EDGE, "font_color": GREY, "align": "left"},
+    "column name": {**BARE, **EDGE, "bold": True, "align": "left", "text_wrap": True},
+    "row packs": {**BARE, **EDGE, "bottom": 2, "bottom_color": INK, "align": "left"},
+    "said": {**BARE, **EDGE, "text_wrap": True, "valign": "top", "align": "left"},
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
@@ -276,7 +278,8 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
     if kind != "label" or column is None:
         return LABELS[kind]
     if column.role in GRID_LABELS:
-        return {**BASE, **ROLES[column.role], "font_color": INK, "bold": column.role in STRONG, "align": "left"}
+        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left", "shrink": False}
+        return {**BASE, **ROLES[column.role], **mine}
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
 

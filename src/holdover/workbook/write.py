@@ -264,6 +264,7 @@ class _Writer:
         sheet, blocks = page.sheet, self._printed(page)
         widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
         across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
+        end = min(end, page.ends_above or end)
         rows = (row for row in range(end) if row not in page.folded[0])
         one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
         ws.hide_gridlines(2)

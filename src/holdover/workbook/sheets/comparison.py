@@ -30,7 +30,7 @@ _HALVES = (
 
 
 def _told(name: str, title: str, unit: str, path: str, formula: str, *, folded: bool = False) -> Column:
-    role = "there money" if unit == "money" and name == "total" else "there"
+    role = "there money" if name == "total" else "there own"
     return Column(name, title, unit, path=path, formula=formula, role=role, cells=2, folded=folded)
 
 
@@ -38,14 +38,14 @@ _AFTER = {
     "promise": (
         _told(
             "full_needed_wh",
-            "asked for it, Wh",
+            "asked for it",
             "Wh",
             "carried.promise.full_needed_wh",
             "={promise.full_needed_wh[same]}",
         ),
         _told(
             "without_refill_wh",
-            "asked where nothing refills it, Wh",
+            "asked without refill",
             "Wh",
             "carried.promise.full_needed_without_refill_wh",
             "={promise.full_needed_without_refill_wh[same]}",
@@ -81,7 +81,15 @@ _COUNTS = tuple(
 def _rows() -> tuple[Column, ...]:
     """Words of every candidate, from its name to what is said of it."""
     return (
-        Column("rank", "", "number", path="rank.rank", formula="={rank.rank[same]}", role="row rank"),
+        Column(
+            "label",
+            "",
+            path="/compared.labels.@",
+            formula='=IF({fit.number[same]}={decision.pick_number},"1, advised",IF({rank.rank[same]}<>"",{rank.rank[same]}&"",'
+            'IF({fit.number[same]}={decision.nearest_number},"nearest","")))',
+            role="row label",
+            cells=2,
+        ),
         Column(
             "name",
             "Candidate",
@@ -90,19 +98,21 @@ def _rows() -> tuple[Column, ...]:
             off=SPARE,
             cells=2,
         ),
-        Column("packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row packs"),
+        Column(
+            "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row packs", cells=2
+        ),
         *(
             column
             for name, title, checks in _HALVES
             for column in (
-                Column(name, title, path=f"fit.{name}", formula=worst(name), role="group word"),
+                Column(name, title, path=f"fit.{name}", formula=worst(name), role="group word", cells=2),
                 *(one for check in checks for one in (check.word_column(), *_AFTER.get(check.key, ()))),
             )
         ),
         replace(_SIZE[0], skip=1),
         *_SIZE[1:],
         *(
-            Column(name, title, path=name, formula=f'={{fit.{name}[same]}}&""', role="said", cells=2)
+            Column(name, title, path=name, formula=f'={{fit.{name}[same]}}&""', role="said", cells=2, printed=False)
             for name, title in _SAID
         ),
         *_COUNTS,
@@ -119,7 +129,7 @@ WORD = Table(
     step=2,
     left=2,
     beside=True,
-    widths={"record": 7.3},
+    widths={"record": 6.4},
 )
 
 
@@ -130,7 +140,7 @@ def _left() -> tuple[Column, ...]:
     for row in WORD.columns:
         if row.skip:
             columns.append(Column("size", "Size and price", standing=("",), role="asked group"))
-        role = "asked group" if row.role == "group word" else "asked top" if row.role == "said" else "asked"
+        role = {"group word": "asked group", "there own": "asked", "there money": "asked"}.get(row.role, "asked top")
         blank = Column(row.name, row.title, standing=("",), role=role)
         columns.append(checks[row.name].asked_column() if row.name in checks else blank)
     return tuple(columns)
@@ -140,18 +150,12 @@ def _right() -> tuple[Column, ...]:
     """What each candidate has, beside the word of every check."""
     checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     columns, skipped = [], 0
-    label = Column(
-        "label",
-        "",
-        path="/compared.labels.@",
-        formula='=IF({fit.name[same]}="","",IF({fit.number[same]}={decision.pick_number},"advised",'
-        'IF({fit.number[same]}={decision.nearest_number},"nearest",{fit.verdict[same]})))',
-        role="row label",
-        off=SPARE,
+    verdict = Column(
+        "verdict", "", path="fit.verdict", formula='={fit.verdict[same]}&""', role="quiet", off=SPARE, folded=True
     )
     for row in WORD.columns:
         skipped += row.skip
-        column = label if row.name == "rank" else checks[row.name].there_column() if row.name in checks else None
+        column = verdict if row.name == "unders" else checks[row.name].there_column() if row.name in checks else None
         if column is None:
             skipped += 1
             continue
@@ -167,7 +171,7 @@ NEED = Table(
     _left(),
     kind="across",
     cells={"unit": 0},
-    widths={"title": 28, "record": 9},
+    widths={"title": 22, "record": 7.5},
 )
 THERE = Table(
     "there",
@@ -179,23 +183,17 @@ THERE = Table(
     step=2,
     left=3,
     beside=True,
-    widths={"record": 8.3},
+    widths={"record": 6.6},
 )
 
 COMPARISON_SHEET = Sheet(
     "Comparison",
-    "What each candidate gives against what is asked, check by check.",
+    "UNDER: less than is asked. CHECK: a data sheet is silent, or somebody has to look. A group says the worst word in it.",
     (
         LEAD,
         NEED,
         WORD,
         THERE,
-        Words(
-            (
-                "UNDER: less than what is asked. CHECK: a data sheet is silent, or somebody has to look. What a group "
-                "says is the worst in it. Margins, reserve and prices that all share stand under Assumptions.",
-            )
-        ),
         STAGES,
         CHOICE,
         WEIGHTS,

@@ -4,17 +4,19 @@ from dataclasses import replace
 
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Sheet
 
 _WIDTHS = {
-    "name": 25,
+    "name": 27,
     "place": 17,
     "on": 6.5,
-    "tier": 11,
+    "tier": 12,
     "power_factor": 7,
     "duty": 8,
     "hours_per_day": 7,
     "starts_at": 7,
+    "quantity": 7,
+    "basis": 9,
 } | {
     "gap_ms": 8,
     "note": 26,
@@ -87,7 +89,8 @@ LOAD = Table(
                 "ask",
                 "Worth asking",
                 formula=_ASK,
-                width=20,
+                width=26,
+                printed=False,
                 role="ask",
                 note="What an adviser would ask about the line as it stands. It changes no number.",
             ),
@@ -97,30 +100,14 @@ LOAD = Table(
             for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
         ),
     ),
-    note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
+    note="Type in the yellow cells; a cleared line counts for nothing. Rarely used columns fold out at the right (plus sign).",
 )
 
 LOAD_SHEET = Sheet(
     "Load",
     "Every load that must run, what it draws, and when. Loads that keep somebody alive or well are planned with the "
     "device's maker and the clinician, and never on this sheet alone.",
-    (
-        LOAD,
-        Words(
-            (
-                "Rarely used columns (where, power factor, duty, loads that take turns, gaps at transfer, remarks) are "
-                "folded at the right: open them with the plus sign above the columns.",
-            ),
-            look="small",
-        ),
-        Words(
-            (
-                "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
-                "device's maker and the clinician, and never on this sheet alone.",
-            ),
-            look="caution",
-        ),
-    ),
+    (LOAD,),
     freeze="load",
 )
 
