@@ -252,7 +252,7 @@ def test_a_dark_month_is_told_beside_its_harvest() -> None:
     bench.engine.recalculate()
     told = read(bench, "months", "remark")
     assert told[0] == told[11] == "the sun does not rise"
-    assert told[2:5] == ["dark month, mostly diffuse: a rough figure", "", "not stated: counts as no sun"]
+    assert told[2:5] == ["dark month: a rough figure", "", "not stated: no sun"]
 
 
 @pytest.mark.parametrize("name", CASES)
