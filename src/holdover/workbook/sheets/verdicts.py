@@ -75,8 +75,12 @@ _KEPT_BUSY = (
 )
 _HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},{demand.%s}+1)"
 _COUNTS = _HOURLY % ("counts_0", "counts_23", "needed_running_at")
-_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_COUNTS}=2,{_COUNTS}=3,{_COUNTS}=6,{_COUNTS}=7),ROUND({{line.need_w[same]}},6),0))"
-_STEP = f"ROUND({_HOURLY % ('step_0', 'step_23', 'peak_start_one_at')},6)"
+_HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
+_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
+_STEP = (
+    f"IF({_HOURLY % ('share_0', 'share_23', 'peak_start_one_at')}<=0.000001,0,"
+    "ROUND({line.step_w[same]}*{line.is_ac[same]},6))"
+)
 
 
 def _enough(given: str, missing: str) -> str:
