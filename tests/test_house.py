@@ -95,7 +95,7 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     assert seen >= 5
 
 
-DECLARING = {"case/schema.ask", "tests/model/test_rank.contender"}
+DECLARING = {"case/section.ask", "tests/model/test_rank.contender"}
 """Functions whose parameters are the words of a declaration, each optional and named: a record would say them again."""
 WRITTEN = {f"{path.relative_to(PACKAGE).with_suffix('')}": path for path in MODULES} | {
     f"{path.relative_to(ROOT).with_suffix('')}": path for path in sorted((ROOT / "tests").rglob("*.py"))

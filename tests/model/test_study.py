@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
+from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Sizing, Vehicle
+from holdover.case.section import Section
 from holdover.model.outage.what_if import SCALES
 from holdover.model.study import Slots, Study, slots_for, study
 from holdover.returned.read import read_any

@@ -24,10 +24,9 @@ from holdover.case.schema import (
     Load,
     Month,
     Point,
-    Section,
     Term,
-    is_blank,
 )
+from holdover.case.section import Section, is_blank
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
 from holdover.workbook.book import build, sheets_for

@@ -5,7 +5,8 @@ Slots beyond the case's rows are worked out too, blank: the workbook has formula
 
 from dataclasses import dataclass
 
-from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point, is_blank
+from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
+from holdover.case.section import is_blank
 from holdover.model.answer import Answer, Facts, answer_of
 from holdover.model.compared import Compared, compared_of
 from holdover.model.decision import Decision, decide

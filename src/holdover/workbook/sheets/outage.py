@@ -1,6 +1,6 @@
 """The outage: the answer in clock time, the charge and what runs when, what to hold, and what would follow from a change."""
 
-from typing import Any, Final
+from typing import Final
 
 from holdover.case.schema import Day, Outage
 from holdover.model.answer import CELLS, STEP
