@@ -24,7 +24,7 @@ from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import Check, Fit
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Table
-from holdover.workbook.sheets.comparison import COMPARISON_SHEET
+from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]

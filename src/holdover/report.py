@@ -333,7 +333,7 @@ def _sure(study: "Study") -> str:
 
 def _runs(offer: "Offer", study: "Study") -> str:
     """Each tier by clock time; of storage that is not stated nothing is said."""
-    from holdover.model.spoken import tiers_words
+    from holdover.model.outage.told import tiers_words
 
     if offer.given.storage_wh is None:
         return "not told: its storage is not stated"

@@ -11,9 +11,9 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
-from holdover.advice.settings import MODULE
 from holdover.case.schema import (
     FORMS,
+    LAYOUT_NEEDS,
     MAX_DAYS,
     RECORDS,
     Candidate,
@@ -36,7 +36,7 @@ from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
 from holdover.xlsx import Book, CellData, SheetData
 
-KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
+KEPT = {"latitude_deg", *LAYOUT_NEEDS["array"], *LAYOUT_NEEDS["sun"]}
 """Settings without which planned modules are an error."""
 WORDS = (
     *("Kettle", "=SUM(A1)", "+1 lamp", "@home", "-cold-", "'=quoted", 'say "hi"'),
@@ -58,7 +58,7 @@ def job(seed: int) -> Case:
             for t in sorted(rng.sample(range(-40, 60), rng.randint(2, 6)))
         ),
         sun=settings("sun", rng, latitude_deg=round(rng.uniform(-66, 66), 4), coldest_c=-20.0),
-        array=settings("array", rng, **{name: drawn_setting("array", name, rng) for name in MODULE["array"]}),
+        array=settings("array", rng, **{name: drawn_setting("array", name, rng) for name in LAYOUT_NEEDS["array"]}),
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=(*(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, 5))), Day(sky=0.5)),
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),

@@ -7,23 +7,23 @@ from dataclasses import dataclass
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
 from holdover.case.section import is_blank
-from holdover.model.answer import Answer, Facts, answer_of
-from holdover.model.compared import Compared, compared_of
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, PoolNames, pool_names
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
-from holdover.model.door_card import DoorCard, door_card_of
 from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.outage.hourly import Followed, OutageTable, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
-from holdover.model.outage_page import OutagePage, outage_page
-from holdover.model.quotation import Quotation, quotation_of
+from holdover.model.pages.answer import Answer, Facts, answer_of
+from holdover.model.pages.compared import Compared, compared_of
+from holdover.model.pages.door_card import DoorCard, door_card_of
+from holdover.model.pages.hourly import Followed, OutageTable, outage_table, within
+from holdover.model.pages.outage import OutagePage, outage_page
+from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth

@@ -1,10 +1,10 @@
 """The whole field: how many fit, who comes nearest, what stands on all of them, and what would mend the nearest miss."""
 
-from holdover.model.compared import COMMON
+from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.grid import Column, Table, group
-from holdover.workbook.sheets.reasons import is_common, listed_words
+from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 
 
 def _named(number: str) -> str:
