@@ -338,7 +338,9 @@ def _runs(offer: "Offer", study: "Study") -> str:
     if offer.given.storage_wh is None:
         return "not told: its storage is not stated"
     outage = study.case.outage
-    return tiers_words(offer.carried.tiers, outage.days, outage.starts_at) or "no load is listed"
+    return (
+        tiers_words(offer.carried.tiers, outage.days, outage.starts_at, output=offer.fit.output) or "no load is listed"
+    )
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:

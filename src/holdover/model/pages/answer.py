@@ -6,14 +6,14 @@ It decides nothing: that is `decision.py`. What runs when, and what a change mak
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from holdover.case.schema import Case
+from holdover.case.schema import About, Case
 from holdover.model.decision import Decision, with_packs
 from holdover.model.demand import Demand
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import parts_of, tiers_words
+from holdover.model.outage.told import parts_of, through, tiers_words
 from holdover.model.outage.what_if import Trial
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.spoken import clock_words, spoken
@@ -116,58 +116,39 @@ def answer_of(facts: Facts) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
-    listed = shown.name != ""
-    trials = {trial.name: trial for trial in facts.trials}
-    price = pick.cost.total if pick else ""
-    usable = pick.held.usable_wh if pick else ""
-    days = case.outage.days
     return Answer(
-        through="through the whole day" if days == 1 else f"through all {days} days",
+        through=through(case.outage.days),
         title=case.about.title,
-        line=" · ".join(
-            word
-            for word in (
-                case.about.client,
-                case.about.place,
-                case.about.date,
-                f"prepared by {case.about.prepared_by}" if case.about.prepared_by else "",
-            )
-            if word
-        ),
+        line=_line(case.about),
         hero=_hero(decision),
         lead=_lead(facts, told),
-        price=price,
+        price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
-        usable_wh=usable,
+        usable_wh=pick.held.usable_wh if pick else "",
         usable_says=_usable_says(case, pick),
-        heaviest_kg="" if pick is None else pick.fit.heaviest_kg,
+        heaviest_kg=pick.fit.heaviest_kg if pick else "",
         heaviest_says=_heaviest_says(pick),
-        shown=with_packs(shown.name, shown.held.packs) if listed else "no candidate is listed yet",
+        shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
         beyond=_beyond(decision.listed),
-        candidate_now=shown.name if listed else "none listed",
-        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if listed else "",
+        candidate_now=shown.name or "none listed",
+        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
         days_now=f"to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
         sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
         generator_now=_fuel(shown),
         now=_now(shown, case),
-        pack_more=_pack_more(trials["A pack more"], shown, case),
-        generator_more=f"Generator two hours a day longer: {_outcome(trials['Two more generator hours'], case)}."
-        if listed
-        else "",
-        dark=f"If no sun comes: {_outcome(trials['No sun'], case)}." if listed else "",
+        pack_more=_pack_more(facts),
+        generator_more=_if(facts, "Generator two hours a day longer", "Two more generator hours"),
+        dark=_if(facts, "If no sun comes", "No sun"),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
-        high_day=_high_day(facts.sure[2], shown) if listed else "",
+        high_day=_high_day(facts.sure[2], shown),
         cautions=_cautions(facts, shown),
     )
-
-
-# The timeline
 
 
 # The candidates
@@ -194,7 +175,9 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             critical=parts.get("critical", ""),
             essential=parts.get("essential", ""),
             convenience=parts.get("convenience", ""),
-            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else "",
+            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at, output=offer.fit.output)
+            if offer.name
+            else "",
             more=more,
             heavier=heavier,
             more_words=_in_words(more, "more", "less"),
@@ -259,6 +242,12 @@ def _beyond(listed: int) -> str:
 
 
 # Sentences
+
+
+def _line(about: About) -> str:
+    """For whom, where and when, and by whom."""
+    by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
+    return " · ".join(word for word in (about.client, about.place, about.date, by) if word)
 
 
 def _hero(decision: Decision) -> str:
@@ -326,20 +315,30 @@ def _heaviest_says(pick: Offer | None) -> str:
     return f"heaviest of {pieces} pieces: {lifts}" if pieces > 1 else f"weight: {lifts}"
 
 
+def _if(facts: Facts, change: str, name: str) -> str:
+    """A change, and what the what-if of a name comes to."""
+    return f"{change}: {_outcome(_trial(facts, name), facts.case)}." if facts.shown.name else ""
+
+
+def _trial(facts: Facts, name: str) -> Trial:
+    return next(trial for trial in facts.trials if trial.name == name)
+
+
 def _outcome(trial: Trial, case: Case) -> str:
     if trial.kept:
         return "the promise is kept"
     return f"the promise is kept until {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
-def _pack_more(trial: Trial, shown: Offer, case: Case) -> str:
-    if shown.name == "":
+def _pack_more(facts: Facts) -> str:
+    trial, shown = _trial(facts, "A pack more"), facts.shown
+    if not shown.name:
         return ""
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
     costs = "" if price is None else f" for {spoken(price)} before tax"
-    return f"One pack more{costs}: {_outcome(trial, case)}."
+    return f"One pack more{costs}: {_outcome(trial, facts.case)}."
 
 
 def _left_now(facts: Facts) -> str:
@@ -366,6 +365,8 @@ def _now(shown: Offer, case: Case) -> str:
         if promise.kept
         else f"the promise is kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )
+    if shown.fit.output == "UNDER":
+        kept = f"output falls short; by storage alone {kept}"
     lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
     price = shown.cost.total
     cost = "price not stated" if isinstance(price, str) else f"price {spoken(price)}"
@@ -383,6 +384,8 @@ def _day_range(doubt: Doubt) -> str:
 
 
 def _high_day(high: Trial, shown: Offer) -> str:
+    if not shown.name:
+        return ""
     if isinstance(high.packs_needed, str):
         return f"On the high day {shown.name} does not hold enough."
     return f"On the high day it takes {with_packs(shown.name, high.packs_needed)}."

@@ -97,18 +97,24 @@ def _part(tier: str, title: str) -> Column:
     )
 
 
-def _verb(part: str) -> str:
-    return f'IF(LEFT({part},3)="off","are ","run ")&{part}'
+def _opening(tier: str) -> str:
+    """The first tier told; on an output that falls short nothing runs, and what storage would carry is told."""
+    part = f"{{{tier}}}"
+    verb = f'IF(LEFT({part},3)="off","are ","run ")'
+    return f'IF({_WEAK},"{tier} loads ","{tier.capitalize()} loads "&{verb})&{part}'
 
 
+_WEAK = '{fit.output[same]}="UNDER"'
 _WORDS = (
     '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
-    'IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
-    'OR({convenience}="",{convenience}={decision.through})),"All loads run "&{decision.through}&".",'
-    f'IF({{critical}}="","","Critical loads "&{_verb("{critical}")})'
-    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},"Essential loads "&{_verb("{essential}")}))'
+    f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
+    '&IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
+    'OR({convenience}="",{convenience}={decision.through})),'
+    f'IF({_WEAK},"all loads ","All loads run ")&{{decision.through}}&".",'
+    f'IF({{critical}}="","",{_opening("critical")})'
+    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},{_opening("essential")}))'
     '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
-    f'"Convenience loads "&{_verb("{convenience}")}))&"."))'
+    f'{_opening("convenience")}))&"."))'
 )
 _PHRASE = (
     '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
@@ -566,6 +572,7 @@ TRY_RIGHT = Table(
 )
 _NOW = (
     f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
+    f'&IF({_of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
     f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{_clock(_of_shown("promise.until_h"))})'
     f'&", lowest charge "&{_whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{_whole(_of_shown("fit.total"))})&".")'
