@@ -6,7 +6,7 @@ ones of heat (power per degree, nominal cell temperature, hottest air) decide on
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Sun
@@ -333,22 +333,27 @@ def _layout(
     fits = planned // (series * parallel)
     inputs_used = min(candidate.pv_inputs or 0, fits)
     modules_used = inputs_used * series * parallel
-    if known is None:
-        return Layout(
-            series=series,
-            parallel=parallel,
-            fits=fits,
-            cold_v="",
-            hot_v="",
-            isc_a="",
-            inputs_used=inputs_used,
-            modules_used=modules_used,
-            limit_w=0.0,
-            gives_w=0.0,
-            verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
-            harvest_wh=0.0,
-            score=UNSTATED if candidate.pv_inputs else NO_INPUT,
-        )
+    place = Layout(
+        series=series,
+        parallel=parallel,
+        fits=fits,
+        cold_v="",
+        hot_v="",
+        isc_a="",
+        inputs_used=inputs_used,
+        modules_used=modules_used,
+        limit_w=0.0,
+        gives_w=0.0,
+        verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
+        harvest_wh=0.0,
+        score=UNSTATED if candidate.pv_inputs else NO_INPUT,
+    )
+    return place if known is None else _known_layout(place, candidate, module_w_design, known)
+
+
+def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence[float], known: _Known) -> Layout:
+    """A layout with its volts, amperes and harvest."""
+    series, parallel, inputs_used, modules_used = place.series, place.parallel, place.inputs_used, place.modules_used
     array, module = known.array, known.module
     one_w = input_limit_w(series * module.vmp_v, parallel * module.imp_a, candidate.pv_max_a, candidate.pv_input_w)
     all_w = inputs_used * one_w
@@ -358,15 +363,11 @@ def _layout(
     short = isc_a(parallel, module.isc_a)
     verdict = _verdict(candidate, inputs_used, cold, hot, short)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
-    return Layout(
-        series=series,
-        parallel=parallel,
-        fits=fits,
+    return replace(
+        place,
         cold_v=cold,
         hot_v=hot,
         isc_a=short,
-        inputs_used=inputs_used,
-        modules_used=modules_used,
         limit_w=limit_w,
         gives_w=limit_w / modules_used if modules_used else 0.0,
         verdict=verdict,

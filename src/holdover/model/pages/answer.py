@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from holdover.case.schema import About, Case
 from holdover.model.decision import Decision, with_packs
-from holdover.model.demand import Demand
+from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, through, tiers_words
-from holdover.model.outage.what_if import Trial
+from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.spoken import clock_words, spoken
 
@@ -98,17 +98,23 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from."""
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed."""
 
-    case: Case
-    demand: Demand
+    desk: Desk
     doubt: Doubt
-    offers: Sequence[Offer]
+    offers: tuple[Offer, ...]
     look_for: LookFor
     decision: Decision
+    told: Offer
     shown: Offer
-    trials: Sequence[Trial]
-    sure: Sequence[Trial]
+    asked: Asked
+    trials: tuple[Trial, ...]
+    sure: tuple[Trial, Trial, Trial]
+
+    @property
+    def case(self) -> Case:
+        """The case."""
+        return self.desk.case
 
 
 def answer_of(facts: Facts) -> Answer:
@@ -397,7 +403,7 @@ def _cautions(facts: Facts, shown: Offer) -> str:
         "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
         "by a licensed electrician."
     ]
-    if round(facts.demand.critical_wh, DUST) > 0:
+    if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
             "A critical load needs a second way out, planned with its maker, and with the clinician where health "
             "depends on it."
