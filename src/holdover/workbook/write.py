@@ -182,7 +182,7 @@ class _Writer:
         """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
         rule = {
             "validate": "custom",
-            "value": "=FALSE",
+            "value": "=1>2",
             "ignore_blank": False,
             "error_title": "Worked out",
             "error_message": "This cell is worked out. Type in the yellow ones.",
@@ -293,7 +293,10 @@ class _Writer:
         ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
-        ws.fit_to_pages(1, 1)
+        # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
+        tall = sum(map(self._height, range(page.last_on_paper + 1)))
+        room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
+        ws.fit_to_pages(1, 1 if page.sheet.portrait or is_one_high(tall, room) else 0)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
             _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
