@@ -187,13 +187,29 @@ class _Writer:
             "error_title": "Worked out",
             "error_message": "This cell is worked out. Type in the yellow ones.",
         }
+        runs: dict[
+            tuple[int, int], list[int]
+        ] = {}  # first and last column of what stands side by side, and in which rows
+        for row, cols in self._worked_out(page).items():
+            for left in (col for col in cols if col - 1 not in cols):
+                right = next(col for col in range(left, left + len(cols)) if col + 1 not in cols)
+                runs.setdefault((left, right), []).append(row)
+        areas = [
+            [top, left, next(row for row in range(top, top + len(rows)) if row + 1 not in rows), right]
+            for (left, right), rows in runs.items()
+            for top in (row for row in rows if row - 1 not in rows)
+        ]
+        if areas:
+            _done(ws.data_validation(*areas[0], {**rule, "other_cells": areas[1:]}), page.sheet.name)
+
+    def _worked_out(self, page: Page) -> Mapping[int, set[int]]:
+        """By row, in which of its columns a formula stands."""
+        found: dict[int, set[int]] = {}
         for table in page.tables:
-            place = self.grid.places[table.name]
-            for column in table.columns:
-                if column.formula and column.field is None:
-                    first = self.grid.at(table, column.name, 0)
-                    last = self.grid.at(table, column.name, place.count - 1)
-                    _done(ws.data_validation(*first, *last, rule), column.name)
+            for cell in self.grid.cells_of(table, self.study):
+                if cell.formula and cell.sheet == page.sheet.name:
+                    found.setdefault(cell.row, set()).add(cell.col)
+        return found
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""

@@ -15,7 +15,11 @@ SIZING = Table(
 )
 ASSUMED = Table("assumed", "Where a data sheet is silent", "case.assumed", asked(Assumed), kind="form")
 MONEY = Table(
-    "money", "Money", "case.money", asked(Money, "accessories_price", "labour_price", "discount_share", "tax_share", "uses_per_year", "years"), kind="form"
+    "money",
+    "Money",
+    "case.money",
+    asked(Money, "accessories_price", "labour_price", "discount_share", "tax_share", "uses_per_year", "years"),
+    kind="form",
 )
 
 POINTS = Table(
