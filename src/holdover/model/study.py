@@ -18,7 +18,7 @@ from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.outage.hourly import Followed, OutageTable, outage_table, within
+from holdover.model.outage.hourly import Followed, OutageTable, beyond_words, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
 from holdover.model.outage_page import OutagePage, outage_page
@@ -126,6 +126,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         shown=shown,
         trials=tried,
         sure=sured,
+        beyond=beyond_words(given.outage.days, slots.days),
     )
     answer, table = answer_of(facts), outage_table(desk, followed, given.outage.days, slots.days)
     return Study(

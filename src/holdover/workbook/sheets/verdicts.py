@@ -61,7 +61,7 @@ def _word_of_nearest(key: str) -> str:
     return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
 
 
-_FULL_PER_DAY = "{outage.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
+_FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
 _TAKEN = (
     f"({{line.ac_wh[same]}}/{_of_nearest('storage.inverter_efficiency')}"
     f"+{{line.dc_wh[same]}}/{_of_nearest('storage.dc_efficiency')})"
