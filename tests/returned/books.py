@@ -29,6 +29,7 @@ from holdover.case.schema import (
 from holdover.case.section import Section, is_blank
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
+from holdover.returned.spelling import moved
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
@@ -157,7 +158,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
             if isinstance(block, Table) and any(c.section or c.slot for c in block.columns)
         ]
         if tables:
-            found.append(replace(sheet, blocks=tuple(tables), freeze=""))
+            found.append(replace(sheet, blocks=tuple(tables), freeze="", listed="", screen=""))
     return (*found, LISTS_SHEET)
 
 
@@ -214,3 +215,28 @@ def without_names(book: Book, *names: str) -> Book:
     """The book without some of its defined names; without any of them where none is given."""
     areas: Mapping[str, tuple[str, str]] = {k: v for k, v in book.names.items() if names and k not in names}
     return replace(book, names=dict(areas))
+
+
+def inserted(book: Book, sheet: str, row: int, count: int = 1) -> Book:
+    """The book with rows put in before a row from 0, names and formulas following as programs let them."""
+
+    def move(on: str, at: int, col: int, home: str) -> tuple[int, int]:
+        return (at + count if (on or home).upper() == sheet.upper() and at >= row else at), col
+
+    def shifted(data: SheetData) -> SheetData:
+        rows = {
+            (r + count if data.name == sheet and r > row else r): {
+                c: CellData(cell.value, followed(cell.formula, data.name), cell.kind) if cell.formula else cell
+                for c, cell in line.items()
+            }
+            for r, line in data.rows.items()
+        }
+        return replace(data, rows=rows)
+
+    def followed(formula: str, home: str) -> str:
+        if home != sheet and sheet not in formula:
+            return formula
+        return moved(formula, lambda on, at, col: move(on, at, col, home))
+
+    names = {name: (on, followed(area, on)) for name, (on, area) in book.names.items()}
+    return replace(book, sheets=tuple(map(shifted, book.sheets)), names=names)

@@ -21,7 +21,7 @@ from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Tria
 from holdover.model.pages.answer import Answer, Facts, answer_of
 from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
-from holdover.model.pages.hourly import Followed, OutageTable, outage_table, within
+from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
 from holdover.model.pages.outage import OutagePage, outage_page
 from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
@@ -98,8 +98,8 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     An outage beyond the days of the slots is worked out to there; `outage.beyond` says so.
     """
     slots = slots or slots_for(case)
-    given, case = case, within(case, slots.days)
     facts = _facts(case, slots)
+    given, case = case, facts.case
     desk, shown, offers = facts.desk, facts.shown, facts.offers
     table = _table(facts, given.outage.days, slots.days)
     answer, errands = answer_of(facts), _errands(desk)
@@ -147,8 +147,9 @@ def _errands(desk: Desk) -> int:
     return int(desk.case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
 
 
-def _facts(case: Case, slots: Slots) -> Facts:
+def _facts(given: Case, slots: Slots) -> Facts:
     """What all pages tell of: the candidates worked out, who is advised, and what if."""
+    case = within(given, slots.days)
     desk = desk_of(case, slots.loads, capacity_of(_points(case), case.sizing))
     doubt = doubt_of(desk.lines, case.sizing)
     offers = _offers(desk, slots)
@@ -168,6 +169,7 @@ def _facts(case: Case, slots: Slots) -> Facts:
         asked=asked,
         trials=trials(setting, asked),
         sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
+        beyond=beyond_words(given.outage.days, slots.days),
     )
 
 

@@ -98,7 +98,10 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed."""
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
+
+    `beyond` tells that more days are asked than the workbook reaches.
+    """
 
     desk: Desk
     doubt: Doubt
@@ -110,6 +113,7 @@ class Facts:
     asked: Asked
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
+    beyond: str
 
     @property
     def case(self) -> Case:
@@ -139,10 +143,10 @@ def answer_of(facts: Facts) -> Answer:
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
-        beyond=_beyond(decision.listed),
+        beyond=_beyond(decision.listed, facts.beyond),
         candidate_now=shown.name or "none listed",
         packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
-        days_now=f"to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
+        days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
         sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
         generator_now=_fuel(shown),
@@ -242,9 +246,10 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
     return tuple(place(i) for i in range(1, PLACES + 1))
 
 
-def _beyond(listed: int) -> str:
+def _beyond(listed: int, days: str) -> str:
+    """That more candidates are listed than there are lines, and more days asked than the workbook reaches."""
     more = listed - PLACES
-    return f"{more} more on the Comparison sheet." if more > 0 else ""
+    return " ".join(said for said in (f"{more} more on the Comparison sheet." if more > 0 else "", days) if said)
 
 
 # Sentences

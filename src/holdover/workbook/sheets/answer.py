@@ -77,7 +77,7 @@ DECISION = Table(
             "through",
             "Words for the whole outage",
             path="/answer.through",
-            formula='=IF({outage.days}=1,"through the whole day","through all "&{outage.days}&" days")',
+            formula='=IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")',
         ),
     ),
     kind="across",
@@ -87,7 +87,7 @@ DECISION = Table(
 def _part(tier: str, title: str) -> Column:
     """What becomes of a tier on a candidate, without its name."""
     until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{_whole(off)}&" of "&24*{{outage.days}}&" h"'
+    lost = f'"off or short "&{_whole(off)}&" of "&24*{{plan.days}}&" h"'
     return Column(
         tier,
         title,
@@ -345,14 +345,14 @@ MARKS = Table(
             "from_h",
             "From hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
             "to_h",
             "to hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
@@ -379,14 +379,14 @@ STRIP = Table(
             "from_h",
             "From hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
             "to_h",
             "to hour",
             "h",
-            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
@@ -497,7 +497,7 @@ PLACED = Table(
 BEYOND = _line(
     "page_beyond",
     "caption",
-    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet.","")',
+    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
     13,
     gap=1,
 )
@@ -520,12 +520,18 @@ TRY_LEFT = Table(
             f'=IF({_of_shown("fit.name")}="","none listed",{_of_shown("fit.name")})',
             "candidate_now",
         ),
-        _tried("days", "Outage, days", "outage.days", f'="to "&{_clock("24*{outage.days}")}', "days_now"),
+        _tried(
+            "days",
+            "Outage, days",
+            "outage.days",
+            f'=IF({{plan.beyond}}="","to ","only to ")&{_clock("24*{plan.days}")}',
+            "days_now",
+        ),
         _tried(
             "sky",
             "Sun, share of a mean day",
             "outage.sky",
-            f'={_whole("{shown.sun_wh}/{outage.days}")}&" Wh a day"',
+            f'={_whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
             "sun_now",
         ),
     ),

@@ -72,7 +72,7 @@ _VOLTAGES = "&".join(
 
 def _pooled(kind: str) -> str:
     """At most so many of the short-use loads of one kind; the last line of the running list names them all."""
-    names = f"INDEX({{pool.{kind}}},ROWS({{pool.{kind}}}))"
+    names = f"INDEX({{pool.{kind}}},MAX({{line.number}}))"
     return f'IF({{places}}<{{pool_{kind}}},"; and on at most "&{{places}}&" of: "&{names},"")'
 
 
