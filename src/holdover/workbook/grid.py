@@ -35,8 +35,6 @@ ACROSS_PARTS: Final = ("title", "unit", "record")
 """What stands beside each other where records do."""
 
 
-OVER: Final = "=0"
-"""Test of a cell that is 0 in every record behind the last that counts; they are not printed, either."""
 SPARE: Final = '=""'
 """Test of a cell that is blank in a record that nobody has filled."""
 
@@ -63,7 +61,7 @@ class Column:
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
-    off: str = ""  # OVER or SPARE: a record whose cell says so is not shown
+    off: str = ""  # SPARE: a record whose cell says so is not shown
     section: type[Section] | None = None  # where the schema declares it, if people type it
 
     @cached_property

@@ -664,8 +664,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT(INDEX({{sure.packs_needed}},3)),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), "INDEX({sure.packs_needed},3)")}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
+                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),

@@ -206,7 +206,7 @@ OUTPUT_HALF: Final = (
     *(_socket(name, feed) for name, feed in SOCKETS.items()),
     Check(
         "gap",
-        "Transfer gap, critical, ms",
+        "Transfer, critical, ms",
         "ms",
         stated("transfer_ms"),
         _gap("gap", "UNDER"),
@@ -342,7 +342,7 @@ HANDLING: Final = (
     ),
     Check(
         "transfer",
-        "Transfer gap, other loads, ms",
+        "Transfer, others, ms",
         "ms",
         stated("transfer_ms"),
         _gap("transfer", "CHECK"),

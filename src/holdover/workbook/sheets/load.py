@@ -1,18 +1,22 @@
 """The load inventory, where the client types, and its working sheet, hour by hour."""
 
+from dataclasses import replace
+
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Sheet
 
 _WIDTHS = {
-    "name": 29,
+    "name": 27,
     "place": 17,
-    "on": 7,
-    "tier": 13,
+    "on": 6.5,
+    "tier": 12,
     "power_factor": 7,
     "duty": 8,
     "hours_per_day": 7,
     "starts_at": 7,
+    "quantity": 7,
+    "basis": 9,
 } | {
     "gap_ms": 8,
     "note": 26,
@@ -21,7 +25,7 @@ _WIDTHS = {
 
 def _asked(title: str, *names: str) -> tuple[Column, ...]:
     """Inputs of a load under a heading of their own."""
-    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 9) | _WIDTHS))
+    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
@@ -44,10 +48,10 @@ LOAD = Table(
     "Load inventory",
     "lines",
     (
-        *_asked("What it is", "name", "place", "on", "tier"),
-        *_asked("What it draws", "quantity", "running_w", "starting_w", "power_factor", "duty"),
+        *_asked("What it is", "name", "on", "tier"),
+        *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *_asked("When it runs", "hours_per_day", "starts_at"),
-        *_asked("How it is fed", "feed", "turns", "measured_wh_per_day", "gap_ms", "basis", "note"),
+        *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
             "What it comes to",
             Column(
@@ -59,14 +63,6 @@ LOAD = Table(
                 width=9,
                 role="quiet",
                 note="How many x watts x duty x hours, or how many x the metered figure.",
-            ),
-            Column(
-                "energy_share",
-                "Of the day's energy",
-                "share",
-                formula="=IF(SUM({load.energy_wh})=0,0,{energy_wh}/SUM({load.energy_wh}))",
-                width=9,
-                role="quiet",
             ),
             Column(
                 "gain_wh",
@@ -94,27 +90,24 @@ LOAD = Table(
                 "Worth asking",
                 formula=_ASK,
                 width=26,
+                printed=False,
                 role="ask",
                 note="What an adviser would ask about the line as it stands. It changes no number.",
             ),
         ),
+        *(
+            replace(column, folded=True)
+            for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
+        ),
     ),
-    note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
+    note="Type in the yellow cells; a cleared line counts for nothing. Rarely used columns fold out at the right (plus sign).",
 )
 
 LOAD_SHEET = Sheet(
     "Load",
-    "Every load that must run, what it draws, and when. Yellow cells are yours to change.",
-    (
-        Words(
-            (
-                "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
-                "device's maker and the clinician, and never on this sheet alone.",
-            ),
-            look="caution",
-        ),
-        LOAD,
-    ),
+    "Every load that must run, what it draws, and when. Loads that keep somebody alive or well are planned with the "
+    "device's maker and the clinician, and never on this sheet alone.",
+    (LOAD,),
     freeze="load",
 )
 

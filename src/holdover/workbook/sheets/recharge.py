@@ -11,7 +11,7 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 NARROW = 78
 """Narrow columns of the page."""
-_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 3, "note": 0}
+_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 4, "note": 0}
 
 SUN = Table(
     "sun",
@@ -261,5 +261,6 @@ SOLAR_SHEET = Sheet(
     ),
     narrow=NARROW,
     screen="sun",
+    printed="case.array.modules",
     foot="A mean day of each month: a clear and an overcast day lie on either side of it.",
 )
