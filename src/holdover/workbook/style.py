@@ -166,7 +166,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
     "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
     "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "result": {**BARE, "font_color": GREY},
+    "result": {**BARE, "font_color": GREY, "indent": 1},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
     "page caution": {

@@ -355,6 +355,9 @@ class _Writer:
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
                 self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
+        place = self.grid.places[table.name]
+        if table.space and table.gap:
+            self.tall(ws, place.top + height(table, place.count), table.space)
         for column in table.columns:
             if column.role == "hidden":
                 _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
