@@ -158,7 +158,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
             if isinstance(block, Table) and any(c.section or c.slot for c in block.columns)
         ]
         if tables:
-            found.append(replace(sheet, blocks=tuple(tables), freeze=""))
+            found.append(replace(sheet, blocks=tuple(tables), freeze="", listed="", screen=""))
     return (*found, LISTS_SHEET)
 
 

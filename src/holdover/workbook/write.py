@@ -213,18 +213,34 @@ class _Writer:
         """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
         rule = {
             "validate": "custom",
-            "value": "=FALSE",
+            "value": "=1>2",
             "ignore_blank": False,
             "error_title": "Worked out",
             "error_message": "This cell is worked out. Type in the yellow ones.",
         }
+        runs: dict[
+            tuple[int, int], list[int]
+        ] = {}  # first and last column of what stands side by side, and in which rows
+        for row, cols in self._worked_out(page).items():
+            for left in (col for col in cols if col - 1 not in cols):
+                right = next(col for col in range(left, left + len(cols)) if col + 1 not in cols)
+                runs.setdefault((left, right), []).append(row)
+        areas = [
+            [top, left, next(row for row in range(top, top + len(rows)) if row + 1 not in rows), right]
+            for (left, right), rows in runs.items()
+            for top in (row for row in rows if row - 1 not in rows)
+        ]
+        if areas:
+            _done(ws.data_validation(*areas[0], {**rule, "other_cells": areas[1:]}), page.sheet.name)
+
+    def _worked_out(self, page: Page) -> Mapping[int, set[int]]:
+        """By row, in which of its columns a formula stands."""
+        found: dict[int, set[int]] = {}
         for table in page.tables:
-            place = self.grid.places[table.name]
-            for column in table.columns:
-                if column.formula and column.field is None:
-                    first = self.grid.at(table, column.name, 0)
-                    last = self.grid.at(table, column.name, place.count - 1)
-                    _done(ws.data_validation(*first, *last, rule), column.name)
+            for cell in self.grid.cells_of(table, self.study):
+                if cell.formula and cell.sheet == page.sheet.name:
+                    found.setdefault(cell.row, set()).add(cell.col)
+        return found
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
@@ -324,7 +340,10 @@ class _Writer:
         ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
-        ws.fit_to_pages(1, 1)
+        # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
+        tall = sum(map(self._height, range(page.last_on_paper + 1)))
+        room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
+        ws.fit_to_pages(1, 1 if page.sheet.portrait or is_one_high(tall, room) else 0)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
             _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)

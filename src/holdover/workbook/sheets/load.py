@@ -5,6 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.verdicts import SPARED
 
 _WIDTHS = {
     "name": 27,
@@ -123,13 +124,16 @@ _PLACE_OF_START = (
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
 _LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.$}<{$})*({line.share_#}>0.000001))"
+_HARDER_STARTS_ON = (
+    "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
+)
 _COUNTS = (
     '=IF({share_#}<=0.000001,0,IF({turns}="",{counted},'
     + "+".join(
         f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
-        for rank, bit in (("rank_w", 4), ("rank_need_w", 2), ("rank_need_va", 1))
+        for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
     )
-    + "))"
+    + f")+IF({{step_w}}=0,0,IF({_HARDER_STARTS_ON}=0,4,0)))"
 )
 _SHARE = (
     '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
@@ -236,12 +240,12 @@ _AMONG_OTHERS = (
         "counted",
         "Counts when on",
         "number",
-        "=IF({pool}=0,7,"
+        "=IF({pool}=0,11,"
         + "+".join(
-            f"IF({{rank_{rank}}}<={{demand.places}},{bit},0)" for rank, bit in (("w", 4), ("need_w", 2), ("need_va", 1))
+            f"IF({{rank_{rank}}}<={{demand.places}},{bit},0)" for rank, bit in (("w", 8), ("need_w", 2), ("need_va", 1))
         )
         + ")",
-        "4 = its watts, 2 = watts with margin, 1 = volt-amperes, added up.",
+        "8 = its watts, 2 = watts with margin, 1 = volt-amperes, added up.",
     ),
     _quiet(
         "together_w",
@@ -296,12 +300,11 @@ LINE = Table(
         *_ITSELF,
         *_AMONG_OTHERS,
         *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
-        *_by_hour("counts", "number", "What counts of it in the hour: 4 watts, 2 with margin, 1 VA", _COUNTS),
         *_by_hour(
-            "step",
-            "W",
-            "Added at start in the hour, one of them; negative at a DC port",
-            "=IF({share_#}>0.000001,{step_w}*({is_ac}-{is_dc}),0)",
+            "counts",
+            "number",
+            "What counts of it in the hour: 8 its watts, 4 its start (the hardest that is on), 2 watts with margin, 1 VA",
+            _COUNTS,
         ),
     ),
 )
@@ -329,7 +332,7 @@ POOL = Table(
 HOURS_BY_LOAD = Sheet(
     "Hours by load",
     "Working sheet: where the 24-hour picture comes from. Nothing to type here.",
-    (LINE, POOL),
+    (LINE, SPARED, POOL),
     freeze="line",
     working=True,
 )

@@ -7,7 +7,7 @@ from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.checks import CHECK_COLUMNS
 from holdover.workbook.sheets.money import COST
 from holdover.workbook.sheets.reasons import ASK, ASKED_FOR, REASON, REMARKS_TOLD, SHORT_OUTAGE, SHORT_OUTPUT
-from holdover.workbook.sheets.verdicts import FIELD, MEND, SPARED
+from holdover.workbook.sheets.verdicts import FIELD, MEND
 
 FIT = Table(
     "fit",
@@ -194,6 +194,6 @@ WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", aske
 RANKING_SHEET = Sheet(
     "Ranking",
     "Working sheet: storage from label to usable, prices, margins behind the words of the comparison, and the order.",
-    (FIELD, MEND, FIT, STORAGE, COST, RANK, CHECK, SPARED),
+    (FIELD, MEND, FIT, STORAGE, COST, RANK, CHECK),
     working=True,
 )

@@ -9,8 +9,8 @@ from holdover.workbook.sheets.reasons import is_common, listed_words
 
 def _named(number: str) -> str:
     """A candidate and its packs."""
-    packs = f"INDEX({{fit.packs}},{number})"
-    return f'INDEX({{fit.name}},{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
+    packs = f"INDEX({{fit.packs}},1,{number})"
+    return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
 _LEAD = (
@@ -53,12 +53,12 @@ _AT = "MAX(1,{decision.nearest_number})"
 
 
 def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},{_AT})"
+    return f"INDEX({{{name}}},1,{_AT})"
 
 
 def _word_of_nearest(key: str) -> str:
     """Of the grid, in which every second column is a candidate's word."""
-    return f"INDEX({{word.{key}}},2*{_AT}-1)"
+    return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
 
 
 _FULL_PER_DAY = "{outage.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
@@ -73,10 +73,14 @@ _KEPT_BUSY = (
     'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
-_HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},{demand.%s}+1)"
+_HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},1,{demand.%s}+1)"
 _COUNTS = _HOURLY % ("counts_0", "counts_23", "needed_running_at")
-_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_COUNTS}=2,{_COUNTS}=3,{_COUNTS}=6,{_COUNTS}=7),ROUND({{line.need_w[same]}},6),0))"
-_STEP = f"ROUND({_HOURLY % ('step_0', 'step_23', 'peak_start_one_at')},6)"
+_HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
+_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
+_STEP = (
+    f"IF({_HOURLY % ('share_0', 'share_23', 'peak_start_one_at')}<=0.000001,0,"
+    "ROUND({line.step_w[same]}*{line.is_ac[same]},6))"
+)
 
 
 def _enough(given: str, missing: str) -> str:
@@ -109,8 +113,10 @@ def _load(column: str, choose: str) -> str:
     return f"MATCH({choose}({{spared.{column}}}),{{spared.{column}}},0)"
 
 
-def _first(column: str, choose: str, when: str = "TRUE") -> str:
-    return f'=IF(AND(COUNT({{spared.{column}}})>0,{when}),INDEX({{line.name}},{_load(column, choose)}),"")'
+def _first(column: str, choose: str, when: str = "") -> str:
+    there = f"COUNT({{spared.{column}}})>0"
+    test = f"AND({there},{when})" if when else there
+    return f'=IF({test},INDEX({{line.name}},{_load(column, choose)}),"")'
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
@@ -119,7 +125,7 @@ _WORDS = (
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&ROUND(ROUND(INDEX({{load.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
-    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",FALSE,{_RUNNING}={_STORES}),"",'
+    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&ROUND(ROUND(INDEX({{line.step_w}},{_STARTS}),6),0)&" W more at its start)"),6,900)'
