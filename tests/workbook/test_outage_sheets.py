@@ -6,19 +6,8 @@ import pytest
 
 from engines.bench import Bench
 from engines.walk import grid_of
-from holdover.case.schema import (
-    Array,
-    Candidate,
-    Case,
-    Day,
-    Load,
-    Month,
-    Outage,
-    Recharge,
-    Sizing,
-    Sun,
-    is_whole,
-)
+from holdover.case.schema import Array, Candidate, Case, Day, Load, Month, Outage, Recharge, Sizing, Sun
+from holdover.case.section import is_whole
 from holdover.model.study import SCALES, Slots, study
 
 MINE = (

@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from holdover.case.schema import choices_of, is_text, is_whole
+from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook.grid import Column, Part
 
 INK: Final = "#1B2A30"
