@@ -311,6 +311,7 @@ LINE = Table(
             "=IF({share_#}>0.000001,{step_w}*({is_ac}-{is_dc}),0)",
         ),
     ),
+    spans=(("counts", "counts_0", "counts_23"), ("step", "step_0", "step_23")),
 )
 
 

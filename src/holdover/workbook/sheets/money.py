@@ -97,7 +97,7 @@ _PICK = "{decision.told_number}"
 
 
 def _of_pick(name: str) -> str:
-    return f"INDEX({{{name}}},{_PICK})"
+    return f"INDEX({{{name}}},1,{_PICK})"
 
 
 _BEYOND = f'OR({_of_pick("fit.name")}="",{{packs}}>{_of_pick("storage.packs")})'

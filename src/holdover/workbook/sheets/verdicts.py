@@ -9,8 +9,8 @@ from holdover.workbook.sheets.reasons import is_common, listed_words
 
 def _named(number: str) -> str:
     """A candidate and its packs."""
-    packs = f"INDEX({{fit.packs}},{number})"
-    return f'INDEX({{fit.name}},{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
+    packs = f"INDEX({{fit.packs}},1,{number})"
+    return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
 _LEAD = (
@@ -53,12 +53,12 @@ _AT = "MAX(1,{decision.nearest_number})"
 
 
 def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},{_AT})"
+    return f"INDEX({{{name}}},1,{_AT})"
 
 
 def _word_of_nearest(key: str) -> str:
     """Of the grid, in which every second column is a candidate's word."""
-    return f"INDEX({{word.{key}}},2*{_AT}-1)"
+    return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
 
 
 _FULL_PER_DAY = "{outage.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
@@ -73,10 +73,10 @@ _KEPT_BUSY = (
     'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
-_HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},{demand.%s}+1)"
-_COUNTS = _HOURLY % ("counts_0", "counts_23", "needed_running_at")
+_HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
+_COUNTS = _HOURLY % ("counts", "needed_running_at")
 _RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_COUNTS}=2,{_COUNTS}=3,{_COUNTS}=6,{_COUNTS}=7),ROUND({{line.need_w[same]}},6),0))"
-_STEP = f"ROUND({_HOURLY % ('step_0', 'step_23', 'peak_start_one_at')},6)"
+_STEP = f"ROUND({_HOURLY % ('step', 'peak_start_one_at')},6)"
 
 
 def _enough(given: str, missing: str) -> str:
