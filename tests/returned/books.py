@@ -14,6 +14,7 @@ from holdover import version
 from holdover.advice.settings import MODULE
 from holdover.case.schema import (
     FORMS,
+    MAX_DAYS,
     RECORDS,
     Candidate,
     Case,
@@ -136,7 +137,8 @@ def set_in(case: Case) -> dict[str, Any]:
 
 def roomy(case: Case) -> Slots:
     """Slots with a spare line or two, so that workbooks stay small."""
-    return Slots(loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)))
+    days = min(MAX_DAYS, case.outage.days + 1)
+    return Slots(loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)), days=days)
 
 
 def whole(case: Case, slots: Slots | None = None) -> bytes:
@@ -156,7 +158,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
             if isinstance(block, Table) and any(c.section or c.slot for c in block.columns)
         ]
         if tables:
-            found.append(replace(sheet, blocks=tuple(tables), freeze=""))
+            found.append(replace(sheet, blocks=tuple(tables), freeze="", listed="", screen=""))
     return (*found, LISTS_SHEET)
 
 

@@ -267,7 +267,7 @@ def test_a_client_at_work_in_libreoffice_is_understood(tmp_path: Path) -> None:
         ["type", "What's on", xl(row + 4, before.spots["loads", 0, "running_w"].col), 55],
         ["type", "What's on", xl(row + 4, before.spots["loads", 0, "hours_per_day"].col), 5],
         ["columns", "Candidates", unit.col + 1, 1],
-        ["move", "Summary", 5],
+        ["move", "Answer", 5],
         ["add", "My notes", 2],
         ["rows", "Assumptions", reserve, 1],
         ["type", "Assumptions", xl(reserve + 1, 1), 0.21],

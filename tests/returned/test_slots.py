@@ -49,7 +49,7 @@ def read(book: Book) -> tuple[Returned | None, Findings]:
     return returned, findings
 
 
-@pytest.mark.parametrize("stated", ["999 999", "500 999", "999 5", "601 5", "5 61", "0 5", "-3 5", "5", "1e3 5", "٥ ٥", "²² 5"])  # fmt: skip
+@pytest.mark.parametrize("stated", ["999 999 9", "500 999 3", "999 5 3", "601 5 3", "5 61 3", "5 5 15", "5 5 0", "0 5 3", "-3 5 3", "5", "5 5", "1e3 5 3", "٥ ٥ ٥", "²² 5 3"])  # fmt: skip
 def test_sizes_that_no_workbook_of_ours_has(stated: str, shipped: Book) -> None:
     """The names tell them instead, and a warning says so."""
     book = stating(shipped, stated)
@@ -61,10 +61,10 @@ def test_sizes_that_no_workbook_of_ours_has(stated: str, shipped: Book) -> None:
 
 
 def test_the_largest_sizes_are_taken(shipped: Book) -> None:
-    """As many loads and candidates as a case may hold, and room for some that were put in."""
-    for loads, candidates in ((MAX_LOADS, MAX_CANDIDATES), tuple(MOST.values())):
-        book = stating(shipped, f"{loads} {candidates}")
-        assert slots_of(book) == Slots(loads=loads, candidates=candidates)
+    """As many loads, candidates and days as a case may hold, and room for some that were put in."""
+    for loads, candidates, days in ((MAX_LOADS, MAX_CANDIDATES, 3), tuple(MOST.values())):
+        book = stating(shipped, f"{loads} {candidates} {days}")
+        assert slots_of(book) == Slots(loads=loads, candidates=candidates, days=days)
         returned, findings = read(book)
         assert returned is not None, render(findings.errors)
         assert returned.case.loads == trimmed(CASE).loads

@@ -349,7 +349,7 @@ def test_a_row_typed_below_a_table_is_not_written_over(tmp_path: Path) -> None:
 def test_a_note_beside_a_table_is_not_written_over(tmp_path: Path) -> None:
     """Beside what was written, on any sheet, and between the groups of the data sheets."""
     returned = taken(shipped())
-    for sheet in ("Load", "Summary", "Candidates", "Assumptions"):
+    for sheet in ("Load", "Answer", "Candidates", "Assumptions"):
         (tmp_path / "a.xlsx").write_bytes(whole(CASE))
         wide = max(max(row) for each in returned.book.sheets if each.name == sheet for row in each.rows.values() if row)
         file = typed_into(tmp_path / "a.xlsx", sheet, 8, wide + 2, "ask Ann")

@@ -1,18 +1,25 @@
 """A sheet on paper: legible, and no block cut that a page could hold."""
 
+import re
+import shutil
+import subprocess
 from typing import Any
 
 import openpyxl
 import pytest
 
 from engines.cases import SAMPLES, sample
+from holdover.case.schema import AC_VOLTS
 from holdover.model.study import study
-from holdover.workbook.book import build
+from holdover.workbook.book import build, sheets_for
+from holdover.workbook.grid import follow
 from holdover.workbook.paper import (
-    HIGH,
+    A4,
     LEGIBLE,
-    WIDE,
-    columns_on_page,
+    LETTER,
+    Paper,
+    house_paper,
+    is_one_high,
     lines,
     page_breaks,
     pages_across,
@@ -20,10 +27,11 @@ from holdover.workbook.paper import (
 )
 
 NARROW = (10.0, 10.0)
+WIDE, HIGH = A4.wide, A4.high
 
 
 def breaks(*blocks: tuple[int, int, bool], widths: Any = NARROW) -> list[int]:
-    return page_breaks(blocks, lambda _: 10.0, widths, 1)
+    return page_breaks(blocks, lambda _: 10.0, widths, 1, A4)
 
 
 def test_a_page_holds_what_fits_on_it() -> None:
@@ -58,25 +66,70 @@ def test_a_sheet_that_is_made_small_has_more_rows_a_page() -> None:
     assert breaks((0, 10, False), (10, int(rows / scale) + 1, False), widths=wide) == [10]
 
 
+@pytest.mark.parametrize("paper", [A4, LETTER])
 @pytest.mark.parametrize("count", [1, 10, 30, 60, 200])
-def test_no_sheet_is_smaller_than_legible(count: int) -> None:
+def test_no_sheet_is_smaller_than_legible(count: int, paper: Paper) -> None:
     widths = [11.0] * count
-    assert WIDE * pages_across(widths) / sum(map(points, widths)) >= LEGIBLE * 0.99
-    assert sum(map(points, widths[: columns_on_page(widths)])) * LEGIBLE <= WIDE
+    assert paper.wide * pages_across(widths, paper) / sum(map(points, widths)) >= LEGIBLE * 0.99
+
+
+def test_a_sheet_that_is_a_little_too_tall_is_made_smaller() -> None:
+    assert is_one_high(HIGH, A4)
+    assert is_one_high(HIGH / LEGIBLE - 1, A4)
+    assert not is_one_high(HIGH / LEGIBLE + 1, A4)
+
+
+def test_the_paper_of_a_house() -> None:
+    """Letter is 8.5 x 11 inches, A4 210 x 297 mm (ISO 216); both are printed on their side."""
+    assert [house_paper(volts) for volts in (100, 120, 208, 230, 240)] == [LETTER, LETTER, A4, A4, A4]
+    assert (LETTER.wide + 72, LETTER.high + 1.4 * 72) == (792, 612)
+    assert (A4.wide + 72, A4.high + 1.4 * 72) == pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.5)
 
 
 def test_lines_of_a_text() -> None:
     assert (lines("", 10), lines("a" * 11, 10), lines("a" * 12, 10), lines("a", 0)) == (1, 1, 2, 1)
 
 
-def test_the_samples_fit_the_width_of_a_page_and_working_sheets_say_that_they_are_cut(tmp_path: Any) -> None:
+def test_what_goes_on_paper_is_one_page_wide_and_the_rest_has_no_page(tmp_path: Any) -> None:
+    """A sheet that is not printed has a print range of one blank cell; working sheets are hidden besides."""
     for path in SAMPLES:
+        made = study(sample(path))
         file = tmp_path / "case.xlsx"
-        file.write_bytes(build(study(sample(path)), version="test"))
-        for sheet in openpyxl.load_workbook(file):
-            assert sheet.sheet_properties.pageSetUpPr.fitToPage, sheet.title
-            assert (sheet.page_setup.fitToWidth or 1, sheet.page_setup.fitToHeight) == (1, 0), sheet.title
-            printed = sheet.print_area.rsplit(":", 1)[1].strip("$").split("$")[0]
-            cut = openpyxl.utils.column_index_from_string(printed) < sheet.max_column
-            if cut and sheet.title != "Daily energy":
-                assert "On paper stand its first columns." in sheet["A2"].value, sheet.title
+        file.write_bytes(build(made, version="test"))
+        book = openpyxl.load_workbook(file)
+        for page in sheets_for(made.slots):
+            sheet = book[page.name]
+            setup = sheet.page_setup
+            assert sheet.sheet_properties.pageSetUpPr.fitToPage, page.name
+            assert int(setup.paperSize) == house_paper(AC_VOLTS[made.case.sizing.feed]).number
+            assert (sheet.sheet_state == "hidden") == (page.working or bool(page.wanted and not made.errands)), (
+                page.name
+            )
+            if page.printed:
+                assert (setup.fitToWidth or 1) == 1, page.name
+            else:
+                filled = max(row for row, _ in sheet._cells)
+                assert int(sheet.print_area.rsplit("$", 1)[1]) > filled, page.name
+                assert ":" not in sheet.print_area, page.name
+
+
+@pytest.mark.skipif(not (shutil.which("soffice") and shutil.which("pdfinfo")), reason="no LibreOffice")
+def test_a_sample_prints_on_seven_pages_at_most(tmp_path: Any) -> None:
+    """Answer, offer, card, loads, comparison, sun and vehicle: as many pages as sheets."""
+    for path in SAMPLES:
+        made = study(sample(path))
+        file = tmp_path / f"{path.name}.xlsx"
+        file.write_bytes(build(made, version="test"))
+        profile = f"-env:UserInstallation=file://{tmp_path}/profile"
+        subprocess.run(
+            ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), str(file)],
+            check=True,
+            capture_output=True,
+            timeout=180,
+        )
+        told = subprocess.run(
+            ["pdfinfo", str(file.with_suffix(".pdf"))], check=True, capture_output=True, text=True, timeout=60
+        ).stdout
+        pages = int(re.search(r"Pages:\s+(\d+)", told)[1])
+        printed = [page for page in sheets_for(made.slots) if page.printed and follow(made, page.printed)]
+        assert pages == len(printed) <= 7, (path.name, pages)

@@ -23,7 +23,7 @@ from holdover.case.schema import (
     choices_of,
     is_whole,
 )
-from holdover.model.study import Study, study
+from holdover.model.study import Slots, Study, study
 from holdover.workbook.grid import Cell
 
 SOLAR_SHEETS = ("Solar recharge", "Sun by hour", "String layouts")
@@ -45,6 +45,8 @@ UNITS = (
     Candidate(name="No sun", storage_wh=2000, continuous_w=2000, surge_w=4000, ac_charge_w=500),
     Candidate(name="Closed", storage_wh=2000, continuous_w=2000, surge_w=4000, pv_inputs=2, pv_max_v=100, pv_total_w=0),
 )  # fmt: skip
+SHEET = {"power_w": 400, "voc_v": 37, "vmp_v": 31, "isc_a": 13.9, "imp_a": 12.9, "voc_tempco": -0.0028}
+"""A module as data sheets state them."""
 HOURS_OF_SUN = (1.2, 2.0, 3.1, 4.4, 5.2, 5.5, 5.4, 4.9, 3.8, 2.5, 1.4, 1.0)
 GLOBAL = (0.9, 1.7, 2.9, 4.3, 5.4, 5.9, 5.7, 4.8, 3.5, 2.1, 1.1, 0.7)
 CLEARNESS = (0.38, 0.42, 0.45, 0.47, 0.5, 0.51, 0.52, 0.5, 0.47, 0.43, 0.36, 0.33)
@@ -62,35 +64,41 @@ CASES = {
     "peak sun hours in the north": case(
         sun=Sun(latitude_deg=44.2, solar_noon_at=13.1, month=1, coldest_c=-31),
         months=months("peak_sun_hours", HOURS_OF_SUN, -4.0),
-        array=Array(modules=6, tilt_deg=55, azimuth_deg=165),
+        array=Array(modules=6, tilt_deg=55, azimuth_deg=165, **SHEET),
         recharge=Recharge(generator_w=1750, fuel_price=1.1),
     ),
     "global irradiation in the south": case(
-        sun=Sun(resource="global irradiation", latitude_deg=-37.8, month=6, albedo=0.3),
+        sun=Sun(resource="global irradiation", latitude_deg=-37.8, month=6, albedo=0.3, coldest_c=-4),
         months=months("global_kwh", GLOBAL[6:] + GLOBAL[:6], 31.0),
-        array=Array(modules=10, tilt_deg=40, azimuth_deg=10),
+        array=Array(modules=10, tilt_deg=40, azimuth_deg=10, **SHEET),
         outage=Outage(month=7),
         sizing=Sizing(inverter="only with AC loads"),
     ),
     "clearness north of the polar circle": case(
-        sun=Sun(resource="clearness index", latitude_deg=71.0, month=4),
+        sun=Sun(resource="clearness index", latitude_deg=71.0, month=4, coldest_c=-48),
         months=months("clearness", CLEARNESS, -12.0),
-        array=Array(modules=4, tilt_deg=90, azimuth_deg=250),
+        array=Array(modules=4, tilt_deg=90, azimuth_deg=250, **SHEET),
         outage=Outage(month=12),
     ),
     "at the pole, some months blank": case(
-        sun=Sun(resource="clearness index", latitude_deg=90.0, month=6),
+        sun=Sun(resource="clearness index", latitude_deg=90.0, month=6, coldest_c=-60),
         months=months("clearness", (*CLEARNESS[:5], None, None, *CLEARNESS[7:])),
-        array=Array(modules=200, power_tempco=-0.01, noct_c=80),
+        array=Array(modules=200, power_tempco=-0.01, noct_c=80, **SHEET),
     ),
     "at the other pole": case(
-        sun=Sun(resource="global irradiation", latitude_deg=-90.0, month=12),
+        sun=Sun(resource="global irradiation", latitude_deg=-90.0, month=12, coldest_c=-60),
         months=months("global_kwh", (15.0,) * 12, 60.0),
-        array=Array(modules=7, tilt_deg=0),
+        array=Array(modules=7, tilt_deg=0, **SHEET),
     ),
-    "no month stated": case(sun=Sun(latitude_deg=10), array=Array(modules=3)),
+    "no month stated": case(sun=Sun(latitude_deg=10, coldest_c=5), array=Array(modules=3, **SHEET)),
+    "coldest air and two figures not stated": case(
+        months=months("peak_sun_hours", HOURS_OF_SUN),
+        array=Array(modules=4, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028),
+    ),
     "on the equator, sun up in the middle of no hour": case(
-        sun=Sun(solar_noon_at=12.5, month=3), months=months("peak_sun_hours", (4.5,) * 12), array=Array(modules=2)
+        sun=Sun(solar_noon_at=12.5, month=3, coldest_c=15),
+        months=months("peak_sun_hours", (4.5,) * 12),
+        array=Array(modules=2, **SHEET),
     ),
     "no solar planned": case(recharge=Recharge(generator_w=900)),
     "no candidate": case(
@@ -109,7 +117,7 @@ def bench_of(found: Study) -> Bench:
 def test_every_solar_formula_gives_what_the_model_gives(name: str) -> None:
     """Recalculated, every formula of the three sheets is the model's number to 1e-9, or its very words."""
     bench = bench_of(study(CASES[name]))
-    assert sum(1 for _ in bench.cells()) > 6000
+    assert sum(1 for _ in bench.cells()) > 1500
     assert bench.differences()[:8] == []
 
 
@@ -175,24 +183,91 @@ def test_the_comparison_sees_results_that_nobody_recalculated() -> None:
     assert not any(agree(POISON, cell.value) for cell in bench.cells())
 
 
-def test_the_place_of_a_layout_is_unbroken_and_the_first_is_the_best() -> None:
-    """Places run from 1 without a gap over the allowed layouts, and place 1 is the layout that is taken."""
-    found = study(CASES["peak sun hours in the north"])
-    for offer, places in zip(found.offers, found.layout_places, strict=True):
-        allowed = sorted(place for place in places if place != "")
-        assert allowed == list(range(1, offer.strings.allowed + 1))
-        best = [number for number, place in enumerate(places, start=1) if place == 1]
-        assert best == ([offer.strings.best] if allowed else [])
+@pytest.mark.parametrize("name", CASES)
+def test_no_layout_harvests_more_than_the_best(name: str) -> None:
+    """None allowed brings a hundredth of a watt-hour a module more; of those that bring as much none is smaller."""
+    for offer in study(CASES[name]).offers:
+        found = offer.strings
+        for layout in found.layouts:
+            if layout.verdict == "allowed":
+                ahead_wh = layout.harvest_wh - found.harvest_wh
+                assert ahead_wh <= 0.01 * max(0, layout.modules_used - found.modules_used) + 0.01
+                if abs(ahead_wh) < 1e-9:
+                    assert layout.modules_used >= found.modules_used
+
+
+LEFT_OUT = {
+    ("sun", "coldest_c"): "coldest air",
+    ("array", "power_w"): "power",
+    ("array", "voc_v"): "open-circuit voltage",
+    ("array", "vmp_v"): "working voltage",
+    ("array", "isc_a"): "short-circuit current",
+    ("array", "imp_a"): "working current",
+    ("array", "voc_tempco"): "open-circuit voltage per °C",
+}
+"""Cells that have no usual value, and what is said while one is blank."""
+
+
+def read(bench: Bench, table: str, column: str) -> list[Any]:
+    return [bench.value(cell) for cell in bench.cells() if (cell.table.name, cell.column.name) == (table, column)]
+
+
+@pytest.mark.parametrize(("table", "column"), LEFT_OUT)
+def test_clearing_a_figure_that_keeps_an_input_alive_allows_no_layout(table: str, column: str) -> None:
+    """The cell cleared in the workbook: no layout is allowed, in words; no usual value stands in for the figure."""
+    bench = bench_of(study(CASES["peak sun hours in the north"]))
+    bench.engine.recalculate()
+    assert max(read(bench, "strings", "allowed")) > 0
+    bench.type_in(table, column, None)
+    bench.engine.recalculate()
+    said = f"no layout is allowed; not stated: {LEFT_OUT[table, column]}"
+    assert read(bench, "strings", "words")[:3] == [said] * 3
+    assert read(bench, "refilled", "headline")[0].endswith(f": {said}.")
+    for name in ("allowed", "modules_used", "harvest_wh", "limit_w"):
+        assert set(read(bench, "strings", name)) == {0}
+    errors = [cell for cell in bench.cells() if not isinstance(bench.value(cell), int | float | str)]
+    assert [str(cell) for cell in errors] == []
+
+
+def test_a_colder_record_typed_in_forbids_three_in_series() -> None:
+    """37 V x (1 + 0.0028 x 56) x 1.05 is 44.9 V at -31 °C: three are 135 V, on an input for 150 V; four are not allowed.
+
+    Worked by hand. At -60 °C they are 1.2380 x 38.85 = 48.1 V each, three 144 V; on 140 V two are left.
+    """
+    bench = bench_of(study(CASES["peak sun hours in the north"]))
+    wide = [cell for cell in bench.cells() if (cell.table.name, cell.column.name) == ("strings", "series")][1]
+    assert bench.value(wide) == 3
+    bench.type_in("candidates", "pv_max_v", 140.0, 1)
+    bench.type_in("sun", "coldest_c", -60)
+    bench.engine.recalculate()
+    assert bench.value(wide) == 2
+
+
+def test_a_dark_month_is_told_beside_its_harvest() -> None:
+    """A clearness below 0.3 is named; at 0.3, and where the sun does not rise, it is not."""
+    base = CASES["clearness north of the polar circle"]
+    bench = bench_of(study(base))
+    for month, clearness in ((2, 0.29), (3, 0.3), (4, None)):
+        bench.type_in("months", "clearness", clearness, month)
+    bench.engine.recalculate()
+    told = read(bench, "months", "remark")
+    assert told[0] == told[11] == "the sun does not rise"
+    assert told[2:5] == ["dark month: a rough figure", "", "not stated: no sun"]
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_the_hours_of_the_design_day_sum_to_the_days_draw_and_harvest(name: str) -> None:
-    """The 24 hours drawn in the chart hold the same energy as the day's figures."""
+def test_the_hours_of_the_design_day_sum_to_the_days_harvest(name: str) -> None:
+    """The 24 hours of the design month's mean day hold the same energy as the day's figures."""
     found = study(CASES[name])
-    solar, refill = found.solar, found.pick.recharge
-    assert sum(solar.draw_wh) == pytest.approx(solar.need_wh, rel=1e-12)
+    solar, refill = found.solar, found.shown.recharge
     assert sum(refill.design_w) == pytest.approx(solar.harvest_wh, rel=1e-12)
     assert refill.monthly_wh[found.case.sun.month - 1] == pytest.approx(solar.harvest_wh, rel=1e-12)
+
+
+def test_the_sheets_stay_lean() -> None:
+    """Sun, layouts and refilling of ten candidates take fewer than 3,500 formulas."""
+    found = study(CASES["peak sun hours in the north"], Slots(loads=10, candidates=10))
+    assert sum(1 for _ in bench_of(found).cells()) < 3500
 
 
 def test_no_solar_formula_breaks_a_rule_of_old_spreadsheet_programs() -> None:

@@ -19,7 +19,7 @@ from holdover.case.schema import (
 )
 from holdover.model.study import Slots, study
 
-MINE = ("vehicle", "drive", "deliveries", "trip")
+MINE = ("vehicle", "drive", "deliveries", "trip", "ranges", "drive_said", "drive_lead")
 SLOTS = Slots(loads=30, candidates=5)
 
 LOADS = (Load(name="Fridge", running_w=150, duty=0.4, hours_per_day=24),)
@@ -102,9 +102,9 @@ def test_the_cases_say_every_word_there_is() -> None:
     assert (
         {offer.vehicle.reaches for offer in offers}
         == {offer.vehicle.holds for offer in offers}
-        == {"OK", "SHORT", "not planned", ""}
+        == {"OK", "UNDER", "not planned", ""}
     )
-    assert {fit.holds for offer in offers for fit in offer.deliveries} == {"OK", "SHORT", ""}
+    assert {fit.holds for offer in offers for fit in offer.deliveries} == {"OK", "UNDER", ""}
     assert {offer.vehicle.packs_needed for offer in offers} > {0, 1, "out of reach"}
     exact = study(CASES["packs met to the watt-hour"], SLOTS).offers[0]
     assert exact.vehicle.packs_needed == 1
@@ -146,3 +146,60 @@ def test_cleared_and_bounding_inputs_make_no_error() -> None:
                 bench.engine.recalculate()
                 wrong = [str(c) for c in cells if not isinstance(bench.value(c), int | float | str)]
                 assert wrong == [], (table, name, value)
+
+
+def read(bench: Bench, table: str, column: str, record: int = 0) -> Any:
+    wanted = (table, column, record)
+    return next(bench.value(c) for c in bench.cells() if (c.table.name, c.column.name, c.record) == wanted)
+
+
+def test_the_answer_is_a_range_in_the_clients_unit() -> None:
+    """Typed in miles, told in miles, cut to a tenth; worked by hand.
+
+    One unit of 1,000 Wh, all of it usable, no losses: 1,000 Wh at 250 Wh a mile are 4 miles; of 17 wanted.
+    In km, at 250 Wh a mile, 1,000 Wh are 6.437 km: 6.4 of 17 km.
+    """
+    unit = Candidate(
+        name="Only", storage_wh=1000, continuous_w=2000, surge_w=4000, usable_share=1, inverter_efficiency=1, idle_w=0
+    )
+    case = Case(
+        candidates=(unit,),
+        points=(),
+        sizing=Sizing(reserve=0, age_share=1),
+        vehicle=Vehicle(
+            distance=17, distance_unit="mi", consumption=250, consumption_unit="Wh/mi", consumption_at="outlet"
+        ),
+    )
+    bench = Bench(study(case, SLOTS), MINE)
+    assert read(bench, "drive_said", "headline") == "Only: 4 of 17 miles."
+    bench.type_in("vehicle", "distance_unit", "km")
+    bench.engine.recalculate()
+    assert read(bench, "drive_said", "headline") == "Only: 6.4 of 17 km."
+    bench.type_in("vehicle", "distance", None)
+    bench.engine.recalculate()
+    assert read(bench, "drive_said", "headline") == "No drive is planned."
+
+
+def test_loads_and_drive_are_held_as_their_sum() -> None:
+    """2,000 Wh carry the drive of 1,500 alone and the loads of 1,200 alone, not the 2,700 of both; by hand."""
+    unit = Candidate(
+        name="Only", storage_wh=2000, continuous_w=2000, surge_w=4000, usable_share=1, inverter_efficiency=1, idle_w=0
+    )
+    case = Case(
+        loads=(Load(name="Pump", running_w=50, hours_per_day=24),),
+        candidates=(unit,),
+        points=(),
+        sizing=Sizing(reserve=0, age_share=1, energy_margin=0, basis="days without refill", autonomy_days=1),
+        vehicle=Vehicle(
+            distance=6, distance_margin=0, consumption=250, consumption_unit="Wh/km", consumption_at="outlet"
+        ),
+    )
+    bench = Bench(study(case, SLOTS), MINE)
+    assert (read(bench, "trip", "storage_needed_wh"), read(bench, "trip", "loads_wh")) == (1500, 1200)
+    assert (read(bench, "trip", "reaches"), read(bench, "trip", "holds")) == ("OK", "OK")
+    assert read(bench, "trip", "needed_with_loads_wh") == pytest.approx(2700)
+    assert read(bench, "trip", "reaches_with_loads") == "UNDER"
+    assert bench.differences() == []
+    bench.type_in("candidates", "storage_wh", 2700)
+    bench.engine.recalculate()
+    assert read(bench, "trip", "reaches_with_loads") == "OK"

@@ -103,8 +103,37 @@ def test_names_are_unique_safe_and_point_to_cells(archive: zipfile.ZipFile) -> N
     assert len(names) > 150
 
 
+def formulas_at(root: ElementTree.Element) -> set[tuple[int, int]]:
+    """Where formulas of a sheet stand, those of settings apart."""
+    return {cell_of(str(c.get("r"))) for c in root.iter(f"{MAIN}c") if c.find(f"{MAIN}f") is not None}
+
+
+def guarded_at(root: ElementTree.Element) -> set[tuple[int, int]]:
+    """Cells of a sheet whose rule refuses whatever is typed."""
+    found = set()
+    for rule in root.iter(f"{MAIN}dataValidation"):
+        if rule.get("type") == "custom":
+            for area in str(rule.get("sqref")).split():
+                first, _, last = area.partition(":")
+                (top, left), (bottom, right) = cell_of(first), cell_of(last or first)
+                found |= {(row, col) for row in range(top, bottom + 1) for col in range(left, right + 1)}
+    return found
+
+
+def cell_of(address: str) -> tuple[int, int]:
+    """Row and column, from 0, of an address such as B3."""
+    word = address.rstrip("0123456789")
+    col = 0
+    for letter in word:
+        col = col * 26 + ord(letter) - 64
+    return int(address[len(word) :]) - 1, col - 1
+
+
 def test_rules_and_validations_are_within_limits(archive: zipfile.ZipFile) -> None:
-    """Messages up to 255 characters, titles up to 32; list choices come from names; sheets are protected without a word."""
+    """Messages up to 255 characters, titles up to 32; list choices come from names; sheets are protected without a word.
+
+    A protected sheet can't be unfolded: one that folds has a rule on every formula that nobody's typing meets.
+    """
     validations = 0
     for name, root in parts(archive, "xl/worksheets/sheet"):
         for rule in root.iter(f"{MAIN}dataValidation"):
@@ -114,8 +143,11 @@ def test_rules_and_validations_are_within_limits(archive: zipfile.ZipFile) -> No
             if rule.get("type") == "list":
                 assert re.fullmatch(r"[a-z]+_\w+", rule.findtext(f"{MAIN}formula1") or "")
         guard = root.find(f"{MAIN}sheetProtection")
-        assert guard is not None, name
-        assert guard.get("password") is None
+        folds = any(part.get("outlineLevel") for part in root.iter() if part.tag in (f"{MAIN}row", f"{MAIN}col"))
+        assert (guard is None) == folds, name
+        assert guard is None or guard.get("password") is None
+        if folds:
+            assert formulas_at(root) <= guarded_at(root), name
         assert root.find(f"{MAIN}pageSetup") is not None
         assert root.find(f"{MAIN}headerFooter") is not None
     assert validations > 80

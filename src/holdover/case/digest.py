@@ -10,7 +10,11 @@ from holdover.case.schema import FORMS, RECORDS, Case, is_blank
 def digest(case: Case) -> str:
     """SHA-256 of everything that was set, blank rows at the end apart; numbers to 12 digits."""
     told: dict[str, Any] = {
-        part: {name: _told(getattr(section, name)) for name in sorted(section.model_fields_set)}
+        part: {
+            name: _told(value)
+            for name in sorted(section.model_fields_set)
+            if (value := getattr(section, name)) is not None
+        }
         for part in FORMS
         for section in [getattr(case, part)]
     }

@@ -45,6 +45,11 @@ class Cell:
     critical_kept: float | str
     essential_kept: float | str
 
+    @property
+    def is_night(self) -> int:
+        """1 where its first hour is of the night [-]."""
+        return int(self.night == NIGHT)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:

@@ -31,7 +31,7 @@ NOTHING = Mend(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageLine:
-    """One stage of the pick; everything is "" beyond the packs that it gets."""
+    """One stage of the pick; everything is "" beyond the packs that it gets, and where none is advised."""
 
     packs: int
     full_wh: float | str
@@ -67,7 +67,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         if nearest
         else (nothing,) * len(desk.lines),
         mend=nearest.mend if nearest else NOTHING,
-        stages=tuple(_stage(pick, packs) for packs in range(STAGES)),
+        stages=tuple(_stage(pick if decision.pick_number else None, packs) for packs in range(STAGES)),
     )
 
 
@@ -87,16 +87,16 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
 
 
 def _label(offer: Offer, decision: Decision) -> str:
-    """What stands over a candidate's name: its part in the decision."""
-    if not offer.name:
-        return ""
+    """What stands over a candidate's name: its rank, or that it comes nearest."""
     if offer.number == decision.pick_number:
-        return "advised"
-    return "nearest" if offer.number == decision.nearest_number else offer.fit.verdict
+        return "1, advised"
+    if offer.rank.rank != "":
+        return str(offer.rank.rank)
+    return "nearest" if offer.number == decision.nearest_number else ""
 
 
-def _stage(pick: Offer, packs: int) -> StageLine:
-    if not pick.name or packs >= len(pick.stages):
+def _stage(pick: Offer | None, packs: int) -> StageLine:
+    if pick is None or packs >= len(pick.stages):
         return StageLine(packs=packs, full_wh="", need_share="", word="", added="", total="")
     stage = pick.stages[packs]
     return StageLine(

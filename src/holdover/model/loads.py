@@ -22,9 +22,9 @@ class LoadLine:
     """One line of the inventory, worked out. Blank lines are loads of no watts.
 
     `w` is the draw that counts in each hour, `hour_need_w` and `hour_need_va` what a candidate must give for it, with
-    the allowance on continuous loads; `counts` tells which of them do: 4, 2 and 1, added up; `counted` so where nothing
-    else that takes turns is on. `step` is what one of them
-    adds while it starts, negative at a DC port; `hardest` marks the largest of a DC socket.
+    the allowance on continuous loads; `counts` tells which of them do: 8, 2 and 1, and 4 where
+    its start is the hardest of the hour, added up; `counted` the first three where nothing else that takes turns is on.
+    `step` is what one of them adds while it starts, negative at a DC port; `hardest` marks the largest of a DC socket.
     """
 
     given: Load
@@ -184,7 +184,7 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
     shares = [_shares(load) for load in loads]
     ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
     counts = {name: _counts(groups, ranks[name], places, shares) for name in COUNTED}
-    hardest = _hardest(firsts)
+    hardest, hard = _hardest(firsts), _hard(firsts, shares)
     return tuple(
         _line(
             load,
@@ -194,6 +194,7 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
                 places=places[i],
                 rank={name: ranks[name][i] for name in RANKED},
                 counts={name: counts[name][i] for name in COUNTED},
+                hard=hard[i],
                 hardest=hardest[i],
                 share=shares[i],
             ),
@@ -205,8 +206,10 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
 
 RANKED = ("total_w", "need_w", "need_va", "steps_w")
 """Figures by which loads that do not all run at once are put in order, the largest first [-]."""
-COUNTED = {"total_w": 4, "need_w": 2, "need_va": 1}
+COUNTED = {"total_w": 8, "need_w": 2, "need_va": 1}
 """Figures that count in an hour, or don't, and what stands for each that does [-]."""
+HARDEST = 4
+"""Stands for a load whose start is the hardest of those that are on in the hour, AC and DC apart [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +243,7 @@ class _Among:
     places: int
     rank: dict[str, int]
     counts: dict[str, tuple[int, ...]]
+    hard: tuple[int, ...]
     hardest: int
     share: tuple[float, ...]
 
@@ -315,7 +319,9 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
         counted=sum(bit for name, bit in COUNTED.items() if not first.pool or rank[name] <= among.places),
         hardest=among.hardest,
         share=among.share,
-        counts=tuple(sum(COUNTED[name] * among.counts[name][h] for name in COUNTED) for h in HOURS),
+        counts=tuple(
+            sum(COUNTED[name] * among.counts[name][h] for name in COUNTED) + HARDEST * among.hard[h] for h in HOURS
+        ),
         w=tuple(first.total_w * counts for counts in among.counts["total_w"]),
         hour_need_w=tuple(first.need_w * counts for counts in among.counts["need_w"]),
         hour_need_va=tuple(first.need_va * counts for counts in among.counts["need_va"]),
@@ -390,6 +396,18 @@ def _hardest(firsts: Sequence[_First]) -> list[int]:
         if members:
             marks[max(members, key=lambda i: (firsts[i].step_w, -i))] = 1
     return marks
+
+
+def _hard(firsts: Sequence[_First], shares: Sequence[tuple[float, ...]]) -> list[tuple[int, ...]]:
+    """Marks by hour the load that is on and adds most at its start, AC and DC apart; the first of equals."""
+    order = sorted(range(len(firsts)), key=lambda i: (-firsts[i].step_w, i))
+    marks = [[0] * len(HOURS) for _ in firsts]
+    for h in HOURS:
+        for kind in (0, 1):
+            on = (i for i in order if firsts[i].is_ac == kind and firsts[i].step_w > 0 and shares[i][h] > TRACE)
+            if (first := next(on, None)) is not None:
+                marks[first][h] = 1
+    return [tuple(row) for row in marks]
 
 
 def _counts(

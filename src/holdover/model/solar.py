@@ -168,24 +168,28 @@ def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
 def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     refill, name = shown.recharge, MONTH_NAMES[case.sun.month - 1]
     sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
-    power_w, tilt_deg = case.array.power_w or 0.0, case.array.tilt_deg
-    told = f"{shown.strings.modules_used} modules of {spoken(power_w)} W at a tilt of {spoken(tilt_deg)}°: "
-    told += f"a mean day of {name} has {spoken(sun, 1)} sun hours and brings {spoken(harvest, 1)} kWh"
-    told += f"; all loads take {spoken(need, 1)} kWh out of storage. "
+    used = shown.strings.modules_used
+    told = f"{used} {'module' if used == 1 else 'modules'} of {spoken(case.array.power_w or 0.0)} W"
+    told += f" {'brings' if used == 1 else 'bring'} {spoken(harvest, 1)} kWh on a mean day of {name}"
+    told += f" ({spoken(sun, 1)} sun hours); all loads take {spoken(need, 1)} kWh. "
     days_on, days_off = refill.refill_days_on, refill.refill_days_off
     if isinstance(days_off, str):
         told += "The sun never fills it."
     elif isinstance(days_on, str):
-        told += f"From reserve to full it takes {spoken(days_off, 1)} days with the loads off, and never fills with them on."
+        told += f"From reserve to full: {spoken(days_off, 1)} days with the loads off, never with them on."
     else:
-        told += f"From reserve to full it takes {spoken(days_on, 1)} days with the loads on, {spoken(days_off, 1)} with them off."
+        told += (
+            f"From reserve to full: {spoken(days_on, 1)} days with the loads on, {spoken(days_off, 1)} with them off."
+        )
     return f"{told} {name}: {month.remark}." if month.remark else told
 
 
 def _by_outlet(refill: Recharge) -> str:
     if isinstance(refill.mains_h, str):
         return "It has no AC charging: no outlet and no generator fills it."
-    told = f"An outlet fills it in {spoken(refill.mains_h, 1)} h"
+    told = f"An outlet takes {spoken(refill.mains_h, 1)} h"
     if isinstance(refill.generator_h, str):
         return f"{told}."
-    return f"{told}, the generator in {spoken(refill.generator_h, 1)} h with {spoken(refill.generator_fuel_l, 1)} l of fuel."
+    return (
+        f"{told}, the generator {spoken(refill.generator_h, 1)} h and {spoken(refill.generator_fuel_l, 1)} l of fuel."
+    )

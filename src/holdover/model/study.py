@@ -21,6 +21,7 @@ from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.hourly import Followed, OutageTable, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
+from holdover.model.outage_page import OutagePage, outage_page
 from holdover.model.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
@@ -75,6 +76,7 @@ class Study:
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     outage: OutageTable
+    outage_page: OutagePage
     answer: Answer
     quotation: Quotation
     door_card: DoorCard
@@ -125,6 +127,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         trials=tried,
         sure=sured,
     )
+    answer, table = answer_of(facts), outage_table(desk, followed, given.outage.days, slots.days)
     return Study(
         case=given,
         slots=slots,
@@ -152,8 +155,9 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         shown=shown,
         trials=tried,
         sure=sured,
-        outage=outage_table(desk, followed, given.outage.days, slots.days),
-        answer=answer_of(facts),
+        outage=table,
+        outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*tried, *sured)),
+        answer=answer,
         quotation=quotation_of(case, shown),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
     )

@@ -28,9 +28,9 @@ CLEARNESS_DIGITS: Final = 9
 """Decimals of the clearness that count where it is held against the edge of the fit [-]; float dust decides nothing."""
 NO_SUNRISE: Final = "the sun does not rise"
 """Said of a month of polar night [-]."""
-NOT_STATED: Final = "not stated: counts as no sun"
+NOT_STATED: Final = "not stated: no sun"
 """Said of a month of which the case holds no sun [-]."""
-DARK: Final = "dark month, mostly diffuse: a rough figure"
+DARK: Final = "dark month: a rough figure"
 """Said of a month beyond the range of the diffuse correlation [-]."""
 
 

@@ -70,7 +70,7 @@ def _make_room(folder: Path) -> None:
 def _toml(case: Case) -> Iterator[str]:
     """The paragraphs of the case file."""
     head = [f'schema = "{SCHEMA}"']
-    if not case.points:
+    if all(map(is_blank, case.points)):
         head.append("points = []")
     yield "\n".join(head)
     for part in Case.model_fields:
@@ -86,7 +86,8 @@ def _toml(case: Case) -> Iterator[str]:
         elif part in LISTED and value != Case.model_fields[part].default:
             yield "\n".join([f"[{LISTED[part]}]", *_lists(RECORDS[part], value)])
         elif part in RECORDS and part not in {"loads", "candidates"} and value != Case.model_fields[part].default:
-            for row in value:
+            last = max((i for i, row in enumerate(value) if not is_blank(row)), default=-1)
+            for row in value[: last + 1]:
                 yield "\n".join([f"[[{part}]]", *_keys(row)])
 
 

@@ -13,7 +13,7 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import Final
 
-from holdover.case.schema import MAX_CANDIDATES, MAX_LOADS, Case
+from holdover.case.schema import MAX_CANDIDATES, MAX_DAYS, MAX_LOADS, Case
 from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
@@ -24,8 +24,10 @@ from holdover.xlsx import Book, SheetData
 
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""
-MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20})
-"""Loads and candidates that a workbook of ours may hold: as many as a case, and room for some put in [count]."""
+MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20, "outage.clock": MAX_DAYS})
+"""Loads, candidates and days of outage that a workbook of ours may hold, by the records of their tables [count].
+
+As many as a case may have; of loads and candidates room for some put in."""
 ANCHORS: Final = ("name", "sentence", "corner", "hint", "plain", "caution", "title", "band", "head", "label", "asked")
 """Kinds of labels in a sheet's first column by which its rows are found again."""
 BLANK_ROOM: Final = 700
@@ -264,7 +266,7 @@ class Search:
 
 
 def slots_of(book: Book) -> Slots | None:
-    """How many rows and columns a workbook was written with: from its property, else from the sizes of its names."""
+    """How many rows, columns and days a workbook was written with: from its property, else from the sizes of its names."""
     return stated_slots(book) or _sized_slots(book)
 
 
@@ -278,7 +280,7 @@ def stated_slots(book: Book) -> Slots | None:
 
 def _sized_slots(book: Book) -> Slots | None:
     sizes: dict[str, Counter[int]] = {records: Counter() for records in MOST}
-    grid = shipped(Slots(loads=30, candidates=8)).grid
+    grid = shipped(Slots(loads=1, candidates=1, days=1)).grid
     for table in grid.tables.values():
         if table.records not in sizes:
             continue
@@ -289,14 +291,14 @@ def _sized_slots(book: Book) -> Slots | None:
                 sizes[table.records][bottom - top + 1 if table.kind == "down" else right - left + 1] += 1
     if not all(sizes.values()):
         return None
-    loads, candidates = (counts.most_common(1)[0][0] for counts in sizes.values())
-    return _within(loads, candidates)
+    loads, candidates, moments = (counts.most_common(1)[0][0] for counts in sizes.values())
+    return _within(loads, candidates, moments // 24)
 
 
-def _within(loads: int, candidates: int) -> Slots | None:
+def _within(loads: int, candidates: int, days: int) -> Slots | None:
     """So many slots, None where no workbook of ours has them: nothing is laid out on the word of a file alone."""
-    fits = 0 < loads <= MOST["lines"] and 0 < candidates <= MOST["offers"]
-    return Slots(loads=loads, candidates=candidates) if fits else None
+    fits = all(0 < size <= most for size, most in zip((loads, candidates, days), MOST.values(), strict=True))
+    return Slots(loads=loads, candidates=candidates, days=days) if fits else None
 
 
 def corners_of(sheet: str, area: str) -> Area:
@@ -316,7 +318,7 @@ def _title_of(found: SheetData, page: Page) -> tuple[int, int] | None:
     for row in range(1, TITLE_WITHIN):
         for col, cell in found.rows.get(row, {}).items():
             if cell.value == page.sheet.name and any(
-                _text(found.rows.get(below, {}), col) == page.sentence for below in range(row + 1, TITLE_WITHIN)
+                _text(found.rows.get(below, {}), col) == page.sheet.title for below in range(row + 1, TITLE_WITHIN)
             ):
                 return row, col
     return None

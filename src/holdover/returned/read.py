@@ -9,7 +9,7 @@ from typing import Any, Final
 from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
-from holdover.case.schema import FORMS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
+from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.case import Read
@@ -228,7 +228,8 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         _report_added(part, record, case, findings)
     counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
-    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"])
+    days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
+    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days)
     findings.extend(advise(case, findings.places))
     return Returned(
         case=case,

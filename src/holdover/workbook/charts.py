@@ -30,7 +30,7 @@ def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any
             what["line"] = {"color": color, "width": 1.75, **({"dash_type": "dash"} if series.dashed else {})}
             what["smooth"] = False
         else:
-            what |= {"fill": {"color": color}, "gap": 60}
+            what |= {"fill": {"color": color}, "gap": 0 if chart.labels else 60}
         (lines if lines and series.over else made).add_series(what)
     if lines:
         made.combine(lines)
@@ -41,4 +41,30 @@ def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any
     made.set_y_axis({"name": chart.y_title, "name_font": font, "num_font": font, "major_gridlines": grid, "min": 0})
     made.show_hidden_data()  # what it draws may stand on a working sheet
     made.set_legend({"position": "bottom", "font": font})
+    if chart.labels:
+        _over_cells(made, chart, font)
     return made
+
+
+def _over_cells(made: Any, chart: Chart, font: dict[str, Any]) -> None:
+    """Shares over the cells of a row: no title, and the plot begins and ends where they do."""
+    small = {**font, "size": 8.5, "color": style.GREY}
+    left = chart.labels / chart.cells
+    made.set_title({"none": True})
+    made.set_x_axis({"label_position": "none", "major_tick_mark": "none", "num_font": small, "line": {"none": True}})
+    made.set_y_axis(
+        {
+            "min": 0,
+            "max": 1,
+            "major_unit": 0.25,
+            "num_format": "0%",
+            "num_font": small,
+            "line": {"none": True},
+            "major_tick_mark": "none",
+            "major_gridlines": {"visible": True, "line": {"color": style.LINE, "width": 0.5}},
+        }
+    )
+    made.set_legend({"position": "bottom", "font": small})
+    made.set_chartarea({"border": {"none": True}})
+    made.set_plotarea({"layout": {"x": left, "y": 0.03, "width": 1 - left, "height": 0.83}})
+    made.show_hidden_data()

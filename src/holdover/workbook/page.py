@@ -7,7 +7,6 @@ from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
 from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table, follow, many
-from holdover.workbook.paper import columns_on_page
 
 FIRST_ROW: Final = 3
 """Row of the first block, below the sheet's title."""
@@ -100,6 +99,8 @@ class Chart:
     beside: str = ""  # the column of the table above at whose height it stands, to the right; it takes no rows
     left: int = 0  # of a composed page: the sheet's column, from 0, in which it begins
     cells: int = 0  # and how many of the sheet's columns it takes; 0: as many as a chart usually does
+    # Shares of 0 to 1 over a row of cells: its plot begins after so many of the chart's columns and shares their edges.
+    labels: int = 0
 
 
 @dataclass(frozen=True)
@@ -132,10 +133,12 @@ class Sheet:
     blocks: tuple[Block, ...]
     _: KW_ONLY
     freeze: str = ""  # the table whose headings stay in sight
+    heads: int = 1  # how many of its rows, where its records stand beside each other
     working: bool = False  # arithmetic that a reader rarely opens: hidden, and never printed
     printed: str = "case"  # path in the study; the sheet does not go on paper where 0 stands there, or where it is ""
     narrow: int = 0  # equal narrow columns of a page that is laid out as one, behind a margin; 0: as its tables need
     portrait: bool = False
+    listed: str = ""  # path in the study: how many of the records beside each other go on paper
     foot: str = ""  # what stands at the foot of a composed page
     screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
@@ -209,19 +212,41 @@ class Page:
         return [wanted.get(col) or USUAL_WIDTH for col in range(max(wanted, default=0) + 1)]
 
     @cached_property
+    def folded(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Its rows and its columns that are folded away."""
+        rows: set[int] = set()
+        cols: set[int] = set()
+        for table in self.tables:
+            place, heads = self.grid.places[table.name], heading_rows(table) + title_rows(table)
+            if table.folded:
+                rows.update(range(place.top - heads, place.top + height(table, place.count) + table.gap))
+            for i, column in enumerate(table.columns):
+                if column.folded and table.kind == "down":
+                    cols.update(range(place.left + table.offsets[i], place.left + table.offsets[i + 1]))
+                elif column.folded:
+                    rows.add(place.top + table.rows[i])
+        return frozenset(rows), frozenset(cols)
+
+    @property
+    def ends_above(self) -> int | None:
+        """The row, from 0, from which on it does not go on paper: of the first quantity that says so."""
+        rows = (
+            self.grid.places[table.name].top + table.rows[i]
+            for table in self.tables
+            if table.kind == "across"
+            for i, column in enumerate(table.columns)
+            if not column.printed
+        )
+        return min(rows, default=None)
+
+    @cached_property
     def on_paper(self) -> int:
         """How many of its columns, from the left, are printed."""
         for table in self.tables:
-            for col, column in enumerate(table.columns):
+            for col, column in enumerate(table.columns if table.kind == "down" else ()):
                 if not column.printed:
                     return col
-        return columns_on_page(self.widths) if self.sheet.working else len(self.widths)
-
-    @property
-    def sentence(self) -> str:
-        """What stands below its name."""
-        cut = self.sheet.working and self.on_paper < len(self.widths)
-        return self.sheet.title + (" On paper stand its first columns." if cut else "")
+        return len(self.widths)
 
     @property
     def last_on_paper(self) -> int:
@@ -239,7 +264,7 @@ class Page:
         """Every standing text."""
         name, sentence = NARROW_HEADING if self.sheet.narrow else HEADING
         yield Label(name, self.sheet.name, 0, self.left, self.left)
-        yield Label(sentence, self.sentence, 1, self.left, self.left)
+        yield Label(sentence, self.sheet.title, 1, self.left, self.left)
         for block, row in self.blocks:
             if isinstance(block, Words):
                 col = self.left + block.left
@@ -322,12 +347,11 @@ class Page:
             if unit:
                 yield Label("label unit", unit_label(column), at, *unit, column)
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
-            if slot:
-                here = edge + table.before("set")
-                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, here, here, column)
-            if form and table.cells.get("note", 1):
-                last = max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
-                yield Label("note", column.note, at, remark, last, column)
+            if slot and (here := _extent(table, "set", edge)):
+                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, *here, column)
+            if form and (note := _extent(table, "note", edge)):
+                last = note[1] if self.sheet.narrow else max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
+                yield Label("note", column.note, at, note[0], last, column)
 
 
 def elsewhere(grid: Grid, table: Table) -> str:

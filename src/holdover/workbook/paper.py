@@ -1,16 +1,31 @@
 """How a sheet falls on paper: what goes on it, how many pages across, and where a page ends."""
 
 from collections.abc import Callable, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 MARGIN_SIDE: Final = 0.5
 MARGIN_ENDS: Final = 0.7
 """Margins [inch]."""
-WIDE: Final = 842 - 2 * 72 * MARGIN_SIDE
-HIGH: Final = 595 - 2 * 72 * MARGIN_ENDS
-"""What is left of an A4 page on its side [pt]."""
-LEGIBLE: Final = 0.55
-"""Scale below which a page can't be read."""
+
+
+class Paper(NamedTuple):
+    """A size of paper: its number in the file format, and what the margins leave of it on its side [pt]."""
+
+    number: int
+    wide: float
+    high: float
+
+
+def _on_its_side(number: int, short: float, long: float) -> Paper:
+    return Paper(number, long - 2 * 72 * MARGIN_SIDE, short - 2 * 72 * MARGIN_ENDS)
+
+
+LETTER: Final = _on_its_side(1, 612, 792)
+A4: Final = _on_its_side(9, 595, 842)
+LETTER_V: Final = 127
+"""Paper is Letter where mains are no higher [V]; common practice."""
+LEGIBLE: Final = 0.88
+"""Scale below which the usual type of 9 points is less than 8."""
 
 
 def points(width: float) -> float:
@@ -18,24 +33,27 @@ def points(width: float) -> float:
     return (7 * width + 5) * 0.75
 
 
-def pages_across(widths: Sequence[float]) -> int:
+def house_paper(mains_v: float) -> Paper:
+    """What a house of such mains prints on."""
+    return LETTER if mains_v <= LETTER_V else A4
+
+
+def pages_across(widths: Sequence[float], paper: Paper) -> int:
     """Pages beside each other that keep a sheet legible."""
-    return max(1, -(-int(sum(map(points, widths)) * LEGIBLE) // int(WIDE)))
+    return max(1, -(-int(sum(map(points, widths)) * LEGIBLE) // int(paper.wide)))
 
 
-def columns_on_page(widths: Sequence[float]) -> int:
-    """How many columns, from the left, one legible page holds."""
-    room, count = WIDE / LEGIBLE, 0
-    for width in widths:
-        room -= points(width)
-        if room < 0:
-            break
-        count += 1
-    return count
+def is_one_high(tall: float, paper: Paper) -> bool:
+    """Whether so many points fit on one page, made smaller by no more than stays legible."""
+    return tall * LEGIBLE <= paper.high
 
 
 def page_breaks(
-    blocks: Sequence[tuple[int, int, bool]], height: Callable[[int], float], widths: Sequence[float], across: int
+    blocks: Sequence[tuple[int, int, bool]],
+    height: Callable[[int], float],
+    widths: Sequence[float],
+    across: int,
+    paper: Paper,
 ) -> list[int]:
     """Rows before which a page ends, so that no block is cut that a page could hold.
 
@@ -44,8 +62,9 @@ def page_breaks(
         height: A row's height [pt].
         widths: Of the columns on paper.
         across: Pages beside each other.
+        paper: What it is printed on.
     """
-    page = HIGH / min(1.0, WIDE * across / sum(map(points, widths)))
+    page = paper.high / min(1.0, paper.wide * across / sum(map(points, widths)))
     breaks, begun = [], 0
     for first, after, may_be_cut in blocks:
         reach = sum(map(height, range(begun, after)))

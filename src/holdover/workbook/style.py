@@ -27,6 +27,10 @@ PAPER: Final = "#FFFFFF"
 STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": PAPER} for tier in RUN} | {"strip night": {"·": NIGHT}}
 """Cells of a timeline: filled while the tier runs; a dash where it is off, a blank after the end."""
 
+GRID_LABELS: Final = ("asked", "asked group", "asked top")
+"""Roles of what is asked; their titles have no borders, either."""
+GRID_WORDS: Final = ("word", "group word")
+"""Roles of which only what stands out is coloured."""
 VERDICTS: Final = {
     "OK": GOOD,
     "fits": GOOD,
@@ -48,10 +52,10 @@ FORMATS: Final = {
     "kWh": "#,##0.00",
     "kWh/m²": "0.000",
     "kWh/m²·day": "0.00",
-    "h": "0.0",
+    "h": "0.0#",
     "h/day": "0.00",
     "days": "0.00",
-    "clock": "0.##",
+    "clock": "General",
     "o'clock": '0":00"',
     "V": "0.0",
     "A": "0.0",
@@ -122,6 +126,8 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
 
 BARE: Final = {"border": 0, "indent": 0}
 HAIR: Final = "#E1E6E9"
+EDGE: Final = {"left": 1, "left_color": HAIR}
+"""Between candidates that stand side by side."""
 BAND: Final[dict[str, Any]] = {"bg_color": INK, "font_color": "#FFFFFF", "bold": True}
 INPUT: Final = {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "locked": False}
 ROLES: Final[dict[str, dict[str, Any]]] = {
@@ -135,16 +141,19 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
     # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
-    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right"},
+    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right", "shrink": True},
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
+    "asked top": {**BARE, "font_color": GREY, "valign": "top"},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
-    "word": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "indent": 1},
-    "group word": {**BARE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left", "indent": 1},
-    "row rank": {**BARE, "font_color": GREY, "align": "left", "indent": 1},
-    "row label": {**BARE, "font_color": GREY, "align": "right"},
-    "column name": {**BARE, "bold": True, "align": "left", "indent": 1, "text_wrap": True},
-    "row packs": {**BARE, "bottom": 2, "bottom_color": INK, "align": "left", "indent": 1},
-    "said": {**BARE, "font_size": 8.5, "text_wrap": True, "valign": "top", "align": "left", "indent": 1},
+    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "there money": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
+    "word": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "shrink": True},
+    "group word": {**BARE, **EDGE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left"},
+    "answer line": {**BARE, "font_size": 13, "bold": True, "font_color": TEAL},
+    "row label": {**BARE, **EDGE, "font_color": GREY, "align": "left"},
+    "column name": {**BARE, **EDGE, "bold": True, "align": "left", "text_wrap": True},
+    "row packs": {**BARE, **EDGE, "bottom": 2, "bottom_color": INK, "align": "left"},
+    "said": {**BARE, **EDGE, "text_wrap": True, "valign": "top", "align": "left"},
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
@@ -157,7 +166,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
     "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
     "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "result": {**BARE, "font_color": GREY},
+    "result": {**BARE, "font_color": GREY, "indent": 1},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
     "page caution": {
@@ -232,12 +241,12 @@ HEAD_ROOM: Final = 1.8
 """Characters that a narrow column adds to a cell over several of them: of small words, and of a heading that breaks."""
 HEAD_LINE: Final = 10.5
 """Height of a line of a heading of a composed page [pt]."""
-HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20}
+HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20, "answer line": 24, "column name": 26, "asked group": 18}
 """Heights of the rows of an across table that need more than one line."""
 BANNERS: Final = ("banner", "line")
 """Roles of sentences that run across the sheet."""
 BANNER_COLUMNS: Final = 7
-STRONG: Final = ("total", "verdict", "head", "banner")
+STRONG: Final = ("total", "verdict", "head", "banner", "asked group")
 """Roles whose titles are bold."""
 RULED: Final = {"paper row": HAIR} | dict.fromkeys(("card day", "card date", "card a", "card b"), INK)
 """Roles of cells that get a line below, of such a colour, while something stands in their record's first cell."""
@@ -268,6 +277,9 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
         return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
+    if column.role in GRID_LABELS:
+        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left", "shrink": False}
+        return {**BASE, **ROLES[column.role], **mine}
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
 

@@ -1,6 +1,7 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import astuple
 from io import BytesIO
 from textwrap import wrap
 from typing import Any, Final
@@ -14,7 +15,6 @@ from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
     NAME,
-    OVER,
     Cell,
     Column,
     Grid,
@@ -22,12 +22,10 @@ from holdover.workbook.grid import (
     Table,
     follow,
     letters,
-    values_of,
     xl,
 )
 from holdover.workbook.page import (
     ACROSS_LEFT,
-    Block,
     Chart,
     Label,
     Page,
@@ -38,14 +36,19 @@ from holdover.workbook.page import (
     height,
     lay_out,
 )
-from holdover.workbook.paper import MARGIN_ENDS, MARGIN_SIDE, lines, page_breaks, pages_across
+from holdover.workbook.paper import (
+    MARGIN_ENDS,
+    MARGIN_SIDE,
+    Paper,
+    house_paper,
+    is_one_high,
+    lines,
+    page_breaks,
+    pages_across,
+)
 from holdover.workbook.sheets.lists import list_name
 
 TEXT_LIMIT: Final = 32_000
-LETTER, A4 = 1, 9
-"""Numbers of paper sizes in the file format [-]."""
-LETTER_V: Final = 127
-"""Paper is Letter where mains are no higher [V]; common practice."""
 OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -60,11 +63,40 @@ MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "l
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
+class Shared(str):
+    """A formula that cells share: written out in the first of them, which says in which `area` the others stand."""
+
+    __slots__ = ("area", "number")
+
+    def __new__(cls, text: str, number: int, area: str) -> "Shared":
+        """`area` is "" in every cell but the first."""
+        made = super().__new__(cls, text.removeprefix("="))
+        made.number, made.area = number, area
+        return made
+
+    number: int
+    area: str
+
+
 class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one."""
+    """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one.
+
+    A formula that is the same in many cells is written once (ECMA-376 part 1, 18.3.1.40).
+    """
 
     def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
-        return formula.removeprefix("=")
+        return formula if isinstance(formula, Shared) else formula.removeprefix("=")
+
+    def _xml_formula_element(self, formula: str, result: Any, attributes: Any = ()) -> None:
+        if not isinstance(formula, Shared):
+            super()._xml_formula_element(formula, result, attributes)
+            return
+        head = "".join(f' {key}="{self._escape_attributes(value)}"' for key, value in attributes)
+        shared = f't="shared" si="{formula.number}"'
+        text = (
+            f'<f {shared} ref="{formula.area}">{self._escape_data(formula)}</f>' if formula.area else f"<f {shared}/>"
+        )
+        self.fh.write(f"<c{head}>{text}<v>{self._escape_data(result)}</v></c>")
 
 
 class WriteError(Exception):
@@ -107,6 +139,8 @@ class _Writer:
         self.widths: list[float] = []
         """Columns of the sheet at hand."""
         self.sheets: dict[str, Any] = {}
+        self.numbers: dict[tuple[str, str, str, int], int] = {}
+        """Of the formulas that cells of a sheet share: by sheet, table, column, and which of two in turn."""
 
     def write(self, pages: Sequence[Page]) -> None:
         about = self.case.about
@@ -116,7 +150,7 @@ class _Writer:
         for name, value in (
             ("holdover_schema", SCHEMA),
             ("holdover_version", self.version),
-            ("holdover_slots", f"{self.study.slots.loads} {self.study.slots.candidates}"),
+            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)))),
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
@@ -158,7 +192,55 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
+        if any(page.folded):
+            self._fold(ws, page)
         self._paper(page, ws)
+
+    def _fold(self, ws: Any, page: Page) -> None:
+        """Rows and columns that a reader opens with the sign beside them, which stands below or right of them."""
+        rows, cols = page.folded
+        for row in sorted(rows | {row + 1 for row in rows}):
+            level = {"level": 1, "hidden": True} if row in rows else {"collapsed": True}
+            _done(ws.set_row(row, self.heights.get(row, style.ROW), None, level), row)
+        for col in sorted(cols | {col + 1 for col in cols}):
+            level = {"level": 1, "hidden": True} if col in cols else {"collapsed": True}
+            width = self.widths[col] if col < len(self.widths) else None
+            _done(ws.set_column(col, col, width, None, level), col)
+            if col in cols:
+                self.widths[col] = 0
+
+    def _guard(self, ws: Any, page: Page) -> None:
+        """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
+        rule = {
+            "validate": "custom",
+            "value": "=1>2",
+            "ignore_blank": False,
+            "error_title": "Worked out",
+            "error_message": "This cell is worked out. Type in the yellow ones.",
+        }
+        runs: dict[
+            tuple[int, int], list[int]
+        ] = {}  # first and last column of what stands side by side, and in which rows
+        for row, cols in self._worked_out(page).items():
+            for left in (col for col in cols if col - 1 not in cols):
+                right = next(col for col in range(left, left + len(cols)) if col + 1 not in cols)
+                runs.setdefault((left, right), []).append(row)
+        areas = [
+            [top, left, next(row for row in range(top, top + len(rows)) if row + 1 not in rows), right]
+            for (left, right), rows in runs.items()
+            for top in (row for row in rows if row - 1 not in rows)
+        ]
+        if areas:
+            _done(ws.data_validation(*areas[0], {**rule, "other_cells": areas[1:]}), page.sheet.name)
+
+    def _worked_out(self, page: Page) -> Mapping[int, set[int]]:
+        """By row, in which of its columns a formula stands."""
+        found: dict[int, set[int]] = {}
+        for table in page.tables:
+            for cell in self.grid.cells_of(table, self.study):
+                if cell.formula and cell.sheet == page.sheet.name:
+                    found.setdefault(cell.row, set()).add(cell.col)
+        return found
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
@@ -197,6 +279,9 @@ class _Writer:
             self._keep_off_paper(ws, page)
         if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
             ws.hide()
+        if any(page.folded):
+            self._guard(ws, page)
+            return
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
     def _is_printed(self, sheet: Sheet) -> bool:
@@ -212,24 +297,38 @@ class _Writer:
         below = max(page.footprint()) + 2
         _done(ws.print_area(below, 0, below, 0), page.sheet.name)
 
+    def _height(self, row: int) -> float:
+        """Height of a row of the sheet at hand [pt]."""
+        return self.heights.get(row, style.ROW)
+
+    def _listed(self, page: Page) -> int:
+        """How many columns hold candidates that are listed, and what stands left of them."""
+        table = self.grid.tables[page.sheet.freeze]
+        return self.grid.places[table.name].left + int(follow(self.study, page.sheet.listed)) * table.stride
+
     def _pages(self, page: Page, ws: Any) -> None:
         """A sheet that takes the pages it needs."""
-        sheet, widths, blocks = page.sheet, self.widths[: page.on_paper], self._printed(page)
-        across = pages_across(widths)
+        sheet, blocks = page.sheet, self._printed(page)
+        widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
+        across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
+        end = min(end, page.ends_above or end)
+        rows = (row for row in range(end) if row not in page.folded[0])
+        one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
         ws.hide_gridlines(2)
-        ws.set_paper(self.paper)
+        ws.set_paper(self.paper.number)
         ws.set_landscape()
-        ws.fit_to_pages(across, 0)
+        ws.fit_to_pages(across, int(one_high))
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.case.about.title[:100].replace("&", "&&")
         ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
         ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
         if self._is_printed(sheet):
-            _done(ws.print_area(0, 0, blocks[-1][1] - 1 if blocks else 1, len(widths) - 1), sheet.name)
-        ws.set_h_pagebreaks(page_breaks(blocks, lambda row: self.heights.get(row, style.ROW), widths, across))
+            _done(ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name)
+        if not one_high:
+            ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
         if sheet.freeze:
-            self._freeze(ws, self.grid.tables[sheet.freeze])
+            self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
         if across > 1:
             _done(ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name)
 
@@ -237,11 +336,14 @@ class _Writer:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
-        ws.set_paper(self.paper)
+        ws.set_paper(self.paper.number)
         ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
-        ws.fit_to_pages(1, 1)
+        # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
+        tall = sum(map(self._height, range(page.last_on_paper + 1)))
+        room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
+        ws.fit_to_pages(1, 1 if page.sheet.portrait or is_one_high(tall, room) else 0)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
             _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
@@ -254,15 +356,16 @@ class _Writer:
         return str(self.case.about.currency)[:12]
 
     @property
-    def paper(self) -> int:
-        """The house's paper as the file format counts them: Letter where its mains are 100 to 127 V, else A4."""
-        return LETTER if AC_VOLTS[self.case.sizing.feed] <= LETTER_V else A4
+    def paper(self) -> Paper:
+        """The house's paper."""
+        return house_paper(AC_VOLTS[self.case.sizing.feed])
 
-    def _freeze(self, ws: Any, table: Table) -> None:
-        """A table's headings stay in sight, and stand on every page."""
+    def _freeze(self, ws: Any, table: Table, heads: int) -> None:
+        """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
         place, down = self.grid.places[table.name], table.kind == "down"
-        ws.freeze_panes(place.top + (0 if down else 1), 1 if down else place.left)
-        _done(ws.repeat_rows(place.top - down * heading_rows(table), place.top - down), table.name)
+        last = place.top - 1 if down else place.top + table.rows[heads - 1]
+        ws.freeze_panes(last + 1, 1 if down else place.left)
+        _done(ws.repeat_rows(place.top - down * heading_rows(table), last), table.name)
 
     def _printed(self, page: Page) -> list[tuple[int, int, bool]]:
         """What goes on paper: first row, first row after it, and whether it may be cut; words stay with what follows."""
@@ -274,35 +377,22 @@ class _Writer:
             elif isinstance(block, Chart | Stair):
                 after = row + block.rows + 1
             else:
-                after = self.grid.places[block.name].top + self._printed_rows(block) + 1
-            if (isinstance(block, Chart) and block.beside) or (page.sheet.working and self._is_spare(block)):
+                after = self.grid.places[block.name].top + height(block, self.grid.places[block.name].count) + 1
+            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded):
                 continue
             first = blocks.pop()[0] if words else row
             blocks.append((first, after, isinstance(block, Table) and block.name == page.sheet.freeze))
             words = isinstance(block, Words)
         return blocks
 
-    def _is_spare(self, block: Block) -> bool:
-        """Whether it is the working of a candidate that is not listed: no record has a name."""
-        if not isinstance(block, Table) or block.columns[0].name != "name":
-            return False
-        name = values_of(block, block.columns[0], self.study)
-        return not any(name(i) for i in range(self.grid.places[block.name].count))
-
-    def _printed_rows(self, table: Table) -> int:
-        """Rows of a table that are worth paper: hours past the outage are not."""
-        count = self.grid.places[table.name].count
-        for column in table.columns:
-            if column.off == OVER:
-                value = values_of(table, column, self.study)
-                return sum(1 for i in range(count) if value(i))
-        return height(table, count)
-
     def _table(self, ws: Any, page: Page, table: Table) -> None:
         if not page.sheet.narrow:
             {"down": self._tall_down, "across": self._tall_across, "form": self._tall_form}[table.kind](ws, page, table)
         shapes: dict[tuple[str, Part], Any] = {}
+        alike = {column.name for column in table.columns if self.grid.is_alike(table, column)}
         for cell in self.grid.cells_of(table, self.study):
+            if cell.column.name in alike:
+                cell = self._shared(cell)
             key = cell.column.name, cell.part
             if key not in shapes:
                 look = style.cell_style(cell.column, cell.part, typed=cell.typed)
@@ -318,6 +408,9 @@ class _Writer:
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
                 self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
+        place = self.grid.places[table.name]
+        if table.space and table.gap:
+            self.tall(ws, place.top + height(table, place.count), table.space)
         for column in table.columns:
             if column.role == "hidden":
                 _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
@@ -327,7 +420,7 @@ class _Writer:
         self.tall(ws, self.grid.places[table.name].top - 2, 3 * style.ROW)
         needed: dict[int, int] = {}
         for column in table.columns:
-            if column.role in ("words", "ask") or style.is_free_text(column):
+            if not column.folded and (column.role in ("words", "ask") or style.is_free_text(column)):
                 for cell in self.grid.cells_in(table, column, self.study):
                     least = needed.get(cell.row, 2 if column.role == "words" and cell.value else 1)
                     needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))
@@ -350,7 +443,11 @@ class _Writer:
         left = self.grid.places[table.name].left
         for column in table.columns:
             row, _ = self.grid.at(table, column.name, 0)
-            if column.role == "words" or (style.is_free_text(column) and column.name != "name"):
+            if column.role == "said":
+                room = sum(self.widths[left : left + column.cells])
+                texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
+                self.tall(ws, row, style.ROW * min(14, max(lines(text, room) for text in texts)))
+            elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
                 texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
                 most = max((lines(text, self.widths[left]) for text in texts), default=1)
                 self.tall(ws, row, style.ROW * min(20, max(3, most)))
@@ -372,6 +469,20 @@ class _Writer:
                 needed = max(needed, min(8, lines(str(text or ""), set_here)))
             if needed > 1:
                 self.tall(ws, label.row, style.ROW * needed)
+
+    def _shared(self, cell: Cell) -> Cell:
+        """A cell of a column of like formulas. Where every second one stands in brackets, those share another."""
+        table, first = cell.table, int(bool(cell.column.first))
+        lane = cell.record % 2 if table.chained else 0
+        if cell.record < first:
+            return cell
+        key = cell.sheet, table.name, cell.column.name, lane
+        area = ""
+        if key not in self.numbers:
+            self.numbers[key] = sum(sheet == cell.sheet for sheet, *_ in self.numbers)
+            end = self.grid.at(table, cell.column.name, self.grid.places[table.name].count - 1)
+            area = f"{xl(cell.row, cell.col)}:{xl(*end)}"
+        return cell._replace(formula=Shared(cell.formula, self.numbers[key], area))
 
     def _merge(self, ws: Any, cell: Cell, shape: Any) -> None:
         """A cell that takes several of the sheet's columns."""
@@ -422,13 +533,15 @@ class _Writer:
                 filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
                 reach = (*first, last[0], last[1] + column.cells - 1)
                 _done(ws.conditional_format(*reach, filled), column.name)
-            if column.role == "verdict":
+            if column.role == "verdict" or column.role in style.GRID_WORDS:
                 for word, (ink, fill) in style.VERDICTS.items():
+                    if column.role != "verdict" and word not in ("UNDER", "CHECK"):
+                        continue
                     rule = {
                         "type": "cell",
                         "criteria": "==",
                         "value": f'"{word}"',
-                        "format": self.format({"font_color": ink, "bg_color": fill}),
+                        "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
                     }
                     _done(ws.conditional_format(*first, *last, rule), column.name)
         for column in table.columns:
@@ -438,12 +551,17 @@ class _Writer:
     def _hide(self, ws: Any, table: Table, column: Column) -> None:
         """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
         place = self.grid.places[table.name]
-        first = self.grid.at(table, table.columns[0].name, 0)
-        last = self.grid.at(table, table.columns[-1].name, place.count - 1)
         row, col = self.grid.at(table, column.name, 0)
         cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
         rule = {"type": "formula", "criteria": f"={cell}{column.off}", "format": self.format({"num_format": ";;;"})}
-        _done(ws.conditional_format(*first, *last, rule), table.name)
+        runs = range(place.count) if table.step else (None,)  # columns between the records are another table's
+        for i in runs:
+            first = self.grid.at(table, table.columns[0].name, i or 0)
+            last = self.grid.at(table, table.columns[-1].name, place.count - 1 if i is None else i)
+            if i:
+                cell = f"{letters(first[1])}${row + 1}"
+                rule = {**rule, "criteria": f"={cell}{column.off}"}
+            _done(ws.conditional_format(*first, *last, rule), table.name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
         """Steps that the share of a record reaches take a colour: by what they are kept for, or the last."""

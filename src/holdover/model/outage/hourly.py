@@ -57,12 +57,11 @@ class HeldHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShownHour:
-    """An hour of the candidate shown: shares of full storage, and the place along the outage, 0 to 1.
+    """An hour of the candidate shown, in shares of full storage.
 
     A hold is what the display must read at its start to leave the tier on, or "off", were it read in that hour.
     """
 
-    along: float
     state_share: float
     essential_kept_share: float
     critical_kept_share: float
@@ -214,7 +213,6 @@ def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple
 
     return tuple(
         ShownHour(
-            along=min(1.0, t / count),
             state_share=share(hour.state_wh),
             essential_kept_share=share(reserve + hour.essential_need_wh),
             critical_kept_share=share(reserve + hour.critical_need_wh),

@@ -188,4 +188,4 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
 def _words(until: int | str, starts_at: int, *, held: bool) -> str:
     if isinstance(until, int):
         return f"until {clock_words(until, starts_at)}"
-    return "kept" if held else "kept, without the margin"
+    return "kept" if held else "kept, no margin"

@@ -16,6 +16,8 @@ LABELS: Final = 8
 CELLS: Final = WIDE - LABELS
 STEP: Final = 3
 """Cells of the timeline between two marks."""
+SPACE: Final = 9.0
+"""Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
 
@@ -196,7 +198,7 @@ ORDER = Table(
 # The page
 
 
-def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", gap: int = 0) -> Table:
+def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", space: float = 0) -> Table:
     """A sentence across the page."""
     return Table(
         name,
@@ -205,7 +207,8 @@ def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", ga
         (Column("text", "", path=path or name.removeprefix("page_"), formula=formula, role=role, cells=WIDE),),
         heads=False,
         tall=tall,
-        gap=gap,
+        gap=int(space > 0),
+        space=space,
     )
 
 
@@ -303,7 +306,8 @@ CAPTIONS = Table(
         ),
     ),
     heads=False,
-    tall=14,
+    tall=23,
+    space=SPACE,
 )
 
 _FULL = _of_shown("storage.full_wh")
@@ -432,6 +436,7 @@ LEGEND = Table(
     ),
     heads=False,
     tall=14,
+    space=SPACE,
 )
 
 
@@ -485,15 +490,14 @@ PLACED = Table(
         ),
     ),
     units=False,
-    tall=24,
+    tall=21,
     gap=0,
 )
 BEYOND = _line(
     "page_beyond",
     "caption",
     '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet.","")',
-    13,
-    gap=1,
+    12,
 )
 
 
@@ -517,7 +521,7 @@ TRY_LEFT = Table(
         _tried("days", "Outage, days", "outage.days", f'="to "&{_clock("24*{outage.days}")}', "days_now"),
         _tried(
             "sky",
-            "Sun, share of a mean day",
+            "Sun of a mean day",
             "outage.sky",
             f'={_whole("{shown.sun_wh}/{outage.days}")}&" Wh a day"',
             "sun_now",
@@ -587,11 +591,12 @@ HANDED = Table(
     "",
     "answer",
     (
-        Column("label", "", role="result", cells=LABELS, standing=("Handed over",)),
-        Column("text", "As handed over", path="now", role="result", cells=CELLS, kept=True),
+        Column("label", "", role="page line", cells=LABELS, standing=("Handed over",)),
+        Column("text", "As handed over", path="now", role="page line", cells=CELLS, kept=True),
     ),
     heads=False,
     tall=14,
+    space=SPACE,
 )
 
 
@@ -664,8 +669,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT(INDEX({{sure.packs_needed}},3)),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), "INDEX({sure.packs_needed},3)")}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
+                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),
@@ -675,6 +680,7 @@ MEASURE = Table(
     tall=15,
     left=WIDE - HALF,
     beside=True,
+    space=SPACE,
 )
 _CAUTIONS = (
     "=\"Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed by a "
@@ -689,10 +695,10 @@ ANSWER_SHEET = Sheet(
     "Answer",
     "Change a yellow cell and this page follows. Load, Candidates and Assumptions say from what it is computed.",
     (
-        _line("page_title", "page title", "={about.title}", 28),
-        _line("page_line", "page line", _ABOUT, 14, gap=1),
-        _line("page_hero", "hero", _HERO, 26),
-        _line("page_lead", "lead", _LEAD, 46, gap=0),
+        _line("page_title", "page title", "={about.title}", 26),
+        _line("page_line", "page line", _ABOUT, 14, space=6),
+        _line("page_hero", "hero", _HERO, 24),
+        _line("page_lead", "lead", _LEAD, 33),
         FIGURES,
         CAPTIONS,
         MARKS,
@@ -713,7 +719,7 @@ ANSWER_SHEET = Sheet(
         HANDED,
         MORE,
         MEASURE,
-        _line("page_cautions", "page caution", _CAUTIONS, 40, path="cautions"),
+        _line("page_cautions", "page caution", _CAUTIONS, 36, path="cautions"),
     ),
     narrow=WIDE,
     portrait=True,

@@ -206,7 +206,7 @@ OUTPUT_HALF: Final = (
     *(_socket(name, feed) for name, feed in SOCKETS.items()),
     Check(
         "gap",
-        "Transfer gap, critical, ms",
+        "Transfer, critical, ms",
         "ms",
         stated("transfer_ms"),
         _gap("gap", "UNDER"),
@@ -231,12 +231,12 @@ _ASTRAY = f"AND({{vehicle.charger_v}}<>{_FIRST_V},{{vehicle.charger_v}}<>{{candi
 _FED = '{vehicle.distance}>0,{trip.holds[same]}<>"OK",{trip.holds[same]}<>"not planned"'
 _CHARGER_RATIO = f"IF({_ASTRAY},0,({{candidates.continuous_w[same]}}+0)/({{vehicle.charger_v}}*{{vehicle.charger_a}}))"
 _TRIP_SHORT = (
-    f"IF(ISTEXT({{check.vehicle_needed[same]}}),NOT({_blank('storage_wh')}),"
-    "IF(ISTEXT({there.vehicle[same]}),FALSE,ROUND({there.vehicle[same]}-{check.vehicle_needed[same]},6)<0))"
+    f"IF(ISTEXT({{check.vehicle_needed[same]}}),IF({_blank('storage_wh')},0,1),"
+    "IF(ISTEXT({there.vehicle[same]}),0,IF(ROUND({there.vehicle[same]}-{check.vehicle_needed[same]},6)<0,1,0)))=1"
 )
 _TRIP_OPEN = (
-    f"IF(ISTEXT({{check.vehicle_needed[same]}}),{_blank('storage_wh')},"
-    "IF(ISTEXT({there.vehicle[same]}),ROUND({check.vehicle_needed[same]},6)>0,FALSE))"
+    f"IF(ISTEXT({{check.vehicle_needed[same]}}),IF({_blank('storage_wh')},1,0),"
+    "IF(ISTEXT({there.vehicle[same]}),IF(ROUND({check.vehicle_needed[same]},6)>0,1,0),0))=1"
 )
 _CHARGER_SHORT = (
     f'OR(AND(ROUND({{trip.draw_margin_w[same]}},6)<0,{{candidates.continuous_w[same]}}<>""),'
@@ -342,7 +342,7 @@ HANDLING: Final = (
     ),
     Check(
         "transfer",
-        "Transfer gap, other loads, ms",
+        "Transfer, others, ms",
         "ms",
         stated("transfer_ms"),
         _gap("transfer", "CHECK"),

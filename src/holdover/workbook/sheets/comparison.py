@@ -5,9 +5,8 @@ from dataclasses import replace
 from holdover.case.schema import Money
 from holdover.workbook.grid import SPARE, Column, Table, asked
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.candidates import STORAGE
 from holdover.workbook.sheets.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
-from holdover.workbook.sheets.money import COST, STAGES
+from holdover.workbook.sheets.money import STAGES
 from holdover.workbook.sheets.ranking import WEIGHTS
 
 CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
@@ -16,9 +15,10 @@ LEAD = Table(
     "lead",
     "",
     "compared",
-    (Column("words", "", path="lead", formula='={field.lead}&""', role="banner"),),
+    (Column("words", "", path="lead", formula='={field.lead}&""', role="answer line"),),
     kind="across",
     cells={"title": 0, "unit": 0},
+    gap=0,
 )
 
 
@@ -29,19 +29,40 @@ _HALVES = (
 )
 
 
-def _told(name: str, title: str, unit: str, path: str, formula: str, note: str = "") -> Column:
-    return Column(name, title, unit, path=path, formula=formula, note=note, role="there")
+def _told(name: str, title: str, unit: str, path: str, formula: str, *, folded: bool = False) -> Column:
+    role = "there money" if name == "total" else "there own"
+    return Column(name, title, unit, path=path, formula=formula, role=role, cells=2, folded=folded)
 
 
-_PRICES = (
-    _told("total", "Price with packs", "money", "cost.total", "={cost.total[same]}"),
-    _told("per_usable_kwh", "a usable kWh", "money", "cost.per_usable_kwh", "={cost.per_usable_kwh[same]}"),
-    _told("per_life_kwh", "a kWh over its life", "money", "cost.per_life_kwh", "={cost.per_life_kwh[same]}"),
-)
-_CARRIED = (
-    _told("usable_wh", "Usable storage", "Wh", "held.usable_wh", "={storage.usable_wh[same]}"),
+_AFTER = {
+    "promise": (
+        _told(
+            "full_needed_wh",
+            "asked for it",
+            "Wh",
+            "carried.promise.full_needed_wh",
+            "={promise.full_needed_wh[same]}",
+        ),
+        _told(
+            "without_refill_wh",
+            "asked without refill",
+            "Wh",
+            "carried.promise.full_needed_without_refill_wh",
+            "={promise.full_needed_without_refill_wh[same]}",
+        ),
+    ),
+}
+"""What stands below a check, each candidate's own."""
+_SIZE = (
+    _told("usable_wh", "Usable storage, Wh", "Wh", "held.usable_wh", "={storage.usable_wh[same]}"),
+    _told("nameplate_wh", "on the label, Wh", "Wh", "held.nameplate_wh", "={storage.nameplate_wh[same]}", folded=True),
+    _told("full_wh", "at its age and temperature, Wh", "Wh", "held.full_wh", "={storage.full_wh[same]}", folded=True),
+    _told("reserve_wh", "kept in reserve, Wh", "Wh", "held.reserve_wh", "={storage.reserve_wh[same]}", folded=True),
     _told("days", "Days at the mean draw", "days", "held.days", "={storage.days[same]}"),
-    _told("weight_kg", "Weight with packs", "kg", "fit.weight_kg", "={fit.weight_kg[same]}"),
+    _told("weight_kg", "Weight with packs, kg", "kg", "fit.weight_kg", "={fit.weight_kg[same]}"),
+    _told("total", "Price with packs", "money", "cost.total", "={cost.total[same]}"),
+    _told("per_usable_kwh", "per usable kWh", "money", "cost.per_usable_kwh", "={cost.per_usable_kwh[same]}"),
+    _told("per_life_kwh", "per kWh over its life", "money", "cost.per_life_kwh", "={cost.per_life_kwh[same]}"),
 )
 _SAID = (
     ("reason", "Falls short"),
@@ -60,7 +81,15 @@ _COUNTS = tuple(
 def _rows() -> tuple[Column, ...]:
     """Words of every candidate, from its name to what is said of it."""
     return (
-        Column("rank", "", "number", path="rank.rank", formula="={rank.rank[same]}", role="row rank"),
+        Column(
+            "label",
+            "",
+            path="/compared.labels.@",
+            formula='=IF({fit.number[same]}={decision.pick_number},"1, advised",IF({rank.rank[same]}<>"",{rank.rank[same]}&"",'
+            'IF({fit.number[same]}={decision.nearest_number},"nearest","")))',
+            role="row label",
+            cells=2,
+        ),
         Column(
             "name",
             "Candidate",
@@ -69,19 +98,21 @@ def _rows() -> tuple[Column, ...]:
             off=SPARE,
             cells=2,
         ),
-        Column("packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row packs"),
+        Column(
+            "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row packs", cells=2
+        ),
         *(
             column
             for name, title, checks in _HALVES
             for column in (
-                Column(name, title, path=f"fit.{name}", formula=worst(name), role="group word"),
-                *(check.word_column() for check in checks),
+                Column(name, title, path=f"fit.{name}", formula=worst(name), role="group word", cells=2),
+                *(one for check in checks for one in (check.word_column(), *_AFTER.get(check.key, ()))),
             )
         ),
-        *_CARRIED,
-        *_PRICES,
+        replace(_SIZE[0], skip=1),
+        *_SIZE[1:],
         *(
-            Column(name, title, path=name, formula=f'={{fit.{name}[same]}}&""', role="said", cells=2)
+            Column(name, title, path=name, formula=f'={{fit.{name}[same]}}&""', role="said", cells=2, printed=False)
             for name, title in _SAID
         ),
         *_COUNTS,
@@ -98,7 +129,7 @@ WORD = Table(
     step=2,
     left=2,
     beside=True,
-    widths={"record": 9},
+    widths={"record": 6.4},
 )
 
 
@@ -107,18 +138,11 @@ def _left() -> tuple[Column, ...]:
     columns = []
     checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     for row in WORD.columns:
-        check = checks.get(row.name)
-        columns.append(
-            check.asked_column()
-            if check
-            else Column(
-                row.name,
-                row.title,
-                row.unit,
-                standing=("",),
-                role="asked group" if row.role == "group word" else "asked",
-            )
-        )
+        if row.skip:
+            columns.append(Column("size", "Size and price", standing=("",), role="asked group"))
+        role = {"group word": "asked group", "there own": "asked", "there money": "asked"}.get(row.role, "asked top")
+        blank = Column(row.name, row.title, standing=("",), role=role)
+        columns.append(checks[row.name].asked_column() if row.name in checks else blank)
     return tuple(columns)
 
 
@@ -126,17 +150,12 @@ def _right() -> tuple[Column, ...]:
     """What each candidate has, beside the word of every check."""
     checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     columns, skipped = [], 0
-    label = Column(
-        "label",
-        "",
-        path="/compared.labels.@",
-        formula='=IF({fit.name[same]}="","",IF({fit.number[same]}={decision.pick_number},"advised",'
-        'IF({fit.number[same]}={decision.nearest_number},"nearest",{fit.verdict[same]})))',
-        role="row label",
-        off=SPARE,
+    verdict = Column(
+        "verdict", "", path="fit.verdict", formula='={fit.verdict[same]}&""', role="quiet", off=SPARE, folded=True
     )
     for row in WORD.columns:
-        column = label if row.name == "rank" else checks[row.name].there_column() if row.name in checks else None
+        skipped += row.skip
+        column = verdict if row.name == "unders" else checks[row.name].there_column() if row.name in checks else None
         if column is None:
             skipped += 1
             continue
@@ -152,8 +171,7 @@ NEED = Table(
     _left(),
     kind="across",
     cells={"unit": 0},
-    widths={"title": 30, "record": 10},
-    beside=False,
+    widths={"title": 22, "record": 7.5},
 )
 THERE = Table(
     "there",
@@ -165,28 +183,29 @@ THERE = Table(
     step=2,
     left=3,
     beside=True,
-    widths={"record": 9},
+    widths={"record": 6.6},
 )
 
 COMPARISON_SHEET = Sheet(
     "Comparison",
-    "Each row is a check: the word, and what is there beside what is asked. The word of a group is the worst in it.",
+    "UNDER: less than is asked. CHECK: a data sheet is silent, or somebody has to look. A group says the worst word in it.",
     (
         LEAD,
         NEED,
         WORD,
         THERE,
+        STAGES,
+        CHOICE,
+        WEIGHTS,
         Words(
             (
-                "UNDER: less than what is asked. CHECK: a data sheet is silent, or somebody has to look. "
-                "Margins, reserve, temperature and prices that all candidates share stand under Assumptions.",
-            )
+                "Folded rows: one leg, each DC socket, days without refill, storage from the label to what can be used. "
+                "Open them with the plus signs at the left edge.",
+            ),
+            look="small",
         ),
-        CHOICE,
-        COST,
-        STAGES,
-        STORAGE,
-        WEIGHTS,
     ),
     freeze="word",
+    heads=3,
+    listed="decision.listed",
 )

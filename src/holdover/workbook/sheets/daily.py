@@ -72,7 +72,7 @@ _VOLTAGES = "&".join(
 
 def _pooled(kind: str) -> str:
     """At most so many of the short-use loads of one kind; the last line of the running list names them all."""
-    names = f"INDEX({{pool.{kind}}},ROWS({{pool.{kind}}}))"
+    names = f"INDEX({{pool.{kind}}},MAX({{line.number}}))"
     return f'IF({{places}}<{{pool_{kind}}},"; and on at most "&{{places}}&" of: "&{names},"")'
 
 
@@ -234,11 +234,19 @@ def _by_tier(kind: str) -> tuple[Column, ...]:
     )
 
 
-_WATTS = "({line.counts_@}>=4)"
-_NEED = "(({line.counts_@}=2)+({line.counts_@}=3)+({line.counts_@}=6)+({line.counts_@}=7))"
-_VA = "(({line.counts_@}=1)+({line.counts_@}=3)+({line.counts_@}=5)+({line.counts_@}=7))"
+_COUNTS = "{line.counts_@}"
+
+
+def _with(bit: int) -> str:
+    """Lines in whose sum of what counts a bit is held."""
+    return "(" + "+".join(f"({_COUNTS}={n})" for n in range(16) if n & bit) + ")"
+
+
+_WATTS = f"({_COUNTS}>=8)"
+_START = f"(({_COUNTS}>=12)+({_COUNTS}>=4)*({_COUNTS}<8))"
+_NEED, _VA = _with(2), _with(1)
 _ON = "({line.share_@}>0.000001)"
-"""Which lines count in the hour, and with what: the working sheet adds up 4 (watts), 2 (with margin) and 1 (VA)."""
+"""Which lines count in the hour, and with what: the working sheet adds up 8 (watts), 4 (start), 2 (watts with margin), 1 (VA)."""
 
 HOURS = Table(
     "hours",
@@ -292,7 +300,7 @@ HOURS = Table(
                 "start_one_w",
                 "Starting, one at a time",
                 "W",
-                formula="=ROUND({running_w}+MAX(0,MAX({line.step_@})),6)",
+                formula=f"=ROUND({{running_w}}+SUMPRODUCT({{line.is_ac}}*{{line.step_w}}*{_START}),6)",
             ),
             Column(
                 "start_all_w",
@@ -322,7 +330,12 @@ HOURS = Table(
                 "W",
                 formula=f"=ROUND(SUMPRODUCT({{line.is_dc}}*{{line.total_w}}*{_WATTS}),6)",
             ),
-            Column("dc_start_one_w", "Starting, one", "W", formula="={dc_w}-MIN(0,MIN({line.step_@}))"),
+            Column(
+                "dc_start_one_w",
+                "Starting, one",
+                "W",
+                formula=f"={{dc_w}}+SUMPRODUCT({{line.is_dc}}*{{line.step_w}}*{_START})",
+            ),
             Column(
                 "dc_start_all_w",
                 "Starting, together",

@@ -1,18 +1,23 @@
 """The load inventory, where the client types, and its working sheet, hour by hour."""
 
+from dataclasses import replace
+
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.verdicts import SPARED
 
 _WIDTHS = {
-    "name": 29,
+    "name": 27,
     "place": 17,
-    "on": 7,
-    "tier": 13,
+    "on": 6.5,
+    "tier": 12,
     "power_factor": 7,
     "duty": 8,
     "hours_per_day": 7,
     "starts_at": 7,
+    "quantity": 7,
+    "basis": 9,
 } | {
     "gap_ms": 8,
     "note": 26,
@@ -21,7 +26,7 @@ _WIDTHS = {
 
 def _asked(title: str, *names: str) -> tuple[Column, ...]:
     """Inputs of a load under a heading of their own."""
-    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 9) | _WIDTHS))
+    return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
@@ -44,10 +49,10 @@ LOAD = Table(
     "Load inventory",
     "lines",
     (
-        *_asked("What it is", "name", "place", "on", "tier"),
-        *_asked("What it draws", "quantity", "running_w", "starting_w", "power_factor", "duty"),
+        *_asked("What it is", "name", "on", "tier"),
+        *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *_asked("When it runs", "hours_per_day", "starts_at"),
-        *_asked("How it is fed", "feed", "turns", "measured_wh_per_day", "gap_ms", "basis", "note"),
+        *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
             "What it comes to",
             Column(
@@ -59,14 +64,6 @@ LOAD = Table(
                 width=9,
                 role="quiet",
                 note="How many x watts x duty x hours, or how many x the metered figure.",
-            ),
-            Column(
-                "energy_share",
-                "Of the day's energy",
-                "share",
-                formula="=IF(SUM({load.energy_wh})=0,0,{energy_wh}/SUM({load.energy_wh}))",
-                width=9,
-                role="quiet",
             ),
             Column(
                 "gain_wh",
@@ -94,27 +91,24 @@ LOAD = Table(
                 "Worth asking",
                 formula=_ASK,
                 width=26,
+                printed=False,
                 role="ask",
                 note="What an adviser would ask about the line as it stands. It changes no number.",
             ),
         ),
+        *(
+            replace(column, folded=True)
+            for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
+        ),
     ),
-    note="Type in the yellow cells. Spare lines at the end are ready; a cleared line counts for nothing.",
+    note="Type in the yellow cells; a cleared line counts for nothing. Rarely used columns fold out at the right (plus sign).",
 )
 
 LOAD_SHEET = Sheet(
     "Load",
-    "Every load that must run, what it draws, and when. Yellow cells are yours to change.",
-    (
-        Words(
-            (
-                "Loads that keep somebody alive or well (oxygen, ventilation, cooled medicine) are planned with the "
-                "device's maker and the clinician, and never on this sheet alone.",
-            ),
-            look="caution",
-        ),
-        LOAD,
-    ),
+    "Every load that must run, what it draws, and when. Loads that keep somebody alive or well are planned with the "
+    "device's maker and the clinician, and never on this sheet alone.",
+    (LOAD,),
     freeze="load",
 )
 
@@ -130,13 +124,16 @@ _PLACE_OF_START = (
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
 _LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.$}<{$})*({line.share_#}>0.000001))"
+_HARDER_STARTS_ON = (
+    "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
+)
 _COUNTS = (
     '=IF({share_#}<=0.000001,0,IF({turns}="",{counted},'
     + "+".join(
         f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
-        for rank, bit in (("rank_w", 4), ("rank_need_w", 2), ("rank_need_va", 1))
+        for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
     )
-    + "))"
+    + f")+IF({{step_w}}=0,0,IF({_HARDER_STARTS_ON}=0,4,0)))"
 )
 _SHARE = (
     '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
@@ -243,12 +240,12 @@ _AMONG_OTHERS = (
         "counted",
         "Counts when on",
         "number",
-        "=IF({pool}=0,7,"
+        "=IF({pool}=0,11,"
         + "+".join(
-            f"IF({{rank_{rank}}}<={{demand.places}},{bit},0)" for rank, bit in (("w", 4), ("need_w", 2), ("need_va", 1))
+            f"IF({{rank_{rank}}}<={{demand.places}},{bit},0)" for rank, bit in (("w", 8), ("need_w", 2), ("need_va", 1))
         )
         + ")",
-        "4 = its watts, 2 = watts with margin, 1 = volt-amperes, added up.",
+        "8 = its watts, 2 = watts with margin, 1 = volt-amperes, added up.",
     ),
     _quiet(
         "together_w",
@@ -303,15 +300,14 @@ LINE = Table(
         *_ITSELF,
         *_AMONG_OTHERS,
         *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
-        *_by_hour("counts", "number", "What counts of it in the hour: 4 watts, 2 with margin, 1 VA", _COUNTS),
         *_by_hour(
-            "step",
-            "W",
-            "Added at start in the hour, one of them; negative at a DC port",
-            "=IF({share_#}>0.000001,{step_w}*({is_ac}-{is_dc}),0)",
+            "counts",
+            "number",
+            "What counts of it in the hour: 8 its watts, 4 its start (the hardest that is on), 2 watts with margin, 1 VA",
+            _COUNTS,
         ),
     ),
-    spans=(("counts", "counts_0", "counts_23"), ("step", "step_0", "step_23")),
+    spans=(("counts", "counts_0", "counts_23"), ("share", "share_0", "share_23")),
 )
 
 
@@ -337,7 +333,7 @@ POOL = Table(
 HOURS_BY_LOAD = Sheet(
     "Hours by load",
     "Working sheet: where the 24-hour picture comes from. Nothing to type here.",
-    (LINE, POOL),
+    (LINE, SPARED, POOL),
     freeze="line",
     working=True,
 )

@@ -128,7 +128,7 @@ DOUBT = Table(
             "doubt_wh",
             "Up or down",
             "Wh",
-            formula="=SQRT(SUMSQ({line.doubt_wh}))",
+            formula="=SQRT(SUMPRODUCT({line.doubt_wh}*{line.doubt_wh}))",
             note="Doubts of different loads are independent, so their squares add up.",
         ),
         Column("low_scale", "Low day", "share", formula="=IF({likely_wh}=0,1,{low_wh}/{likely_wh})"),
@@ -150,7 +150,7 @@ DOUBT = Table(
             "measure_share",
             "of all doubt",
             "share",
-            formula=f"=IF({{measure_number}}=0,0,{_LARGEST}*{_LARGEST}/SUMSQ({{line.doubt_wh}}))",
+            formula=f"=IF({{measure_number}}=0,0,{_LARGEST}*{_LARGEST}/SUMPRODUCT({{line.doubt_wh}}*{{line.doubt_wh}}))",
         ),
         Column(
             "words",

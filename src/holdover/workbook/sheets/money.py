@@ -100,13 +100,13 @@ def _of_pick(name: str) -> str:
     return f"INDEX({{{name}}},1,{_PICK})"
 
 
-_BEYOND = f'OR({_of_pick("fit.name")}="",{{packs}}>{_of_pick("storage.packs")})'
+_BEYOND = f"OR({{decision.pick_number}}=0,{{packs}}>{_of_pick('storage.packs')})"
 _NEED = _of_pick("promise.full_needed_wh")
 _UNIT, _PACK = _of_pick("candidates.price"), _of_pick("candidates.pack_price")
 
 STAGES = Table(
     "stages",
-    "The same in stages: the unit now, packs later",
+    "The advised one in stages: the unit now, packs later",
     "compared.stages",
     (
         Column("packs", "Packs", "number"),

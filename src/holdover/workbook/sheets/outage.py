@@ -1,26 +1,46 @@
 """The outage: the answer in clock time, the charge and what runs when, what to hold, and what would follow from a change."""
 
+from typing import Final
+
 from holdover.case.schema import Day, Outage
+from holdover.model.answer import CELLS, STEP
 from holdover.model.demand import TIERS
+from holdover.model.outage_page import PROMISED
+from holdover.workbook import style
 from holdover.workbook.grid import Column, Table, asked
-from holdover.workbook.page import Sheet
+from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage_clock import READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage_field import PROMISE, SERVED, SUPPLY
-from holdover.workbook.sheets.outage_hours import hourly_table
-from holdover.workbook.sheets.outage_tried import OUTCOME, SUPPLIED, SURE_TABLE, TRIALS_TABLE, TRIED, TRIED_DAY
+from holdover.workbook.sheets.outage_hours import SKY_CELLS, hourly_table
+from holdover.workbook.sheets.outage_tried import (
+    ALL,
+    OUTCOME,
+    SUPPLIED,
+    TRIALS_TABLE,
+    TRIED,
+    TRIED_DAY,
+)
 
-OUTAGE = Table("outage", "The outage", "case.outage", asked(Outage), kind="form", widths={"title": 30, "set": 12})
+OUTAGE = Table(
+    "outage",
+    "Change a yellow cell",
+    "case.outage",
+    asked(Outage),
+    kind="form",
+    cells={"title": 20, "set": 11, "usual": 0, "used": 10, "unit": 4, "note": 35},
+)
 
 SKIES = Table(
     "skies",
     "Day by day under the sky",
     "skies",
     (
-        Column("day", "Day of the outage", "number"),
+        Column("day", "Day since it began", "number", role="caption right"),
         *asked(Day, prefix="given."),
-        Column("share", "In use", "share", path="sky", formula='=IF({sky}="",{outage.sky},{sky})'),
+        Column("share", "In use", "share", path="sky", formula='=IF({sky}="",{outage.sky},{sky})', role="row"),
     ),
-    note="Days count from the hour it begins. A blank day takes the share set above.",
+    kind="across",
+    cells={"title": 22, "unit": 0, "record": SKY_CELLS},
 )
 
 SHOWN = Table(
@@ -110,10 +130,217 @@ HOLD = Table(
     ),
 )
 
+WIDE: Final = 90
+"""Narrow columns of the page."""
+LABELS: Final = 8
+"""Narrow columns left of the timeline."""
+RIGHT: Final = LABELS + CELLS + 1
+"""The column in which what stands beside the chart begins."""
+_NUMBER = "{shown.number}"
+
+
+def _whole(number: str) -> str:
+    """A number in a sentence: rounded, with its dust settled first."""
+    return f"ROUND(ROUND({number},6),0)"
+
+
+def _clock(hour: str) -> str:
+    """An hour of the outage as a clock time and the day."""
+    at = f"({{outage.starts_at}}+{hour})"
+    return f'TEXT(MOD({at},24),"00")&":00 on day "&(ROUNDDOWN({at}/24,0)+1)'
+
+
+def _of(name: str) -> str:
+    return f"INDEX({{{name}}},1,{_NUMBER})"
+
+
+def _line(name: str, role: str, formula: str, tall: float, path: str, gap: int = 0) -> Table:
+    """A sentence across the page."""
+    return Table(
+        f"outage_{name}",
+        "",
+        "outage_page",
+        (Column("text", "", path=path, formula=formula, role=role, cells=WIDE),),
+        heads=False,
+        tall=tall,
+        gap=gap,
+    )
+
+
+_FALLS = f'{_of("promise.broken_tier")}&" loads are off or short"'
+_HERO = (
+    f'=IF({{shown.name}}="","No candidate is listed yet.",IF({_of("promise.kept")}=0,'
+    f'IF({_of("promise.until_h")}<=0,"The promise is not kept: "&{_FALLS}&" from the start on.",'
+    f'"The promise is kept until "&{_clock(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
+    f'"The promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
+    f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
+    '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
+)
+_LEAD = (
+    f'=IF({{shown.name}}="","",{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
+    f'&{_whole("100*{shown.lowest_share}")}&" %, "&{_whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
+    '&" Wh above the reserve."'
+    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{_whole(_of("promise.source_trips_w"))}'
+    '&" W more than a source gives: it trips.","")'
+    f'&IF({_of("promise.runs_down")}=1," The last day ends "&{_whole("-" + _of("promise.daily_balance_wh"))}'
+    '&" Wh lower than it began: it can\'t repeat.",""))'
+)
+
+HOURS = Table(
+    "outage_marks",
+    "",
+    "answer.marks",
+    (Column("time", "", formula="={marks.time[same]}", role="hours"),),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": STEP},
+    gap=0,
+)
+TIMELINE = Table(
+    "timeline",
+    "",
+    "answer.cells",
+    (
+        Column("night", "Night", formula="={strip.night[same]}", role="strip night"),
+        *(
+            Column(tier, tier.capitalize(), formula=f'={{strip.{tier}[same]}}&""', role=f"strip {tier}")
+            for tier in TIERS
+        ),
+        Column("is_night", "Night, 1 = yes", "number", formula='=IF({strip.night[same]}=" ",0,1)', role="hidden"),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": 1},
+    tall=15,
+)
+CHARGE = Chart(
+    "Charge through the outage, and the charge to hold, as shares of full storage",
+    "column",
+    (
+        Series("night", "timeline", "is_night", color=style.NIGHT),
+        Series("charge left", "strip", "charge", color=style.TEAL, over=True),
+        Series(
+            "to hold for critical and essential loads",
+            "strip",
+            "essential_kept",
+            color=style.SERIES[1],
+            dashed=True,
+            over=True,
+        ),
+        Series("to hold for critical loads", "strip", "critical_kept", color=style.INK, dashed=True, over=True),
+    ),
+    names=("strip", "number"),
+    rows=16,
+    cells=LABELS + CELLS,
+    labels=LABELS,
+)
+TIER_LINES = Table(
+    "tier_lines",
+    "What each tier gets",
+    "outage_page.tiers",
+    (
+        Column("name", "Tier", cells=8, role="row", standing=tuple(tier.capitalize() for tier in TIERS)),
+        Column(
+            "served_share",
+            "Served",
+            "share",
+            cells=4,
+            role="row",
+            formula="=INDEX({served.t@_served_share},1,{shown.number})",
+        ),
+        Column("off_h", "Off, h", "number", cells=5, role="row", formula="=INDEX({served.t@_off_h},1,{shown.number})"),
+        Column(
+            "until",
+            "Without a gap until",
+            cells=15,
+            role="row words",
+            formula='=IF(ROUND(INDEX({served.t@_asked_wh},1,{shown.number}),6)<=0,"asks for nothing",'
+            'IF(INDEX({served.t@_until_h},1,{shown.number})="","throughout",'
+            + _clock("INDEX({served.t@_until_h},1,{shown.number})")
+            + "))",
+        ),
+    ),
+    left=RIGHT,
+    beside=True,
+    units=False,
+)
+
+
+def _read(k: int) -> Column:
+    """A reading of a day: the clock time, and the charge for all loads and without convenience ones."""
+    row = f"4*({{day}}-1)+{k + 1}"
+
+    def percent(tier: str) -> str:
+        share = f"INDEX({{hold.{tier}_share}},{row})"
+        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')})"
+
+    told = (
+        f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
+        f'&{percent("convenience")}&" / "&{percent("essential")}&" %")'
+    )
+    formula = f'=IF({{day}}=1,{told},"")' if k == 0 else f"={told}"
+    title = "At the start" if k == 0 else f"Reading {k}"
+    return Column(f"reading_{k}", title, path=f"readings.{k}", formula=formula, cells=9, role="row words")
+
+
+HOLD_DAYS = Table(
+    "hold_days",
+    "Charge to hold at each reading: for all loads / for critical and essential",
+    "outage_page.hold",
+    (Column("day", "Day", "number", cells=4, role="row"), *(_read(k) for k in range(5))),
+    units=False,
+)
+
+
+_SAID = {
+    "Loads x 0.8": "All loads 20 % less",
+    "Loads x 1.25": "All loads 25 % more",
+    "Two more generator hours": "Generator, 2 h more",
+}
+WHAT_IF = Table(
+    "what_if",
+    "What if",
+    "outage_page.what_ifs",
+    (
+        Column("name", "", cells=10, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
+        Column("words", "Promise", cells=11, role="row words", formula="={trials.words[same]}"),
+        Column("packs_needed", "Packs", "number", cells=6, role="row", formula="={trials.packs_needed[same]}"),
+        Column("price", "Price", "money", cells=6, role="row", formula="={trials.price[same]}"),
+    ),
+    left=RIGHT,
+    beside=True,
+    units=False,
+)
+
+_READ_IT = (
+    "Below the first figure convenience loads go off until the next reading, below the second essential ones, too; off: "
+    "storage can't hold enough. A what-if leaves the promised loads on and nothing else; packs are the fewest that keep the "
+    "promise with its margin, the price is with them. Low and high day: all loads as far off as their figures may be."
+)
+_CAUTION = (
+    "A computed runtime is not a promise. Loads that keep somebody alive or well need a second way out, planned with the "
+    "device's maker and the clinician. A generator runs outdoors only, at least 20 feet (6 m) from the house, exhaust away "
+    "from doors, windows and vents; carbon monoxide kills unnoticed: have a CO alarm. Its cord has the right gauge and stays dry."
+)
+
 OUTAGE_SHEET = Sheet(
     "Outage",
-    "What happens when the mains are gone: set the outage in the yellow cells, and read what runs until when.",
-    (OUTAGE, SHOWN, SKIES, HOLD),
+    "",
+    (
+        _line("hero", "hero", _HERO, 26, "hero"),
+        _line("lead", "lead", _LEAD, 34, "lead"),
+        _line("beyond", "caption", '={plan.beyond}&""', 13, "/outage.beyond"),
+        HOURS,
+        TIMELINE,
+        CHARGE,
+        WHAT_IF,
+        HOLD_DAYS,
+        TIER_LINES,
+        Words((_READ_IT, _CAUTION), look="small", cells=WIDE),
+        OUTAGE,
+        SKIES,
+    ),
+    narrow=WIDE,
+    screen="outage",
+    foot="Steps of an hour. A display is read as Settings say; what is decided then holds until the next reading.",
 )
 
 
@@ -122,28 +349,28 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
     return (
         Sheet(
             "Outage hours",
-            "Working sheet: the outage hour by hour, for the candidate followed and for each. Nothing to type here.",
-            (hourly_table(candidates, days),),
-            freeze="hourly",
+            "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
+            # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
+            (SUPPLY, hourly_table(candidates, days), TRIED),
             working=True,
         ),
         Sheet(
             "Outage by candidate",
-            "Working sheet: what each candidate brings, whether it keeps the promise, what each tier gets. Nothing to type.",
-            (SUPPLY, PROMISE, SERVED),
-            freeze="supply",
+            "Working sheet: whether each candidate keeps the promise, and what each tier gets. Nothing to type here.",
+            (PROMISE, SERVED),
+            freeze="promise",
             working=True,
         ),
         Sheet(
             "Outage by clock",
             "Working sheet: what a clock hour takes out of storage and puts in, by set of tiers. Nothing to type here.",
-            (plan_table(days), READINGS, clock_table(candidates)),
+            (plan_table(days), READINGS, SHOWN, HOLD, clock_table(candidates)),
             working=True,
         ),
         Sheet(
             "Outage what-ifs",
             "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SURE_TABLE, SUPPLIED, OUTCOME, TRIED_DAY, TRIED),
+            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY),
             working=True,
         ),
     )

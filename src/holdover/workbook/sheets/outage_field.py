@@ -268,4 +268,10 @@ SERVED = Table(
     ),
     kind="across",
     note="An hour that can't be served whole counts as off.",
+    # The same by the number of the tier.
+    spans=tuple(
+        (f"t{i}_{name}", f"{tier}_{name}", f"{tier}_{name}")
+        for i, tier in enumerate(TIERS)
+        for name in ("asked_wh", "served_share", "off_h", "until_h")
+    ),
 )

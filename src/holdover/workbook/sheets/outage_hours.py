@@ -10,6 +10,8 @@ from holdover.workbook.grid import Column, Table, group
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""
 NEEDS = FIELDS[:3]
+SKY_CELLS = 4
+"""Narrow columns that a day of the sky takes on the page."""
 
 
 def field_of_shown(field: str) -> str:
@@ -56,7 +58,6 @@ _SHARED = (
     Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)", width=8),
 )
 _SHOWN = (
-    Column("along", "Along the outage", "share", path="/outage.shown.@.along", formula="=MIN(1,{t}/{plan.hours})"),
     _share("state_share", "Charge", "state"),
     _share(
         "essential_kept_share", "To hold for critical and essential", "essential_need", reserve="{supplied.reserve_wh}+"
@@ -91,7 +92,12 @@ def hourly_table(candidates: int, days: int) -> Table:
         *group(
             "When",
             *_SHARED,
-            Column("sky", "Share of the sun", "share", formula=f"=INDEX({{skies.share}},MIN({{day}},{days}))"),
+            Column(
+                "sky",
+                "Share of the sun",
+                "share",
+                formula=f"=INDEX({{skies.share}},1,{SKY_CELLS}*(MIN({{day}},{days})-1)+1)",
+            ),
             Column(
                 "reads",
                 "Display is read",

@@ -292,45 +292,36 @@ TRIED = Table(
 )
 
 
-def _outcome(variant: Variant) -> tuple[Column, ...]:
-    needed = {
-        "unshed": "INDEX({supply.all_full_wh},1,{shown.number})",
-    }.get(variant.name, "INDEX({promise.full_needed_wh},1,{shown.number})")
+def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
+    """What came of the what-if in a place of the table of them all."""
+    needed = "INDEX({promise.full_needed_wh},1,{shown.number})"
     if variant.need:
         need = f"{{tried.{variant.name}_need}}"
         needed = full_needed(f"MAX({need})", f"{{tried.{variant.name}_need[0]}}")
+    elif variant.name == "unshed":
+        needed = "INDEX({supply.all_full_wh},1,{shown.number})"
     state = f"{{tried.{variant.name}_state}}"
-    part, at = variant.path.split(".")
-    stem = f"{part}_{at}"
+
+    def column(name: str, title: str, unit: str, formula: str, path: str = "") -> Column:
+        return Column(f"t{place}_{name}", title, unit, path=f"/{variant.path}.{path or name}", formula=formula)
+
     return group(
         variant.title,
-        Column(
-            f"{stem}_until_h",
-            "Kept until",
-            "h",
-            path=f"/{variant.path}.until_h",
-            formula=f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)',
-        ),
-        Column(
-            f"{stem}_full_needed_wh",
-            "Full storage needed",
-            "Wh",
-            path=f"/{variant.path}.full_needed_wh",
-            formula=f"={needed}",
-        ),
-        Column(f"{stem}_packs", "Packs", "number", path=f"/{variant.path}.packs", formula=f"={variant.packs}"),
-        Column(
-            f"{stem}_full_wh", "Full storage", "Wh", path=f"/{variant.path}.store.full_wh", formula=f"={variant.full}"
-        ),
+        column("until_h", "Kept until", "h", f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)'),
+        column("full_needed_wh", "Full storage needed", "Wh", f"={needed}"),
+        column("packs", "Packs", "number", f"={variant.packs}"),
+        column("full_wh", "Full storage", "Wh", f"={variant.full}", "store.full_wh"),
     )
 
 
 LIKELY = Variant("planned", "Likely day", "sure.1", need=False)
+ALL = (*TRIALS, SURE[0], LIKELY, SURE[1])
+"""What-ifs in the order of the table, the day's doubt last."""
 OUTCOME = Table(
     "outcome",
     "What came of each",
     "outage",
-    tuple(column for variant in (*VARIANTS, LIKELY) for column in _outcome(variant)),
+    tuple(column for place, variant in enumerate(ALL) for column in _outcome(place, variant)),
     kind="across",
 )
 
@@ -343,20 +334,20 @@ _ENOUGH = fewest(
 )
 
 
-def results(part: str) -> tuple[Column, ...]:
+def _results() -> tuple[Column, ...]:
     """What a what-if comes to: whether the promise is kept or until when, the packs it takes, the price with them."""
     hour = "({outage.starts_at}+{until_h})"
 
     def of(name: str) -> str:
-        return f"={{outcome.{part}_@_{name}}}"
+        return f"={{outcome.t@_{name}}}"
 
     return (
         Column(
             "words",
             "Promise",
             formula=f'=IF({{until_h}}<>"","until "&TEXT(MOD({hour},24),"00")&":00 on day "&(ROUNDDOWN({hour}/24,0)+1),'
-            'IF(ISTEXT({full_needed_wh}),"kept, without the margin",'
-            'IF(ROUND({full_wh}-{full_needed_wh},6)>=0,"kept","kept, without the margin")))',
+            'IF(ISTEXT({full_needed_wh}),"kept, no margin",'
+            'IF(ROUND({full_wh}-{full_needed_wh},6)>=0,"kept","kept, no margin")))',
         ),
         Column(
             "packs_needed",
@@ -381,13 +372,9 @@ def results(part: str) -> tuple[Column, ...]:
     )
 
 
-def _results(name: str, title: str) -> Table:
-    return Table(name, title, name, (Column("name", "What if", standing=_names(name), width=26), *results(name)))
-
-
-def _names(part: str) -> tuple[str, ...]:
-    return tuple(v.title for v in TRIALS) if part == "trials" else ("Low day", "Likely day", "High day")
-
-
-TRIALS_TABLE = _results("trials", "What if")
-SURE_TABLE = _results("sure", "How sure: the day's doubt spread over all loads alike")
+TRIALS_TABLE = Table(
+    "trials",
+    "What if",
+    "outage_page.what_ifs",
+    (Column("name", "What if", standing=tuple(variant.title for variant in ALL), width=26), *_results()),
+)

@@ -3,10 +3,11 @@
 from holdover.case.schema import Weights
 from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.checks import CHECK_COLUMNS
+from holdover.workbook.sheets.money import COST
 from holdover.workbook.sheets.reasons import ASK, ASKED_FOR, REASON, REMARKS_TOLD, SHORT_OUTAGE, SHORT_OUTPUT
-from holdover.workbook.sheets.verdicts import FIELD, MEND, SPARED
+from holdover.workbook.sheets.verdicts import FIELD, MEND
 
 FIT = Table(
     "fit",
@@ -192,7 +193,7 @@ WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", aske
 
 RANKING_SHEET = Sheet(
     "Ranking",
-    "Working sheet: margins behind the words of the comparison, and the order of those that fit. Nothing to type here.",
-    (FIELD, MEND, FIT, RANK, CHECK, SPARED),
+    "Working sheet: storage from label to usable, prices, margins behind the words of the comparison, and the order.",
+    (FIELD, MEND, FIT, STORAGE, COST, RANK, CHECK),
     working=True,
 )

@@ -40,7 +40,7 @@ _TOLD: Final = {
     + _less("promise")
     + "))",
     "vehicle": 'IF(ISTEXT({check.vehicle_needed[same]}),"vehicle: no storage carries the loads beside it",'
-    "IF(IF(ISTEXT({check.vehicle_margin[same]}),FALSE,ROUND({check.vehicle_margin[same]},6)<0),"
+    "IF(IF(ISTEXT({check.vehicle_margin[same]}),0,ROUND({check.vehicle_margin[same]},6))<0,"
     + _less("vehicle")
     + ',IF(ROUND({trip.draw_margin_w[same]},6)<0,"vehicle: its charger draws too much",'
     '"vehicle: its charger needs another voltage")))',

@@ -5,13 +5,13 @@ from dataclasses import replace
 from holdover.case.schema import Array, Month, Recharge, Sun
 from holdover.model.solar import MONTH_NAMES
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked, group
+from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
 NARROW = 78
 """Narrow columns of the page."""
-_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 3, "note": 0}
+_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 4, "note": 0}
 
 SUN = Table(
     "sun",
@@ -44,20 +44,21 @@ def _of(name: str, table: str = "refill") -> str:
     return f"INDEX({{{table}.{name}}},{{solar.number}})"
 
 
+_USED = _of("modules_used", "strings")
 _BY_SUN = (
-    f'{_of("modules_used", "strings")}&" modules of "&ROUND(ROUND({{array.power_w}},6),0)&" W at a tilt of "'
-    '&ROUND(ROUND({array.tilt_deg},6),0)&"°: a mean day of "&'
-    f'{{solar.design_month}}&" has "&{_says("{solar.sun_hours}", "sun hours and brings ")}'
-    f"&{_says('{solar.harvest_wh}/1000', 'kWh; all loads take ')}&{_says('{solar.need_wh}/1000', 'kWh out of storage. ')}"
-    f'&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.","From reserve to full it takes "'
-    f"&IF(ISTEXT({_of('refill_days_on')}),{_says(_of('refill_days_off'), 'days with the loads off, and never fills with them on.')},"
+    f'{_USED}&IF({_USED}=1," module of "," modules of ")&ROUND(ROUND({{array.power_w}},6),0)&" W "'
+    f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
+    f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
+    f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'
+    f'"From reserve to full: "&IF(ISTEXT({_of("refill_days_on")}),'
+    f"{_says(_of('refill_days_off'), 'days with the loads off, never with them on.')},"
     f"{_says(_of('refill_days_on'), 'days with the loads on, ')}&{_says(_of('refill_days_off'), 'with them off.')}))"
     '&IF(INDEX({sky.remark},{sun.month})=""," "," "&{solar.design_month}&": "&INDEX({sky.remark},{sun.month})&". ")'
 )
 _BY_OUTLET = (
-    f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet fills it in "'
-    f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator in "'
-    f"&{_says(_of('generator_h'), 'h with ')}&{_says(_of('generator_fuel_l'), 'l of fuel.')}))"
+    f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
+    f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
+    f"&{_says(_of('generator_h'), 'h and ')}&{_says(_of('generator_fuel_l'), 'l of fuel.')}))"
 )
 
 REFILLED = Table(
@@ -96,50 +97,44 @@ REFILLED_LEAD = Table(
     kind="across",
     cells={"title": 0, "unit": 0, "record": NARROW},
     gap=1,
-    tall=44,
+    tall=32,
 )
 
 MONTHS = Table(
     "months",
-    "The sun, month by month",
+    "The sun, month by month: one of three, as set below",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(
-            replace(column, cells=6 if column.name == "global_kwh" else 5)
-            for column in group("Type the one that is set below, and the air", *asked(Month))
+        *(replace(column, cells=6 if column.name == "global_kwh" else 5) for column in asked(Month)),
+        Column(
+            "sun_hours",
+            "Peak sun hours",
+            "h/day",
+            path="/months.@.peak_sun_hours",
+            formula="={sky.peak_sun_hours[same]}",
+            role="row",
+            cells=5,
         ),
-        *group(
-            "In use",
-            Column(
-                "sun_hours",
-                "Peak sun hours",
-                "h/day",
-                path="/months.@.peak_sun_hours",
-                formula="={sky.peak_sun_hours[same]}",
-                role="row",
-                cells=5,
-            ),
-            Column(
-                "harvest_wh",
-                "Harvest",
-                "Wh/day",
-                path="/shown.recharge.monthly_wh.@",
-                formula=f"=SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}<={_of('limit_w', 'strings')})*{{module.m_@}})"
-                f"*{_of('modules_used', 'strings')}+{_of('limit_w', 'strings')}"
-                f"*SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}>{_of('limit_w', 'strings')})*1)",
-                note="Of a mean day, by the candidate followed.",
-                role="row",
-                cells=5,
-            ),
-            Column(
-                "remark",
-                "To be known",
-                path="/months.@.remark",
-                formula="={sky.remark[same]}",
-                role="row words",
-                cells=13,
-            ),
+        Column(
+            "harvest_wh",
+            "Harvest",
+            "Wh/day",
+            path="/shown.recharge.monthly_wh.@",
+            formula=f"=SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}<={_of('limit_w', 'strings')})*{{module.m_@}})"
+            f"*{_of('modules_used', 'strings')}+{_of('limit_w', 'strings')}"
+            f"*SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}>{_of('limit_w', 'strings')})*1)",
+            note="Of a mean day, by the candidate followed.",
+            role="row",
+            cells=5,
+        ),
+        Column(
+            "remark",
+            "To be known",
+            path="/months.@.remark",
+            formula="={sky.remark[same]}",
+            role="row words",
+            cells=13,
         ),
     ),
     left=NARROW - 48,
@@ -167,7 +162,7 @@ REFILL = Table(
         ),
         Column(
             "cold_v",
-            "Volts in the cold",
+            "In the cold, V",
             "V",
             path="strings.cold_v",
             formula="={strings.cold_v[same]}",
@@ -177,7 +172,7 @@ REFILL = Table(
         ),
         Column(
             "harvest_wh",
-            "Harvest",
+            "Harvest, Wh a day",
             "Wh/day",
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
@@ -187,7 +182,7 @@ REFILL = Table(
         ),
         _refill(
             "refill_days_on",
-            "By the sun, loads on",
+            "Sun, loads on: days",
             "days",
             f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
             note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
@@ -195,13 +190,13 @@ REFILL = Table(
         ),
         _refill(
             "refill_days_off",
-            "By the sun, loads off",
+            "Sun, loads off: days",
             "days",
             f'={_COLD}IF({_HARVEST}>0,{_ROOM}/({_HARVEST}*{_SOLAR_IN}),"never"))',
         ),
         _refill(
             "mains_h",
-            "From an outlet",
+            "From an outlet, h",
             "h",
             f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
@@ -210,7 +205,7 @@ REFILL = Table(
         ),
         _refill(
             "generator_h",
-            "By the generator",
+            "By the generator, h",
             "h",
             f"={_COLD}IF({{strings.generator_w_used[same]}}>0,{_ROOM}/({{strings.generator_w_used[same]}}*{_AC_IN}),"
             'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
@@ -218,20 +213,21 @@ REFILL = Table(
         ),
         _refill(
             "generator_fuel_l",
-            "Fuel for it",
+            "Fuel for it, l",
             "l",
             "=IF(ISTEXT({generator_h}),0,{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
             cells=5,
         ),
         _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=6),
     ),
+    units=False,
 )
 
 _CAUTION = (
-    "More than the highest voltage of a solar input, even for a moment, destroys it: the coldest morning decides. Modules "
-    "are live whenever there is light, and a string reaches a deadly voltage. Three strings or more in parallel need a "
-    "fuse each (NEC 690.9, from memory). Where no short-circuit limit is stated, ask the maker. Cold cells are not "
-    "charged. A generator runs outdoors only, 20 feet (6 m) from the house, and never feeds a building's outlets."
+    "More than its highest voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
+    "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
+    "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
+    "20 feet (6 m) from the house, and never feeds a building's outlets."
 )
 
 SOLAR_SHEET = Sheet(
@@ -249,7 +245,7 @@ SOLAR_SHEET = Sheet(
             ),
             names=("months", "name"),
             y_title="Wh a day",
-            rows=17,
+            rows=15,
             cells=29,
         ),
         MONTHS,
@@ -261,5 +257,6 @@ SOLAR_SHEET = Sheet(
     ),
     narrow=NARROW,
     screen="sun",
+    printed="case.array.modules",
     foot="A mean day of each month: a clear and an overcast day lie on either side of it.",
 )

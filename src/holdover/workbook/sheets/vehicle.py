@@ -460,5 +460,6 @@ VEHICLE_SHEET = Sheet(
     wanted="errands",
     narrow=NARROW,
     screen="vehicle",
+    printed="errands",
     foot="A full storage, given to this and to nothing else, unless it is said. A distance of 0: no vehicle.",
 )

@@ -75,8 +75,12 @@ _KEPT_BUSY = (
 )
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
 _COUNTS = _HOURLY % ("counts", "needed_running_at")
-_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_COUNTS}=2,{_COUNTS}=3,{_COUNTS}=6,{_COUNTS}=7),ROUND({{line.need_w[same]}},6),0))"
-_STEP = f"ROUND({_HOURLY % ('step', 'peak_start_one_at')},6)"
+_HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
+_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
+_STEP = (
+    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,"
+    "ROUND({line.step_w[same]}*{line.is_ac[same]},6))"
+)
 
 
 def _enough(given: str, missing: str) -> str:
@@ -109,8 +113,10 @@ def _load(column: str, choose: str) -> str:
     return f"MATCH({choose}({{spared.{column}}}),{{spared.{column}}},0)"
 
 
-def _first(column: str, choose: str, when: str = "TRUE") -> str:
-    return f'=IF(AND(COUNT({{spared.{column}}})>0,{when}),INDEX({{line.name}},{_load(column, choose)}),"")'
+def _first(column: str, choose: str, when: str = "") -> str:
+    there = f"COUNT({{spared.{column}}})>0"
+    test = f"AND({there},{when})" if when else there
+    return f'=IF({test},INDEX({{line.name}},{_load(column, choose)}),"")'
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
@@ -119,7 +125,7 @@ _WORDS = (
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&ROUND(ROUND(INDEX({{load.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
-    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",FALSE,{_RUNNING}={_STORES}),"",'
+    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&ROUND(ROUND(INDEX({{line.step_w}},{_STARTS}),6),0)&" W more at its start)"),6,900)'

@@ -1,0 +1,132 @@
+"""The page on the outage: whether the promise is kept, what each tier gets, and the charge to hold, as they stand there."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.case.schema import Case
+from holdover.model.answer import Told
+from holdover.model.demand import TIERS
+from holdover.model.dust import DUST
+from holdover.model.offer import Offer
+from holdover.model.outage.hourly import HoldRow, OutageTable
+from holdover.model.outage.what_if import Trial
+from holdover.model.spoken import clock_words, spoken
+
+PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")
+"""What is promised, by how many tiers [-]."""
+A_DAY: Final = 4
+"""Readings of the display in a day [-]; definition."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TierLine:
+    """A tier on the page. `until` is a clock time, or that it runs throughout or asks for nothing."""
+
+    asked_wh: float
+    served_share: float
+    off_h: int
+    until: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldDay:
+    """A day's readings, that at the start first: what the display must read for all loads, and without convenience."""
+
+    day: int
+    readings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutagePage:
+    """What the page says of the candidate shown. `what_ifs` are the trials, then the low, the likely and the high day."""
+
+    hero: str
+    lead: str
+    tiers: tuple[TierLine, ...]
+    hold: tuple[HoldDay, ...]
+    what_ifs: tuple[Trial, ...]
+
+
+def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_ifs: tuple[Trial, ...]) -> OutagePage:
+    """The page of a study.
+
+    Args:
+        case: The case.
+        shown: The candidate shown.
+        told: What is told of it on the first page.
+        table: The tables of the outage.
+        what_ifs: Its trials, then its low, likely and high day.
+
+    Holds for: a plan no longer than the tables reach.
+    Source: definition.
+    """
+    starts = case.outage.starts_at
+    return OutagePage(
+        hero=_hero(shown, table, starts),
+        lead=_lead(shown, told) if shown.name else "",
+        tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
+        hold=_hold(table.hold),
+        what_ifs=what_ifs,
+    )
+
+
+def _hero(shown: Offer, table: OutageTable, starts_at: int) -> str:
+    promise = shown.carried.promise
+    if not shown.name:
+        return "No candidate is listed yet."
+    if isinstance(promise.until_h, int):
+        falls = f"{promise.broken_tier} loads are off or short"
+        if promise.until_h <= 0:
+            return f"The promise is not kept: {falls} from the start on."
+        return f"The promise is kept until {clock_words(promise.until_h, starts_at)}; then {falls}."
+    through = "through the whole day" if table.days == 1 else f"through all {table.days} days"
+    kept = "The promise is kept" if promise.margin_held else "The promise is kept, without the margin"
+    return f"{kept}: {PROMISED[table.promised - 1]} {through}."
+
+
+def _lead(shown: Offer, told: Told) -> str:
+    carried = shown.carried
+    above = max(0.0, carried.lowest_wh - carried.store.reserve_wh)
+    parts = [
+        f"{told.named}. {told.words}",
+        f"The charge falls to {spoken(100 * carried.lowest_share)} %, {spoken(above)} Wh above the reserve.",
+    ]
+    if round(carried.source_trips_w, DUST) > 0:
+        parts.append(f"Loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips.")
+    if carried.runs_down:
+        parts.append(f"The last day ends {spoken(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat.")
+    return " ".join(parts)
+
+
+def _tier(shown: Offer, tier: str, starts_at: int) -> TierLine:
+    got = shown.carried.tiers[tier]
+    if round(got.asked_wh, DUST) <= 0:
+        until = "asks for nothing"
+    else:
+        until = clock_words(got.until_h, starts_at) if isinstance(got.until_h, int) else "throughout"
+    return TierLine(asked_wh=got.asked_wh, served_share=got.served_share, off_h=got.off_h, until=until)
+
+
+def _hold(rows: Sequence[HoldRow]) -> tuple[HoldDay, ...]:
+    days = range(1, 1 + len(rows) // A_DAY)
+    return tuple(
+        HoldDay(
+            day=d,
+            readings=(
+                _reading(rows[0]) if d == 1 else "",
+                *(_reading(rows[A_DAY * (d - 1) + k]) for k in range(1, A_DAY + 1)),
+            ),
+        )
+        for d in days
+    )
+
+
+def _reading(row: HoldRow) -> str:
+    if row.t == "":
+        return ""
+    return f"{int(row.clock):02d}:00  {_percent(row.convenience_share)} / {_percent(row.essential_share)} %"
+
+
+def _percent(share: float | str) -> str:
+    return share if isinstance(share, str) else spoken(100 * share)
