@@ -1,11 +1,13 @@
 """Formulas keep to the functions on which every tried spreadsheet program agrees."""
 
 import re
+from collections.abc import Iterator
 
 import pytest
 
-from engines.cases import CORNERS, SAMPLES, sample
-from engines.walk import cells_of
+from engines.cases import CORNERS, SAMPLES, sample, small
+from engines.circles import circle
+from engines.walk import cells_of, grid_of
 from holdover.model.study import study
 
 PORTABLE = frozenset(
@@ -102,3 +104,40 @@ def test_no_criterion_in_words_holds_a_decimal(name: str) -> None:
     assert DECIMAL_CRITERION.search('=COUNTIF(a_b,">0.5")')
     wrong = {str(c): c.formula for c in cells_of(study(CASES[name])) if DECIMAL_CRITERION.search(c.formula)}
     assert not wrong
+
+
+def test_a_row_of_cells_is_indexed_by_row_and_column() -> None:
+    """Gnumeric takes a lone number for the row, so of candidates side by side it would find the first or none."""
+    worked_out = study(CASES["one of each"])
+    grid = grid_of(worked_out)
+    rows = {name for name, (_, top, left, bottom, right) in grid.names.items() if top == bottom and left < right}
+    found = 0
+    for cell in grid.cells(worked_out):
+        for name, place in indexed(cell.formula):
+            found += name in rows
+            assert name not in rows or place.startswith("1,"), (str(cell), cell.formula)
+    assert found > 100
+
+
+def indexed(formula: str) -> Iterator[tuple[str, str]]:
+    """Every name of cells that a formula indexes, with what follows it."""
+    for match in re.finditer(r"INDEX\((\w+),", formula):
+        yield match[1], formula[match.end() :]
+
+
+def test_a_range_names_its_sheet_once(formulas: list[tuple[str, str]]) -> None:
+    """IronCalc can't read 'Sheet'!A1:'Sheet'!B1."""
+    for where, text in formulas:
+        assert not re.search(r":'?[A-Za-z ]+'?!", text), (where, text)
+
+
+@pytest.mark.parametrize("name", ["one of each", "two in a chain"])
+def test_no_formula_rests_on_itself(name: str) -> None:
+    """Not even where a program takes a range for all of its cells."""
+    worked_out = small(CORNERS[name])
+    grid = grid_of(worked_out)
+    cells = list(grid.cells(worked_out))
+    assert not circle(cells, grid.names)
+    one = next(i for i, cell in enumerate(cells) if str(cell) == "line.tier[0]")
+    cells[one] = cells[one]._replace(formula="=decision_told_number")
+    assert "line.tier[0]" in circle(cells, grid.names)

@@ -93,6 +93,7 @@ class Table:
     beside: bool = False  # it stands beside the block before, not below it
     gap: int = 1  # blank rows below it
     tall: float = 0  # height of its records' rows in points; 0: as usual
+    space: float = 0  # height of the blank row below it; 0: as usual
     heads: bool = True  # whether its columns have headings, or its form headings
     units: bool = True  # whether a row of units stands below the headings
     constants: tuple[tuple[Value, ...], ...] = ()
@@ -394,6 +395,25 @@ class Grid:
         if "@" in name:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
+
+    def is_alike(self, table: Table, column: Column) -> bool:
+        """Whether a column's formula reads the same from each record's own cell, the first one apart if it differs.
+
+        It stays on its sheet: what spreadsheet programs share between cells may not lead to another.
+        """
+        if table.kind == "form" or not column.formula:
+            return False
+        sheet = self.places[table.name].sheet
+        for other, name, record in REFERENCE.findall(column.formula):
+            if "@" in other + name:
+                return False
+            if other and record:
+                target = self.tables[other]
+                if self.places[other].sheet != sheet:
+                    return False
+                if record == "same" and (target.kind, target.stride) != (table.kind, table.stride):
+                    return False
+        return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
         """The cells from the record's own to the last, of a table that runs down."""

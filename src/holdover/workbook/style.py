@@ -141,7 +141,15 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
     # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
-    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right", "shrink": True},
+    "asked": {
+        **BARE,
+        "bottom": 1,
+        "bottom_color": HAIR,
+        "font_color": GREY,
+        "align": "right",
+        "shrink": True,
+        "indent": 1,
+    },
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
@@ -166,7 +174,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
     "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
     "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "result": {**BARE, "font_color": GREY},
+    "result": {**BARE, "font_color": GREY, "indent": 1},
     "strong": {**BARE, "bold": True},
     "line plain": {**BARE, "font_size": 8.5},
     "page caution": {

@@ -64,11 +64,40 @@ MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "l
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
+class Shared(str):
+    """A formula that cells share: written out in the first of them, which says in which `area` the others stand."""
+
+    __slots__ = ("area", "number")
+
+    def __new__(cls, text: str, number: int, area: str) -> "Shared":
+        """`area` is "" in every cell but the first."""
+        made = super().__new__(cls, text.removeprefix("="))
+        made.number, made.area = number, area
+        return made
+
+    number: int
+    area: str
+
+
 class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one."""
+    """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one.
+
+    A formula that is the same in many cells is written once (ECMA-376 part 1, 18.3.1.40).
+    """
 
     def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
-        return formula.removeprefix("=")
+        return formula if isinstance(formula, Shared) else formula.removeprefix("=")
+
+    def _xml_formula_element(self, formula: str, result: Any, attributes: Any = ()) -> None:
+        if not isinstance(formula, Shared):
+            super()._xml_formula_element(formula, result, attributes)
+            return
+        head = "".join(f' {key}="{self._escape_attributes(value)}"' for key, value in attributes)
+        shared = f't="shared" si="{formula.number}"'
+        text = (
+            f'<f {shared} ref="{formula.area}">{self._escape_data(formula)}</f>' if formula.area else f"<f {shared}/>"
+        )
+        self.fh.write(f"<c{head}>{text}<v>{self._escape_data(result)}</v></c>")
 
 
 class WriteError(Exception):
@@ -111,6 +140,8 @@ class _Writer:
         self.widths: list[float] = []
         """Columns of the sheet at hand."""
         self.sheets: dict[str, Any] = {}
+        self.numbers: dict[tuple[str, str, str, int], int] = {}
+        """Of the formulas that cells of a sheet share: by sheet, table, column, and which of two in turn."""
 
     def write(self, pages: Sequence[Page]) -> None:
         about = self.case.about
@@ -359,7 +390,10 @@ class _Writer:
         if not page.sheet.narrow:
             {"down": self._tall_down, "across": self._tall_across, "form": self._tall_form}[table.kind](ws, page, table)
         shapes: dict[tuple[str, Part], Any] = {}
+        alike = {column.name for column in table.columns if self.grid.is_alike(table, column)}
         for cell in self.grid.cells_of(table, self.study):
+            if cell.column.name in alike:
+                cell = self._shared(cell)
             key = cell.column.name, cell.part
             if key not in shapes:
                 look = style.cell_style(cell.column, cell.part, typed=cell.typed)
@@ -375,6 +409,9 @@ class _Writer:
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
                 self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
+        place = self.grid.places[table.name]
+        if table.space and table.gap:
+            self.tall(ws, place.top + height(table, place.count), table.space)
         for column in table.columns:
             if column.role == "hidden":
                 _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
@@ -433,6 +470,20 @@ class _Writer:
                 needed = max(needed, min(8, lines(str(text or ""), set_here)))
             if needed > 1:
                 self.tall(ws, label.row, style.ROW * needed)
+
+    def _shared(self, cell: Cell) -> Cell:
+        """A cell of a column of like formulas. Where every second one stands in brackets, those share another."""
+        table, first = cell.table, int(bool(cell.column.first))
+        lane = cell.record % 2 if table.chained else 0
+        if cell.record < first:
+            return cell
+        key = cell.sheet, table.name, cell.column.name, lane
+        area = ""
+        if key not in self.numbers:
+            self.numbers[key] = sum(sheet == cell.sheet for sheet, *_ in self.numbers)
+            end = self.grid.at(table, cell.column.name, self.grid.places[table.name].count - 1)
+            area = f"{xl(cell.row, cell.col)}:{xl(*end)}"
+        return cell._replace(formula=Shared(cell.formula, self.numbers[key], area))
 
     def _merge(self, ws: Any, cell: Cell, shape: Any) -> None:
         """A cell that takes several of the sheet's columns."""

@@ -16,6 +16,8 @@ LABELS: Final = 8
 CELLS: Final = WIDE - LABELS
 STEP: Final = 3
 """Cells of the timeline between two marks."""
+SPACE: Final = 9.0
+"""Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
 
@@ -202,7 +204,7 @@ ORDER = Table(
 # The page
 
 
-def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", gap: int = 0) -> Table:
+def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", space: float = 0) -> Table:
     """A sentence across the page."""
     return Table(
         name,
@@ -211,7 +213,8 @@ def _line(name: str, role: str, formula: str, tall: float, *, path: str = "", ga
         (Column("text", "", path=path or name.removeprefix("page_"), formula=formula, role=role, cells=WIDE),),
         heads=False,
         tall=tall,
-        gap=gap,
+        gap=int(space > 0),
+        space=space,
     )
 
 
@@ -309,7 +312,8 @@ CAPTIONS = Table(
         ),
     ),
     heads=False,
-    tall=14,
+    tall=23,
+    space=SPACE,
 )
 
 _FULL = _of_shown("storage.full_wh")
@@ -438,6 +442,7 @@ LEGEND = Table(
     ),
     heads=False,
     tall=14,
+    space=SPACE,
 )
 
 
@@ -491,15 +496,14 @@ PLACED = Table(
         ),
     ),
     units=False,
-    tall=24,
+    tall=21,
     gap=0,
 )
 BEYOND = _line(
     "page_beyond",
     "caption",
     '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
-    13,
-    gap=1,
+    12,
 )
 
 
@@ -529,7 +533,7 @@ TRY_LEFT = Table(
         ),
         _tried(
             "sky",
-            "Sun, share of a mean day",
+            "Sun of a mean day",
             "outage.sky",
             f'={_whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
             "sun_now",
@@ -600,11 +604,12 @@ HANDED = Table(
     "",
     "answer",
     (
-        Column("label", "", role="result", cells=LABELS, standing=("Handed over",)),
-        Column("text", "As handed over", path="now", role="result", cells=CELLS, kept=True),
+        Column("label", "", role="page line", cells=LABELS, standing=("Handed over",)),
+        Column("text", "As handed over", path="now", role="page line", cells=CELLS, kept=True),
     ),
     heads=False,
     tall=14,
+    space=SPACE,
 )
 
 
@@ -688,6 +693,7 @@ MEASURE = Table(
     tall=15,
     left=WIDE - HALF,
     beside=True,
+    space=SPACE,
 )
 _CAUTIONS = (
     "=\"Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed by a "
@@ -702,10 +708,10 @@ ANSWER_SHEET = Sheet(
     "Answer",
     "Change a yellow cell and this page follows. Load, Candidates and Assumptions say from what it is computed.",
     (
-        _line("page_title", "page title", "={about.title}", 28),
-        _line("page_line", "page line", _ABOUT, 14, gap=1),
-        _line("page_hero", "hero", _HERO, 26),
-        _line("page_lead", "lead", _LEAD, 46, gap=0),
+        _line("page_title", "page title", "={about.title}", 26),
+        _line("page_line", "page line", _ABOUT, 14, space=6),
+        _line("page_hero", "hero", _HERO, 24),
+        _line("page_lead", "lead", _LEAD, 33),
         FIGURES,
         CAPTIONS,
         MARKS,
@@ -726,7 +732,7 @@ ANSWER_SHEET = Sheet(
         HANDED,
         MORE,
         MEASURE,
-        _line("page_cautions", "page caution", _CAUTIONS, 40, path="cautions"),
+        _line("page_cautions", "page caution", _CAUTIONS, 36, path="cautions"),
     ),
     narrow=WIDE,
     portrait=True,

@@ -307,6 +307,7 @@ LINE = Table(
             _COUNTS,
         ),
     ),
+    spans=(("counts", "counts_0", "counts_23"), ("share", "share_0", "share_23")),
 )
 
 

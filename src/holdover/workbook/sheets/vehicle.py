@@ -303,7 +303,7 @@ RANGES = Table(
 
 
 def _of(source: str) -> str:
-    return f"INDEX({{{source}}},{{shown.number}})"
+    return f"INDEX({{{source}}},1,{{shown.number}})"
 
 
 _COUNT = 'IF({times}="",1,{times})'

@@ -73,13 +73,12 @@ _KEPT_BUSY = (
     'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
-_HOURLY = "INDEX({line.%s[same]}:{line.%s[same]},1,{demand.%s}+1)"
-_COUNTS = _HOURLY % ("counts_0", "counts_23", "needed_running_at")
+_HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
+_COUNTS = _HOURLY % ("counts", "needed_running_at")
 _HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
 _RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
 _STEP = (
-    f"IF({_HOURLY % ('share_0', 'share_23', 'peak_start_one_at')}<=0.000001,0,"
-    "ROUND({line.step_w[same]}*{line.is_ac[same]},6))"
+    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,ROUND({{line.step_w[same]}}*{{line.is_ac[same]}},6))"
 )
 
 

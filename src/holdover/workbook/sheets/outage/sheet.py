@@ -349,16 +349,16 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
     return (
         Sheet(
             "Outage hours",
-            "Working sheet: the outage hour by hour, for the candidate followed and for each. Nothing to type here.",
-            (hourly_table(candidates, days),),
-            freeze="hourly",
+            "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
+            # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
+            (SUPPLY, hourly_table(candidates, days), TRIED),
             working=True,
         ),
         Sheet(
             "Outage by candidate",
-            "Working sheet: what each candidate brings, whether it keeps the promise, what each tier gets. Nothing to type.",
-            (SUPPLY, PROMISE, SERVED),
-            freeze="supply",
+            "Working sheet: whether each candidate keeps the promise, and what each tier gets. Nothing to type here.",
+            (PROMISE, SERVED),
+            freeze="promise",
             working=True,
         ),
         Sheet(
@@ -370,7 +370,7 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage what-ifs",
             "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY, TRIED),
+            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY),
             working=True,
         ),
     )
