@@ -137,7 +137,9 @@ def families() -> Iterator[tuple[str, Table, list[Column]]]:
                 for family in alike.values():
                     yield from (
                         (sheet.name, table, each)
-                        for each in ([family] if len(family) > 2 and not family[0].field else map(list, zip(family, strict=True)))
+                        for each in (
+                            [family] if len(family) > 2 and not family[0].field else map(list, zip(family, strict=True))
+                        )
                     )
 
 

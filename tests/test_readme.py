@@ -5,14 +5,13 @@ import re
 import shlex
 import shutil
 import subprocess
-import tomllib
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
 import typer.main
 
-import holdover
 from holdover import report
 from holdover.cli import app
 

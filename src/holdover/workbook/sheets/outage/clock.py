@@ -43,24 +43,18 @@ def plan_table(days: int) -> Table:
                 formula='=IF({recharge.outlet_v}="",{demand.house_v},{recharge.outlet_v})*{recharge.outlet_a}',
             ),
             Column("generator_w", "Generator gives", "W", formula="={recharge.generator_w}"),
-            *(
-                Column(
-                    f"day_{kind}_wh",
-                    f"{kind.upper()} loads promised, a day",
-                    "Wh",
-                    formula="=CHOOSE({promised}," + ",".join(f"SUM({{clock.{kind}_{k}}})" for k, _ in SETS) + ")",
-                )
-                for kind in ("ac", "dc")
-            ),
-            Column(
-                "day_on_h",
-                "Inverter on for them",
-                "h",
-                formula="=CHOOSE({promised}," + ",".join(f"SUM({{clock.on_{k}}})" for k, _ in SETS) + ")",
-            ),
+            _promised("day_ac_wh", "AC loads promised, a day", "Wh", "ac"),
+            _promised("day_dc_wh", "DC loads promised, a day", "Wh", "dc"),
+            _promised("day_on_h", "Inverter on for them", "h", "on"),
         ),
         kind="across",
     )
+
+
+def _promised(name: str, title: str, unit: str, kind: str) -> Column:
+    """What the promised tiers come to in a day."""
+    sums = ",".join(f"SUM({{clock.{kind}_{k}}})" for k, _ in SETS)
+    return Column(name, title, unit, formula=f"=CHOOSE({{promised}},{sums})")
 
 
 READINGS = Table(
@@ -82,44 +76,14 @@ READINGS = Table(
 
 def clock_table(candidates: int) -> Table:
     """What is connected, asked and on in each clock hour, and what each candidate then takes and charges."""
-    columns = [
+    columns = (
         Column("hour", "Hour from", "o'clock"),
-        *group(
-            "Sources",
-            _quiet("mains_share", "Outlet", "share", f"={window('{outage.mains_from}', '{outage.mains_hours}')}"),
-            _quiet(
-                "generator_share",
-                "Generator",
-                "share",
-                f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
-            ),
-            _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,{hours.running_w[same]},0)"),
-            _quiet(
-                "generator_running_w",
-                "Runs beside the generator",
-                "W",
-                "=IF({generator_share}>0,{hours.running_w[same]},0)",
-            ),
-        ),
+        *_sources(),
         *_by_set("ac", "AC loads"),
         *_by_set("dc", "DC loads"),
-        *group(
-            "Inverter on (1 = yes)",
-            *(
-                Column(
-                    f"on_{k}",
-                    title,
-                    "number",
-                    path=f"/outage.on.{k - 1}.@",
-                    formula=f'=IF(IF({{sizing.inverter}}="always on",SUM({{clock.ac_{k}}}),{{ac_{k}}})>0.000001,1,0)',
-                    role="quiet",
-                )
-                for k, title in SETS
-            ),
-        ),
-    ]
-    for i in range(candidates):
-        columns += _candidate(i)
+        *_inverter(),
+        *(column for i in range(candidates) for column in _candidate(i)),
+    )
     spans = [
         (f"c{i}_{what}", f"c{i}_{what}_1", f"c{i}_{what}_3") for i in range(candidates) for what in ("out", "charge")
     ]
@@ -127,7 +91,7 @@ def clock_table(candidates: int) -> Table:
         "clock",
         "Each clock hour",
         "hours",
-        tuple(columns),
+        columns,
         spans=(
             *spans,
             ("ac", "ac_1", "ac_3"),
@@ -139,6 +103,43 @@ def clock_table(candidates: int) -> Table:
 
 def _quiet(name: str, title: str, unit: str, formula: str) -> Column:
     return Column(name, title, unit, path=f"/outage.{name}.@", formula=formula, role="quiet")
+
+
+def _sources() -> tuple[Column, ...]:
+    return group(
+        "Sources",
+        _quiet("mains_share", "Outlet", "share", f"={window('{outage.mains_from}', '{outage.mains_hours}')}"),
+        _quiet(
+            "generator_share",
+            "Generator",
+            "share",
+            f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
+        ),
+        _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,{hours.running_w[same]},0)"),
+        _quiet(
+            "generator_running_w",
+            "Runs beside the generator",
+            "W",
+            "=IF({generator_share}>0,{hours.running_w[same]},0)",
+        ),
+    )
+
+
+def _inverter() -> tuple[Column, ...]:
+    return group(
+        "Inverter on (1 = yes)",
+        *(
+            Column(
+                f"on_{k}",
+                title,
+                "number",
+                path=f"/outage.on.{k - 1}.@",
+                formula=f'=IF(IF({{sizing.inverter}}="always on",SUM({{clock.ac_{k}}}),{{ac_{k}}})>0.000001,1,0)',
+                role="quiet",
+            )
+            for k, title in SETS
+        ),
+    )
 
 
 def _by_set(kind: str, title: str) -> tuple[Column, ...]:

@@ -76,18 +76,20 @@ _SHOWN = (
 )
 
 
+_ASKED = tuple(
+    Column(
+        f"{tier}_wh",
+        f"{tier.capitalize()} ask",
+        "Wh",
+        formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
+        role="quiet",
+    )
+    for tier in ("critical", "essential", "convenience")
+)
+
+
 def hourly_table(candidates: int, days: int) -> Table:
     """Every hour up to the horizon: shared, of the candidate followed, and of every candidate."""
-    asked = (
-        Column(
-            f"{tier}_wh",
-            f"{tier.capitalize()} ask",
-            "Wh",
-            formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
-            role="quiet",
-        )
-        for tier in ("critical", "essential", "convenience")
-    )
     columns = (
         *group(
             "When",
@@ -107,7 +109,7 @@ def hourly_table(candidates: int, days: int) -> Table:
                 note="1 = yes, or the outage is over.",
                 role="quiet",
             ),
-            *asked,
+            *_ASKED,
         ),
         *group("Candidate followed", *_SHOWN),
         *(column for k in range(candidates) for column in _candidate(k)),
