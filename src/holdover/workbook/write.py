@@ -56,7 +56,7 @@ OPTIONS: Final = {
     # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
     "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
 }
-MERGED: Final = ("plain", "caution", "note")
+MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
@@ -161,13 +161,13 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
-        if any(page.folded):
+        if any(self._folded(page)):
             self._fold(ws, page)
         self._paper(page, ws)
 
     def _fold(self, ws: Any, page: Page) -> None:
         """Rows and columns that a reader opens with the sign beside them, which stands below or right of them."""
-        rows, cols = page.folded
+        rows, cols = self._folded(page)
         for row in sorted(rows | {row + 1 for row in rows}):
             level = {"level": 1, "hidden": True} if row in rows else {"collapsed": True}
             _done(ws.set_row(row, self.heights.get(row, style.ROW), None, level), row)
@@ -177,6 +177,19 @@ class _Writer:
             _done(ws.set_column(col, col, width, None, level), col)
             if col in cols:
                 self.widths[col] = 0
+
+    def _folded(self, page: Page) -> tuple[frozenset[int], frozenset[int]]:
+        """Rows and columns that are folded away: not those of a check that now asks for a look."""
+        rows, cols = page.folded
+        open_rows = {
+            cell.row
+            for table in page.tables
+            for column in table.columns
+            if column.folded and column.role in style.GRID_WORDS
+            for cell in self.grid.cells_in(table, column, self.study)
+            if cell.value in style.OPEN_WORDS
+        }
+        return rows - open_rows, cols
 
     def _guard(self, ws: Any, page: Page) -> None:
         """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
@@ -248,7 +261,7 @@ class _Writer:
             self._keep_off_paper(ws, page)
         if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
             ws.hide()
-        if any(page.folded):
+        if any(self._folded(page)):
             self._guard(ws, page)
             return
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
@@ -281,7 +294,7 @@ class _Writer:
         widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
         across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
         end = min(end, page.ends_above or end)
-        rows = (row for row in range(end) if row not in page.folded[0])
+        rows = (row for row in range(end) if row not in self._folded(page)[0])
         one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
         ws.hide_gridlines(2)
         ws.set_paper(self.paper.number)
@@ -457,6 +470,9 @@ class _Writer:
     def _rules(self, ws: Any, table: Table) -> None:
         place = self.grid.places[table.name]
         for column in table.columns:
+            if column.off:  # first: what is not shown needs no other look
+                self._hide(ws, table, column)
+        for column in table.columns:
             first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
             if column.field is not None:
@@ -484,7 +500,7 @@ class _Writer:
                 _done(ws.conditional_format(*reach, filled), column.name)
             if column.role == "verdict" or column.role in style.GRID_WORDS:
                 for word, (ink, fill) in style.VERDICTS.items():
-                    if column.role != "verdict" and word not in ("UNDER", "CHECK"):
+                    if column.role != "verdict" and word not in style.OPEN_WORDS:
                         continue
                     rule = {
                         "type": "cell",
@@ -493,9 +509,11 @@ class _Writer:
                         "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
                     }
                     _done(ws.conditional_format(*first, *last, rule), column.name)
-        for column in table.columns:
-            if column.off:
-                self._hide(ws, table, column)
+            for word, mark in style.SHORT_FOR.get(column.role, {}).items():
+                shown = self.format({"num_format": f';;;"{mark}"'})
+                cells = " ".join(xl(*self.grid.at(table, column.name, i)) for i in range(place.count))
+                rule = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shown, "multi_range": cells}
+                _done(ws.conditional_format(*first, *last, rule), column.name)
 
     def _hide(self, ws: Any, table: Table, column: Column) -> None:
         """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
