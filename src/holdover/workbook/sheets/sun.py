@@ -317,7 +317,7 @@ SOLAR = Table(
         Column("design_month", "Design month", formula="=INDEX({sky.name},{sun.month})"),
         Column("sun_hours", "Peak sun hours in it", "h/day", formula="=INDEX({sky.peak_sun_hours},{sun.month})"),
         _of_shown("harvest_wh", "Harvest in it", "Wh/day", "strings.harvest_wh"),
-        Column("need_wh", "All loads take", "Wh/day", formula="=INDEX({storage.day_draw_wh},{number})"),
+        Column("need_wh", "All loads take", "Wh/day", formula="=INDEX({storage.day_draw_wh},1,{number})"),
         Column(
             "covered_share",
             "Harvest covers of it",
