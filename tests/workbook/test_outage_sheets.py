@@ -41,7 +41,6 @@ MINE = (
     "outage_marks",
     "outage_hero",
     "outage_lead",
-    "outage_beyond",
     "tried_day",
     "tried",
     "outcome",

@@ -10,7 +10,7 @@ from holdover.workbook.grid import Column, Table, group
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""
 NEEDS = FIELDS[:3]
-SKY_CELLS = 4
+SKY_CELLS = 5
 """Narrow columns that a day of the sky takes on the page."""
 
 
