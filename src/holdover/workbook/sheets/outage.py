@@ -270,7 +270,7 @@ def _read(k: int) -> Column:
 
     def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
-        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')})"
+        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')}" + f'&"{unit}")'
 
     told = (
         f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
