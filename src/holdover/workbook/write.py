@@ -26,6 +26,7 @@ from holdover.workbook.grid import (
 )
 from holdover.workbook.page import (
     ACROSS_LEFT,
+    NARROW_FIRST_ROW,
     Chart,
     Label,
     Page,
@@ -328,7 +329,8 @@ class _Writer:
         ws.fit_to_pages(1, 1 if page.sheet.portrait or is_one_high(tall, room) else 0)
         ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed(page.sheet):
-            _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
+            first = NARROW_FIRST_ROW if page.sheet.portrait else 0  # a page of its own title needs no name and no hint
+            _done(ws.print_area(first, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
         ws.set_zoom(page.sheet.zoom)
         ws.set_tab_color(style.TEAL)
 
