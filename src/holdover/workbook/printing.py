@@ -7,7 +7,7 @@ from typing import Any
 from holdover.case.schema import AC_VOLTS
 from holdover.workbook import style
 from holdover.workbook.grid import Grid, Table, follow
-from holdover.workbook.page import ACROSS_LEFT, Chart, Page, Stair, Words, heading_rows, height
+from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
 from holdover.workbook.paper import (
     MARGIN_ENDS,
     MARGIN_SIDE,
@@ -90,23 +90,22 @@ class OnPaper:
 
     def _one_page(self, ws: Any) -> Refusals:
         """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
+        sheet = self.page.sheet
         ws.hide_gridlines(2)
         ws.hide_row_col_headers()
         ws.set_paper(self.paper.number)
-        ws.set_portrait() if self.page.sheet.portrait else ws.set_landscape()
+        ws.set_portrait() if sheet.portrait else ws.set_landscape()
         ws.set_margins(*style.PAGE_MARGINS)
         ws.center_horizontally()
         # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
         tall = sum(map(self._height, range(self.page.last_on_paper + 1)))
         room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
-        ws.fit_to_pages(1, 1 if self.page.sheet.portrait or is_one_high(tall, room) else 0)
-        ws.set_footer(f"&L{self.page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
+        ws.fit_to_pages(1, 1 if sheet.portrait or is_one_high(tall, room) else 0)
+        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.3})
         if self._is_printed():
-            yield (
-                ws.print_area(0, self.page.left, self.page.last_on_paper, self.page.sheet.narrow),
-                self.page.sheet.name,
-            )
-        ws.set_zoom(self.page.sheet.zoom)
+            first = NARROW_FIRST_ROW if sheet.portrait else 0  # a page of its own title needs no name and no hint
+            yield ws.print_area(first, self.page.left, self.page.last_on_paper, sheet.narrow), sheet.name
+        ws.set_zoom(sheet.zoom)
         ws.set_tab_color(style.TEAL)
 
     @property

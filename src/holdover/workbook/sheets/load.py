@@ -29,6 +29,8 @@ def _asked(title: str, *names: str) -> tuple[Column, ...]:
     return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
+_IN_HOURS = "In hours: half past nine in the evening is 21.5, twelve minutes are 0.2."
+
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
 _APART = (
     f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{hours_per_day}}+0>=24),0,'
@@ -51,7 +53,10 @@ LOAD = Table(
     (
         *_asked("What it is", "name", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w"),
-        *_asked("When it runs", "hours_per_day", "starts_at"),
+        *(
+            replace(column, note=f"{column.note} {_IN_HOURS}")
+            for column in _asked("When it runs", "hours_per_day", "starts_at")
+        ),
         *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
             "What it comes to",

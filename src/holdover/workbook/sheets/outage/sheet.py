@@ -268,13 +268,13 @@ def _read(k: int) -> Column:
     """A reading of a day: the clock time, and the charge for all loads and without convenience ones."""
     row = f"4*({{day}}-1)+{k + 1}"
 
-    def percent(tier: str) -> str:
+    def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
-        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')})"
+        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')}" + f'&"{unit}")'
 
     told = (
         f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
-        f'&{percent("convenience")}&" / "&{percent("essential")})'
+        f'&{percent("convenience")}&" / "&{percent("essential", " %")})'
     )
     formula = f'=IF({{day}}=1,{told},"")' if k == 0 else f"={told}"
     title = "At the start" if k == 0 else f"Reading {k}"
