@@ -37,8 +37,8 @@ ODD_NAMES = {"utils", "base", "core", "common", "helpers", "misc"}
 
 def formula_functions() -> Iterator[types.FunctionType]:
     """Public functions of the model that take numbers and give one."""
-    for info in pkgutil.iter_modules(holdover.model.__path__):
-        module = importlib.import_module(f"holdover.model.{info.name}")
+    for info in pkgutil.walk_packages(holdover.model.__path__, "holdover.model."):
+        module = importlib.import_module(info.name)
         for name, thing in vars(module).items():
             if isinstance(thing, types.FunctionType) and thing.__module__ == module.__name__ and name[0] != "_":
                 kinds = [p.annotation for p in inspect.signature(thing).parameters.values()]
@@ -77,7 +77,7 @@ def test_a_formula_states_units_range_source_and_an_example(function: types.Func
 def test_constants_of_the_model_say_what_they_are() -> None:
     """Every upper-case number of the model has a line below it with its unit in brackets."""
     seen = 0
-    for path in (PACKAGE / "model").glob("*.py"):
+    for path in (PACKAGE / "model").rglob("*.py"):
         body = ast.parse(path.read_text(encoding="utf-8")).body
         for node, after in zip(body, [*body[1:], None], strict=True):
             if not isinstance(node, ast.AnnAssign | ast.Assign):
