@@ -500,22 +500,28 @@ class _Writer:
                 filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
                 reach = (*first, last[0], last[1] + column.cells - 1)
                 _done(ws.conditional_format(*reach, filled), column.name)
-            if column.role == "verdict" or column.role in style.GRID_WORDS:
-                for word, (ink, fill) in style.VERDICTS.items():
-                    if column.role != "verdict" and word not in style.OPEN_WORDS:
-                        continue
-                    rule = {
-                        "type": "cell",
-                        "criteria": "==",
-                        "value": f'"{word}"',
-                        "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
-                    }
-                    _done(ws.conditional_format(*first, *last, rule), column.name)
-            for word, mark in style.SHORT_FOR.get(column.role, {}).items():
-                shown = self.format({"num_format": f';;;"{mark}"'})
-                cells = " ".join(xl(*self.grid.at(table, column.name, i)) for i in range(place.count))
-                rule = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shown, "multi_range": cells}
+            self._words_rules(ws, table, column)
+
+    def _words_rules(self, ws: Any, table: Table, column: Column) -> None:
+        """Words of a verdict take their colour; in a narrow cell some are shown by a sign."""
+        count = self.grid.places[table.name].count
+        first, last = self.grid.at(table, column.name, 0), self.grid.at(table, column.name, count - 1)
+        if column.role == "verdict" or column.role in style.GRID_WORDS:
+            for word, (ink, fill) in style.VERDICTS.items():
+                if column.role != "verdict" and word not in style.OPEN_WORDS:
+                    continue
+                rule = {
+                    "type": "cell",
+                    "criteria": "==",
+                    "value": f'"{word}"',
+                    "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
+                }
                 _done(ws.conditional_format(*first, *last, rule), column.name)
+        for word, mark in style.SHORT_FOR.get(column.role, {}).items():
+            shown = self.format({"num_format": f';;;"{mark}"'})
+            cells = " ".join(xl(*self.grid.at(table, column.name, i)) for i in range(count))
+            rule = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shown, "multi_range": cells}
+            _done(ws.conditional_format(*first, *last, rule), column.name)
 
     def _hide(self, ws: Any, table: Table, column: Column) -> None:
         """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
