@@ -358,15 +358,14 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage hours",
             "Working sheet: the outage hour by hour, for the candidate followed and for each. Nothing to type here.",
-            (hourly_table(candidates, days),),
-            freeze="hourly",
+            (SUPPLY, hourly_table(candidates, days)),
             working=True,
         ),
         Sheet(
             "Outage by candidate",
             "Working sheet: what each candidate brings, whether it keeps the promise, what each tier gets. Nothing to type.",
-            (SUPPLY, PROMISE, SERVED),
-            freeze="supply",
+            (PROMISE, SERVED),
+            freeze="promise",
             working=True,
         ),
         Sheet(
