@@ -18,8 +18,8 @@ from holdover.case.schema import (
     Sizing,
     Sun,
     Vehicle,
-    choices_of,
 )
+from holdover.case.section import choices_of
 from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 

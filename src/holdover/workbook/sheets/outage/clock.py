@@ -84,9 +84,7 @@ def clock_table(candidates: int) -> Table:
         *_inverter(),
         *(column for i in range(candidates) for column in _candidate(i)),
     )
-    spans = [
-        (f"c{i}_{what}", f"c{i}_{what}_1", f"c{i}_{what}_3") for i in range(candidates) for what in ("out", "charge")
-    ]
+    spans = [(f"c{i}_plain", f"c{i}_plain_1", f"c{i}_plain_3") for i in range(candidates)]
     return Table(
         "clock",
         "Each clock hour",
@@ -96,7 +94,7 @@ def clock_table(candidates: int) -> Table:
             *spans,
             ("ac", "ac_1", "ac_3"),
             ("dc", "dc_1", "dc_3"),
-            ("taking", "c0_out_1", f"c{candidates - 1}_charge_3"),
+            ("net", "c0_plain_1", f"c{candidates - 1}_raised_3"),
         ),
     )
 
@@ -170,34 +168,29 @@ def charged(ac: str, share: str, bypass: str, watts: str, most: str) -> str:
     return f"{share}*MIN({watts}-MIN({ac},{bypass},{watts}),{most})"
 
 
+def net(out: str, charge: str) -> tuple[str, str]:
+    """What sources charge less what is taken, as it is and with the margin on what is taken."""
+    return f"={charge}-({out})", f"={charge}-(1+{{sizing.energy_margin}})*({out})"
+
+
 def _candidate(i: int) -> Iterator[Column]:
     bypass, most = f"{{supply.bypass_w[{i}]}}", f"{{supply.ac_charge_w[{i}]}}"
-    for k, title in SETS:
-        given = "+".join(
-            passed(f"{{ac_{k}}}", f"{{{source}_share}}", bypass, f"{{plan.{source}_w}}")
-            for source in ("mains", "generator")
-        )
-        yield Column(
-            f"c{i}_out_{k}",
-            title,
-            "Wh",
-            path=f"/offers.{i}.carried.taking.sets.{k - 1}.out_wh.@",
-            formula=f"=({{ac_{k}}}-({given}))/{{supply.inverter_efficiency[{i}]}}+{{supply.idle_w[{i}]}}*{{on_{k}}}"
-            f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}}",
-            group=f"Out of storage: candidate {i + 1}",
-            role="quiet",
-        )
-    for k, title in SETS:
-        stored = "+".join(
-            charged(f"{{ac_{k}}}", f"{{{source}_share}}", bypass, f"{{plan.{source}_w}}", most)
-            for source in ("mains", "generator")
-        )
-        yield Column(
-            f"c{i}_charge_{k}",
-            title,
-            "Wh",
-            path=f"/offers.{i}.carried.taking.sets.{k - 1}.charge_wh.@",
-            formula=f"=({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}",
-            group=f"Charging, as solar energy of the same effect: candidate {i + 1}",
-            role="quiet",
-        )
+    for place, (stem, title) in enumerate((("plain", ""), ("raised", ", with the margin"))):
+        for k, tiers in SETS:
+            ways = [(f"{{{source}_share}}", f"{{plan.{source}_w}}") for source in ("mains", "generator")]
+            given = "+".join(passed(f"{{ac_{k}}}", share, bypass, watts) for share, watts in ways)
+            stored = "+".join(charged(f"{{ac_{k}}}", share, bypass, watts, most) for share, watts in ways)
+            out = (
+                f"({{ac_{k}}}-({given}))/{{supply.inverter_efficiency[{i}]}}+{{supply.idle_w[{i}]}}*{{on_{k}}}"
+                f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}}"
+            )
+            charge = f"({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}"
+            yield Column(
+                f"c{i}_{stem}_{k}",
+                tiers,
+                "Wh",
+                path=f"/offers.{i}.carried.taking.{stem}_day_wh.{k - 1}.@",
+                formula=net(out, charge)[place],
+                group=f"Candidate {i + 1}: sources less what is taken out of storage{title}",
+                role="quiet",
+            )
