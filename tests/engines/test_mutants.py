@@ -166,8 +166,8 @@ OPERATORS: dict[type[ast.AST], Any] = {
 def model_functions() -> list[types.FunctionType]:
     """Every function and method of the model."""
     found: list[types.FunctionType] = []
-    for info in pkgutil.iter_modules(holdover.model.__path__):
-        module = importlib.import_module(f"holdover.model.{info.name}")
+    for info in pkgutil.walk_packages(holdover.model.__path__, "holdover.model."):
+        module = importlib.import_module(info.name)
         for thing in vars(module).values():
             if getattr(thing, "__module__", "") != module.__name__:
                 continue

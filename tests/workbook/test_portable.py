@@ -53,6 +53,7 @@ PORTABLE = frozenset(
         "MID",
         "LEN",
         "SUBSTITUTE",
+        "TEXT",
         "REPT",
         "AVERAGE",
     ]
@@ -86,13 +87,13 @@ def test_no_scalar_function_over_a_range(formulas: list[tuple[str, str]]) -> Non
     """Inside SUMPRODUCT stand only products and comparisons of plain ranges, not functions of ranges."""
     for where, text in formulas:
         for inside in re.findall(r"SUMPRODUCT\(((?:[^()]|\([^()]*\)|\((?:[^()]|\([^()]*\))*\))*)\)", text):
-            assert set(re.findall(r"([A-Z]+)\(", inside)) <= {"IF"}, (where, inside)
+            assert set(re.findall(r"([A-Z]+)\(", inside)) <= {"IF", "INDEX"}, (where, inside)  # INDEX gives one cell
 
 
 def test_a_number_in_words_is_rounded(formulas: list[tuple[str, str]]) -> None:
     """No raw quotient is joined to text: programs print different digits."""
     for where, text in formulas:
-        assert not re.search(r"&[^&\"]*[/*][^&\"]*&\"\"", text), (where, text)
+        assert not re.search(r"&(?!ROUND\()[^&\"]*[/*][^&\"]*&\"\"", text), (where, text)
 
 
 DECIMAL_CRITERION = re.compile(r'"[<>=]+-?\d*[.,]\d')

@@ -303,7 +303,9 @@ RANGES = Table(
 
 
 def _of(source: str) -> str:
-    return f"INDEX({{{source}}},1,{{shown.number}})"
+    """Of the candidate shown. Candidates stand one below the other among the trips, side by side elsewhere."""
+    row = "" if source.startswith("trip.") else "1,"
+    return f"INDEX({{{source}}},{row}{{shown.number}})"
 
 
 _COUNT = 'IF({times}="",1,{times})'
