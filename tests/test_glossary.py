@@ -15,7 +15,8 @@ import pytest
 
 import holdover.model
 from engines.cases import SAMPLES, sample
-from holdover.case.schema import FORMS, RECORDS, unit_of
+from holdover.case.schema import FORMS, RECORDS
+from holdover.case.section import unit_of
 from holdover.contract import contract
 from holdover.model.study import study
 from holdover.workbook.book import sheets_for

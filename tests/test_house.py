@@ -21,10 +21,9 @@ from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.case.schema import FORMS, RECORDS
 from holdover.contract import contract
 from holdover.model.study import Slots, study
-from holdover.model.verdict.fit import Check, Fit
+from holdover.model.verdict.fit import REMARKS, Check, Fit
 from holdover.workbook.book import sheets_for
 from holdover.workbook.grid import Table
-from holdover.workbook.sheets.comparison import COMPARISON_SHEET
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]
@@ -95,7 +94,7 @@ def test_constants_of_the_model_say_what_they_are() -> None:
     assert seen >= 5
 
 
-DECLARING = {"case/schema.ask", "tests/model/test_rank.contender"}
+DECLARING = {"case/section.ask", "tests/model/test_rank.contender"}
 """Functions whose parameters are the words of a declaration, each optional and named: a record would say them again."""
 WRITTEN = {f"{path.relative_to(PACKAGE).with_suffix('')}": path for path in MODULES} | {
     f"{path.relative_to(ROOT).with_suffix('')}": path for path in sorted((ROOT / "tests").rglob("*.py"))
@@ -197,12 +196,15 @@ def test_tests_mirror_the_source() -> None:
 GUESSES = {
     "a column of the loads": (r"^class Load\(", {"case/schema.py"}),
     "an assumption": (r"^class (Sizing|Assumed)\(", {"case/schema.py"}),
-    "a check of the candidates": (r"^class Fit:|\bHARD = ", {"model/verdict/fit.py", "workbook/sheets/comparison.py"}),
+    "a check of the candidates": (
+        r"^class Fit:|^OUTPUT_HALF\b",
+        {"model/verdict/fit.py", "workbook/sheets/comparison/checks.py"},
+    ),
     "a criterion of the ranking": (
         r"price per kWh over life",
-        {"case/schema.py", "data/words.toml", "model/verdict/rank.py", "workbook/sheets/comparison.py"},
+        {"case/schema.py", "data/words.toml", "model/verdict/rank.py", "workbook/sheets/comparison/ranking.py"},
     ),
-    "a sheet": (r"import SUMMARY_SHEET", {"workbook/book.py"}),
+    "a sheet": (r"import ANSWER_SHEET", {"workbook/book.py"}),
     "a unit that people write": (r"(?i)\bbtu/h", {"data/units.toml"}),
     "a typical load": (r"(?m)^\[spellings\]", {"data/typical.toml"}),
     "headers in another language": (r"\"appliance name\"|\"locked rotor amps\"", {"data/headers.toml"}),
@@ -230,20 +232,26 @@ def test_a_change_is_where_one_looks_for_it(change: str) -> None:
 
 
 def test_every_sheet_is_a_module_in_the_table_of_contents() -> None:
-    """Each module of sheets is named in workbook/book.py, or belongs to a sheet of the same first word that is."""
+    """Each module of sheets is named in workbook/book.py, stands in the room of a sheet that is, or serves those named."""
     contents = (PACKAGE / "workbook" / "book.py").read_text(encoding="utf-8")
-    names = {path.stem for path in (PACKAGE / "workbook" / "sheets").glob("*.py")} - {"__init__"}
+    sheets = PACKAGE / "workbook" / "sheets"
+    rooms = {path.name for path in sheets.iterdir() if (path / "sheet.py").is_file()}
+    names = {path.stem for path in sheets.glob("*.py")} - {"__init__"}
     assert len(names) > 10
-    assert not {name for name in names if f"sheets.{name.split('_')[0]} import" not in contents}
+    assert rooms == {"comparison", "outage"}
+    assert {name for name in names if f"sheets.{name} import" not in contents} == {"look_for"}  # tables of Daily energy
+    assert not {room for room in rooms if f"sheets.{room}.sheet import" not in contents}
 
 
 def test_every_check_has_its_columns() -> None:
-    """Each check of model/verdict/fit.py is shown on the comparison with both numbers, the margin and the verdict."""
+    """Each check of model/verdict/fit.py is shown with both numbers, margin and verdict, and its ratio if it decides."""
     checks = [name for name, kind in get_type_hints(Fit).items() if kind is Check]
-    (table,) = (t for t in COMPARISON_SHEET.blocks if isinstance(t, Table) and t.name == "fit")
+    tables = (t for s in sheets_for(Slots(loads=1, candidates=1)) for t in s.blocks if isinstance(t, Table))
+    paths = {column.path.removeprefix("/offers.0.") for table in tables for column in table.columns}
     assert len(checks) > 10
-    parts = [field.name for field in fields(Check)]
-    assert {f"{check}_{part}" for check in checks for part in parts} <= {column.name for column in table.columns}
+    for check in checks:
+        parts = [field.name for field in fields(Check) if field.name != "ratio" or check not in REMARKS]
+        assert {f"fit.{check}.{part}" for part in parts} <= paths, check
 
 
 def test_every_input_has_its_cell() -> None:

@@ -81,11 +81,10 @@ def build(
 
     with interruptible(), report.refusals(), report.patience() as step:
         received = holdover.read(case)
-        sound = received.case
+        study = holdover.study(received.case, received.slots)
         target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
         if not force and os.path.isfile(target):  # noqa: PTH113 (a name too long is no file)
             report.refuse_if(edited_since(target), target)
-        study = holdover.study(sound, received.slots)
         folder = case if case.is_dir() else case.parent
         inputs = [case, *{folder / place.file for place in received.findings.places.values()}]
         step(f"writing {target.name}")
@@ -95,8 +94,7 @@ def build(
         report.built(study, received.findings, target, held_by=open_elsewhere(target))
         if pdf:
             step("printing it through LibreOffice")
-            pages = target.with_suffix(".pdf")
-            write_whole(pages, holdover.pdf(workbook), inputs=inputs)
+            write_whole(pages := target.with_suffix(".pdf"), holdover.pdf(workbook), inputs=inputs)
             step("")
             report.wrote(pages)
 
@@ -112,10 +110,7 @@ def show(case: CaseArgument, json: Json = False) -> None:
 @app.command()
 def typical(
     word: Annotated[
-        str,
-        typer.Argument(
-            metavar="WORD", help="A load, such as fridge, or a group: kitchen, medical, car. All if not given."
-        ),
+        str, typer.Argument(metavar="WORD", help="A load, as fridge, or a group: kitchen, medical, car; else all.")
     ] = "",
     json: Json = False,
 ) -> None:

@@ -333,12 +333,14 @@ def _sure(study: "Study") -> str:
 
 def _runs(offer: "Offer", study: "Study") -> str:
     """Each tier by clock time; of storage that is not stated nothing is said."""
-    from holdover.model.spoken import tiers_words
+    from holdover.model.outage.told import tiers_words
 
     if offer.given.storage_wh is None:
         return "not told: its storage is not stated"
     outage = study.case.outage
-    return tiers_words(offer.carried.tiers, outage.days, outage.starts_at) or "no load is listed"
+    return (
+        tiers_words(offer.carried.tiers, outage.days, outage.starts_at, output=offer.fit.output) or "no load is listed"
+    )
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:

@@ -25,17 +25,13 @@ from holdover.case.schema import (
     Outage,
     Point,
     Recharge,
-    Section,
     Sizing,
     Sun,
     Term,
     Vehicle,
     Weights,
-    bounds_of,
-    choices_of,
-    is_text,
-    is_whole,
 )
+from holdover.case.section import Section, bounds_of, choices_of, is_text, is_whole
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import read_any
 

@@ -4,7 +4,8 @@ import pytest
 
 from engines.cases import SAMPLES, sample
 from holdover.case.schema import Candidate, Case, Load, Outage
-from holdover.model.answer import BLANK, CELLS, DASH, Answer
+from holdover.model.pages.answer import Answer
+from holdover.model.pages.timeline import BLANK, CELLS, DASH
 from holdover.model.study import Study, study
 
 FRIDGE = Load(name="Refrigerator", running_w=150, hours_per_day=24, duty=0.4, tier="essential")

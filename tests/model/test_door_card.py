@@ -1,7 +1,7 @@
 """The card for the refrigerator door: its readings, its order of switching off, and what it says."""
 
 from holdover.case.schema import Candidate, Case, Load, Outage, Recharge
-from holdover.model.door_card import ROOM, DoorCard, clock_time
+from holdover.model.pages.door_card import ROOM, DoorCard, clock_time
 from holdover.model.study import Slots, Study, study
 
 UNIT = Candidate(name="Unit", storage_wh=4000, continuous_w=1800, surge_w=4000, price=1500)

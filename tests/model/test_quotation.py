@@ -17,7 +17,7 @@ from holdover.case.schema import (
     Outage,
     Term,
 )
-from holdover.model.quotation import UNSTATED, Quotation, cents
+from holdover.model.pages.quotation import UNSTATED, Quotation, cents
 from holdover.model.study import Slots, study
 
 FRIDGE = Load(name="Fridge", running_w=100, duty=0.5, hours_per_day=24)

@@ -19,7 +19,8 @@ from holdover.model.recharge import (
     recharge,
     refill_days,
 )
-from holdover.model.strings import module_hours, strings
+from holdover.model.solar_module import module_hours
+from holdover.model.strings import strings
 from holdover.model.sun import sun_months
 
 ARRAY = Array(modules=4, power_w=400, voc_v=37, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028, power_tempco=0)

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.model.outage.shedding import TierServed
-from holdover.model.spoken import clock_words, spoken, tiers_words
+from holdover.model.outage.told import tiers_words
+from holdover.model.spoken import clock_words, spoken
 
 
 @pytest.mark.parametrize(

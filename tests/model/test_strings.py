@@ -7,18 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Month, Sun
-from holdover.model.strings import (
-    PARALLEL,
-    SERIES,
-    Strings,
-    cold_v,
-    hot_v,
-    input_limit_w,
-    isc_a,
-    module_hours,
-    module_w,
-    strings,
-)
+from holdover.model.solar_module import module_hours, module_w
+from holdover.model.strings import PARALLEL, SERIES, Strings, cold_v, hot_v, input_limit_w, isc_a, strings
 from holdover.model.sun import sun_months
 
 DAY = [0.0] * 7 + [50, 120, 200, 260, 300, 310, 300, 250, 180, 110, 40] + [0.0] * 6

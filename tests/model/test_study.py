@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Section, Sizing, Vehicle
+from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Sizing, Vehicle
+from holdover.case.section import Section
 from holdover.model.outage.what_if import SCALES
 from holdover.model.study import Slots, Study, slots_for, study
 from holdover.returned.read import read_any
@@ -66,11 +67,12 @@ def test_spare_rows_and_columns_change_nothing() -> None:
 
 
 def test_there_is_always_room_for_more() -> None:
-    """At least 8 spare loads and 2 spare candidates, and 30 and 8 in all."""
+    """At least 8 spare loads, a spare candidate and a day more, and 30 and 4 in all; no more days than may be asked."""
     for count in (0, 1, 22, 23, 57, 500):
         slots = slots_for(Case(loads=LOADS[:1] * count, candidates=(SMALL,) * min(count, 40)))
         assert slots.loads >= max(30, count + 8)
-        assert slots.candidates >= max(8, min(count, 40) + 2)
+        assert slots.candidates >= max(4, min(count, 40) + 1)
+    assert [slots_for(Case(outage=Outage(days=days))).days for days in (1, 13, 14)] == [2, 14, 14]
 
 
 def test_the_pick_is_the_first_in_rank_of_those_that_fit() -> None:

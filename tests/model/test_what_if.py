@@ -8,7 +8,7 @@ from holdover.case.schema import Load, Sizing
 from holdover.model.loads import load_lines
 from holdover.model.outage.hold import OutageClock
 from holdover.model.outage.tier_sets import TierDay
-from holdover.model.outage.what_if import Asked, Room, Setting, Trial, sure, tiers_without, trials
+from holdover.model.outage.what_if import SCALES, Asked, Room, Setting, Trial, sure, tiers_without, trials
 from model.outages import IDEAL, NO_SOURCE, PLAN, ac, scenes, tiers, window
 
 LINES = load_lines(
@@ -57,17 +57,20 @@ def test_nothing_shed() -> None:
 @pytest.mark.parametrize(
     ("scale", "needed_wh", "packs"),
     [
-        ("0.8", 23 * 80 - 220, 2),
-        ("0.9", 23 * 90 - 210, 2),
-        ("1.1", 23 * 110 - 190, 3),
-        ("1.25", 23 * 125 - 175, "not enough"),
+        (0.8, 23 * 80 - 220, 2),
+        (0.9, 23 * 90 - 210, 2),
+        (1.1, 23 * 110 - 190, 3),
+        (1.25, 23 * 125 - 175, "not enough"),
     ],
 )
-def test_loads_scaled(scale: str, needed_wh: float, packs: int | str) -> None:
-    """100 W × the factor for 23 hours, less what 300 Wh of sun at noon leave."""
-    one = tried()[f"Loads x {scale}"]
-    assert one.full_needed_wh == pytest.approx(needed_wh, rel=1e-12)
-    assert one.packs_needed == packs
+def test_loads_scaled(scale: float, needed_wh: float, packs: int | str) -> None:
+    """100 W × the factor for 23 hours, less what 300 Wh of sun at noon leave; the day by its doubt, or the what-if."""
+    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=lambda packs: 1000 + 300 * packs)
+    found = [sure(setting(), asked, 1.0, scale)[2]]
+    found += [tried()[f"Loads x {scale:g}"]] if scale in SCALES else []
+    for one in found:
+        assert one.full_needed_wh == pytest.approx(needed_wh, rel=1e-12)
+        assert one.packs_needed == packs
 
 
 def test_the_low_the_likely_and_the_high_day() -> None:
@@ -81,8 +84,10 @@ def test_the_low_the_likely_and_the_high_day() -> None:
 
 def test_loads_scaled_until() -> None:
     """110 W: at noon 2,000 − 1,320 + 190 = 870 Wh carry 7 h: short from 20:00. 125 W: 675 Wh carry 5 h: from 18:00."""
-    assert (tried()["Loads x 1.1"].until_h, tried()["Loads x 1.25"].until_h) == (20, 18)
-    assert (tried()["Loads x 0.8"].kept, tried()["Loads x 0.9"].kept) == (1, 1)
+    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=float)
+    low, _, high = sure(setting(), asked, 0.9, 1.1)
+    assert (high.until_h, tried()["Loads x 1.25"].until_h) == (20, 18)
+    assert (tried()["Loads x 0.8"].kept, low.kept) == (1, 1)
 
 
 def test_packs_more_and_less_need_the_same_and_hold_more_or_less() -> None:
@@ -144,14 +149,15 @@ def test_a_trial_with_less_to_carry_needs_no_more() -> None:
         )
         longer = replace(one.sources[1], share=tuple(min(0.5, z + 0.2) for z in one.sources[1].share))
         asked = Asked(lines=(), without="", longer=longer, price_of=float)
-        found = {trial.name: trial for trial in trials(base, asked)}
+        low, _, high = sure(base, asked, 0.9, 1.1)
+        found = {trial.name: trial for trial in (*trials(base, asked), low, high)}
         end = {
             name: trial.until_h if isinstance(trial.until_h, int) else one.plan.clock.hours
             for name, trial in found.items()
         }
         same = "As planned"
         assert end["Without one load"] == end[same]  # nobody is named
-        assert end["Loads x 0.8"] >= end["Loads x 0.9"] >= end[same] >= end["Loads x 1.1"] >= end["Loads x 1.25"]
+        assert end["Loads x 0.8"] >= end["Low day"] >= end[same] >= end["High day"] >= end["Loads x 1.25"]
         assert end["A pack more"] >= end[same] >= end["A pack less"]
         assert end["Two more generator hours"] >= end[same] >= end["No sun"]
         assert end["Nothing shed"] <= end[same]

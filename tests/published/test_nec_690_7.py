@@ -8,7 +8,8 @@ from math import floor
 
 import pytest
 
-from holdover.model.strings import cold_v, isc_a, warmth
+from holdover.model.solar_module import warmth
+from holdover.model.strings import cold_v, isc_a
 
 # Table 690.7(A), crystalline and multicrystalline silicon: lowest temperature of the row [°C], factor [-].
 TABLE = (

@@ -12,7 +12,8 @@ import pytest
 
 from holdover.case.schema import Array, Candidate, Recharge
 from holdover.model.recharge import Cells, recharge
-from holdover.model.strings import cell_c, cold_v, hot_v, isc_a, strings, warmth
+from holdover.model.solar_module import cell_c, warmth
+from holdover.model.strings import cold_v, hot_v, isc_a, strings
 from holdover.model.sun import (
     cos_incidence,
     cos_zenith,

@@ -13,7 +13,8 @@ import pandas as pd
 import pvlib
 import pytest
 
-from holdover.model.strings import cell_c, cold_v, hot_v, module_w, warmth
+from holdover.model.solar_module import cell_c, module_w, warmth
+from holdover.model.strings import cold_v, hot_v
 
 CEC = "sam-library-cec-modules-2019-03-05.csv"
 PLACES = (1789, 9885, 0)

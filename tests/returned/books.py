@@ -11,9 +11,9 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
-from holdover.advice.settings import MODULE
 from holdover.case.schema import (
     FORMS,
+    LAYOUT_NEEDS,
     MAX_DAYS,
     RECORDS,
     Candidate,
@@ -24,12 +24,12 @@ from holdover.case.schema import (
     Load,
     Month,
     Point,
-    Section,
     Term,
-    is_blank,
 )
+from holdover.case.section import Section, is_blank
 from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
+from holdover.returned.spelling import moved
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
@@ -37,7 +37,7 @@ from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.write import workbook_bytes
 from holdover.xlsx import Book, CellData, SheetData
 
-KEPT = {"latitude_deg", *MODULE["array"], *MODULE["sun"]}
+KEPT = {"latitude_deg", *LAYOUT_NEEDS["array"], *LAYOUT_NEEDS["sun"]}
 """Settings without which planned modules are an error."""
 WORDS = (
     *("Kettle", "=SUM(A1)", "+1 lamp", "@home", "-cold-", "'=quoted", 'say "hi"'),
@@ -59,7 +59,7 @@ def job(seed: int) -> Case:
             for t in sorted(rng.sample(range(-40, 60), rng.randint(2, 6)))
         ),
         sun=settings("sun", rng, latitude_deg=round(rng.uniform(-66, 66), 4), coldest_c=-20.0),
-        array=settings("array", rng, **{name: drawn_setting("array", name, rng) for name in MODULE["array"]}),
+        array=settings("array", rng, **{name: drawn_setting("array", name, rng) for name in LAYOUT_NEEDS["array"]}),
         months=tuple(drawn(Month, rng, fill=0.8) for _ in range(12)),
         days=(*(drawn(Day, rng, fill=0.7) for _ in range(rng.randint(0, 5))), Day(sky=0.5)),
         deliveries=(*(drawn(Delivery, rng, fill=0.8) for _ in range(rng.randint(0, 3))), Delivery(name="Saw")),
@@ -215,3 +215,28 @@ def without_names(book: Book, *names: str) -> Book:
     """The book without some of its defined names; without any of them where none is given."""
     areas: Mapping[str, tuple[str, str]] = {k: v for k, v in book.names.items() if names and k not in names}
     return replace(book, names=dict(areas))
+
+
+def inserted(book: Book, sheet: str, row: int, count: int = 1) -> Book:
+    """The book with rows put in before a row from 0, names and formulas following as programs let them."""
+
+    def move(on: str, at: int, col: int, home: str) -> tuple[int, int]:
+        return (at + count if (on or home).upper() == sheet.upper() and at >= row else at), col
+
+    def shifted(data: SheetData) -> SheetData:
+        rows = {
+            (r + count if data.name == sheet and r > row else r): {
+                c: CellData(cell.value, followed(cell.formula, data.name), cell.kind) if cell.formula else cell
+                for c, cell in line.items()
+            }
+            for r, line in data.rows.items()
+        }
+        return replace(data, rows=rows)
+
+    def followed(formula: str, home: str) -> str:
+        if home != sheet and sheet not in formula:
+            return formula
+        return moved(formula, lambda on, at, col: move(on, at, col, home))
+
+    names = {name: (on, followed(area, on)) for name, (on, area) in book.names.items()}
+    return replace(book, sheets=tuple(map(shifted, book.sheets)), names=names)

@@ -16,12 +16,11 @@ from holdover.returned.audit import audit, audit_file
 from holdover.returned.compare import compare
 from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.shifts import GONE, Sightings, gaps, shift_of
-from holdover.returned.spelling import moved
 from holdover.workbook.grid import letters, xl
 from holdover.xlsx import Book, CellData, SheetData, read_xlsx
-from returned.books import job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
+from returned.books import inserted, job, roomy, thin, trimmed, whole, with_cell, with_sheet, without_names
 
-CASE = job(31)
+CASE = job(6)
 SYSTEM_PYTHON = "/usr/bin/python3"
 """The Python that has the uno module; the package is python3-uno."""
 
@@ -38,31 +37,6 @@ def taken(book: Book) -> Returned:
 def shipped() -> Book:
     """A small workbook as it is delivered."""
     return read_xlsx(whole(CASE), "a.xlsx")
-
-
-def inserted(book: Book, sheet: str, row: int, count: int = 1) -> Book:
-    """The book with rows put in before a row from 0, names and formulas following as programs let them."""
-
-    def move(on: str, at: int, col: int, home: str) -> tuple[int, int]:
-        return (at + count if (on or home).upper() == sheet.upper() and at >= row else at), col
-
-    def shifted(data: SheetData) -> SheetData:
-        rows = {
-            (r + count if data.name == sheet and r > row else r): {
-                c: CellData(cell.value, followed(cell.formula, data.name), cell.kind) if cell.formula else cell
-                for c, cell in line.items()
-            }
-            for r, line in data.rows.items()
-        }
-        return replace(data, rows=rows)
-
-    def followed(formula: str, home: str) -> str:
-        if home != sheet and sheet not in formula:
-            return formula
-        return moved(formula, lambda on, at, col: move(on, at, col, home))
-
-    names = {name: (on, followed(area, on)) for name, (on, area) in book.names.items()}
-    return replace(book, sheets=tuple(map(shifted, book.sheets)), names=names)
 
 
 def renamed(book: Book, was: str, now: str) -> Book:

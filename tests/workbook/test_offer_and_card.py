@@ -1,6 +1,6 @@
 """The offer and the card: an engine that starts from nothing computes what the model says, as written and once edited."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -18,7 +18,6 @@ from holdover.case.schema import (
     OfferPaper,
     Outage,
     Recharge,
-    Section,
     Term,
 )
 from holdover.model.study import Slots, Study, study
@@ -26,6 +25,9 @@ from holdover.workbook.grid import Table
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
+
+if TYPE_CHECKING:
+    from holdover.case.section import Section
 
 MINE = tuple(
     block.name

@@ -9,20 +9,8 @@ from pydantic import BaseModel
 
 from engines.bench import POISON, Bench
 from engines.walk import agree, grid_of
-from holdover.case.schema import (
-    Array,
-    Candidate,
-    Case,
-    Load,
-    Month,
-    Outage,
-    Recharge,
-    Sizing,
-    Sun,
-    bounds_of,
-    choices_of,
-    is_whole,
-)
+from holdover.case.schema import Array, Candidate, Case, Load, Month, Outage, Recharge, Sizing, Sun
+from holdover.case.section import bounds_of, choices_of, is_whole
 from holdover.model.study import Slots, Study, study
 from holdover.workbook.grid import Cell
 

@@ -5,18 +5,8 @@ from typing import Any, get_args
 import pytest
 
 from engines.bench import Bench
-from holdover.case.schema import (
-    Candidate,
-    Case,
-    ConsumptionUnit,
-    Delivery,
-    Load,
-    Point,
-    Sizing,
-    Vehicle,
-    choices_of,
-    is_text,
-)
+from holdover.case.schema import Candidate, Case, ConsumptionUnit, Delivery, Load, Point, Sizing, Vehicle
+from holdover.case.section import choices_of, is_text
 from holdover.model.study import Slots, study
 
 MINE = ("vehicle", "drive", "deliveries", "trip", "ranges", "drive_said", "drive_lead")

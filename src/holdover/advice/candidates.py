@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.case.schema import AC_VOLTS, Candidate, Case, is_blank, is_near, unit_of
+from holdover.case.schema import AC_VOLTS, Candidate, Case, is_near
+from holdover.case.section import is_blank, unit_of
 from holdover.case.typical import SMALL
 from holdover.findings import Finding, report
 

@@ -5,7 +5,8 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_charger, is_heater, is_medical, is_motor, volts_in
-from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_blank, is_near
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_near
+from holdover.case.section import is_blank
 from holdover.case.typical import small_for
 from holdover.findings import Finding, report
 

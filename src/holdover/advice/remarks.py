@@ -6,7 +6,8 @@ from typing import Final
 from holdover.advice.candidates import remarks_on_candidate
 from holdover.advice.loads import remarks_on_load
 from holdover.advice.settings import remarks_on_settings
-from holdover.case.schema import Case, is_blank
+from holdover.case.schema import Case
+from holdover.case.section import is_blank
 from holdover.case.words import folded
 from holdover.findings import Finding, Place, at, report
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from holdover.case.schema import AC_VOLTS, LAYOUT_NEEDS, Case, is_blank
+from holdover.case.schema import AC_VOLTS, LAYOUT_NEEDS, Case
+from holdover.case.section import is_blank
 from holdover.case.words import vocabulary
 from holdover.findings import Finding, report, show
 from holdover.model.sun import MEAN_DAYS, declination_deg, extraterrestrial_kwh, sunset_deg

@@ -4,7 +4,8 @@ import hashlib
 import json
 from typing import Any
 
-from holdover.case.schema import FORMS, RECORDS, Case, is_blank
+from holdover.case.schema import FORMS, RECORDS, Case
+from holdover.case.section import is_blank
 
 
 def digest(case: Case) -> str:

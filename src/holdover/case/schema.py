@@ -5,10 +5,9 @@ A setting that the case leaves out takes its usual value; `model_fields_set` say
 It reads no file: that is `folder.py`.
 """
 
-from typing import Any, Final, Literal, get_args, get_origin
+from typing import Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-from pydantic.fields import FieldInfo
+from holdover.case.section import Section, ask
 
 SCHEMA: Final = "holdover case 1"
 MAX_LOADS: Final = 500
@@ -47,34 +46,6 @@ DC_VOLTS: Final = {"12 V DC": 12.0, "24 V DC": 24.0, "48 V DC": 48.0, "USB": 5.0
 def is_near(one: float, other: float) -> bool:
     """Whether two voltages may be those of one system, as its nominal and its nameplates."""
     return abs(one - other) <= NEAR * max(one, other)
-
-
-def ask(
-    title: str,
-    unit: str = "",
-    *,
-    usual: Any = None,
-    low: float | None = None,
-    high: float | None = None,
-    note: str = "",
-    source: str = "",
-    needed: bool = False,
-) -> Any:
-    """A field of the case: what a person is asked, and what is taken when they are silent."""
-    return Field(
-        default=usual,
-        ge=low,
-        le=high,
-        title=title,
-        description=note,
-        json_schema_extra={"unit": unit, "source": source, "needed": needed},
-    )
-
-
-class Section(BaseModel):
-    """A part of the case. Frozen; unknown keys are refused."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 class About(Section):
@@ -755,52 +726,3 @@ FORMS: Final[dict[str, type[Section]]] = {
     "calls": Calls,
 }
 """Parts of the case that are single settings."""
-
-
-def unit_of(info: FieldInfo) -> str:
-    """Unit of a field, "" where it has none."""
-    return str(_extra(info)["unit"])
-
-
-def source_of(info: FieldInfo) -> str:
-    """Where a field's usual value comes from."""
-    return str(_extra(info)["source"])
-
-
-def is_needed(info: FieldInfo) -> bool:
-    """Whether a row without this field can't be computed."""
-    return bool(_extra(info)["needed"])
-
-
-def bounds_of(info: FieldInfo) -> tuple[float | None, float | None]:
-    """Lowest and highest value allowed, None where there is no bound."""
-    low = next((m.ge for m in info.metadata if getattr(m, "ge", None) is not None), None)
-    high = next((m.le for m in info.metadata if getattr(m, "le", None) is not None), None)
-    return low, high
-
-
-def choices_of(info: FieldInfo) -> tuple[str, ...]:
-    """Words a field allows, () where it is not a choice."""
-    for kind in (info.annotation, *get_args(info.annotation)):
-        if get_origin(kind) is Literal:
-            return get_args(kind)
-    return ()
-
-
-def is_text(info: FieldInfo) -> bool:
-    """Whether the field holds free text or a choice, not a number."""
-    return info.annotation is str or bool(choices_of(info))
-
-
-def is_whole(info: FieldInfo) -> bool:
-    """Whether the field holds a whole number."""
-    return int in (info.annotation, *get_args(info.annotation))
-
-
-def is_blank(row: Section) -> bool:
-    """Whether every field of a row is blank."""
-    return all(value in (None, "") for _, value in row)
-
-
-def _extra(info: FieldInfo) -> dict[str, Any]:
-    return info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}

@@ -10,8 +10,8 @@ from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
 from holdover.model.loads import LoadLine, load_lines, without
 from holdover.model.outage.promise import Plan, plan_of, sources_of
 from holdover.model.outage.tier_sets import Source, TierDay
+from holdover.model.solar_module import module_hours
 from holdover.model.storage import Capacity
-from holdover.model.strings import module_hours
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import VehiclePlan, vehicle_plan
 

@@ -5,24 +5,25 @@ Slots beyond the case's rows are worked out too, blank: the workbook has formula
 
 from dataclasses import dataclass
 
-from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point, is_blank
-from holdover.model.answer import Answer, Facts, answer_of
-from holdover.model.compared import Compared, compared_of
+from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
+from holdover.case.section import is_blank
 from holdover.model.decision import Decision, decide
 from holdover.model.demand import Demand, Hour, PoolNames, pool_names
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
-from holdover.model.door_card import DoorCard, door_card_of
 from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
 from holdover.model.money import cost_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.outage.hourly import Followed, OutageTable, outage_table, within
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
-from holdover.model.outage_page import OutagePage, outage_page
-from holdover.model.quotation import Quotation, quotation_of
+from holdover.model.pages.answer import Answer, Facts, answer_of
+from holdover.model.pages.compared import Compared, compared_of
+from holdover.model.pages.door_card import DoorCard, door_card_of
+from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
+from holdover.model.pages.outage import OutagePage, outage_page
+from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
 from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
 from holdover.model.sun import SunMonth
@@ -97,45 +98,19 @@ def study(case: Case, slots: Slots | None = None) -> Study:
     An outage beyond the days of the slots is worked out to there; `outage.beyond` says so.
     """
     slots = slots or slots_for(case)
-    given, case = case, within(case, slots.days)
-    points = point_lines(padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
-    desk = desk_of(case, slots.loads, capacity_of(points, case.sizing))
-    doubt = doubt_of(desk.lines, case.sizing)
-    offers = _offers(desk, slots)
-    look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
-    decision = decide(offers, desk.demand, desk.trip, case, look_for)
-    pick = offers[decision.told_number - 1]
-    shown = next((offer for offer in offers if offer.shown != ""), pick)
-    errands = int(case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
-    setting, asked = _setting(desk, shown), _asked(desk, shown)
-    tried, sured = trials(setting, asked), sure(setting, asked, doubt.low_scale, doubt.high_scale)
-    followed = Followed(
-        offers=[offer.carried for offer in offers],
-        shown=shown.number - 1,
-        trials=tried,
-        sure=sured,
-        asked=asked,
-    )
-    facts = Facts(
-        case=case,
-        demand=desk.demand,
-        doubt=doubt,
-        offers=offers,
-        look_for=look_for,
-        decision=decision,
-        shown=shown,
-        trials=tried,
-        sure=sured,
-    )
-    answer, table = answer_of(facts), outage_table(desk, followed, given.outage.days, slots.days)
+    facts = _facts(case, slots)
+    given, case = case, facts.case
+    desk, shown, offers = facts.desk, facts.shown, facts.offers
+    table = _table(facts, given.outage.days, slots.days)
+    answer, errands = answer_of(facts), _errands(desk)
     return Study(
         case=given,
         slots=slots,
         lines=desk.lines,
         hours=desk.hours,
         demand=desk.demand,
-        doubt=doubt,
-        points=points,
+        doubt=facts.doubt,
+        points=_points(case),
         capacity=desk.capacity,
         months=desk.months,
         sun_hours=sun_hours(case, desk.months, desk.module_w),
@@ -146,21 +121,68 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         deliveries=desk.deliveries,
         errands=errands,
         offers=offers,
-        look_for=look_for,
-        gains=gains_of(desk.lines, case.assumed, look_for),
+        look_for=facts.look_for,
+        gains=gains_of(desk.lines, case.assumed, facts.look_for),
         pool_names=pool_names(desk.lines),
-        compared=compared_of(desk, offers, decision, pick),
-        decision=decision,
-        pick=pick,
+        compared=compared_of(desk, offers, facts.decision, facts.told),
+        decision=facts.decision,
+        pick=facts.told,
         shown=shown,
-        trials=tried,
-        sure=sured,
+        trials=facts.trials,
+        sure=facts.sure,
         outage=table,
-        outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*tried, *sured)),
+        outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*facts.trials, *facts.sure)),
         answer=answer,
         quotation=quotation_of(case, shown),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
     )
+
+
+def _points(case: Case) -> tuple[PointLine, ...]:
+    return point_lines(padded(case.points, MAX_POINTS, Point()), case.sizing.storage_c)
+
+
+def _errands(desk: Desk) -> int:
+    """How many drives and deliveries are planned [-]."""
+    return int(desk.case.vehicle.distance > 0) + sum(not is_blank(line.given) for line in desk.deliveries)
+
+
+def _facts(given: Case, slots: Slots) -> Facts:
+    """What all pages tell of: the candidates worked out, who is advised, and what if."""
+    case = within(given, slots.days)
+    desk = desk_of(case, slots.loads, capacity_of(_points(case), case.sizing))
+    doubt = doubt_of(desk.lines, case.sizing)
+    offers = _offers(desk, slots)
+    look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
+    decision = decide(offers, desk.demand, desk.trip, case, look_for)
+    told = offers[decision.told_number - 1]
+    shown = next((offer for offer in offers if offer.shown != ""), told)
+    setting, asked = _setting(desk, shown), _asked(desk, shown)
+    return Facts(
+        desk=desk,
+        doubt=doubt,
+        offers=offers,
+        look_for=look_for,
+        decision=decision,
+        told=told,
+        shown=shown,
+        asked=asked,
+        trials=trials(setting, asked),
+        sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
+        beyond=beyond_words(given.outage.days, slots.days),
+    )
+
+
+def _table(facts: Facts, asked_days: int, horizon: int) -> OutageTable:
+    """The outage by hour, of every candidate and of the one shown."""
+    followed = Followed(
+        offers=[offer.carried for offer in facts.offers],
+        shown=facts.shown.number - 1,
+        trials=facts.trials,
+        sure=facts.sure,
+        asked=facts.asked,
+    )
+    return outage_table(facts.desk, followed, asked_days, horizon)
 
 
 def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:

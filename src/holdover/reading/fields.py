@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import FORMS, RECORDS, bounds_of, choices_of, is_needed, is_text, is_whole, unit_of
+from holdover.case.schema import FORMS, RECORDS
+from holdover.case.section import bounds_of, choices_of, is_needed, is_text, is_whole, unit_of
 from holdover.case.words import vocabulary
 
 

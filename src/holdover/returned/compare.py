@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.safe_text import safe_text
-from holdover.case.schema import FORMS, RECORDS, Case, Section, is_blank
+from holdover.case.schema import FORMS, RECORDS, Case
+from holdover.case.section import Section, is_blank
 from holdover.findings import show
 from holdover.model.study import Study, study
 from holdover.returned.found import corners_of

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover.case.figures import exact
-from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case, Section, is_blank, is_needed
+from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case
+from holdover.case.section import Section, is_blank, is_needed
 from holdover.reading.table.totals import names_total
 from holdover.reading.toml import CASE_FILE
 from holdover.workbook.save import NotWritten, write_whole

@@ -5,7 +5,8 @@ from dataclasses import replace
 from types import MappingProxyType, SimpleNamespace
 from typing import Final
 
-from holdover.case.schema import Candidate, Case, Load, Section
+from holdover.case.schema import Candidate, Case, Load
+from holdover.case.section import Section
 from holdover.findings import Findings
 from holdover.model.study import Slots
 from holdover.reading.case import Read, build_case

@@ -9,7 +9,8 @@ from typing import Any, Final
 from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
-from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case, Section, is_blank
+from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case
+from holdover.case.section import Section, is_blank
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.case import Read

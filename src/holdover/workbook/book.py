@@ -13,13 +13,13 @@ from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
 from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
-from holdover.workbook.sheets.comparison import COMPARISON_SHEET
+from holdover.workbook.sheets.comparison.ranking import RANKING_SHEET
+from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
-from holdover.workbook.sheets.outage import OUTAGE_SHEET, outage_working_sheets
-from holdover.workbook.sheets.ranking import RANKING_SHEET
+from holdover.workbook.sheets.outage.sheet import OUTAGE_SHEET, outage_working_sheets
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.sun import SUN_SHEET

@@ -18,7 +18,7 @@ from typing import Any, Final, Literal, NamedTuple
 
 from pydantic.fields import FieldInfo
 
-from holdover.case.schema import Section, source_of, unit_of
+from holdover.case.section import Section, source_of, unit_of
 from holdover.xlsx import column_letters
 
 Value = float | str | None

@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from holdover.case.schema import choices_of, is_text, is_whole
+from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook.grid import Column, Part
 
 INK: Final = "#1B2A30"
@@ -141,7 +141,15 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "banner": {"bold": True, "font_size": 14, "font_color": TEAL, "bg_color": TEAL_PALE, "text_wrap": True},
     "line": {"text_wrap": True},
     # Roles of the grid of words: OK recedes, what stands out is bold on its colour.
-    "asked": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "right", "shrink": True},
+    "asked": {
+        **BARE,
+        "bottom": 1,
+        "bottom_color": HAIR,
+        "font_color": GREY,
+        "align": "right",
+        "shrink": True,
+        "indent": 1,
+    },
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
     "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},

@@ -10,7 +10,8 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
-from holdover.case.schema import AC_VOLTS, SCHEMA, bounds_of, choices_of, is_text, is_whole
+from holdover.case.schema import AC_VOLTS, SCHEMA
+from holdover.case.section import bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (

@@ -79,7 +79,7 @@ DECISION = Table(
             "through",
             "Words for the whole outage",
             path="/answer.through",
-            formula='=IF({outage.days}=1,"through the whole day","through all "&{outage.days}&" days")',
+            formula='=IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")',
         ),
     ),
     kind="across",
@@ -89,7 +89,7 @@ DECISION = Table(
 def _part(tier: str, title: str) -> Column:
     """What becomes of a tier on a candidate, without its name."""
     until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{_whole(off)}&" of "&24*{{outage.days}}&" h"'
+    lost = f'"off or short "&{_whole(off)}&" of "&24*{{plan.days}}&" h"'
     return Column(
         tier,
         title,
@@ -99,18 +99,24 @@ def _part(tier: str, title: str) -> Column:
     )
 
 
-def _verb(part: str) -> str:
-    return f'IF(LEFT({part},3)="off","are ","run ")&{part}'
+def _opening(tier: str) -> str:
+    """The first tier told; on an output that falls short nothing runs, and what storage would carry is told."""
+    part = f"{{{tier}}}"
+    verb = f'IF(LEFT({part},3)="off","are ","run ")'
+    return f'IF({_WEAK},"{tier} loads ","{tier.capitalize()} loads "&{verb})&{part}'
 
 
+_WEAK = '{fit.output[same]}="UNDER"'
 _WORDS = (
     '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
-    'IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
-    'OR({convenience}="",{convenience}={decision.through})),"All loads run "&{decision.through}&".",'
-    f'IF({{critical}}="","","Critical loads "&{_verb("{critical}")})'
-    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},"Essential loads "&{_verb("{essential}")}))'
+    f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
+    '&IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
+    'OR({convenience}="",{convenience}={decision.through})),'
+    f'IF({_WEAK},"all loads ","All loads run ")&{{decision.through}}&".",'
+    f'IF({{critical}}="","",{_opening("critical")})'
+    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},{_opening("essential")}))'
     '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
-    f'"Convenience loads "&{_verb("{convenience}")}))&"."))'
+    f'{_opening("convenience")}))&"."))'
 )
 _PHRASE = (
     '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
@@ -343,14 +349,14 @@ MARKS = Table(
             "from_h",
             "From hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
             "to_h",
             "to hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
@@ -377,14 +383,14 @@ STRIP = Table(
             "from_h",
             "From hour",
             "h",
-            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
             "to_h",
             "to hour",
             "h",
-            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{outage.days}}/{CELLS},6),0)",
+            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(
@@ -496,7 +502,7 @@ PLACED = Table(
 BEYOND = _line(
     "page_beyond",
     "caption",
-    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet.","")',
+    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
     12,
 )
 
@@ -518,12 +524,18 @@ TRY_LEFT = Table(
             f'=IF({_of_shown("fit.name")}="","none listed",{_of_shown("fit.name")})',
             "candidate_now",
         ),
-        _tried("days", "Outage, days", "outage.days", f'="to "&{_clock("24*{outage.days}")}', "days_now"),
+        _tried(
+            "days",
+            "Outage, days",
+            "outage.days",
+            f'=IF({{plan.beyond}}="","to ","only to ")&{_clock("24*{plan.days}")}',
+            "days_now",
+        ),
         _tried(
             "sky",
             "Sun of a mean day",
             "outage.sky",
-            f'={_whole("{shown.sun_wh}/{outage.days}")}&" Wh a day"',
+            f'={_whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
             "sun_now",
         ),
     ),
@@ -570,6 +582,7 @@ TRY_RIGHT = Table(
 )
 _NOW = (
     f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
+    f'&IF({_of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
     f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{_clock(_of_shown("promise.until_h"))})'
     f'&", lowest charge "&{_whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{_whole(_of_shown("fit.total"))})&".")'

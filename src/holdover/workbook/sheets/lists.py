@@ -2,7 +2,8 @@
 
 import re
 
-from holdover.case.schema import AC_VOLTS, DC_VOLTS, FORMS, RECORDS, Load, choices_of
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, FORMS, RECORDS, Load
+from holdover.case.section import choices_of
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Load
 from holdover.workbook.grid import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.verdicts import SPARED
+from holdover.workbook.sheets.comparison.verdicts import SPARED
 
 _WIDTHS = {
     "name": 27,

@@ -1,7 +1,7 @@
 """The written offer: one portrait page, priced for the candidate that is followed; and the arithmetic behind it."""
 
 from holdover.case.schema import MAX_ITEMS
-from holdover.model.quotation import OWN, UNSTATED
+from holdover.model.pages.quotation import OWN, UNSTATED
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Words
 

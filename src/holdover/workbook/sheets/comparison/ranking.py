@@ -4,10 +4,10 @@ from holdover.case.schema import Weights
 from holdover.workbook.grid import Column, Table, asked, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
-from holdover.workbook.sheets.checks import CHECK_COLUMNS
-from holdover.workbook.sheets.money import COST
-from holdover.workbook.sheets.reasons import ASK, ASKED_FOR, REASON, REMARKS_TOLD, SHORT_OUTAGE, SHORT_OUTPUT
-from holdover.workbook.sheets.verdicts import FIELD, MEND
+from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS
+from holdover.workbook.sheets.comparison.money import COST
+from holdover.workbook.sheets.comparison.reasons import ASK, ASKED_FOR, REASON, REMARKS_TOLD, SHORT_OUTAGE, SHORT_OUTPUT
+from holdover.workbook.sheets.comparison.verdicts import FIELD, MEND
 
 FIT = Table(
     "fit",

@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 from holdover.case.schema import Case
 from holdover.model.demand import TIERS
-from holdover.model.desk import Desk
+from holdover.model.desk import Desk, padded
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS
 from holdover.model.outage.hold import full_needed_wh
@@ -294,15 +294,9 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     Holds for: a plan no longer than the tables reach.
     Source: definition.
     """
-    plan, promised = desk.plan, desk.plan.promised
-    held = tuple(held_hours(one, horizon) for one in followed.offers)
-    sun = followed.offers[followed.shown].taking.sun_wh
-    shown = shown_hours(plan, followed.offers[followed.shown], held[followed.shown])
-    mains, generator = desk.sources
-    readings = tuple(
-        Reading(number=n, after_h=(reading - plan.clock.starts_at) % 24)
-        for n, reading in enumerate(plan.clock.readings, start=1)
-    )
+    plan, promised, (mains, generator) = desk.plan, desk.plan.promised, desk.sources
+    held, carried = tuple(held_hours(one, horizon) for one in followed.offers), followed.offers[followed.shown]
+    shown = shown_hours(plan, carried, held[followed.shown])
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
     on = tuple(tuple(int((sum(row) if plan.always_on else wh) > TRACE) for wh in row) for row in ac)
     left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
@@ -328,10 +322,10 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         day_ac_wh=sum(ac[promised - 1]),
         day_dc_wh=sum(dc[promised - 1]),
         day_on_h=sum(on[promised - 1]),
-        sun_wh=(*sun, *(0.0,) * (24 * horizon + 1 - len(sun))),
-        generator_wh=_generator_wh(followed.offers[followed.shown]),
+        sun_wh=padded(carried.taking.sun_wh, 24 * horizon + 1, 0.0),
+        generator_wh=_generator_wh(carried),
         needed=tuple(_needed(plan, one) for one in followed.offers),
-        readings=readings,
+        readings=_readings(plan),
         followed=held[followed.shown],
         clock=clock_hours(plan, desk.tiers, [day.sky for day in desk.skies], horizon),
         held=held,
@@ -340,6 +334,11 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         tried=tuple(tried_hours(trial, horizon) for trial in followed.trials),
         sure=tuple(tried_hours(trial, horizon) for trial in followed.sure),
     )
+
+
+def _readings(plan: Plan) -> tuple[Reading, ...]:
+    after = ((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)
+    return tuple(Reading(number=n, after_h=h) for n, h in enumerate(after, start=1))
 
 
 def _by_set(tiers: Mapping[str, TierDay], kind: str) -> tuple[tuple[float, ...], ...]:

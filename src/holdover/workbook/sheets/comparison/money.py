@@ -2,7 +2,7 @@
 
 from holdover.workbook.grid import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
-from holdover.workbook.sheets.checks import stated
+from holdover.workbook.sheets.comparison.checks import stated
 
 _USE = "+".join(f"{{served.{tier}_served_wh[same]}}" for tier in ("critical", "essential", "convenience"))
 

@@ -4,7 +4,7 @@ from typing import Final
 
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 from holdover.model.verdict.reason import ASKED, LESS
-from holdover.workbook.sheets.checks import OUTAGE_HALF, OUTPUT_HALF
+from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
 

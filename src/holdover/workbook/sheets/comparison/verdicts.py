@@ -1,10 +1,10 @@
 """The whole field: how many fit, who comes nearest, what stands on all of them, and what would mend the nearest miss."""
 
-from holdover.model.compared import COMMON
+from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.grid import Column, Table, group
-from holdover.workbook.sheets.reasons import is_common, listed_words
+from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 
 
 def _named(number: str) -> str:
@@ -61,7 +61,7 @@ def _word_of_nearest(key: str) -> str:
     return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
 
 
-_FULL_PER_DAY = "{outage.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
+_FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
 _TAKEN = (
     f"({{line.ac_wh[same]}}/{_of_nearest('storage.inverter_efficiency')}"
     f"+{{line.dc_wh[same]}}/{_of_nearest('storage.dc_efficiency')})"
@@ -78,8 +78,7 @@ _COUNTS = _HOURLY % ("counts", "needed_running_at")
 _HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
 _RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
 _STEP = (
-    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,"
-    "ROUND({line.step_w[same]}*{line.is_ac[same]},6))"
+    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,ROUND({{line.step_w[same]}}*{{line.is_ac[same]}},6))"
 )
 
 

@@ -3,63 +3,23 @@
 It decides nothing: that is `decision.py`. What runs when, and what a change makes of it, is told of the candidate shown.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor
 
-from holdover.case.schema import Case
+from holdover.case.schema import About, Case
 from holdover.model.decision import Decision, with_packs
-from holdover.model.demand import TIERS, Demand
+from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.shedding import TierServed
-from holdover.model.outage.what_if import Trial
-from holdover.model.spoken import clock_words, spoken, tiers_words
+from holdover.model.outage.told import parts_of, through, tiers_words
+from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
+from holdover.model.spoken import clock_words, spoken
 
-CELLS = 48
-"""Cells of the timeline [-]; definition."""
-STEP = 3
-"""Cells between two marks of the timeline [-]; definition."""
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
-DASH, BLANK, NIGHT = "–", " ", "·"
-"""Stand in a cell of the timeline for a tier that is off, for one that asks nothing, and for an hour of night [-]."""
-DAYBREAK, NIGHTFALL = 6, 18
-"""Clock hours between which it is day on the timeline [h]; common practice."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
-    """One cell of the timeline. A share is "" where there is no storage to take it of."""
-
-    number: int
-    from_h: int
-    to_h: int
-    night: str
-    critical: str
-    essential: str
-    convenience: str
-    charge: float | str
-    critical_kept: float | str
-    essential_kept: float | str
-
-    @property
-    def is_night(self) -> int:
-        """1 where its first hour is of the night [-]."""
-        return int(self.night == NIGHT)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
-    """What stands over and under every third cell: the day or the clock time, and the charge in percent."""
-
-    number: int
-    from_h: int
-    to_h: int
-    time: str
-    charge: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,17 +98,27 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from."""
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
 
-    case: Case
-    demand: Demand
+    `beyond` tells that more days are asked than the workbook reaches.
+    """
+
+    desk: Desk
     doubt: Doubt
-    offers: Sequence[Offer]
+    offers: tuple[Offer, ...]
     look_for: LookFor
     decision: Decision
+    told: Offer
     shown: Offer
-    trials: Sequence[Trial]
-    sure: Sequence[Trial]
+    asked: Asked
+    trials: tuple[Trial, ...]
+    sure: tuple[Trial, Trial, Trial]
+    beyond: str
+
+    @property
+    def case(self) -> Case:
+        """The case."""
+        return self.desk.case
 
 
 def answer_of(facts: Facts) -> Answer:
@@ -156,115 +126,39 @@ def answer_of(facts: Facts) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
-    listed = shown.name != ""
-    trials = {trial.name: trial for trial in facts.trials}
-    price = pick.cost.total if pick else ""
-    usable = pick.held.usable_wh if pick else ""
-    days = case.outage.days
     return Answer(
-        through="through the whole day" if days == 1 else f"through all {days} days",
+        through=through(case.outage.days),
         title=case.about.title,
-        line=" · ".join(
-            word
-            for word in (
-                case.about.client,
-                case.about.place,
-                case.about.date,
-                f"prepared by {case.about.prepared_by}" if case.about.prepared_by else "",
-            )
-            if word
-        ),
+        line=_line(case.about),
         hero=_hero(decision),
         lead=_lead(facts, told),
-        price=price,
+        price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
-        usable_wh=usable,
+        usable_wh=pick.held.usable_wh if pick else "",
         usable_says=_usable_says(case, pick),
-        heaviest_kg="" if pick is None else pick.fit.heaviest_kg,
+        heaviest_kg=pick.fit.heaviest_kg if pick else "",
         heaviest_says=_heaviest_says(pick),
-        shown=with_packs(shown.name, shown.held.packs) if listed else "no candidate is listed yet",
+        shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
-        beyond=_beyond(decision.listed),
-        candidate_now=shown.name if listed else "none listed",
-        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if listed else "",
-        days_now=f"to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
+        beyond=_beyond(decision.listed, facts.beyond),
+        candidate_now=shown.name or "none listed",
+        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
+        days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
         sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
         generator_now=_fuel(shown),
         now=_now(shown, case),
-        pack_more=_pack_more(trials["A pack more"], shown, case),
-        generator_more=f"Generator two hours a day longer: {_outcome(trials['Two more generator hours'], case)}."
-        if listed
-        else "",
-        dark=f"If no sun comes: {_outcome(trials['No sun'], case)}." if listed else "",
+        pack_more=_pack_more(facts),
+        generator_more=_if(facts, "Generator two hours a day longer", "Two more generator hours"),
+        dark=_if(facts, "If no sun comes", "No sun"),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
-        high_day=_high_day(facts.sure[2], shown) if listed else "",
+        high_day=_high_day(facts.sure[2], shown),
         cautions=_cautions(facts, shown),
     )
-
-
-# The timeline
-
-
-def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
-    """The outage in equal cells, whatever its length; a cell in which a tier is off for an hour tells it as off."""
-    hours, carried = 24 * case.outage.days, shown.carried
-    full = carried.store.full_wh
-    reserve = carried.store.reserve_wh
-
-    def cell(i: int) -> Cell:
-        first = floor(round(i * hours / CELLS, DUST))
-        after = ceil(round((i + 1) * hours / CELLS, DUST))
-        served = min(carried.hours[t].served for t in range(first, after))
-        clock = (case.outage.starts_at + first) % 24
-        kept = [carried.taking.needs.needs_wh[k][first] for k in (0, 1)]
-        shares: list[float | str] = [
-            wh / full if full > 0 else ""
-            for wh in (carried.hours[first].state_before_wh, reserve + kept[0], reserve + kept[1])
-        ]
-        states = [_state(carried.tiers[tier], full, off=served < place) for place, tier in enumerate(TIERS, start=1)]
-        return Cell(
-            number=i,
-            from_h=first,
-            to_h=after,
-            night=BLANK if DAYBREAK <= clock < NIGHTFALL else NIGHT,
-            critical=states[0],
-            essential=states[1],
-            convenience=states[2],
-            charge=shares[0],
-            critical_kept=shares[1],
-            essential_kept=shares[2],
-        )
-
-    return tuple(cell(i) for i in range(CELLS))
-
-
-def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
-    if full_wh <= 0 or round(tier.asked_wh, DUST) <= 0:
-        return BLANK
-    return DASH if off else ""
-
-
-def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
-    """Days and clock times over the timeline, and the charge under it."""
-    hours, carried = 24 * case.outage.days, shown.carried
-    full = carried.store.full_wh
-
-    def mark(k: int) -> Mark:
-        first, after = (floor(round(STEP * n * hours / CELLS, DUST)) for n in (k, k + 1))
-        at = case.outage.starts_at + first
-        midnight = k == 0 or at % 24 == 0 or at // 24 < (case.outage.starts_at + after - 1) // 24
-        day = (case.outage.starts_at + max(after - 1, first)) // 24 + 1 if k else 1
-        charge = spoken(100 * carried.hours[first].state_before_wh / full) if full > 0 else ""
-        return Mark(
-            number=k, from_h=first, to_h=after, time=f"day {day}" if midnight else f"{at % 24:02d}:00", charge=charge
-        )
-
-    return tuple(mark(k) for k in range(CELLS // STEP))
 
 
 # The candidates
@@ -291,7 +185,9 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             critical=parts.get("critical", ""),
             essential=parts.get("essential", ""),
             convenience=parts.get("convenience", ""),
-            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else "",
+            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at, output=offer.fit.output)
+            if offer.name
+            else "",
             more=more,
             heavier=heavier,
             more_words=_in_words(more, "more", "less"),
@@ -304,23 +200,6 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         )
 
     return tuple(one(offer) for offer in facts.offers)
-
-
-def parts_of(tiers: Mapping[str, TierServed], days: int, starts_at: int) -> dict[str, str]:
-    """What becomes of each tier that asks for anything, without its name [-]."""
-    through = "through the whole day" if days == 1 else f"through all {days} days"
-    parts = {}
-    for tier, got in tiers.items():
-        if round(got.asked_wh, DUST) <= 0:
-            continue
-        off = f"off or short {spoken(got.off_h)} of {24 * days} h"
-        if isinstance(got.until_h, str):
-            parts[tier] = through
-        elif got.until_h <= 0:
-            parts[tier] = f"{off}, from the start on"
-        else:
-            parts[tier] = f"until {clock_words(got.until_h, starts_at)}, {off}"
-    return parts
 
 
 def _against(one: float | str, other: float | str) -> int | str:
@@ -367,12 +246,19 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
     return tuple(place(i) for i in range(1, PLACES + 1))
 
 
-def _beyond(listed: int) -> str:
+def _beyond(listed: int, days: str) -> str:
+    """That more candidates are listed than there are lines, and more days asked than the workbook reaches."""
     more = listed - PLACES
-    return f"{more} more on the Comparison sheet." if more > 0 else ""
+    return " ".join(said for said in (f"{more} more on the Comparison sheet." if more > 0 else "", days) if said)
 
 
 # Sentences
+
+
+def _line(about: About) -> str:
+    """For whom, where and when, and by whom."""
+    by = f"prepared by {about.prepared_by}" if about.prepared_by else ""
+    return " · ".join(word for word in (about.client, about.place, about.date, by) if word)
 
 
 def _hero(decision: Decision) -> str:
@@ -440,20 +326,30 @@ def _heaviest_says(pick: Offer | None) -> str:
     return f"heaviest of {pieces} pieces: {lifts}" if pieces > 1 else f"weight: {lifts}"
 
 
+def _if(facts: Facts, change: str, name: str) -> str:
+    """A change, and what the what-if of a name comes to."""
+    return f"{change}: {_outcome(_trial(facts, name), facts.case)}." if facts.shown.name else ""
+
+
+def _trial(facts: Facts, name: str) -> Trial:
+    return next(trial for trial in facts.trials if trial.name == name)
+
+
 def _outcome(trial: Trial, case: Case) -> str:
     if trial.kept:
         return "the promise is kept"
     return f"the promise is kept until {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
-def _pack_more(trial: Trial, shown: Offer, case: Case) -> str:
-    if shown.name == "":
+def _pack_more(facts: Facts) -> str:
+    trial, shown = _trial(facts, "A pack more"), facts.shown
+    if not shown.name:
         return ""
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
     costs = "" if price is None else f" for {spoken(price)} before tax"
-    return f"One pack more{costs}: {_outcome(trial, case)}."
+    return f"One pack more{costs}: {_outcome(trial, facts.case)}."
 
 
 def _left_now(facts: Facts) -> str:
@@ -480,6 +376,8 @@ def _now(shown: Offer, case: Case) -> str:
         if promise.kept
         else f"the promise is kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )
+    if shown.fit.output == "UNDER":
+        kept = f"output falls short; by storage alone {kept}"
     lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
     price = shown.cost.total
     cost = "price not stated" if isinstance(price, str) else f"price {spoken(price)}"
@@ -497,6 +395,8 @@ def _day_range(doubt: Doubt) -> str:
 
 
 def _high_day(high: Trial, shown: Offer) -> str:
+    if not shown.name:
+        return ""
     if isinstance(high.packs_needed, str):
         return f"On the high day {shown.name} does not hold enough."
     return f"On the high day it takes {with_packs(shown.name, high.packs_needed)}."
@@ -508,7 +408,7 @@ def _cautions(facts: Facts, shown: Offer) -> str:
         "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
         "by a licensed electrician."
     ]
-    if round(facts.demand.critical_wh, DUST) > 0:
+    if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
             "A critical load needs a second way out, planned with its maker, and with the clinician where health "
             "depends on it."

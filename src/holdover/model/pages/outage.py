@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import Case
-from holdover.model.answer import Told
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.hourly import HoldRow, OutageTable
 from holdover.model.outage.what_if import Trial
+from holdover.model.pages.answer import Told
+from holdover.model.pages.hourly import HoldRow, OutageTable
 from holdover.model.spoken import clock_words, spoken
 
 PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")

@@ -5,9 +5,9 @@ from dataclasses import replace
 from holdover.case.schema import Money
 from holdover.workbook.grid import SPARE, Column, Table, asked
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
-from holdover.workbook.sheets.money import STAGES
-from holdover.workbook.sheets.ranking import WEIGHTS
+from holdover.workbook.sheets.comparison.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
+from holdover.workbook.sheets.comparison.money import STAGES
+from holdover.workbook.sheets.comparison.ranking import WEIGHTS
 
 CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
 

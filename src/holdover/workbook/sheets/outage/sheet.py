@@ -3,16 +3,16 @@
 from typing import Final
 
 from holdover.case.schema import Day, Outage
-from holdover.model.answer import CELLS, STEP
 from holdover.model.demand import TIERS
-from holdover.model.outage_page import PROMISED
+from holdover.model.pages.outage import PROMISED
+from holdover.model.pages.timeline import CELLS, STEP
 from holdover.workbook import style
 from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
-from holdover.workbook.sheets.outage_clock import READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage_field import PROMISE, SERVED, SUPPLY
-from holdover.workbook.sheets.outage_hours import SKY_CELLS, hourly_table
-from holdover.workbook.sheets.outage_tried import (
+from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
+from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY
+from holdover.workbook.sheets.outage.hours import SKY_CELLS, hourly_table
+from holdover.workbook.sheets.outage.tried import (
     ALL,
     OUTCOME,
     SUPPLIED,

@@ -1,0 +1,109 @@
+"""The timeline of the first page: the outage of the candidate shown in cells, and the marks over and under them."""
+
+from dataclasses import dataclass
+from math import ceil, floor
+
+from holdover.case.schema import Case
+from holdover.model.demand import TIERS
+from holdover.model.dust import DUST
+from holdover.model.offer import Offer
+from holdover.model.outage.shedding import TierServed
+from holdover.model.spoken import spoken
+
+CELLS = 48
+"""Cells of the timeline [-]; definition."""
+STEP = 3
+"""Cells between two marks of the timeline [-]; definition."""
+DASH, BLANK, NIGHT = "–", " ", "·"
+"""Stand in a cell of the timeline for a tier that is off, for one that asks nothing, and for an hour of night [-]."""
+DAYBREAK, NIGHTFALL = 6, 18
+"""Clock hours between which it is day on the timeline [h]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One cell of the timeline. A share is "" where there is no storage to take it of."""
+
+    number: int
+    from_h: int
+    to_h: int
+    night: str
+    critical: str
+    essential: str
+    convenience: str
+    charge: float | str
+    critical_kept: float | str
+    essential_kept: float | str
+
+    @property
+    def is_night(self) -> int:
+        """1 where its first hour is of the night [-]."""
+        return int(self.night == NIGHT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """What stands over and under every third cell: the day or the clock time, and the charge in percent."""
+
+    number: int
+    from_h: int
+    to_h: int
+    time: str
+    charge: str
+
+
+def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
+    """The outage in equal cells, whatever its length; a cell in which a tier is off for an hour tells it as off."""
+    hours, carried = 24 * case.outage.days, shown.carried
+    full = carried.store.full_wh
+    reserve = carried.store.reserve_wh
+
+    def cell(i: int) -> Cell:
+        first = floor(round(i * hours / CELLS, DUST))
+        after = ceil(round((i + 1) * hours / CELLS, DUST))
+        served = min(carried.hours[t].served for t in range(first, after))
+        clock = (case.outage.starts_at + first) % 24
+        kept = [carried.taking.needs.needs_wh[k][first] for k in (0, 1)]
+        shares: list[float | str] = [
+            wh / full if full > 0 else ""
+            for wh in (carried.hours[first].state_before_wh, reserve + kept[0], reserve + kept[1])
+        ]
+        states = [_state(carried.tiers[tier], full, off=served < place) for place, tier in enumerate(TIERS, start=1)]
+        return Cell(
+            number=i,
+            from_h=first,
+            to_h=after,
+            night=BLANK if DAYBREAK <= clock < NIGHTFALL else NIGHT,
+            critical=states[0],
+            essential=states[1],
+            convenience=states[2],
+            charge=shares[0],
+            critical_kept=shares[1],
+            essential_kept=shares[2],
+        )
+
+    return tuple(cell(i) for i in range(CELLS))
+
+
+def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
+    if full_wh <= 0 or round(tier.asked_wh, DUST) <= 0:
+        return BLANK
+    return DASH if off else ""
+
+
+def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
+    """Days and clock times over the timeline, and the charge under it."""
+    hours, carried = 24 * case.outage.days, shown.carried
+    full = carried.store.full_wh
+
+    def mark(k: int) -> Mark:
+        first, after = (floor(round(STEP * n * hours / CELLS, DUST)) for n in (k, k + 1))
+        at = case.outage.starts_at + first
+        midnight = k == 0 or at % 24 == 0 or at // 24 < (case.outage.starts_at + after - 1) // 24
+        day = (case.outage.starts_at + max(after - 1, first)) // 24 + 1 if k else 1
+        charge = spoken(100 * carried.hours[first].state_before_wh / full) if full > 0 else ""
+        return Mark(
+            number=k, from_h=first, to_h=after, time=f"day {day}" if midnight else f"{at % 24:02d}:00", charge=charge
+        )
+
+    return tuple(mark(k) for k in range(CELLS // STEP))

@@ -1,0 +1,1 @@
+"""The candidates side by side: each check, its reasons, prices and ranks."""
