@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from engines.plans import PLANS
 from holdover.case.schema import (
     FORMS,
     MAX_DAYS,
@@ -50,6 +51,19 @@ LIKELY: dict[str, tuple[float, float]] = {
     "continuous_va": (0, 5000),
     "surge_w": (0, 12000),
     "dc_w": (0, 500),
+    "usb_w": (0, 150),
+    "dc_12v_w": (0, 200),
+    "dc_24v_w": (0, 200),
+    "dc_48v_w": (0, 200),
+    "leg_w": (0, 2500),
+    "bypass_w": (0, 3000),
+    "ac_charge_min_w": (0, 1000),
+    "hours_per_day": (0, 12),
+    "at_once": (0, 4),
+    "outlet_a": (1, 20),
+    "mains_hours": (0, 10),
+    "generator_hours": (0, 6),
+    "days": (1, 6),
     "idle_w": (0, 60),
     "pack_wh": (0, 5000),
     "packs_max": (0, 6),
@@ -149,6 +163,9 @@ def generated(seed: int) -> Case:
         for i in range(rng.randint(0, 5))
     ]
     forms = {part: drawn(section, rng, fill=0.5) for part, section in FORMS.items() if part != "about"}
+    named = {"leave_out": loads, "without": loads, "candidate": candidates}
+    chosen = {key: rng.choice(rows).name for key, rows in named.items() if rows and rng.random() < 0.5}
+    forms["outage"] = forms["outage"].model_copy(update=chosen)
     return Case(
         loads=tuple(loads),
         candidates=tuple(candidates),
@@ -438,3 +455,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
+CORNERS |= PLANS

@@ -8,6 +8,7 @@ import linecache
 import pkgutil
 import re
 import types
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -25,7 +26,9 @@ from holdover.workbook.grid import Cell, Column, Grid, Table
 
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
-SEEDS = range(200, 216)
+ASKED = 2000
+"""Formulas that an engine is asked before a new one takes its place: it would fill the memory."""
+SEEDS = range(200, 212)
 FORMULA_STRIDE = 1 if WHOLE else 2
 """Of the formulas' mutants every second is tried in the suite, all with HOLDOVER_SUITE=whole."""
 STRIDE = 1 if WHOLE else 17
@@ -43,10 +46,13 @@ class Field:
         self.studies = [small(case) for case in cases.values()]
         self.grids = [grid_of(s) for s in self.studies]
         self._engines: dict[int, Formualizer] = {}
+        self._asked: Counter[int] = Counter()
         self._formulas: dict[int, list[Cell]] = {}
 
     def engine(self, i: int) -> Formualizer:
-        if i not in self._engines:
+        """The engine of a case; a new one now and then, because it keeps whatever it was asked."""
+        self._asked[i] += 1
+        if i not in self._engines or self._asked[i] % ASKED == 0:
             grid, worked_out = self.grids[i], self.studies[i]
             self._engines[i] = Formualizer(frozen(grid.cells(worked_out), grid.names))
         return self._engines[i]
@@ -166,8 +172,8 @@ OPERATORS: dict[type[ast.AST], Any] = {
 def model_functions() -> list[types.FunctionType]:
     """Every function and method of the model."""
     found: list[types.FunctionType] = []
-    for info in pkgutil.iter_modules(holdover.model.__path__):
-        module = importlib.import_module(f"holdover.model.{info.name}")
+    for info in pkgutil.walk_packages(holdover.model.__path__, "holdover.model."):
+        module = importlib.import_module(info.name)
         for thing in vars(module).values():
             if getattr(thing, "__module__", "") != module.__name__:
                 continue

@@ -15,7 +15,18 @@ from holdover.xlsx import read_xlsx
 POISON = -999.25
 GENERATED = 8 if WHOLE else 4
 """Cases drawn at random for the walk; the edits draw hundreds more."""
-SLOW = ("empty", "twins", "cold and sunny", "on the hour", "polar", "generated 0")
+SLOW = (
+    "empty",
+    "twins",
+    "cold and sunny",
+    "on the hour",
+    "polar",
+    "mains by night",
+    "misses by little",
+    "tiny, device drops",
+    "tiny, only when on",
+    "generated 0",
+)
 """Cases that the slower engines take beside the samples; with HOLDOVER_SUITE=whole they take all."""
 
 

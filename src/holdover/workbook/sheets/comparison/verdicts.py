@@ -120,7 +120,8 @@ def _first(column: str, choose: str, when: str = "") -> str:
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
 _WORDS = (
-    '=MID(IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
+    '=MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
+    '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&ROUND(ROUND(INDEX({{line.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
@@ -145,12 +146,19 @@ def _missing(key: str) -> str:
     )
 
 
+_PROMISE_MARGIN = _of_nearest("check.promise_margin")
+_BY_CARD = (
+    f'=IF(OR({{decision.nearest_number}}=0,{_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
+    f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0))"
+)
+
 MEND = Table(
     "near",
     "What would mend the nearest miss",
     "compared.mend",
     (
         Column("words", "In short", formula=_WORDS, role="line"),
+        Column("by_card", "The operation card would do", "number", formula=_BY_CARD),
         Column("missing_wh", "Missing of full storage", "Wh", formula=_missing("promise")),
         Column("missing_w", "Missing of continuous output", "W", formula=_missing("running")),
         Column(
