@@ -66,11 +66,13 @@ def test_spare_rows_and_columns_change_nothing() -> None:
 
 
 def test_there_is_always_room_for_more() -> None:
-    """At least 8 spare loads and 2 spare candidates, and 30 and 8 in all."""
+    """At least 8 spare loads and a spare candidate, 30 and 4 in all, and a day more of outage where there may be one."""
     for count in (0, 1, 22, 23, 57, 500):
         slots = slots_for(Case(loads=LOADS[:1] * count, candidates=(SMALL,) * min(count, 40)))
         assert slots.loads >= max(30, count + 8)
-        assert slots.candidates >= max(8, min(count, 40) + 2)
+        assert slots.candidates >= max(4, min(count, 40) + 1)
+    for days, reached in ((1, 2), (13, 14), (14, 14)):
+        assert slots_for(Case(outage=Outage(days=days))).days == reached
 
 
 def test_the_pick_is_the_first_in_rank_of_those_that_fit() -> None:
