@@ -12,8 +12,8 @@ from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Part, is_on
 
 MAX_ROWS: Final = 20_000
 """Last row that may hold something."""
-MAX_COLUMNS: Final = 256
-"""Last column that may hold something."""
+MAX_COLUMNS: Final = 320
+"""Last column that may hold something; hours of 41 candidates beside each other take 301."""
 MAX_MERGED: Final = 20_000
 DAYS_TO_1904: Final = 1_462.0
 """Days between the two days from which workbooks count."""
