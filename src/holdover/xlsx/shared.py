@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final
 
 MAX_ROW: Final = 1_048_576
@@ -42,7 +42,7 @@ def column_letters(number: int) -> str:
     return letters
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SharedFormula:
     """A formula and the cell it was written for."""
 
@@ -50,15 +50,30 @@ class SharedFormula:
     row: int
     column: int
 
+    @cached_property
+    def pieces(self) -> list[str]:
+        """The text taken apart once: every second piece is a reference."""
+        pieces, end = [], 0
+        for match in REFERENCES.finditer(self.text):
+            if any(match.groups()):
+                pieces += [self.text[end : match.start()], match[0]]
+                end = match.end()
+        return [*pieces, self.text[end:]]
+
     def at(self, row: int, column: int) -> str:
         """The formula as it reads in another cell."""
         down, right = row - self.row, column - self.column
-        return REFERENCES.sub(lambda match: _moved(match, down, right), self.text)
+        references = self.pieces[1::2]
+        moved = {reference: _moved(reference, down, right) for reference in set(references)}
+        there = self.pieces.copy()
+        there[1::2] = [moved[reference] for reference in references]
+        return "".join(there)
 
 
-def _moved(match: re.Match[str], down: int, right: int) -> str:
+def _moved(reference: str, down: int, right: int) -> str:
     """A reference moved; what only looks like one stays."""
-    column, row, column_1, column_2, row_1, row_2 = match.groups()
+    match = REFERENCES.fullmatch(reference)
+    column, row, column_1, column_2, row_1, row_2 = match.groups() if match else ("",) * 6
     if column:
         first, between, last = _column(column, right), "", _row(row, down)
     elif column_1:
@@ -66,9 +81,9 @@ def _moved(match: re.Match[str], down: int, right: int) -> str:
     elif row_1:
         first, between, last = _row(row_1, down), ":", _row(row_2, down)
     else:
-        return match[0]
+        return reference
     if NO_REFERENCE in (first, last):
-        return match[0]
+        return reference
     return OFF_GRID if OFF_GRID in (first, last) else first + between + last
 
 
