@@ -144,6 +144,11 @@ def shared(formula: str, count: int) -> bytes:
 
 FORMULAS: list[Case] = [
     ("shared_bomb", lambda: shared("+".join(["A1"] * 2_700), 200_000), "refused too many long formulas"),
+    (
+        "shared_bomb_of_many",
+        lambda: shared("+".join(f"A{i}" for i in range(1, 1_400)), 200_000),
+        "refused too many long formulas",
+    ),
     ("shared_fair", lambda: shared("A1*2", 50_000), "read 50001 cells"),
     (
         "shared_missing",

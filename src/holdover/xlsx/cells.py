@@ -205,8 +205,9 @@ class SheetPart(Part):
             return "=" + self.formula
         if number not in self.shared:
             self._refuse("refers to a formula that is not there")
-        moved = self.shared[number].at(self.row, self.column)
-        self.budget.spend_moved(len(moved))
+        written = self.shared[number]
+        moved = written.at(self.row, self.column)
+        self.budget.spend_moved(len(moved), len(written.moving))
         return "=" + moved
 
     def _value(self) -> tuple[Value, Kind]:

@@ -19,6 +19,7 @@ REFERENCES: Final = re.compile(
     """,
     re.VERBOSE,
 )
+FIXED: Final = re.compile(r"\$[A-Za-z]{1,3}\$[0-9]{1,7}")
 
 NO_REFERENCE: Final = ""
 """Beyond the grid: a name that looks like a reference."""
@@ -60,13 +61,17 @@ class SharedFormula:
                 end = match.end()
         return [*pieces, self.text[end:]]
 
+    @cached_property
+    def moving(self) -> set[str]:
+        """The references that read otherwise in another cell."""
+        return {reference for reference in self.pieces[1::2] if not FIXED.fullmatch(reference)}
+
     def at(self, row: int, column: int) -> str:
         """The formula as it reads in another cell."""
         down, right = row - self.row, column - self.column
-        references = self.pieces[1::2]
-        moved = {reference: _moved(reference, down, right) for reference in set(references)}
+        moved = {reference: _moved(reference, down, right) for reference in self.moving}
         there = self.pieces.copy()
-        there[1::2] = [moved[reference] for reference in references]
+        there[1::2] = [moved.get(reference, reference) for reference in there[1::2]]
         return "".join(there)
 
 

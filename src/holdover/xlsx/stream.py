@@ -22,6 +22,8 @@ MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
 MAX_MOVED: Final = 48_000_000
 """All text of formulas that were written once for many cells [characters]; 14 days of 41 candidates take 39 million."""
+MAX_MOVES: Final = 1_500_000
+"""All references that read otherwise in another cell than where they were written; these take 0.8 million."""
 MAX_CELLS: Final = 400_000
 """Most cells in a workbook, empty ones with a format among them."""
 
@@ -37,6 +39,7 @@ class Budget:
         self.cells = MAX_CELLS
         self.texts = MAX_TEXTS
         self.moved = MAX_MOVED
+        self.moves = MAX_MOVES
         self.tags = MAX_TAGS
         self.walked: set[str] = set()
 
@@ -46,10 +49,11 @@ class Budget:
         if self.texts < 0:
             raise BadFile(f"{self.name} holds more than {MAX_TEXTS // 1_000_000} million characters of text.", SMALLER)
 
-    def spend_moved(self, length: int) -> None:
+    def spend_moved(self, length: int, moves: int) -> None:
         """Pay for a formula that the file writes once for many cells."""
         self.moved -= length
-        if self.moved < 0:
+        self.moves -= moves
+        if self.moved < 0 or self.moves < 0:
             raise BadFile(f"{self.name} holds too many long formulas.", SMALLER)
 
     def spend_cell(self) -> None:
