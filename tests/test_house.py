@@ -201,7 +201,7 @@ GUESSES = {
         {"model/verdict/fit.py", "workbook/sheets/comparison/checks.py"},
     ),
     "a criterion of the ranking": (
-        r"price per kWh over life",
+        r"(?<!rank_by=\")price per kWh over life",  # a case that sets it declares nothing
         {"case/schema.py", "data/words.toml", "model/verdict/rank.py", "workbook/sheets/comparison/ranking.py"},
     ),
     "a sheet": (r"import ANSWER_SHEET", {"workbook/book.py"}),
