@@ -105,9 +105,10 @@ def figures(table: Table, family: Sequence[Column]) -> Iterator[list[Any]]:
 
 
 def places_of(word: str, table: Table, family: Sequence[Column]) -> list[str]:
-    """Where `show --json` gives a column: its word at the end, and its figures; spare records are not in it."""
+    """Where `show --json` gives a column: its word or its path at the end, and its figures; spare records are not in it."""
     samples = list(zip(shown(), figures(table, family), strict=True))
-    named = (place for told in shown() for place in told if ends(place).endswith(f"_{word}"))
+    path = ends(re.sub(r"^/offers|\b\d+\b|[@#]", "", family[0].path or word)).rstrip("_")
+    named = (place for told in shown() for place in told if ends(place).endswith((f"_{word}", path)))
     places = [place for place in dict.fromkeys(named) if place.endswith("[]") == (len(family) > 1)]
     return [p for p in places if all(given[: len(told.get(p, []))] == told.get(p, []) for told, given in samples)]
 
@@ -136,7 +137,9 @@ def families() -> Iterator[tuple[str, Table, list[Column]]]:
                 for family in alike.values():
                     yield from (
                         (sheet.name, table, each)
-                        for each in ([family] if len(family) > 2 else map(list, zip(family, strict=True)))
+                        for each in (
+                            [family] if len(family) > 2 and not family[0].field else map(list, zip(family, strict=True))
+                        )
                     )
 
 
@@ -152,18 +155,20 @@ def add_columns(found: Glossary) -> None:
     """What the workbook shows, from its columns."""
     for sheet, table, family in families():
         first, last = family[0], family[-1]
+        if not (title_of(first, last) or first.unit):
+            continue  # a sentence of a composed page is no quantity
         word = first.name if first is last else re.sub(r"\d+", "#", first.name)
         quantity = found.setdefault((word, first.unit), Quantity())
         quantity.sheets[sheet] = None
         if first.field is None:
-            quantity.means(title_of(first, last), first.note)
+            quantity.means(title_of(first, last) or table.title or f"as the {sheet} sheet says beside it", first.note)
             quantity.places |= dict.fromkeys(places_of(re.sub("_?#", "", word), table, family))
 
 
 def records() -> Iterator[type[Any]]:
     """Every record of the model."""
-    for info in pkgutil.iter_modules(holdover.model.__path__):
-        module = importlib.import_module(f"holdover.model.{info.name}")
+    for info in pkgutil.walk_packages(holdover.model.__path__, "holdover.model."):
+        module = importlib.import_module(info.name)
         yield from (
             each
             for each in vars(module).values()
@@ -250,7 +255,7 @@ def test_every_figure_of_show_json_is_in_it() -> None:
     [
         ("running_w", "W", "Load", "case.loads[].running_w"),
         ("peak_starting_w", "W", "Daily energy", "demand.peak_starting_w"),
-        ("running_margin", "W", "Comparison", "candidates[].fit.running.margin"),
+        ("running_margin", "W", "Ranking", "candidates[].fit.running.margin"),
     ],
 )
 def test_some_quantities_are_where_they_are_known_to_be(word: str, unit: str, sheet: str, place: str) -> None:

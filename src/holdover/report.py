@@ -17,6 +17,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from holdover.findings import Finding, Findings
     from holdover.model.offer import Offer
     from holdover.model.study import Study
@@ -303,8 +305,8 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     days, loads = case.outage.days, demand.lines
     yield (
         "Demand",
-        f"{demand.energy_wh:,.0f} Wh a day from {loads} load{'' if loads == 1 else 's'}; {demand.peak_running_w:,.0f} W "
-        f"running from {demand.peak_running_at}:00, {demand.peak_starting_w:,.0f} W starting. {demand.pool_words}".strip(),
+        f"{_whole(demand.energy_wh)} Wh a day from {loads} load{'' if loads == 1 else 's'}; {_whole(demand.peak_running_w)} W "
+        f"running from {demand.peak_running_at}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
     )
     promised = case.outage.promise if case.outage.promise == "all loads" else f"{case.outage.promise} loads"
     yield (
@@ -317,7 +319,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     told = decision.pick if decision.pick_number else decision.nearest
     yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
     if doubt.doubt_wh > 0:
-        yield "How sure", f"{doubt.low_wh:,.0f} to {doubt.high_wh:,.0f} Wh a day. {_sure(study)}{doubt.words}"
+        yield "How sure", f"{_whole(doubt.low_wh)} to {_whole(doubt.high_wh)} Wh a day. {_sure(study)}{doubt.words}"
 
 
 def _sure(study: "Study") -> str:
@@ -350,7 +352,7 @@ def _row(offer: "Offer") -> tuple[str, ...]:
         str(offer.rank.rank) or "-",
         show(offer.name),
         str(offer.held.packs),
-        f"{offer.held.usable_wh:,.0f}",
+        _whole(offer.held.usable_wh),
         offer.fit.output,
         offer.fit.outage,
         _price(offer.cost.total),
@@ -359,13 +361,26 @@ def _row(offer: "Offer") -> tuple[str, ...]:
 
 
 def _price(value: float | str) -> str:
-    return value if isinstance(value, str) else f"{value:,.2f}".removesuffix(".00")
+    return value if isinstance(value, str) else f"{_rounded(value, 2):,.2f}".removesuffix(".00")
 
 
 def _number(value: Any) -> str:
     if value is None:
         return ""
-    return value if isinstance(value, str) else f"{value:,.2f}".rstrip("0").rstrip(".")
+    return value if isinstance(value, str) else f"{_rounded(value, 2):,}"
+
+
+def _whole(value: float) -> str:
+    return f"{_rounded(value, 0):,}"
+
+
+def _rounded(value: float, decimals: int) -> "Decimal":
+    """A figure as the workbook rounds it in its sentences."""
+    from decimal import Decimal
+
+    from holdover.model.spoken import spoken
+
+    return Decimal(spoken(value, decimals))
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:

@@ -26,6 +26,25 @@ def test_new_names_the_next_command(tmp_path: Path) -> None:
     assert done.out.splitlines()[-1].endswith(f"holdover build '{tmp_path / 'my house'}'")
 
 
+def test_halves_are_rounded_as_the_workbook_rounds_them(tmp_path: Path) -> None:
+    """2.5 Wh a day are told as 3, up from a half; never to the even one."""
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    (tmp_path / "loads.csv").write_text("name,running W,hours per day\nLamp,2.5,1\n", encoding="utf-8")
+    assert "Demand    3 Wh a day from 1 load; 3 W running" in ran("show", tmp_path).out
+
+
+def test_nothing_is_told_to_run_on_an_output_that_falls_short(tmp_path: Path) -> None:
+    """Storage for a week and too few watts: what storage would carry is told as that, and as nothing else."""
+    (tmp_path / "case.toml").write_text("", encoding="utf-8")
+    (tmp_path / "loads.csv").write_text("name,running W,hours per day\nHeater,900,24\n", encoding="utf-8")
+    (tmp_path / "candidates.csv").write_text(
+        "name,storage Wh,continuous W,surge W,volts\nUnit Weak,200000,500,1000,120\n", encoding="utf-8"
+    )
+    out = ran("show", tmp_path).out
+    assert "Unit Weak: Output falls short; storage alone would carry: all loads through" in out
+    assert "loads run" not in out
+
+
 def test_check_of_a_sound_case(house: Path) -> None:
     """Nothing to remark, and exit code 0; the JSON is an empty list."""
     assert ran("check", house) == Ran(0, "nothing to remark\n", "")

@@ -17,12 +17,12 @@ from holdover.case.schema import (
     OfferPaper,
     Outage,
     Recharge,
-    Section,
     Sizing,
     Sun,
     Term,
     Vehicle,
 )
+from holdover.case.section import Section
 
 
 def but(of: Section, **changes: Any) -> Any:

@@ -1,5 +1,7 @@
 """The first page: its timeline, its candidates in order and its sentences, held against the records they tell of."""
 
+from pathlib import Path
+
 import pytest
 
 from engines.cases import SAMPLES, sample
@@ -30,7 +32,7 @@ def page(*candidates: Candidate, **outage: object) -> Answer:
 
 @pytest.mark.parametrize("name", SAMPLES)
 @pytest.mark.parametrize("days", [1, 2, 3, 5, 7, 14])
-def test_the_timeline_covers_every_hour_and_tells_each_as_it_is(name: str, days: int) -> None:
+def test_the_timeline_covers_every_hour_and_tells_each_as_it_is(name: Path, days: int) -> None:
     """Every hour of the outage lies in a cell; a tier that is off or short in one hour is told as off in its cell."""
     case = sample(name)
     found = study(case.model_copy(update={"outage": case.outage.model_copy(update={"days": days})}))

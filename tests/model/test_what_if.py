@@ -84,10 +84,23 @@ def test_the_low_the_likely_and_the_high_day() -> None:
 
 def test_loads_scaled_until() -> None:
     """110 W: at noon 2,000 − 1,320 + 190 = 870 Wh carry 7 h: short from 20:00. 125 W: 675 Wh carry 5 h: from 18:00."""
-    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=float)
+    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=lambda packs: 1000 + 300 * packs)
     low, _, high = sure(setting(), asked, 0.9, 1.1)
     assert (high.until_h, tried()["Loads x 1.25"].until_h) == (20, 18)
     assert (tried()["Loads x 0.8"].kept, low.kept) == (1, 1)
+    assert (low.full_needed_wh, low.packs_needed) == (23 * 90 - 210, 2)
+    assert high.full_needed_wh == pytest.approx(23 * 110 - 190, rel=1e-12)
+    assert high.packs_needed == 3
+    assert (low.words, high.words) == ("kept", "until 20:00 on day 1")
+
+
+def test_words_tell_the_margin() -> None:
+    """90 W ask 1,860 Wh of 2,000, and are kept; with 15 % more for safety, 103.5 W ask 2,184: kept, but not with it."""
+    asked = Asked(lines=LINES, without="", longer=NO_SOURCE, price_of=lambda packs: 1000 + 300 * packs)
+    safe = replace(setting(), plan=replace(setting().plan, energy_margin=0.15))
+    low, _, _ = sure(safe, asked, 0.9, 1.1)
+    assert (low.words, low.kept) == ("kept, no margin", 1)
+    assert low.full_needed_wh == pytest.approx(2184, rel=1e-12)
 
 
 def test_packs_more_and_less_need_the_same_and_hold_more_or_less() -> None:

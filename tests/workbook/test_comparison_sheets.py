@@ -18,8 +18,8 @@ from holdover.case.schema import (
     Sizing,
     Sun,
     Vehicle,
-    choices_of,
 )
+from holdover.case.section import choices_of
 from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 
@@ -113,6 +113,18 @@ def candidate(random: Random) -> Candidate:
     return found
 
 
+MODULES = {
+    "modules": (0, 4),
+    "power_w": (None, 400),
+    "voc_v": (37,),
+    "vmp_v": (31,),
+    "isc_a": (13.9,),
+    "imp_a": (13,),
+    "voc_tempco": (-0.0028,),
+}
+"""Modules of which the power may be blank."""
+
+
 def drawn(seed: int) -> Case:
     random = Random(seed)
     return Case(
@@ -149,19 +161,7 @@ def drawn(seed: int) -> Case:
         ),
         recharge=stated(Recharge, {"generator_w": (0, 2000)}, random),
         vehicle=stated(Vehicle, {"distance": (0, 0, 5), "charger_v": (120, 240), "charger_a": (6, 32)}, random),
-        array=stated(
-            Array,
-            {
-                "modules": (0, 4),
-                "power_w": (None, 400),
-                "voc_v": (37,),
-                "vmp_v": (31,),
-                "isc_a": (13.9,),
-                "imp_a": (13,),
-                "voc_tempco": (-0.0028,),
-            },
-            random,
-        ),
+        array=stated(Array, MODULES, random),
         sun=stated(Sun, {"coldest_c": (None, -15, -15)}, random),
     )
 

@@ -1,5 +1,6 @@
 """The outage sheets: an engine that starts from nothing computes what the reference model says, cell by cell."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -21,6 +22,7 @@ from holdover.case.schema import (
 )
 from holdover.case.section import is_whole
 from holdover.model.study import Slots, study
+from holdover.workbook.grid import Column, Corner, Grid, Table
 
 MINE = (
     "outage",
@@ -41,7 +43,6 @@ MINE = (
     "outage_marks",
     "outage_hero",
     "outage_lead",
-    "outage_beyond",
     "tried_day",
     "tried",
     "outcome",
@@ -282,3 +283,22 @@ def test_no_two_neighbours_in_a_chain_are_alike() -> None:
         for cell in grid.cells_of(grid.tables[name], made):
             if cell.formula:
                 assert cell.formula.startswith("=(") == bool(cell.record % 2), str(cell)
+
+
+def test_a_formula_may_name_what_comes_after_its_record() -> None:
+    """The cell below its own, and all from its own to the last; in another table neither stands for anything."""
+    table = Table(
+        "run",
+        "Run",
+        "itself",
+        (Column("a", "A"), Column("b", "B", formula="={a[+1]}+MAX({a[last]})")),
+        constants=((1, 2), (3, 4), (5, 6)),
+    )
+    grid = Grid({"run": table}, {"run": Corner("Run", 4, 1, 3)})
+    assert [cell.formula for cell in grid.cells_in(table, table.columns[1], None)] == [
+        "=B6+MAX(B5:B$7)",
+        "=B7+MAX(B6:B$7)",
+        "=B8+MAX(B7:B$7)",
+    ]
+    with pytest.raises(KeyError, match="no table 'run' with such a record"):
+        list(grid.cells_in(table, replace(table.columns[1], formula="={run.a[+1]}"), None))

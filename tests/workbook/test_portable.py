@@ -9,6 +9,8 @@ from engines.cases import CORNERS, SAMPLES, sample, small
 from engines.circles import circle, graph_of, reached
 from engines.walk import cells_of, grid_of
 from holdover.model.study import study
+from holdover.workbook.book import sheets_for
+from holdover.workbook.page import lay_out
 
 PORTABLE = frozenset(
     [
@@ -56,6 +58,9 @@ PORTABLE = frozenset(
         "TEXT",
         "REPT",
         "AVERAGE",
+        "FIND",
+        "ISERROR",
+        "SMALL",
     ]
 )
 """Agreed by LibreOffice, Gnumeric, formualizer and IronCalc where they were tried; plain Excel 2007 functions."""
@@ -87,13 +92,67 @@ def test_no_scalar_function_over_a_range(formulas: list[tuple[str, str]]) -> Non
     """Inside SUMPRODUCT stand only products and comparisons of plain ranges, not functions of ranges."""
     for where, text in formulas:
         for inside in re.findall(r"SUMPRODUCT\(((?:[^()]|\([^()]*\)|\((?:[^()]|\([^()]*\))*\))*)\)", text):
-            assert set(re.findall(r"([A-Z]+)\(", inside)) <= {"IF", "INDEX"}, (where, inside)  # INDEX gives one cell
+            assert set(re.findall(r"([A-Z]+)\(", inside)) <= {"IF", "INDEX"}, (where, inside)
+
+
+WHOLE = {
+    "ROUND",
+    "ROUNDDOWN",
+    "ROUNDUP",
+    "TEXT",
+    "INDEX",
+    "MATCH",
+    "COUNT",
+    "COUNTIF",
+    "ISTEXT",
+    "ISERROR",
+    "AND",
+    "OR",
+    "NOT",
+}
+"""Functions whose result has few digits, or is no quotient, whatever is worked out inside."""
+
+
+def joins_a_quotient(text: str) -> bool:
+    """Whether a product or quotient that nothing rounds is joined to a text, worked out from the innermost brackets."""
+    while found := re.search(r"([A-Z]*)\(([^()]*)\)", text):
+        name, inside = found.groups()
+        if not name and re.search("[<>=]", inside):  # whether something holds: 1 or 0, and so is a product of them
+            text = re.sub(r"§\*§", "§", f"{text[: found.start()]}§{text[found.end() :]}")
+            continue
+        parts = inside.split(",")
+        if any("&" in part and re.search("[*/]", part) for part in parts):
+            return True
+        results = parts[1:] if name == "IF" else parts
+        raw = name not in WHOLE and any(re.search("[*/]", part) for part in results)
+        text = f"{text[: found.start()]}{'*' if raw else 'x'}{text[found.end() :]}"
+    return "&" in text and bool(re.search("[*/]", text))
 
 
 def test_a_number_in_words_is_rounded(formulas: list[tuple[str, str]]) -> None:
     """No raw quotient is joined to text: programs print different digits."""
+    assert joins_a_quotient('=IF(a=1,""&(b/3)&"","")')
+    assert not joins_a_quotient('=IF(a*2=1,""&ROUND(b/3,0)&"",INDEX(c,4*(d-1)+1))&""')
     for where, text in formulas:
-        assert not re.search(r"&(?!ROUND\()[^&\"]*[/*][^&\"]*&\"\"", text), (where, text)
+        assert not joins_a_quotient(text.replace("24*plan_days", "hours")), (where, text)
+
+
+def told_as(text: str) -> Iterator[str]:
+    """The format of each TEXT of a formula."""
+    for found in re.finditer(r"(?<![A-Z])TEXT\(", text):
+        depth, end = 1, found.end()
+        while depth:
+            depth += (text[end] == "(") - (text[end] == ")")
+            end += 1
+        yield text[: end - 1].rpartition(",")[2]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_numbers_become_text_in_plain_formats(name: str) -> None:
+    """Digits and a point: signs, groups and names of months come out in the user's own language, or not at all."""
+    assert list(told_as('=TEXT(ROUND(a_b,2),"0.00")&ISTEXT(a_b)&TEXT(1,"#")')) == ['"0.00"', '"#"']
+    formats = {each for c in cells_of(study(CASES[name])) for each in told_as(c.formula)}
+    assert formats <= {'"0"', '"00"', '"0.0"', '"0.00"'}
 
 
 DECIMAL_CRITERION = re.compile(r'"[<>=]+-?\d*[.,]\d')
@@ -142,6 +201,41 @@ def test_no_formula_rests_on_itself(name: str) -> None:
     one = next(i for i, cell in enumerate(cells) if str(cell) == "line.tier[0]")
     cells[one] = cells[one]._replace(formula="=decision_told_number")
     assert (cells[one].sheet, cells[one].row, cells[one].col) in circle(cells, grid.names)
+
+
+def places_given(text: str) -> Iterator[tuple[str, int]]:
+    """Each whole column that a formula's INDEX names, and how many places are given of it."""
+    for found in re.finditer(r"INDEX\(\{(\w+\.\w+)\}", text):
+        depth, count = 0, 0
+        for sign in text[found.end() :]:
+            depth += (sign == "(") - (sign == ")")
+            if depth < 0:
+                break
+            count += sign == "," and depth == 0
+        yield found[1], count
+
+
+def test_a_place_in_a_row_names_the_row_too() -> None:
+    """INDEX(row, n) is INDEX(row, 1, n) in most programs, and an error in one: records side by side say both."""
+    assert list(places_given("=INDEX({a.b},MAX(1,{c.d}))+INDEX({e.f},1,2)")) == [("a.b", 1), ("e.f", 2)]
+    made = study(CASES["one of each"])
+    grid = lay_out(sheets_for(made.slots), made)[0]
+    rows = {
+        f"{table.name}.{column.name}": 2 if table.kind == "across" else 1
+        for table in grid.tables.values()
+        if grid.places[table.name].count > 1
+        for column in table.columns
+        if not table.spans
+    }
+    told = [
+        (f"{table.name}.{column.name}", source, count)
+        for table in grid.tables.values()
+        for column in table.columns
+        for text in (column.formula, column.first)
+        for source, count in places_given(text)
+        if rows.get(source, count) != count
+    ]
+    assert not told
 
 
 FORMULAS_MOST = 25_000

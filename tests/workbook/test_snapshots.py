@@ -25,8 +25,10 @@ def told(sheet: Sheet) -> str:
         elif isinstance(block, Chart):
             lines.append(f"  chart, {block.kind}: {block.title}")
             lines += [f"    {s.title}: {s.table}.{s.column}" for s in block.series]
-        else:
+        elif isinstance(block, Table):
             lines += _table(block)
+        else:
+            lines.append(f"  stair of {block.table}.{block.column}")
     return "\n".join(lines) + "\n"
 
 

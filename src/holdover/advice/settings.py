@@ -44,7 +44,7 @@ def _shedding(case: Case) -> Iterator[Remark]:
     outage = case.outage
     convenience, essential = outage.drop_convenience_at, outage.drop_essential_at
     if convenience is not None and essential is not None and convenience < essential:
-        yield "outage", report("A021", convenience=convenience * 100, essential=essential * 100)
+        yield "outage", report("A021", convenience=f"{100 * convenience:g}", essential=f"{100 * essential:g}")
 
 
 def _basis(case: Case) -> Iterator[Remark]:

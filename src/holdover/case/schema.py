@@ -503,14 +503,14 @@ class Outage(Section):
         "share",
         low=0,
         high=1,
-        note="A share of full storage that is set in the device. Blank = a person follows the operation card.",
+        note="A share that is set in the device. Blank = a person follows the operation card.",
     )
     drop_essential_at: float | None = ask(
         "Device drops essential loads below",
         "share",
         low=0,
         high=1,
-        note="As above. Critical loads are never dropped, and convenience loads go before essential ones.",
+        note="As above. Critical loads are never dropped, convenience loads go first.",
     )
     reading_1: int = ask(
         "First reading of the display",
@@ -518,7 +518,7 @@ class Outage(Section):
         usual=6,
         low=0,
         high=23,
-        note="Nothing is switched between two readings. The display is also read when the outage begins.",
+        note="Nothing is switched in between; it is also read at the start.",
         source="common practice",
     )
     reading_2: int = ask(

@@ -29,6 +29,13 @@ STRIPS: Final = {f"strip {tier}": {"–": OFF, " ": PAPER} for tier in RUN} | {"
 
 GRID_LABELS: Final = ("asked", "asked group", "asked top")
 """Roles of what is asked; their titles have no borders, either."""
+SHORT_FOR: Final = {
+    **{role: {"not stated": "–", "not planned": "–"} for role in ("word", "asked")},
+    "there": {"not stated": "?", "no legs": "–"},
+}
+"""By role, what is shown in a narrow cell in place of a word; the cell holds the word."""
+OPEN_WORDS: Final = ("UNDER", "CHECK")
+"""Words that ask for a look."""
 GRID_WORDS: Final = ("word", "group word")
 """Roles of which only what stands out is coloured."""
 VERDICTS: Final = {
@@ -152,7 +159,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     },
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
-    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
+    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "shrink": True},
     "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
     "there money": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
     "word": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "shrink": True},

@@ -1,6 +1,6 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
 from textwrap import wrap
@@ -10,19 +10,16 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
-from holdover.case.schema import AC_VOLTS, SCHEMA
-from holdover.case.section import bounds_of, choices_of, is_text, is_whole
+from holdover.case.schema import SCHEMA
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
     NAME,
     Cell,
-    Column,
     Grid,
     Part,
     Table,
     follow,
-    letters,
     xl,
 )
 from holdover.workbook.page import (
@@ -32,22 +29,14 @@ from holdover.workbook.page import (
     Page,
     Sheet,
     Stair,
-    Words,
-    heading_rows,
     height,
     lay_out,
 )
 from holdover.workbook.paper import (
-    MARGIN_ENDS,
-    MARGIN_SIDE,
-    Paper,
-    house_paper,
-    is_one_high,
     lines,
-    page_breaks,
-    pages_across,
 )
-from holdover.workbook.sheets.lists import list_name
+from holdover.workbook.printing import OnPaper
+from holdover.workbook.rules import Rule, hidden, looks, steps, typing
 
 TEXT_LIMIT: Final = 32_000
 OPTIONS: Final = {
@@ -57,7 +46,7 @@ OPTIONS: Final = {
     # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
     "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
 }
-MERGED: Final = ("plain", "caution", "note")
+MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
@@ -193,13 +182,13 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
-        if any(page.folded):
+        if any(self._folded(page)):
             self._fold(ws, page)
         self._paper(page, ws)
 
     def _fold(self, ws: Any, page: Page) -> None:
         """Rows and columns that a reader opens with the sign beside them, which stands below or right of them."""
-        rows, cols = page.folded
+        rows, cols = self._folded(page)
         for row in sorted(rows | {row + 1 for row in rows}):
             level = {"level": 1, "hidden": True} if row in rows else {"collapsed": True}
             _done(ws.set_row(row, self.heights.get(row, style.ROW), None, level), row)
@@ -209,6 +198,19 @@ class _Writer:
             _done(ws.set_column(col, col, width, None, level), col)
             if col in cols:
                 self.widths[col] = 0
+
+    def _folded(self, page: Page) -> tuple[frozenset[int], frozenset[int]]:
+        """Rows and columns that are folded away: not those of a check that now asks for a look."""
+        rows, cols = page.folded
+        open_rows = {
+            cell.row
+            for table in page.tables
+            for column in table.columns
+            if column.folded and column.role in style.GRID_WORDS
+            for cell in self.grid.cells_in(table, column, self.study)
+            if cell.value in style.OPEN_WORDS
+        }
+        return rows - open_rows, cols
 
     def _guard(self, ws: Any, page: Page) -> None:
         """A protected sheet can't be unfolded: where something is folded a rule keeps typing off the formulas."""
@@ -272,119 +274,29 @@ class _Writer:
 
     def _paper(self, page: Page, ws: Any) -> None:
         """What is printed and how, what stays in sight, what can be edited."""
-        if page.sheet.narrow:
-            self._one_page(page, ws)
-        else:
-            self._pages(page, ws)
-        if not self._is_printed(page.sheet):
-            self._keep_off_paper(ws, page)
+        folded = self._folded(page)
+        on_paper = OnPaper(
+            grid=self.grid,
+            study=self.study,
+            page=page,
+            heights=self.heights,
+            widths=self.widths,
+            folded_rows=folded[0],
+            version=self.version,
+        )
+        for code, what in on_paper.set_up(ws):
+            _done(code, what)
         if page.sheet.working or (page.sheet.wanted and not follow(self.study, page.sheet.wanted)):
             ws.hide()
-        if any(page.folded):
+        if any(folded):
             self._guard(ws, page)
             return
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
-
-    def _is_printed(self, sheet: Sheet) -> bool:
-        """Whether it goes on paper."""
-        return bool(sheet.printed and follow(self.study, sheet.printed))
-
-    def _keep_off_paper(self, ws: Any, page: Page) -> None:
-        """A print range of one blank cell, behind all others: programs leave out a page on which nothing stands.
-
-        One that prints it all the same prints how to get the sheet on paper.
-        """
-        ws.set_header("&L&8 Not laid out for paper: clear the print area to print it.&R&8&A")
-        below = max(page.footprint()) + 2
-        _done(ws.print_area(below, 0, below, 0), page.sheet.name)
-
-    def _height(self, row: int) -> float:
-        """Height of a row of the sheet at hand [pt]."""
-        return self.heights.get(row, style.ROW)
-
-    def _listed(self, page: Page) -> int:
-        """How many columns hold candidates that are listed, and what stands left of them."""
-        table = self.grid.tables[page.sheet.freeze]
-        return self.grid.places[table.name].left + int(follow(self.study, page.sheet.listed)) * table.stride
-
-    def _pages(self, page: Page, ws: Any) -> None:
-        """A sheet that takes the pages it needs."""
-        sheet, blocks = page.sheet, self._printed(page)
-        widths = self.widths[: self._listed(page) if sheet.listed else page.on_paper]
-        across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
-        end = min(end, page.ends_above or end)
-        rows = (row for row in range(end) if row not in page.folded[0])
-        one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
-        ws.hide_gridlines(2)
-        ws.set_paper(self.paper.number)
-        ws.set_landscape()
-        ws.fit_to_pages(across, int(one_high))
-        ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
-        title = self.case.about.title[:100].replace("&", "&&")
-        ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
-        ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
-        if self._is_printed(sheet):
-            _done(ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name)
-        if not one_high:
-            ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
-        ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
-        if sheet.freeze:
-            self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
-        if across > 1:
-            _done(ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name)
-
-    def _one_page(self, page: Page, ws: Any) -> None:
-        """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
-        ws.hide_gridlines(2)
-        ws.hide_row_col_headers()
-        ws.set_paper(self.paper.number)
-        ws.set_portrait() if page.sheet.portrait else ws.set_landscape()
-        ws.set_margins(*style.PAGE_MARGINS)
-        ws.center_horizontally()
-        # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
-        tall = sum(map(self._height, range(page.last_on_paper + 1)))
-        room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
-        ws.fit_to_pages(1, 1 if page.sheet.portrait or is_one_high(tall, room) else 0)
-        ws.set_footer(f"&L{page.sheet.foot}&Rpage &P of &N", {"margin": 0.3})
-        if self._is_printed(page.sheet):
-            _done(ws.print_area(0, page.left, page.last_on_paper, page.sheet.narrow), page.sheet.name)
-        ws.set_zoom(page.sheet.zoom)
-        ws.set_tab_color(style.TEAL)
 
     @property
     def currency(self) -> str:
         """What stands beside prices."""
         return str(self.case.about.currency)[:12]
-
-    @property
-    def paper(self) -> Paper:
-        """The house's paper."""
-        return house_paper(AC_VOLTS[self.case.sizing.feed])
-
-    def _freeze(self, ws: Any, table: Table, heads: int) -> None:
-        """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
-        place, down = self.grid.places[table.name], table.kind == "down"
-        last = place.top - 1 if down else place.top + table.rows[heads - 1]
-        ws.freeze_panes(last + 1, 1 if down else place.left)
-        _done(ws.repeat_rows(place.top - down * heading_rows(table), last), table.name)
-
-    def _printed(self, page: Page) -> list[tuple[int, int, bool]]:
-        """What goes on paper: first row, first row after it, and whether it may be cut; words stay with what follows."""
-        blocks: list[tuple[int, int, bool]] = []
-        words = False
-        for block, row in page.blocks:
-            if isinstance(block, Words):
-                after = row + len(block.lines) + 1
-            elif isinstance(block, Chart | Stair):
-                after = row + block.rows + 1
-            else:
-                after = self.grid.places[block.name].top + height(block, self.grid.places[block.name].count) + 1
-            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded):
-                continue
-            first = blocks.pop()[0] if words else row
-            blocks.append((first, after, isinstance(block, Table) and block.name == page.sheet.freeze))
-            words = isinstance(block, Words)
-        return blocks
 
     def _table(self, ws: Any, page: Page, table: Table) -> None:
         if not page.sheet.narrow:
@@ -507,112 +419,29 @@ class _Writer:
             _done(ws.write_number(cell.row, cell.col, float(value), shape), cell)
 
     def _rules(self, ws: Any, table: Table) -> None:
+        """What may be typed, and what a cell looks like by what stands in it."""
         place = self.grid.places[table.name]
+        part: Part = "set" if table.kind == "form" else ""
         for column in table.columns:
-            first = self.grid.at(table, column.name, 0, "set" if table.kind == "form" else "")
+            if column.off:  # first: what is not shown needs no other look
+                self._looks(ws, column.name, hidden(self.grid, table, column))
+        for column in table.columns:
+            first = self.grid.at(table, column.name, 0, part)
             last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
-            if column.section is not None:
-                there = self.sheets[self.grid.home_of(table, column, "set" if table.kind == "form" else "")]
-                self._validate(there, (*first, *last), column)
-            if column.role in style.STRIPS:
-                for word, fill in style.STRIPS[column.role].items():
-                    ink = {"–": style.OFF_INK, "·": style.NIGHT}.get(word)
-                    shape = self.format({"bg_color": fill, **({"font_color": ink} if ink else {})})
-                    strip = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": shape}
-                    _done(ws.conditional_format(*first, *last, strip), column.name)
-            if column.role == "row verdict":
-                rule = {
-                    "type": "text",
-                    "criteria": "not containing",
-                    "value": "OK",
-                    "format": self.format({"font_color": style.BAD[0]}),
-                }
-                _done(ws.conditional_format(*first, *last, rule), column.name)
-            if column.role in style.RULED:
-                row, col = self.grid.at(table, table.columns[0].name, 0)
-                shape = self.format({"bottom": 1, "bottom_color": style.RULED[column.role]})
-                filled = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""', "format": shape}
-                reach = (*first, last[0], last[1] + column.cells - 1)
-                _done(ws.conditional_format(*reach, filled), column.name)
-            if column.role == "verdict" or column.role in style.GRID_WORDS:
-                for word, (ink, fill) in style.VERDICTS.items():
-                    if column.role != "verdict" and word not in ("UNDER", "CHECK"):
-                        continue
-                    rule = {
-                        "type": "cell",
-                        "criteria": "==",
-                        "value": f'"{word}"',
-                        "format": self.format({"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}),
-                    }
-                    _done(ws.conditional_format(*first, *last, rule), column.name)
-        for column in table.columns:
-            if column.off:
-                self._hide(ws, table, column)
+            typed = typing(column)
+            if typed:
+                there = self.sheets[self.grid.home_of(table, column, part)]
+                _done(there.data_validation(*first, *last, typed), column.name)
+            self._looks(ws, column.name, looks(self.grid, table, column, (*first, *last)))
 
-    def _hide(self, ws: Any, table: Table, column: Column) -> None:
-        """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
-        place = self.grid.places[table.name]
-        row, col = self.grid.at(table, column.name, 0)
-        cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
-        rule = {"type": "formula", "criteria": f"={cell}{column.off}", "format": self.format({"num_format": ";;;"})}
-        runs = range(place.count) if table.step else (None,)  # columns between the records are another table's
-        for i in runs:
-            first = self.grid.at(table, table.columns[0].name, i or 0)
-            last = self.grid.at(table, table.columns[-1].name, place.count - 1 if i is None else i)
-            if i:
-                cell = f"{letters(first[1])}${row + 1}"
-                rule = {**rule, "criteria": f"={cell}{column.off}"}
-            _done(ws.conditional_format(*first, *last, rule), table.name)
+    def _looks(self, ws: Any, name: str, rules: Iterable[Rule]) -> None:
+        for area, rule, look in rules:
+            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
-        """Steps that the share of a record reaches take a colour: by what they are kept for, or the last."""
-        table, (left, right) = self.grid.tables[block.table], page.steps(block)
         for step in range(block.rows):
             self.tall(ws, row + step, block.tall)
-
-        def share(column: str) -> str:
-            at, col = self.grid.at(table, column, 0)
-            return f"{letters(col)}${at + 1}"
-
-        # The middle of a step as a share of all, counted from the row at hand.
-        level = f"({row + block.rows + 0.5:g}-ROW())/{block.rows}"
-        reached = f"ISNUMBER({share(block.column)}),{share(block.column)}>={level}"
-        rules = [(f"=AND({reached},{share(column)}>={level})", color) for column, color in block.kept]
-        for criteria, color in [*rules, (f"=AND({reached})", block.color)]:
-            rule = {
-                "type": "formula",
-                "criteria": criteria,
-                "format": self.format({"bg_color": color}),
-                "stop_if_true": True,
-            }
-            _done(ws.conditional_format(row, left, row + block.rows - 1, right, rule), block.table)
-
-    def _validate(self, ws: Any, area: tuple[int, int, int, int], column: Column) -> None:
-        info = column.field
-        assert info is not None  # noqa: S101 (told by the caller)
-        title = column.title[:32]
-        choices = choices_of(info)
-        if choices:
-            rule: dict[str, Any] = {"validate": "list", "source": f"={list_name(choices)}"}
-            allowed = "Choose one from the list."
-        elif is_text(info):
-            return
-        else:
-            low, high = bounds_of(info)
-            rule = {
-                "validate": "integer" if is_whole(info) else "decimal",
-                "criteria": "between",
-                "minimum": low if low is not None else -1_000_000_000,
-                "maximum": high if high is not None else 1_000_000_000,
-            }
-            allowed = f"A {'whole ' if is_whole(info) else ''}number from {low:g} to {high:g}, or blank."
-        rule |= {
-            "error_title": title,
-            "error_message": allowed,
-            "input_title": title,
-            "input_message": f"{column.note} {allowed}".strip()[:250],
-        }
-        _done(ws.data_validation(*area, rule), column.name)
+        self._looks(ws, block.table, steps(self.grid, page, block, row))
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left

@@ -117,6 +117,11 @@ def hold_share(need_wh: float, full_wh: float, reserve: float) -> float | str:
     return min(1.0, ceil(round(100 * (reserve + need_wh / full_wh), DUST)) / 100)
 
 
+def day_net_wh(day: SetDay, margin: float) -> tuple[float, ...]:
+    """What the sources charge less what a tier set takes, raised by a margin, by clock hour [Wh]."""
+    return tuple(charge - (1 + margin) * out for charge, out in zip(day.charge_wh, day.out_wh, strict=True))
+
+
 def nets_wh(
     days: Sequence[SetDay], sun_wh: Sequence[float], clock: OutageClock, margin: float = 0.0
 ) -> tuple[tuple[float, ...], ...]:

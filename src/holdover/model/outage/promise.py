@@ -13,6 +13,7 @@ from holdover.model.dust import DUST, holds
 from holdover.model.outage.hold import (
     Needs,
     OutageClock,
+    day_net_wh,
     full_needed_wh,
     hold_share,
     holds_wh,
@@ -55,13 +56,16 @@ class Taking:
     """What a promise takes of a candidate, whatever its storage.
 
     `nets_wh` is what comes in less what is taken, by tier set and hour; in `raised_wh` the margin is on what is taken.
-    `bare_wh` is what the promised loads take where nothing comes in.
+    `plain_day_wh` and `raised_day_wh` are the same by clock hour, without the sun. `bare_wh` is what the promised loads
+    take where nothing comes in.
     """
 
     sets: tuple[SetDay, SetDay, SetDay]
     sun_wh: tuple[float, ...]
     nets_wh: tuple[tuple[float, ...], ...]
     raised_wh: tuple[tuple[float, ...], ...]
+    plain_day_wh: tuple[tuple[float, ...], ...]
+    raised_day_wh: tuple[tuple[float, ...], ...]
     needs: Needs
     bare_wh: float
     full_needed_wh: float | str
@@ -208,6 +212,8 @@ def taking_of(
         sun_wh=tuple(sun_wh),
         nets_wh=nets_wh(sets, sun_wh, plan.clock),
         raised_wh=raised,
+        plain_day_wh=tuple(day_net_wh(day, 0.0) for day in sets),
+        raised_day_wh=tuple(day_net_wh(day, plan.energy_margin) for day in sets),
         needs=needs,
         bare_wh=drawn,
         full_needed_wh=full_needed_wh(max(row), row[0], plan.start_share, plan.reserve),

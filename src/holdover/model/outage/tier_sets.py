@@ -134,7 +134,18 @@ def lowest_ask_w(running_w: float, bypass_w: float, ac_charge_w: float, ac_charg
 
 
 def lowest_charge_w(ac_charge_w: float, ac_charge_min_w: float | None) -> float:
-    """The least that a charger takes: its lowest setting, all it takes where it can't be set lower (None) [W]."""
+    """The least that a charger takes: its lowest setting, or all it takes [W].
+
+    Args:
+        ac_charge_w: Most that it takes from a source [W].
+        ac_charge_min_w: Lowest setting, None where it can't be set lower [W].
+
+    Holds for: chargers that are on or off, and those with settings.
+    Source: common practice.
+
+    >>> lowest_charge_w(1200, None), lowest_charge_w(1200, 400)
+    (1200, 400)
+    """
     return ac_charge_w if ac_charge_min_w is None else min(ac_charge_min_w, ac_charge_w)
 
 

@@ -56,5 +56,15 @@ def parts_of(tiers: Mapping[str, TierServed], days: int, starts_at: int) -> dict
 
 
 def through(days: int) -> str:
-    """The whole outage, in words."""
+    """The whole outage, in words [-].
+
+    Args:
+        days: Days of the planned outage [days].
+
+    Holds for: whole days.
+    Source: definition.
+
+    >>> through(1), through(4)
+    ('through the whole day', 'through all 4 days')
+    """
     return "through the whole day" if days == 1 else f"through all {days} days"

@@ -11,7 +11,7 @@ from holdover.model.dust import DUST, holds
 from holdover.model.loads import HOURS, LoadLine
 from holdover.model.outage.promise import Plan, packs_for, taking_of
 from holdover.model.outage.shedding import Store, until_alone
-from holdover.model.outage.tier_sets import Converter, SetDay, Source, TierDay
+from holdover.model.outage.tier_sets import Converter, Source, TierDay
 from holdover.model.spoken import clock_words
 
 SCALES: Final = (0.8, 1.25)
@@ -43,7 +43,8 @@ class Trial:
     """One what-if. `packs_needed` is what keeps the promise with its margin; `price` is of those packs.
 
     `words` tells whether the promise is kept, or until when.
-    `day` is what its tier set takes by clock hour; `nets_wh` and `needs_wh` are of that set, hour by hour.
+    By clock hour, without the sun, `plain_wh` and with the margin `raised_wh` are what comes in less what its tier set takes;
+    `nets_wh` and `needs_wh` are of that set, hour by hour.
     """
 
     name: str
@@ -55,7 +56,8 @@ class Trial:
     price: float | str
     words: str
     store: Store
-    day: SetDay
+    plain_wh: tuple[float, ...]
+    raised_wh: tuple[float, ...]
     nets_wh: tuple[float, ...]
     needs_wh: tuple[float, ...]
 
@@ -179,7 +181,8 @@ def _trial(name: str, setting: Setting, asked: Asked, scale: float, packs: int) 
         price=asked.price_of(fewest) if enough else "",
         words=_words(until, plan.clock.starts_at, held=not isinstance(needed, str) and round(full - needed, DUST) >= 0),
         store=store,
-        day=taking.sets[place],
+        plain_wh=taking.plain_day_wh[place],
+        raised_wh=taking.raised_day_wh[place],
         nets_wh=taking.nets_wh[place],
         needs_wh=taking.needs.needs_wh[place],
     )

@@ -265,7 +265,20 @@ def within(case: Case, horizon_days: int) -> Case:
 
 
 def beyond_words(days: int, horizon_days: int) -> str:
-    """That an outage is longer than the tables reach; "" where it isn't."""
+    """That an outage is longer than the tables reach; "" where it isn't [-].
+
+    Args:
+        days: Days of outage that are asked [days].
+        horizon_days: Days that the tables reach [days].
+
+    Holds for: whole days.
+    Source: definition.
+
+    >>> beyond_words(3, 4)
+    ''
+    >>> beyond_words(9, 4)[:50]
+    '9 days are asked and this workbook reaches 4: it i'
+    """
     if days <= horizon_days:
         return ""
     return f"{days} days are asked and this workbook reaches {horizon_days}: it is worked out to there. Build it anew for more."

@@ -30,6 +30,15 @@ class TierLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIf:
+    """A what-if on the page; all "" where no candidate is listed."""
+
+    words: str
+    packs_needed: int | str
+    price: float | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldDay:
     """A day's readings, that at the start first: what the display must read for all loads, and without convenience."""
 
@@ -39,13 +48,17 @@ class HoldDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutagePage:
-    """What the page says of the candidate shown. `what_ifs` are the trials, then the low, the likely and the high day."""
+    """What the page says of the candidate shown. `what_ifs` are the trials, then the low, the likely and the high day.
+
+    `lines` are what the page shows of them.
+    """
 
     hero: str
     lead: str
     tiers: tuple[TierLine, ...]
     hold: tuple[HoldDay, ...]
     what_ifs: tuple[Trial, ...]
+    lines: tuple[WhatIf, ...]
 
 
 def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_ifs: tuple[Trial, ...]) -> OutagePage:
@@ -64,10 +77,16 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
     starts = case.outage.starts_at
     return OutagePage(
         hero=_hero(shown, table, starts),
-        lead=_lead(shown, told) if shown.name else "",
+        lead=_lead(shown, told, table.beyond) if shown.name else table.beyond,
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
         hold=_hold(table.hold),
         what_ifs=what_ifs,
+        lines=tuple(
+            WhatIf(words=one.words, packs_needed=one.packs_needed, price=one.price)
+            if shown.name
+            else WhatIf(words="", packs_needed="", price="")
+            for one in what_ifs
+        ),
     )
 
 
@@ -85,7 +104,7 @@ def _hero(shown: Offer, table: OutageTable, starts_at: int) -> str:
     return f"{kept}: {PROMISED[table.promised - 1]} {through}."
 
 
-def _lead(shown: Offer, told: Told) -> str:
+def _lead(shown: Offer, told: Told, beyond: str) -> str:
     carried = shown.carried
     above = max(0.0, carried.lowest_wh - carried.store.reserve_wh)
     parts = [
@@ -96,7 +115,7 @@ def _lead(shown: Offer, told: Told) -> str:
         parts.append(f"Loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips.")
     if carried.runs_down:
         parts.append(f"The last day ends {spoken(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat.")
-    return " ".join(parts)
+    return " ".join([*parts, beyond] if beyond else parts)
 
 
 def _tier(shown: Offer, tier: str, starts_at: int) -> TierLine:
@@ -125,7 +144,9 @@ def _hold(rows: Sequence[HoldRow]) -> tuple[HoldDay, ...]:
 def _reading(row: HoldRow) -> str:
     if row.t == "":
         return ""
-    return f"{int(row.clock):02d}:00  {_percent(row.convenience_share)} / {_percent(row.essential_share)} %"
+    essential = _percent(row.essential_share)
+    unit = "" if isinstance(row.essential_share, str) else " %"
+    return f"{int(row.clock):02d}:00  {_percent(row.convenience_share)} / {essential}{unit}"
 
 
 def _percent(share: float | str) -> str:

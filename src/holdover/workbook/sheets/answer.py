@@ -706,7 +706,8 @@ _CAUTIONS = (
 
 ANSWER_SHEET = Sheet(
     "Answer",
-    "Change a yellow cell and this page follows. Load, Candidates and Assumptions say from what it is computed.",
+    "Change a yellow cell and this page follows. The other sheets say from what it is computed; those that only work it out "
+    "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 26),
         _line("page_line", "page line", _ABOUT, 14, space=6),

@@ -1,5 +1,7 @@
 """The card for the refrigerator door: one portrait page, read from a metre away; and the arithmetic behind it."""
 
+from dataclasses import replace
+
 from holdover.case.schema import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import GALLON_L, ROOM
@@ -135,6 +137,19 @@ def _letters() -> Table:
     return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=18, gap=0)
 
 
+def _held(n: int, letter: str, tier: str, cells: int) -> Column:
+    """The charge that a reading must show to leave a tier on."""
+    return Column(
+        f"{letter}_{n}",
+        letter.upper(),
+        "percent",
+        path=f"{tier}.{n - 1}",
+        formula=_share(n, tier),
+        role=f"card {letter}",
+        cells=cells,
+    )
+
+
 def _days(count: int) -> Table:
     """A line a day; a reading before the power goes, or after it is back, is blank."""
     date = Column("date", "", formula='=IF({number}="","","date")', role="card date", cells=_DAY - 7)
@@ -147,30 +162,7 @@ def _days(count: int) -> Table:
         role="card day",
         cells=7,
     )
-    shares = (
-        column
-        for n in READINGS
-        for column in (
-            Column(
-                f"a_{n}",
-                "A",
-                "percent",
-                path=f"convenience.{n - 1}",
-                formula=_share(n, "convenience"),
-                role="card a",
-                cells=_A,
-            ),
-            Column(
-                f"b_{n}",
-                "B",
-                "percent",
-                path=f"essential.{n - 1}",
-                formula=_share(n, "essential"),
-                role="card b",
-                cells=_B,
-            ),
-        )
-    )
+    shares = (_held(n, *what) for n in READINGS for what in (("a", "convenience", _A), ("b", "essential", _B)))
     return Table(
         "card_days",
         "",
@@ -362,7 +354,7 @@ def card_sheet(days: int) -> Sheet:
                 "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
             ),
             _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 17),
-            sentence("card_device", "card item", _DEVICE, 15, path="door_card.device", gap=1),
+            replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,
             _list("essential", "B  Only when it must be"),

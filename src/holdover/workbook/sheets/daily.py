@@ -90,11 +90,10 @@ DEMAND = Table(
                 "incomplete",
                 "Loads that lack watts or hours",
                 "number",
-                formula='=SUMPRODUCT(({load.name}<>"")*({line.quantity}>0)*({load.measured_wh_per_day}="")*'
-                '(1-({load.running_w}<>"")*({line.hours}>0)))',
+                formula="=SUM({line.incomplete})",
                 note="A named line without watts counts for nothing, without hours for no energy.",
             ),
-            Column("energy_wh", "Energy a day", "Wh", formula="=SUM({load.energy_wh})", role="total"),
+            Column("energy_wh", "Energy a day", "Wh", formula="=SUM({line.energy_wh})", role="total"),
             Column("ac_wh", "of it through the inverter", "Wh", formula="=SUM({line.ac_wh})"),
             Column("dc_wh", "of it at DC ports", "Wh", formula="=SUM({line.dc_wh})"),
             *(Column(f"{tier}_wh", f"of it {tier}", "Wh", formula=f"=SUM({{hours.{tier}_wh}})") for tier in TIERS),

@@ -29,6 +29,8 @@ def _asked(title: str, *names: str) -> tuple[Column, ...]:
     return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
+_IN_HOURS = "In hours: half past nine in the evening is 21.5, twelve minutes are 0.2."
+
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
 _APART = (
     f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{hours_per_day}}+0>=24),0,'
@@ -51,7 +53,10 @@ LOAD = Table(
     (
         *_asked("What it is", "name", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w"),
-        *_asked("When it runs", "hours_per_day", "starts_at"),
+        *(
+            replace(column, note=f"{column.note} {_IN_HOURS}")
+            for column in _asked("When it runs", "hours_per_day", "starts_at")
+        ),
         *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
             "What it comes to",
@@ -59,8 +64,7 @@ LOAD = Table(
                 "energy_wh",
                 "Energy a day",
                 "Wh",
-                formula='={line.quantity[same]}*IF({measured_wh_per_day}="",'
-                '({running_w}+0)*IF({duty}="",1,{duty})*({hours_per_day}+0),{measured_wh_per_day})',
+                formula="={line.energy_wh[same]}",
                 width=9,
                 role="quiet",
                 note="How many x watts x duty x hours, or how many x the metered figure.",
@@ -273,8 +277,23 @@ _AMONG_OTHERS = (
         formula='=IF(AND({is_ac}=1,{tier}="critical",{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
         role="quiet",
     ),
-    _quiet("ac_wh", "AC energy", "Wh", "={load.energy_wh[same]}*{is_ac}"),
-    _quiet("dc_wh", "DC energy", "Wh", "={load.energy_wh[same]}*{is_dc}"),
+    _quiet(
+        "energy_wh",
+        "Energy a day",
+        "Wh",
+        '={quantity}*IF({load.measured_wh_per_day[same]}="",({load.running_w[same]}+0)'
+        '*IF({load.duty[same]}="",1,{load.duty[same]})*{hours},{load.measured_wh_per_day[same]})',
+    ),
+    _quiet("ac_wh", "AC energy", "Wh", "={energy_wh}*{is_ac}"),
+    _quiet("dc_wh", "DC energy", "Wh", "={energy_wh}*{is_dc}"),
+    _quiet(
+        "incomplete",
+        "Incomplete",
+        "number",
+        '=IF(OR({name}="",{quantity}=0,{load.measured_wh_per_day[same]}<>""),0,'
+        'IF(OR({load.running_w[same]}="",{hours}<=0),1,0))',
+        "A named line without watts counts for nothing, without hours for no energy.",
+    ),
     _quiet(
         "spread",
         "Doubt",
@@ -285,7 +304,7 @@ _AMONG_OTHERS = (
         "By how its energy is known; a day's energy that does not say so may be a label's.",
         "/doubt.lines.@.spread",
     ),
-    _quiet("doubt_wh", "Doubt", "Wh", "=ROUND({spread}*{load.energy_wh[same]},6)", path="/doubt.lines.@.doubt_wh"),
+    _quiet("doubt_wh", "Doubt", "Wh", "=ROUND({spread}*{energy_wh},6)", path="/doubt.lines.@.doubt_wh"),
 )
 
 LINE = Table(

@@ -1,5 +1,7 @@
 """The written offer: one portrait page, priced for the candidate that is followed; and the arithmetic behind it."""
 
+from dataclasses import replace
+
 from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSTATED
 from holdover.workbook.grid import Column, Table
@@ -135,11 +137,11 @@ QUOTED = Table(
 # The page
 
 
-def sentence(name: str, role: str, formula: str, tall: float, *, path: str, cells: int = WIDE, gap: int = 0) -> Table:
+def sentence(name: str, role: str, formula: str, tall: float, *, path: str, cells: int = WIDE) -> Table:
     """A sentence in a row of its own; `path` is where the study keeps it."""
     records, _, field = path.rpartition(".")
     column = Column("text", "", path=field, formula=formula, role=role, cells=cells)
-    return Table(name, "", records, (column,), heads=False, tall=tall, gap=gap)
+    return Table(name, "", records, (column,), heads=False, tall=tall, gap=0)
 
 
 def _said(name: str) -> str:
@@ -324,7 +326,7 @@ NOTES = Table(
     cells={"title": 0, "unit": 0, "record": 33},
     gap=0,
 )
-FIRST_PAGE = sentence("paper_first_page", "caption", _FIRST_PAGE, 14, path="quotation.first_page", gap=1)
+FIRST_PAGE = replace(sentence("paper_first_page", "caption", _FIRST_PAGE, 14, path="quotation.first_page"), gap=1)
 
 
 def _after(formula: str) -> str:

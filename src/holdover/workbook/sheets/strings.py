@@ -27,12 +27,16 @@ _SCORE = (
 )
 
 
+_COLD_V = "{series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})"
+_HOT_V = "{series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))"
+
+
+def _stated(formula: str) -> str:
+    return f'=IF({{solar.missing}}<>"","",{formula})'
+
+
 def layouts(slots: int) -> Table:
     """Every layout: its volts and amperes, and what each candidate makes of it, numbered from 0."""
-
-    def stated(formula: str) -> str:
-        return f'=IF({{solar.missing}}<>"","",{formula})'
-
     return Table(
         "layouts",
         "Every layout, and what each candidate harvests with it or why it is not allowed",
@@ -51,25 +55,21 @@ def layouts(slots: int) -> Table:
                 "cold_v",
                 "Voltage in the cold",
                 "V",
-                formula=stated(
-                    "{series}*{array.voc_v}*(1+{array.voc_tempco}*({sun.coldest_c}-25))*(1+{array.voltage_margin})"
-                ),
+                formula=_stated(_COLD_V),
                 note="Open circuit on the coldest morning, with its margin. Never above the input's highest voltage.",
             ),
             Column(
                 "hot_v",
                 "Voltage in the heat",
                 "V",
-                formula=stated(
-                    "{series}*{array.vmp_v}*(1+{array.power_tempco}*({sun.hottest_c}+({array.noct_c}-20)/0.8-25))"
-                ),
+                formula=_stated(_HOT_V),
                 note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
             ),
             Column(
                 "isc_a",
                 "Short-circuit current",
                 "A",
-                formula=stated("{parallel}*{array.isc_a}*1.25"),
+                formula=_stated("{parallel}*{array.isc_a}*1.25"),
                 note="A quarter more than at the test, as at the edge of a cloud.",
             ),
             *(column for k in range(slots) for column in _on(k)),

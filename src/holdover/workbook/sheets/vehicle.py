@@ -303,9 +303,12 @@ RANGES = Table(
 
 
 def _of(source: str) -> str:
-    """Of the candidate shown. Candidates stand one below the other among the trips, side by side elsewhere."""
-    row = "" if source.startswith("trip.") else "1,"
-    return f"INDEX({{{source}}},{row}{{shown.number}})"
+    """What a row of the candidate followed says; `_beside` where candidates stand beside each other."""
+    return f"INDEX({{{source}}},{{shown.number}})"
+
+
+def _beside(source: str) -> str:
+    return f"INDEX({{{source}}},1,{{shown.number}})"
 
 
 _COUNT = 'IF({times}="",1,{times})'
@@ -335,8 +338,8 @@ DELIVERIES = Table(
             "each time",
             "Wh",
             path="/shown.deliveries.@.once_wh",
-            formula=f"={{energy_wh}}/{_of('storage.inverter_efficiency')}"
-            f"+IF({{power_w}}+0>0,{_of('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
+            formula=f"={{energy_wh}}/{_beside('storage.inverter_efficiency')}"
+            f"+IF({{power_w}}+0>0,{_beside('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
             cells=5,
             role="row quiet",
         ),
@@ -345,7 +348,7 @@ DELIVERIES = Table(
             "Times possible",
             "number",
             path="/shown.deliveries.@.times_possible",
-            formula=f"=IF({{once_wh}}>0,ROUNDDOWN(ROUND({_of('storage.usable_wh')}/{{once_wh}},9),0),0)",
+            formula=f"=IF({{once_wh}}>0,ROUNDDOWN(ROUND({_beside('storage.usable_wh')}/{{once_wh}},9),0),0)",
             cells=5,
             role="row quiet",
             note="Out of usable storage, nothing else on.",
@@ -354,7 +357,7 @@ DELIVERIES = Table(
             "holds",
             "Fed",
             path="/shown.deliveries.@.holds",
-            formula=f'=IF(OR({{solar.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_of("candidates.continuous_w")}'
+            formula=f'=IF(OR({{solar.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_beside("candidates.continuous_w")}'
             '-{power_w}*IF({power_w}+0=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
             cells=5,
             role="row verdict",
@@ -415,7 +418,7 @@ LEAD = Table(
             f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
             'candidate carries the loads alone.","Loads and drive together need "'
             f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
-            f"&{_says(_of('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
+            f"&{_says(_beside('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
             f'&{_of("trip.reaches_with_loads")}&"."))',
             role="lead",
         ),

@@ -1,6 +1,6 @@
 """Every check of a candidate: what is asked, what is there, the word, and how far one is from the other."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.schema import LAYOUT_NEEDS
@@ -115,19 +115,13 @@ def _against(key: str, silent: str) -> str:
     )
 
 
-def _enough(key: str, title: str, asked: str, has: str, silent: str, unit: str = "W", **more: object) -> Check:
-    return Check(key, title, unit, has, _against(key, silent), asked, **more)  # type: ignore[arg-type]
+def _enough(key: str, title: str, asked: str, has: str, silent: str, unit: str = "W") -> Check:
+    return Check(key, title, unit, has, _against(key, silent), asked)
 
 
 def _socket(key: str, feed: str) -> Check:
-    return _enough(
-        key,
-        f"{feed} ports",
-        f"={{demand.{key}_needed_w}}",
-        stated(f"{key}_w"),
-        _blank(f"{key}_w"),
-        folded=True,
-    )
+    ports = _enough(key, f"{feed} ports", f"={{demand.{key}_needed_w}}", stated(f"{key}_w"), _blank(f"{key}_w"))
+    return replace(ports, folded=True)
 
 
 _SILENT_SOCKETS = ",".join(_blank(f"{name}_w") for name in SOCKETS)
@@ -149,22 +143,26 @@ def _gap(key: str, over: str) -> str:
 
 
 OUTPUT_HALF: Final = (
-    _enough(
-        "running",
-        "Continuous, W",
-        "={demand.needed_running_w}",
-        stated("continuous_w"),
-        _blank("continuous_w"),
+    replace(
+        _enough(
+            "running",
+            "Continuous, W",
+            "={demand.needed_running_w}",
+            stated("continuous_w"),
+            _blank("continuous_w"),
+        ),
         note="Loads of three hours a day or more count with the margin on running.",
     ),
-    _enough(
-        "apparent",
-        "Continuous, VA",
-        "={demand.needed_va}",
-        '=IF({candidates.continuous_va[same]}<>"",{candidates.continuous_va[same]},'
-        'IF({candidates.continuous_w[same]}<>"",{candidates.continuous_w[same]},"not stated"))',
-        _blank("continuous_va"),
-        "VA",
+    replace(
+        _enough(
+            "apparent",
+            "Continuous, VA",
+            "={demand.needed_va}",
+            '=IF({candidates.continuous_va[same]}<>"",{candidates.continuous_va[same]},'
+            'IF({candidates.continuous_w[same]}<>"",{candidates.continuous_w[same]},"not stated"))',
+            _blank("continuous_va"),
+            "VA",
+        ),
         note="Where a data sheet states no VA, its watts stand in.",
     ),
     _enough(
@@ -195,12 +193,14 @@ OUTPUT_HALF: Final = (
         "=SUM({line.is_ac})",
         note="AC loads whose voltage the candidate makes.",
     ),
-    _enough(
-        "dc",
-        "DC ports, W",
-        "={demand.peak_dc_starting_w}",
-        f'=IF({{candidates.dc_w[same]}}<>"",{{candidates.dc_w[same]}},IF(AND({_SILENT_SOCKETS}),"not stated",{_ALL_SOCKETS}))',
-        _blank("dc_w"),
+    replace(
+        _enough(
+            "dc",
+            "DC ports, W",
+            "={demand.peak_dc_starting_w}",
+            f'=IF({{candidates.dc_w[same]}}<>"",{{candidates.dc_w[same]}},IF(AND({_SILENT_SOCKETS}),"not stated",{_ALL_SOCKETS}))',
+            _blank("dc_w"),
+        ),
         note="All together. Each socket by itself is folded below.",
     ),
     *(_socket(name, feed) for name, feed in SOCKETS.items()),

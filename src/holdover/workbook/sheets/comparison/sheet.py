@@ -188,7 +188,8 @@ THERE = Table(
 
 COMPARISON_SHEET = Sheet(
     "Comparison",
-    "UNDER: less than is asked. CHECK: a data sheet is silent, or somebody has to look. A group says the worst word in it.",
+    "UNDER: less than is asked. CHECK: somebody has to look. ?: not stated. –: not asked or not planned. A group says its "
+    "worst word.",
     (
         LEAD,
         NEED,
@@ -199,7 +200,7 @@ COMPARISON_SHEET = Sheet(
         WEIGHTS,
         Words(
             (
-                "Folded rows: one leg, each DC socket, days without refill, storage from the label to what can be used. "
+                "Folded rows, where they hold: one leg, each DC socket, days without refill; and storage from label to usable. "
                 "Open them with the plus signs at the left edge.",
             ),
             look="small",

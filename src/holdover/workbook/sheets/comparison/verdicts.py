@@ -123,7 +123,7 @@ _WORDS = (
     '=MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-    f'&ROUND(ROUND(INDEX({{load.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
+    f'&ROUND(ROUND(INDEX({{line.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'

@@ -43,24 +43,18 @@ def plan_table(days: int) -> Table:
                 formula='=IF({recharge.outlet_v}="",{demand.house_v},{recharge.outlet_v})*{recharge.outlet_a}',
             ),
             Column("generator_w", "Generator gives", "W", formula="={recharge.generator_w}"),
-            *(
-                Column(
-                    f"day_{kind}_wh",
-                    f"{kind.upper()} loads promised, a day",
-                    "Wh",
-                    formula="=CHOOSE({promised}," + ",".join(f"SUM({{clock.{kind}_{k}}})" for k, _ in SETS) + ")",
-                )
-                for kind in ("ac", "dc")
-            ),
-            Column(
-                "day_on_h",
-                "Inverter on for them",
-                "h",
-                formula="=CHOOSE({promised}," + ",".join(f"SUM({{clock.on_{k}}})" for k, _ in SETS) + ")",
-            ),
+            _promised("day_ac_wh", "AC loads promised, a day", "Wh", "ac"),
+            _promised("day_dc_wh", "DC loads promised, a day", "Wh", "dc"),
+            _promised("day_on_h", "Inverter on for them", "h", "on"),
         ),
         kind="across",
     )
+
+
+def _promised(name: str, title: str, unit: str, kind: str) -> Column:
+    """What the promised tiers come to in a day."""
+    sums = ",".join(f"SUM({{clock.{kind}_{k}}})" for k, _ in SETS)
+    return Column(name, title, unit, formula=f"=CHOOSE({{promised}},{sums})")
 
 
 READINGS = Table(
@@ -82,63 +76,68 @@ READINGS = Table(
 
 def clock_table(candidates: int) -> Table:
     """What is connected, asked and on in each clock hour, and what each candidate then takes and charges."""
-    columns = [
+    columns = (
         Column("hour", "Hour from", "o'clock"),
-        *group(
-            "Sources",
-            _quiet("mains_share", "Outlet", "share", f"={window('{outage.mains_from}', '{outage.mains_hours}')}"),
-            _quiet(
-                "generator_share",
-                "Generator",
-                "share",
-                f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
-            ),
-            _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,{hours.running_w[same]},0)"),
-            _quiet(
-                "generator_running_w",
-                "Runs beside the generator",
-                "W",
-                "=IF({generator_share}>0,{hours.running_w[same]},0)",
-            ),
-        ),
+        *_sources(),
         *_by_set("ac", "AC loads"),
         *_by_set("dc", "DC loads"),
-        *group(
-            "Inverter on (1 = yes)",
-            *(
-                Column(
-                    f"on_{k}",
-                    title,
-                    "number",
-                    path=f"/outage.on.{k - 1}.@",
-                    formula=f'=IF(IF({{sizing.inverter}}="always on",SUM({{clock.ac_{k}}}),{{ac_{k}}})>0.000001,1,0)',
-                    role="quiet",
-                )
-                for k, title in SETS
-            ),
-        ),
-    ]
-    for i in range(candidates):
-        columns += _candidate(i)
-    spans = [
-        (f"c{i}_{what}", f"c{i}_{what}_1", f"c{i}_{what}_3") for i in range(candidates) for what in ("out", "charge")
-    ]
+        *_inverter(),
+        *(column for i in range(candidates) for column in _candidate(i)),
+    )
+    spans = [(f"c{i}_plain", f"c{i}_plain_1", f"c{i}_plain_3") for i in range(candidates)]
     return Table(
         "clock",
         "Each clock hour",
         "hours",
-        tuple(columns),
+        columns,
         spans=(
             *spans,
             ("ac", "ac_1", "ac_3"),
             ("dc", "dc_1", "dc_3"),
-            ("taking", "c0_out_1", f"c{candidates - 1}_charge_3"),
+            ("net", "c0_plain_1", f"c{candidates - 1}_raised_3"),
         ),
     )
 
 
 def _quiet(name: str, title: str, unit: str, formula: str) -> Column:
     return Column(name, title, unit, path=f"/outage.{name}.@", formula=formula, role="quiet")
+
+
+def _sources() -> tuple[Column, ...]:
+    return group(
+        "Sources",
+        _quiet("mains_share", "Outlet", "share", f"={window('{outage.mains_from}', '{outage.mains_hours}')}"),
+        _quiet(
+            "generator_share",
+            "Generator",
+            "share",
+            f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
+        ),
+        _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,{hours.running_w[same]},0)"),
+        _quiet(
+            "generator_running_w",
+            "Runs beside the generator",
+            "W",
+            "=IF({generator_share}>0,{hours.running_w[same]},0)",
+        ),
+    )
+
+
+def _inverter() -> tuple[Column, ...]:
+    return group(
+        "Inverter on (1 = yes)",
+        *(
+            Column(
+                f"on_{k}",
+                title,
+                "number",
+                path=f"/outage.on.{k - 1}.@",
+                formula=f'=IF(IF({{sizing.inverter}}="always on",SUM({{clock.ac_{k}}}),{{ac_{k}}})>0.000001,1,0)',
+                role="quiet",
+            )
+            for k, title in SETS
+        ),
+    )
 
 
 def _by_set(kind: str, title: str) -> tuple[Column, ...]:
@@ -169,34 +168,29 @@ def charged(ac: str, share: str, bypass: str, watts: str, most: str) -> str:
     return f"{share}*MIN({watts}-MIN({ac},{bypass},{watts}),{most})"
 
 
+def net(out: str, charge: str) -> tuple[str, str]:
+    """What sources charge less what is taken, as it is and with the margin on what is taken."""
+    return f"={charge}-({out})", f"={charge}-(1+{{sizing.energy_margin}})*({out})"
+
+
 def _candidate(i: int) -> Iterator[Column]:
     bypass, most = f"{{supply.bypass_w[{i}]}}", f"{{supply.ac_charge_w[{i}]}}"
-    for k, title in SETS:
-        given = "+".join(
-            passed(f"{{ac_{k}}}", f"{{{source}_share}}", bypass, f"{{plan.{source}_w}}")
-            for source in ("mains", "generator")
-        )
-        yield Column(
-            f"c{i}_out_{k}",
-            title,
-            "Wh",
-            path=f"/offers.{i}.carried.taking.sets.{k - 1}.out_wh.@",
-            formula=f"=({{ac_{k}}}-({given}))/{{supply.inverter_efficiency[{i}]}}+{{supply.idle_w[{i}]}}*{{on_{k}}}"
-            f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}}",
-            group=f"Out of storage: candidate {i + 1}",
-            role="quiet",
-        )
-    for k, title in SETS:
-        stored = "+".join(
-            charged(f"{{ac_{k}}}", f"{{{source}_share}}", bypass, f"{{plan.{source}_w}}", most)
-            for source in ("mains", "generator")
-        )
-        yield Column(
-            f"c{i}_charge_{k}",
-            title,
-            "Wh",
-            path=f"/offers.{i}.carried.taking.sets.{k - 1}.charge_wh.@",
-            formula=f"=({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}",
-            group=f"Charging, as solar energy of the same effect: candidate {i + 1}",
-            role="quiet",
-        )
+    for place, (stem, title) in enumerate((("plain", ""), ("raised", ", with the margin"))):
+        for k, tiers in SETS:
+            ways = [(f"{{{source}_share}}", f"{{plan.{source}_w}}") for source in ("mains", "generator")]
+            given = "+".join(passed(f"{{ac_{k}}}", share, bypass, watts) for share, watts in ways)
+            stored = "+".join(charged(f"{{ac_{k}}}", share, bypass, watts, most) for share, watts in ways)
+            out = (
+                f"({{ac_{k}}}-({given}))/{{supply.inverter_efficiency[{i}]}}+{{supply.idle_w[{i}]}}*{{on_{k}}}"
+                f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}}"
+            )
+            charge = f"({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}"
+            yield Column(
+                f"c{i}_{stem}_{k}",
+                tiers,
+                "Wh",
+                path=f"/offers.{i}.carried.taking.{stem}_day_wh.{k - 1}.@",
+                formula=net(out, charge)[place],
+                group=f"Candidate {i + 1}: sources less what is taken out of storage{title}",
+                role="quiet",
+            )

@@ -10,7 +10,7 @@ from holdover.workbook.grid import Column, Table, group
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""
 NEEDS = FIELDS[:3]
-SKY_CELLS = 4
+SKY_CELLS = 5
 """Narrow columns that a day of the sky takes on the page."""
 
 
@@ -76,18 +76,20 @@ _SHOWN = (
 )
 
 
+_ASKED = tuple(
+    Column(
+        f"{tier}_wh",
+        f"{tier.capitalize()} ask",
+        "Wh",
+        formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
+        role="quiet",
+    )
+    for tier in ("critical", "essential", "convenience")
+)
+
+
 def hourly_table(candidates: int, days: int) -> Table:
     """Every hour up to the horizon: shared, of the candidate followed, and of every candidate."""
-    asked = (
-        Column(
-            f"{tier}_wh",
-            f"{tier.capitalize()} ask",
-            "Wh",
-            formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
-            role="quiet",
-        )
-        for tier in ("critical", "essential", "convenience")
-    )
     columns = (
         *group(
             "When",
@@ -107,7 +109,7 @@ def hourly_table(candidates: int, days: int) -> Table:
                 note="1 = yes, or the outage is over.",
                 role="quiet",
             ),
-            *asked,
+            *_ASKED,
         ),
         *group("Candidate followed", *_SHOWN),
         *(column for k in range(candidates) for column in _candidate(k)),
@@ -135,16 +137,15 @@ class _Candidate:
     def own(self, field: str, where: str = "") -> str:
         return f"{{c{self.k}_{field}{where}}}"
 
-    def net(self, tiers: int, margin: str = "") -> str:
-        """What comes in less what a set of tiers takes in the hour, with a factor on what it takes."""
+    def net(self, tiers: int, kind: str = "plain") -> str:
+        """What comes in less what a set of tiers takes in the hour, as it is or raised by the margin."""
         return (
             f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock}}+1)*{{sky}}"
-            f"+INDEX({{clock.c{self.k}_charge_{tiers}}},{{clock}}+1)"
-            f"-{margin}INDEX({{clock.c{self.k}_out_{tiers}}},{{clock}}+1))"
+            f"+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{clock}}+1))"
         )
 
     def gained(self, tiers: int) -> str:
-        net = self.net(tiers, "(1+{sizing.energy_margin})*")
+        net = self.net(tiers, "raised")
         return f"MIN({net},{net}*{self.gain})"
 
     def need(self, tiers: int) -> str:
@@ -160,8 +161,7 @@ class _Candidate:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
         net = (
             f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock[-1]}}+1)*{{sky[-1]}}"
-            f"+INDEX({{clock.c{self.k}_charge}},{{clock[-1]}}+1,MAX(1,{served}))"
-            f"-INDEX({{clock.c{self.k}_out}},{{clock[-1]}}+1,MAX(1,{served})))"
+            f"+INDEX({{clock.c{self.k}_plain}},{{clock[-1]}}+1,MAX(1,{served})))"
         )
         return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
@@ -178,11 +178,12 @@ class _Candidate:
         )
 
     def served(self, was: str) -> str:
+        """How many tiers get all they ask for; who asks more can't be served where who asks less can't."""
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
-        alone = f"IF({can[0]},1,0)"
         essential = self.stays("essential", "critical_need", 2, was)
         convenience = self.stays("convenience", "essential_need", 3, was)
-        return f'=IF({{t}}>={{plan.hours}},"",IF({essential},IF(AND({convenience},{can[2]}),3,IF({can[1]},2,{alone})),{alone}))'
+        more = f"IF(AND({essential},{can[1]}),1+IF(AND({convenience},{can[2]}),1,0),0)"
+        return f'=IF({{t}}>={{plan.hours}},"",IF({can[0]},1+{more},0))'
 
 
 def _candidate(k: int) -> tuple[Column, ...]:

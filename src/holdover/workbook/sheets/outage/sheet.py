@@ -27,7 +27,7 @@ OUTAGE = Table(
     "case.outage",
     asked(Outage),
     kind="form",
-    cells={"title": 20, "set": 11, "usual": 0, "used": 10, "unit": 4, "note": 35},
+    cells={"title": 19, "set": 13, "usual": 0, "used": 13, "unit": 4, "note": 41},
 )
 
 SKIES = Table(
@@ -40,7 +40,7 @@ SKIES = Table(
         Column("share", "In use", "share", path="sky", formula='=IF({sky}="",{outage.sky},{sky})', role="row"),
     ),
     kind="across",
-    cells={"title": 22, "unit": 0, "record": SKY_CELLS},
+    cells={"title": 20, "unit": 0, "record": SKY_CELLS},
 )
 
 SHOWN = Table(
@@ -177,13 +177,13 @@ _HERO = (
     '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
 )
 _LEAD = (
-    f'=IF({{shown.name}}="","",{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
+    f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
     f'&{_whole("100*{shown.lowest_share}")}&" %, "&{_whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
     '&" Wh above the reserve."'
     f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{_whole(_of("promise.source_trips_w"))}'
     '&" W more than a source gives: it trips.","")'
     f'&IF({_of("promise.runs_down")}=1," The last day ends "&{_whole("-" + _of("promise.daily_balance_wh"))}'
-    '&" Wh lower than it began: it can\'t repeat.",""))'
+    '&" Wh lower than it began: it can\'t repeat.","")&IF({plan.beyond}="",""," "&{plan.beyond}))'
 )
 
 HOURS = Table(
@@ -228,7 +228,7 @@ CHARGE = Chart(
         Series("to hold for critical loads", "strip", "critical_kept", color=style.INK, dashed=True, over=True),
     ),
     names=("strip", "number"),
-    rows=16,
+    rows=15,
     cells=LABELS + CELLS,
     labels=LABELS,
 )
@@ -268,13 +268,13 @@ def _read(k: int) -> Column:
     """A reading of a day: the clock time, and the charge for all loads and without convenience ones."""
     row = f"4*({{day}}-1)+{k + 1}"
 
-    def percent(tier: str) -> str:
+    def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
-        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')})"
+        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')}" + f'&"{unit}")'
 
     told = (
         f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
-        f'&{percent("convenience")}&" / "&{percent("essential")}&" %")'
+        f'&{percent("convenience")}&" / "&{percent("essential", " %")})'
     )
     formula = f'=IF({{day}}=1,{told},"")' if k == 0 else f"={told}"
     title = "At the start" if k == 0 else f"Reading {k}"
@@ -291,6 +291,8 @@ HOLD_DAYS = Table(
 
 
 _SAID = {
+    "As planned": "Promised loads alone",
+    "Nothing shed": "All loads, none shed",
     "Loads x 0.8": "All loads 20 % less",
     "Loads x 1.25": "All loads 25 % more",
     "Two more generator hours": "Generator, 2 h more",
@@ -298,12 +300,19 @@ _SAID = {
 WHAT_IF = Table(
     "what_if",
     "What if",
-    "outage_page.what_ifs",
+    "outage_page.lines",
     (
-        Column("name", "", cells=10, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
-        Column("words", "Promise", cells=11, role="row words", formula="={trials.words[same]}"),
-        Column("packs_needed", "Packs", "number", cells=6, role="row", formula="={trials.packs_needed[same]}"),
-        Column("price", "Price", "money", cells=6, role="row", formula="={trials.price[same]}"),
+        Column("name", "", cells=11, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
+        Column("words", "Promise", cells=10, role="row words", formula='=IF({shown.name}="","",{trials.words[same]})'),
+        Column(
+            "packs_needed",
+            "Packs",
+            "number",
+            cells=6,
+            role="row",
+            formula='=IF({shown.name}="","",{trials.packs_needed[same]})',
+        ),
+        Column("price", "Price", "money", cells=6, role="row", formula='=IF({shown.name}="","",{trials.price[same]})'),
     ),
     left=RIGHT,
     beside=True,
@@ -327,7 +336,6 @@ OUTAGE_SHEET = Sheet(
     (
         _line("hero", "hero", _HERO, 26, "hero"),
         _line("lead", "lead", _LEAD, 34, "lead"),
-        _line("beyond", "caption", '={plan.beyond}&""', 13, "/outage.beyond"),
         HOURS,
         TIMELINE,
         CHARGE,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.grid import Column, Table, group
-from holdover.workbook.sheets.outage.clock import charged, passed, window
+from holdover.workbook.sheets.outage.clock import charged, net, passed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 from holdover.workbook.sheets.outage.hours import after
 
@@ -194,18 +194,20 @@ def _day(variant: Variant) -> tuple[Column, ...]:
     given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
     stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
     on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{ac})>0.000001,1,0)'
-    out = f"=({ac}-({given}))/{{supplied.inverter_efficiency}}+{{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}}"
-    charge = f"=({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
+    out = f"({ac}-({given}))/{{supplied.inverter_efficiency}}+{{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}}"
+    charge = f"({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
+    plain, raised = net(out, charge)
     if variant.name in ("planned", "unshed"):
         place = "3" if variant.name == "unshed" else "{plan.promised}"
-        out = f"=INDEX({{clock.taking}},{{hour}}+1,6*({{shown.number}}-1)+{place})"
-        charge = f"=INDEX({{clock.taking}},{{hour}}+1,6*({{shown.number}}-1)+3+{place})"
+        plain, raised = (
+            f"=INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{first}{place})" for first in ("", "3+")
+        )
 
-    def column(what: str, title: str, formula: str) -> Column:
-        path = f"/{variant.path}.day.{what}_wh.@"
-        return Column(f"{variant.name}_{what}", title, "Wh", path=path, formula=formula, role="quiet")
+    def column(kind: str, title: str, formula: str) -> Column:
+        path = f"/{variant.path}.{kind}_wh.@"
+        return Column(f"{variant.name}_{kind}", title, "Wh", path=path, formula=formula, role="quiet")
 
-    return group(variant.title, column("out", "Out", out), column("charge", "Charging", charge))
+    return group(variant.title, column("plain", "Net", plain), column("raised", "With the margin", raised))
 
 
 TRIED_DAY = Table(
@@ -236,13 +238,11 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
         f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
     )
 
-    def net(clock: str, where: str, margin: str = "") -> str:
-        sun = f"{{sun_wh{where}}}+" if variant.sun else ""
-        day = f"{{tried_day.{variant.day}"
-        return f"({sun}INDEX({day}_charge}},{clock})-{margin}INDEX({day}_out}},{clock}))"
+    def at(clock: str, sun: str, kind: str) -> str:
+        comes = f"{sun}+" if variant.sun else ""
+        return f"({comes}INDEX({{tried_day.{variant.day}_{kind}}},{clock}+1))"
 
-    raised = net("{hourly.clock[same]}+1", "", "(1+{sizing.energy_margin})*")
-    plain = net("MOD({hourly.clock[same]}+23,24)+1", "[-1]")
+    raised, plain = at("{clock}", "{sun_wh}", "raised"), at("{clock[-1]}", "{sun_wh[-1]}", "plain")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
     stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
     columns = []
@@ -279,12 +279,13 @@ TRIED = Table(
     "outage.clock",
     (
         Column("t", "Hours gone", "number"),
+        Column("clock", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
         Column(
             "sun_wh",
             "Sun",
             "Wh",
             path="/outage.sun_wh.@",
-            formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{hourly.clock[same]}+1)*{hourly.sky[same]})",
+            formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{hourly.sky[same]})",
         ),
         *(column for variant in VARIANTS for column in _hours(variant)),
     ),

@@ -1,0 +1,139 @@
+"""How a sheet is laid out on paper: which part of it, on how many pages, what is repeated on each."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from holdover.case.schema import AC_VOLTS
+from holdover.workbook import style
+from holdover.workbook.grid import Grid, Table, follow
+from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
+from holdover.workbook.paper import (
+    MARGIN_ENDS,
+    MARGIN_SIDE,
+    Paper,
+    house_paper,
+    is_one_high,
+    page_breaks,
+    pages_across,
+)
+
+Refusals = Iterator[tuple[int | None, object]]
+"""What XlsxWriter answered to each wish, 0 or nothing where it did it, and what the wish was about."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnPaper:
+    """A sheet on the paper of the house; `heights` has the rows that are not of the usual height [pt]."""
+
+    grid: Grid
+    study: Any
+    page: Page
+    heights: Mapping[int, float]
+    widths: Sequence[float]
+    folded_rows: frozenset[int]
+    version: str
+
+    def set_up(self, ws: Any) -> Refusals:
+        """Lay the sheet out; one that is not printed has a print range of one blank cell."""
+        yield from self._one_page(ws) if self.page.sheet.narrow else self._pages(ws)
+        if not self._is_printed():
+            yield from self._keep_off_paper(ws)
+
+    def _is_printed(self) -> bool:
+        """Whether it goes on paper."""
+        return bool(self.page.sheet.printed and follow(self.study, self.page.sheet.printed))
+
+    def _keep_off_paper(self, ws: Any) -> Refusals:
+        """A print range of one blank cell, behind all others: programs leave out a page on which nothing stands.
+
+        One that prints it all the same prints how to get the sheet on paper.
+        """
+        ws.set_header("&L&8 Not laid out for paper: clear the print area to print it.&R&8&A")
+        below = max(self.page.footprint()) + 2
+        yield ws.print_area(below, 0, below, 0), self.page.sheet.name
+
+    def _height(self, row: int) -> float:
+        """Height of a row of the sheet at hand [pt]."""
+        return self.heights.get(row, style.ROW)
+
+    def _listed(self) -> int:
+        """How many columns hold candidates that are listed, and what stands left of them."""
+        table = self.grid.tables[self.page.sheet.freeze]
+        return self.grid.places[table.name].left + int(follow(self.study, self.page.sheet.listed)) * table.stride
+
+    def _pages(self, ws: Any) -> Refusals:
+        """A sheet that takes the pages it needs."""
+        sheet, blocks = self.page.sheet, self._blocks()
+        widths = self.widths[: self._listed() if sheet.listed else self.page.on_paper]
+        across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
+        end = min(end, self.page.ends_above or end)
+        rows = (row for row in range(end) if row not in self.folded_rows)
+        one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
+        ws.hide_gridlines(2)
+        ws.set_paper(self.paper.number)
+        ws.set_landscape()
+        ws.fit_to_pages(across, int(one_high))
+        ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
+        title = self.study.case.about.title[:100].replace("&", "&&")
+        ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
+        ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
+        if self._is_printed():
+            yield ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name
+        if not one_high:
+            ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
+        ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
+        if sheet.freeze:
+            yield from self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
+        if across > 1:
+            yield ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name
+
+    def _one_page(self, ws: Any) -> Refusals:
+        """A composed page: one sheet of paper, without its margin column; letters over narrow columns are noise."""
+        sheet = self.page.sheet
+        ws.hide_gridlines(2)
+        ws.hide_row_col_headers()
+        ws.set_paper(self.paper.number)
+        ws.set_portrait() if sheet.portrait else ws.set_landscape()
+        ws.set_margins(*style.PAGE_MARGINS)
+        ws.center_horizontally()
+        # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
+        tall = sum(map(self._height, range(self.page.last_on_paper + 1)))
+        room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
+        ws.fit_to_pages(1, 1 if sheet.portrait or is_one_high(tall, room) else 0)
+        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.3})
+        if self._is_printed():
+            first = NARROW_FIRST_ROW if sheet.portrait else 0  # a page of its own title needs no name and no hint
+            yield ws.print_area(first, self.page.left, self.page.last_on_paper, sheet.narrow), sheet.name
+        ws.set_zoom(sheet.zoom)
+        ws.set_tab_color(style.TEAL)
+
+    @property
+    def paper(self) -> Paper:
+        """The house's paper."""
+        return house_paper(AC_VOLTS[self.study.case.sizing.feed])
+
+    def _freeze(self, ws: Any, table: Table, heads: int) -> Refusals:
+        """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
+        place, down = self.grid.places[table.name], table.kind == "down"
+        last = place.top - 1 if down else place.top + table.rows[heads - 1]
+        ws.freeze_panes(last + 1, 1 if down else place.left)
+        yield ws.repeat_rows(place.top - down * heading_rows(table), last), table.name
+
+    def _blocks(self) -> list[tuple[int, int, bool]]:
+        """What goes on paper: first row, first row after it, and whether it may be cut; words stay with what follows."""
+        blocks: list[tuple[int, int, bool]] = []
+        words = False
+        for block, row in self.page.blocks:
+            if isinstance(block, Words):
+                after = row + len(block.lines) + 1
+            elif isinstance(block, Chart | Stair):
+                after = row + block.rows + 1
+            else:
+                after = self.grid.places[block.name].top + height(block, self.grid.places[block.name].count) + 1
+            if (isinstance(block, Chart) and block.beside) or (isinstance(block, Table) and block.folded):
+                continue
+            first = blocks.pop()[0] if words else row
+            blocks.append((first, after, isinstance(block, Table) and block.name == self.page.sheet.freeze))
+            words = isinstance(block, Words)
+        return blocks

@@ -1,0 +1,102 @@
+"""Rules of cells: what may be typed into them, and what they look like by what stands in them."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from holdover.case.section import bounds_of, choices_of, is_text, is_whole
+from holdover.workbook import style
+from holdover.workbook.grid import Column, Grid, Table, letters, xl
+from holdover.workbook.page import Page, Stair
+from holdover.workbook.sheets.lists import list_name
+
+Area = tuple[int, int, int, int]
+"""First row, first column, last row, last column, from 0."""
+Rule = tuple[Area, dict[str, Any], Mapping[str, Any]]
+"""Where a look depends on what stands there, on what, and the look."""
+
+
+def hidden(grid: Grid, table: Table, column: Column) -> Iterator[Rule]:
+    """Numbers of a spare candidate, or of an hour past the outage, are there but not shown."""
+    place = grid.places[table.name]
+    row, col = grid.at(table, column.name, 0)
+    cell = f"${letters(col)}{row + 1}" if table.kind == "down" else f"{letters(col)}${row + 1}"
+    runs = range(place.count) if table.step else (None,)  # columns between the records are another table's
+    for i in runs:
+        first = grid.at(table, table.columns[0].name, i or 0)
+        last = grid.at(table, table.columns[-1].name, place.count - 1 if i is None else i)
+        if i:
+            cell = f"{letters(first[1])}${row + 1}"
+        yield (*first, *last), {"type": "formula", "criteria": f"={cell}{column.off}"}, {"num_format": ";;;"}
+
+
+def looks(grid: Grid, table: Table, column: Column, area: Area) -> Iterator[Rule]:
+    """What a column's cells look like by what stands in them."""
+    yield from _words(column, area)
+    if column.role in style.RULED:
+        row, col = grid.at(table, table.columns[0].name, 0)
+        rule = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""'}
+        look = {"bottom": 1, "bottom_color": style.RULED[column.role]}
+        yield (*area[:3], area[3] + column.cells - 1), rule, look
+    for word, mark in style.SHORT_FOR.get(column.role, {}).items():
+        cells = " ".join(xl(*grid.at(table, column.name, i)) for i in range(grid.places[table.name].count))
+        yield area, {**_is(word), "multi_range": cells}, {"num_format": f';;;"{mark}"'}
+
+
+def _words(column: Column, area: Area) -> Iterator[Rule]:
+    for word, fill in style.STRIPS.get(column.role, {}).items():
+        ink = {"–": style.OFF_INK, "·": style.NIGHT}.get(word)
+        yield area, _is(word), {"bg_color": fill, **({"font_color": ink} if ink else {})}
+    if column.role == "row verdict":
+        yield area, {"type": "text", "criteria": "not containing", "value": "OK"}, {"font_color": style.BAD[0]}
+    if column.role == "verdict" or column.role in style.GRID_WORDS:
+        for word, (ink, fill) in style.VERDICTS.items():
+            if column.role == "verdict" or word in style.OPEN_WORDS:
+                yield area, _is(word), {"font_color": ink, "bg_color": fill, "bold": word == "UNDER"}
+
+
+def _is(word: str) -> dict[str, Any]:
+    return {"type": "cell", "criteria": "==", "value": f'"{word}"'}
+
+
+def steps(grid: Grid, page: Page, block: Stair, row: int) -> Iterator[Rule]:
+    """Steps that the share of a record reaches take a colour: by what they are kept for, or the last."""
+    table, (left, right) = grid.tables[block.table], page.steps(block)
+
+    def share(column: str) -> str:
+        at, col = grid.at(table, column, 0)
+        return f"{letters(col)}${at + 1}"
+
+    # The middle of a step as a share of all, counted from the row at hand.
+    level = f"({row + block.rows + 0.5:g}-ROW())/{block.rows}"
+    reached = f"ISNUMBER({share(block.column)}),{share(block.column)}>={level}"
+    rules = [(f"=AND({reached},{share(column)}>={level})", color) for column, color in block.kept]
+    for criteria, color in [*rules, (f"=AND({reached})", block.color)]:
+        rule = {"type": "formula", "criteria": criteria, "stop_if_true": True}
+        yield (row, left, row + block.rows - 1, right), rule, {"bg_color": color}
+
+
+def typing(column: Column) -> dict[str, Any]:
+    """What may be typed into an input, and what is said of it there; {} where anything may be."""
+    info = column.field
+    if info is None or (is_text(info) and not choices_of(info)):
+        return {}
+    choices = choices_of(info)
+    if choices:
+        rule: dict[str, Any] = {"validate": "list", "source": f"={list_name(choices)}"}
+        allowed = "Choose one from the list."
+    else:
+        low, high = bounds_of(info)
+        rule = {
+            "validate": "integer" if is_whole(info) else "decimal",
+            "criteria": "between",
+            "minimum": low if low is not None else -1_000_000_000,
+            "maximum": high if high is not None else 1_000_000_000,
+        }
+        allowed = f"A {'whole ' if is_whole(info) else ''}number from {low:g} to {high:g}, or blank."
+    title = column.title[:32]
+    return rule | {
+        "error_title": title,
+        "error_message": allowed,
+        "input_title": title,
+        "input_message": f"{column.note} {allowed}".strip()[:250],
+    }
