@@ -30,6 +30,14 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"decision\.headline: .*ROUND\({planned_h},6\),«0→1»", "an outage is planned in whole hours"),
     (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
     (r"fit\.cold_margin: .*«OR→AND»", "neither temperature is ever a text"),
+    (
+        r"(card|hold)_\w+\.\w+: .*MATCH\([^«]*\{hold\.t\},«0→1»\)",
+        "readings stand in order: the last one that is not later is the one sought",
+    ),
+    (
+        r"(card|hold)_\w+\.\w+: .*ROUND\(100\*INDEX\(\{hold\.\w+_share\}[^«]*,«0→1»\)",
+        "a charge to hold is a whole percent",
+    ),
     (r"load\.ask: .*«6→7»", "no case lies within a millionth of a watt-hour of the threshold"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
 )

@@ -44,11 +44,14 @@ _LOADS = (
     Load(name="Blanket", running_w=70, hours_per_day=9, starts_at=21.5, turns="bed"),
     Load(name="Lamp", running_w=9, hours_per_day=5, starts_at=18, feed="USB"),
     Load(name="Tablet", running_w=15, hours_per_day=2, feed="USB", tier="convenience"),
-    Load(name="Telephone", running_w=15, hours_per_day=2.9, feed="USB"),
-    Load(name="Speaker", running_w=5, hours_per_day=1, feed="USB"),
+    Load(name="Telephone", running_w=15, starting_w=26, hours_per_day=2.9, feed="USB"),
+    Load(name="Speaker", running_w=5, starting_w=12, hours_per_day=1, feed="USB"),
     Load(name="Medicine box", tier="critical", running_w=45, starting_w=95, duty=0.4, hours_per_day=24, feed="12 V DC"),
     Load(name="Fan", running_w=30, starting_w=55, hours_per_day=6, starts_at=10, feed="24 V DC"),
-    Load(name="Radio link", running_w=20, hours_per_day=24, feed="48 V DC", basis="estimate"),
+    Load(name="Radio link", running_w=20, starting_w=31, hours_per_day=24, feed="48 V DC", basis="estimate"),
+    Load(name="Lift pump", running_w=18, starting_w=40, hours_per_day=24, feed="12 V DC"),
+    Load(name="Blower", running_w=12, starting_w=33, hours_per_day=7, starts_at=9, feed="24 V DC"),
+    Load(name="Gate", running_w=6, starting_w=24, hours_per_day=24, feed="48 V DC", tier="convenience"),
 )  # fmt: skip
 _WIRED = Candidate(
     name="Both at once", storage_wh=3600, usable_share=0.95, cycles=3500, continuous_w=3600, continuous_va=4000, surge_w=7000,
@@ -177,11 +180,17 @@ PLANS: dict[str, Case] = {
     "tiny, card beside a device": but(
         _TINY, outage=Outage(days=3, starts_at=13, drop_essential_at=0.5, candidate="tight", without="Toy", generator_hours=1, sky=0.5)
     ),
+    "tiny, silent sheets": but(
+        _TINY,
+        candidates=(Candidate(name="Silent"), Candidate(name="Storage alone", storage_wh=5), Candidate(name="Surge alone", surge_w=3, continuous_w=2)),
+        outage=Outage(days=1, starts_at=6),
+        vehicle=Vehicle(distance=0.002, consumption=20, charger_v=100, charger_a=1),
+    ),
     "tiny, no solar": but(_TINY, array=Array(), outage=Outage(days=1, starts_at=6, packs=2, leave_out="Hum", promise="all loads")),
     "tiny, only when on": but(
         _TINY,
         sizing=Sizing(inverter="only with AC loads", reserve=0.2, storage_c=-3, energy_margin=0),
-        outage=Outage(days=2, starts_at=6, generator_from=6, generator_hours=5),
+        outage=Outage(days=2, starts_at=6, generator_from=16.9, generator_hours=5.7),
         vehicle=Vehicle(distance=0.005, consumption=25, charger_v=100, charger_a=1, distance_unit="km", consumption_unit="kWh/100 km"),
     ),
 }  # fmt: skip

@@ -239,8 +239,11 @@ def test_a_place_in_a_row_names_the_row_too() -> None:
 
 
 FORMULAS_MOST = 25_000
-REACHED_MOST = 2_000
-"""Formulas of a sample's workbook, and of those that one price reaches: what a slow computer works out in a blink."""
+REACHED_MOST = 0.25
+"""Formulas of a sample's workbook, and the share of them that one price reaches.
+
+A price may change the pick, and with it the candidate that is followed hour by hour in every what-if.
+"""
 
 
 @pytest.mark.parametrize("name", [path.name for path in SAMPLES])
@@ -256,5 +259,5 @@ def test_a_price_reaches_few_formulas(name: str) -> None:
     storage = reached(graph, (grid.places[table.name].sheet, *grid.at(table, "storage_wh", 0)))
     print(f"{name}: {formulas} formulas; a price reaches {len(far)}, storage {len(storage)}")
     assert formulas <= FORMULAS_MOST
-    assert 10 < len(far) < REACHED_MOST
+    assert 10 < len(far) < REACHED_MOST * formulas
     assert len(storage) > len(far)
