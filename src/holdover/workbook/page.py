@@ -345,9 +345,8 @@ class Page:
             if unit:
                 yield Label("label unit", shown_unit(column), at, *unit, column)
             slot = self.grid.slots.get(f"{table.name}.{column.name}")
-            if slot:
-                if here := _extent(table, "set", edge):
-                    yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, *here, column)
+            if slot and (here := _extent(table, "set", edge)):
+                yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, *here, column)
             if form and (note := _extent(table, "note", edge)):
                 last = note[1] if self.sheet.narrow else max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, note[0], last, column)

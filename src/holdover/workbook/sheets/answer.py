@@ -223,7 +223,7 @@ _LEAD = (
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
-    f'IF({{decision.pick_packs}}>0,", packs","")&IF({{money.accessories_price}}>0,", accessories","")'
+    'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'
     '&IF({money.labour_price}>0,", labour","")&IF({money.tax_share}>0,", tax","")'
 )
 
