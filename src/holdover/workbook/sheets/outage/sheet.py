@@ -335,7 +335,7 @@ OUTAGE_SHEET = Sheet(
     "",
     (
         _line("hero", "hero", _HERO, 26, "hero"),
-        _line("lead", "lead", _LEAD, 34, "lead"),
+        _line("lead", "lead", _LEAD, 44, "lead"),
         HOURS,
         TIMELINE,
         CHARGE,
