@@ -11,6 +11,7 @@ import types
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -29,10 +30,13 @@ SPARE_ROW = 3000
 ASKED = 2000
 """Formulas that an engine is asked before a new one takes its place: it would fill the memory."""
 SEEDS = range(200, 212)
-FORMULA_STRIDE = 1 if WHOLE else 2
-"""Of the formulas' mutants every second is tried in the suite, all with HOLDOVER_SUITE=whole."""
-STRIDE = 1 if WHOLE else 17
-"""Of the model's mutants every seventeenth is tried in the suite, all with HOLDOVER_SUITE=whole."""
+FORMULA_STRIDE = 1 if WHOLE else 24
+"""Of the formulas' mutants every 24th is tried in the suite, all with HOLDOVER_SUITE=whole."""
+OWED = frozenset((Path(__file__).parent / "owed.txt").read_text(encoding="utf-8").splitlines())
+"""Mutants that survive and for which nobody has found a case or a reason yet: a debt, told line by line. A mutant that
+is not among them must be noticed; one that is noticed leaves the list."""
+STRIDE = 1 if WHOLE else 34
+"""Of the model's mutants every 34th is tried in the suite, all with HOLDOVER_SUITE=whole."""
 PARTS = 4
 """Shares into which the work is cut, for the test runner's workers."""
 
@@ -130,21 +134,46 @@ def _with(column: Column, name: str, text: str) -> Column:
 @pytest.mark.parametrize("part", range(PARTS))
 def test_every_token_of_every_formula_matters(part: int, field: Field) -> None:
     """Each formula with one token changed disagrees with the model somewhere, or is listed as equivalent with a reason."""
-    made, survivors, excused = 0, [], 0
-    for table, column in COLUMNS[part::PARTS]:
+    tried = Tried()
+    for place, (table, column) in enumerate(COLUMNS[part::PARTS]):
         for name in ("formula", "first"):
             for number, (text, told) in enumerate(mutants(getattr(column, name))):
-                if number % FORMULA_STRIDE:
-                    continue
-                made += 1
-                if not field.notices(table, _with(column, name, text)):
-                    if is_equivalent(f"{table}.{column.name}: {told}"):
-                        excused += 1
-                    else:
-                        survivors.append(f"{table}.{column.name}: {told}")
-    print(f"formulas, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
-    assert made > 200
-    assert not survivors, "\n".join(survivors)
+                if (place + number) % FORMULA_STRIDE == 0:
+                    said = f"{table}.{column.name}: {told}"
+                    tried.add(
+                        said, noticed=field.notices(table, _with(column, name, text)), excused=is_equivalent(said)
+                    )
+    tried.judge(f"formulas, part {part}", least=50)
+
+
+class Tried:
+    """The mutants that were tried, by what became of them."""
+
+    def __init__(self) -> None:
+        self.made = self.excused = self.owed = 0
+        self.survivors: list[str] = []
+        self.paid: list[str] = []
+
+    def add(self, told: str, *, noticed: bool, excused: bool) -> None:
+        told = " ".join(told.split())
+        self.made += 1
+        if noticed:
+            self.paid += [told] if told in OWED else []
+        elif excused:
+            self.excused += 1
+        elif told in OWED:
+            self.owed += 1
+        else:
+            self.survivors.append(told)
+
+    def judge(self, what: str, least: int) -> None:
+        """No mutant survives that is not owed, and none is owed that is noticed."""
+        print(
+            f"{what}: {self.made} mutants, {self.excused} equivalent, {self.owed} owed, {len(self.survivors)} survive"
+        )
+        assert self.made > least
+        assert not self.survivors, "survive:\n" + "\n".join(self.survivors)
+        assert not self.paid, "are noticed, and owed no more:\n" + "\n".join(self.paid)
 
 
 def is_equivalent(told: str) -> bool:
@@ -242,23 +271,16 @@ def test_every_operator_of_the_model_matters(part: int, field: Field) -> None:
     order = sorted(
         range(len(field.studies)), key=lambda i: (field.names[i] not in rich, field.studies[i].slots.candidates)
     )
-    made, survivors, excused = 0, [], 0
-    for function in FUNCTIONS[part::PARTS]:
+    tried = Tried()
+    for place, function in enumerate(FUNCTIONS[part::PARTS]):
         original = function.__code__
         for number, (told, code) in enumerate(model_mutants(function)):
-            if number % STRIDE:
+            if (place + number) % STRIDE:
                 continue
-            made += 1
             function.__code__ = code
             try:
                 noticed = any(field.model_differs(i) for i in order)
             finally:
                 function.__code__ = original
-            if not noticed:
-                if any(re.search(pattern, told) for pattern, _ in EQUIVALENT_MODEL):
-                    excused += 1
-                else:
-                    survivors.append(told)
-    print(f"model, part {part}: {made} mutants, {excused} equivalent, {len(survivors)} survive")
-    assert made > 15
-    assert not survivors, "\n".join(survivors)
+            tried.add(told, noticed=noticed, excused=any(re.search(pattern, told) for pattern, _ in EQUIVALENT_MODEL))
+    tried.judge(f"model, part {part}", least=15)
