@@ -273,7 +273,7 @@ class Grid:
 
     @cached_property
     def used(self) -> frozenset[str]:
-        """Every name that a formula uses."""
+        """Every name that a formula uses; a form's own formula names what is typed elsewhere."""
         return frozenset(
             f"{other}_{name}".replace("@", str(i))
             for table in self.tables.values()
@@ -282,7 +282,7 @@ class Grid:
             for other, name, record in REFERENCE.findall(text)
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
-        )
+        ) | {f"set_{slot.replace('.', '_')}" for slot in self.slots}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:

@@ -147,7 +147,7 @@ _SOLAR_IN, _AC_IN = "{storage.charge_efficiency[same]}", "{storage.ac_charge_eff
 _COLD = 'IF({storage.charge_min_c[same]}>{sizing.storage_c},"too cold to charge",'
 
 
-def _refill(name: str, title: str, unit: str, formula: str, cells: int = 7, note: str = "") -> Column:
+def _refill(name: str, title: str, unit: str, formula: str, cells: int = 6, note: str = "") -> Column:
     return Column(name, title, unit, path=f"recharge.{name}", formula=formula, cells=cells, note=note, role="row")
 
 
@@ -156,9 +156,9 @@ REFILL = Table(
     "Every candidate, filled from reserve to full",
     "offers",
     (
-        replace(CANDIDATE, cells=10, role="row"),
+        replace(CANDIDATE, cells=9, role="row"),
         Column(
-            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=18, role="row words"
+            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=28, role="row words"
         ),
         Column(
             "cold_v",
@@ -166,7 +166,7 @@ REFILL = Table(
             "V",
             path="strings.cold_v",
             formula="={strings.cold_v[same]}",
-            cells=5,
+            cells=4,
             role="row quiet",
             note="Open circuit on the coldest morning, with its margin.",
         ),
@@ -200,7 +200,7 @@ REFILL = Table(
             "h",
             f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
-            cells=7,
+            cells=5,
             note="At full power to the end; the last tenth takes longer in life.",
         ),
         _refill(
@@ -209,16 +209,16 @@ REFILL = Table(
             "h",
             f"={_COLD}IF({{strings.generator_w_used[same]}}>0,{_ROOM}/({{strings.generator_w_used[same]}}*{_AC_IN}),"
             'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
-            cells=7,
+            cells=5,
         ),
         _refill(
             "generator_fuel_l",
             "Fuel for it, l",
             "l",
             "=IF(ISTEXT({generator_h}),0,{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
-            cells=5,
+            cells=4,
         ),
-        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=6),
+        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=5),
     ),
     units=False,
 )
