@@ -13,6 +13,7 @@ class Drive:
     """How far the candidate followed brings the vehicle, in sentences."""
 
     headline: str
+    first_page: str
     lead: str
 
 
@@ -31,6 +32,7 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     asked = plan.distance > 0 and shown.name != ""
     return Drive(
         headline=_headline(plan, errands, shown),
+        first_page=_headline(plan, errands, shown) if case.vehicle.distance > 0 else "",
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 

@@ -713,6 +713,9 @@ ANSWER_SHEET = Sheet(
         _line("page_line", "page line", _ABOUT, 14, space=6),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
+        _line(
+            "page_drive", "strong", '=IF({vehicle.distance}>0,{drive_said.headline},"")', 14, path="/drive.first_page"
+        ),
         FIGURES,
         CAPTIONS,
         MARKS,
