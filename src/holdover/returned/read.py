@@ -17,7 +17,7 @@ from holdover.reading.case import Read
 from holdover.reading.entries import Entry, Row, is_empty
 from holdover.reading.folder import read_folder
 from holdover.returned.form import is_form, read_form
-from holdover.returned.found import MOST, FoundGrid, Search, Shipped, shipped, slots_of, stated_slots
+from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, look_elsewhere, require
 from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
@@ -92,6 +92,8 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
         return *advised(read_form(data, path.name, ours=is_form(book))), None
+    if is_older(book):
+        return _older_case(book, path.name, findings), findings, None
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
@@ -177,6 +179,43 @@ def _book_of(path: Path) -> tuple[tuple[Book, bytes] | None, Findings]:
     return (book, data), findings
 
 
+def is_older(book: Book) -> bool:
+    """Whether it was written by holdover 0.1: its inputs have the names of today's, its sheets another layout."""
+    slots = book.properties.get("holdover_slots", "").split()
+    return book.properties.get("holdover_version", "").startswith("0.1.") and len(slots) < len(MOST)
+
+
+def _older_case(book: Book, file: str, findings: Findings) -> Case | None:
+    """The case of a workbook of holdover 0.1, by the names of its inputs alone; None where it can't be read."""
+    sheets = {sheet.name: sheet.rows for sheet in book.sheets}
+
+    def look(sheet: str, row: int, col: int) -> CellData | None:
+        return sheets.get(sheet, {}).get(row + 1, {}).get(col + 1)
+
+    case = _case_of(_rows(_named_spots(book), look, file, {}), findings)
+    if findings.errors:
+        return None
+    findings.report("W007", Place(file=file))
+    check_points(case.points, findings)
+    findings.extend(advise(case, findings.places))
+    return case
+
+
+def _named_spots(book: Book) -> Iterator[Spot]:
+    """Every input of today that a name of the workbook leads to."""
+    for table in shipped(Slots(loads=1, candidates=1, days=1)).grid.tables.values():
+        for column in table.columns:
+            area = book.names.get(input_name(table, column).casefold()) if column.section else None
+            if area is None or column.section is None:
+                continue
+            sheet, top, left, bottom, right = corners_of(*area)
+            down = table.kind == "down"
+            count = 1 if table.kind == "form" else min(MAX_LOADS, bottom - top + 1 if down else right - left + 1)
+            for i in range(count):
+                row, col = (top + i, left) if down else (top, left + i)
+                yield Spot(PARTS[column.section], column.name, i, table, column, row, col, sheet)
+
+
 def _is_foreign(book: Book) -> bool:
     """Whether nothing tells that the workbook is one of ours."""
     return not any(key.startswith("holdover_") for key in book.properties)
@@ -187,6 +226,9 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
         findings.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
+        return None
+    if is_older(book):
+        findings.report("W002.older", Place(file=file), found=book.properties["holdover_version"])
         return None
     slots = slots_of(book)
     if slots is None:
