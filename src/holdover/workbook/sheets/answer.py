@@ -9,10 +9,8 @@ from holdover.workbook import style
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Stair
 
-WIDE: Final = 56
-"""Narrow columns of the page."""
-LABELS: Final = 8
-"""Of them left of the timeline, which takes the others."""
+WIDE, LABELS = 56, 8
+"""Narrow columns of the page, and of them those left of the timeline, which takes the others."""
 CELLS: Final = WIDE - LABELS
 STEP: Final = 3
 """Cells of the timeline between two marks."""
