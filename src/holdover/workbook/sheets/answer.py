@@ -8,6 +8,7 @@ from typing import Final
 from holdover.workbook import style
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.outage.field import clock_words, whole
 
 WIDE, LABELS = 56, 8
 """Narrow columns of the page, and of them those left of the timeline, which takes the others."""
@@ -23,17 +24,6 @@ HALF: Final = 27
 def _packs(name: str, packs: str) -> str:
     """A candidate with its packs, as it is advised."""
     return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
-
-
-def _clock(hour: str) -> str:
-    """An hour of the outage as a clock time and the day."""
-    at = f"({{outage.starts_at}}+{hour})"
-    return f'TEXT(MOD({at},24),"00")&":00 on day "&(ROUNDDOWN({at}/24,0)+1)'
-
-
-def _whole(number: str) -> str:
-    """A number in a sentence: rounded, with its dust settled first."""
-    return f"ROUND(ROUND({number},6),0)"
 
 
 def _of_pick(name: str) -> str:
@@ -87,12 +77,12 @@ DECISION = Table(
 def _part(tier: str, title: str) -> Column:
     """What becomes of a tier on a candidate, without its name."""
     until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{_whole(off)}&" of "&24*{{plan.days}}&" h"'
+    lost = f'"off or short "&{whole(off)}&" of "&24*{{plan.days}}&" h"'
     return Column(
         tier,
         title,
         formula=f'=IF(OR({{fit.name[same]}}="",ROUND({{served.{tier}_asked_wh[same]}},6)<=0),"",'
-        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{_clock(until)}&", "&{lost})))',
+        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{clock_words(until)}&", "&{lost})))',
         role="words",
     )
 
@@ -132,7 +122,7 @@ def _against(name: str, title: str, figure: str, unit: str = "number") -> Column
         title,
         unit,
         formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{_whole(f'{own}-{pick}')}))",
+        f"{whole(f'{own}-{pick}')}))",
     )
 
 
@@ -296,7 +286,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise takes "&{_whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; the promise takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
             ),
             role="caption",
             cells=19,
@@ -417,7 +407,7 @@ CHARGES = Table(
         Column(
             "charge",
             "Charge left, %",
-            formula=f'=IF({_FULL}<=0,"",{_whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
+            formula=f'=IF({_FULL}<=0,"",{whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
             role="hours",
         ),
     ),
@@ -479,7 +469,7 @@ PLACED = Table(
             "Outage",
             formula=_unless_spare(
                 f'IF(AND({_placed("fit.outage")}="UNDER",NOT(ISTEXT({_placed("promise.until_h")}))),'
-                f'"to "&{_clock(_placed("promise.until_h"))},{_placed("fit.outage")})'
+                f'"to "&{clock_words(_placed("promise.until_h"))},{_placed("fit.outage")})'
             ),
             role="row verdict",
             cells=10,
@@ -526,14 +516,14 @@ TRY_LEFT = Table(
             "days",
             "Outage, days",
             "outage.days",
-            f'=IF({{plan.beyond}}="","to ","only to ")&{_clock("24*{plan.days}")}',
+            f'=IF({{plan.beyond}}="","to ","only to ")&{clock_words("24*{plan.days}")}',
             "days_now",
         ),
         _tried(
             "sky",
             "Sun of a mean day",
             "outage.sky",
-            f'={_whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
+            f'={whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
             "sun_now",
         ),
     ),
@@ -566,7 +556,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, hours a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{_whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
             "generator_now",
         ),
     ),
@@ -581,9 +571,9 @@ TRY_RIGHT = Table(
 _NOW = (
     f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
     f'&IF({_of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{_clock(_of_shown("promise.until_h"))})'
-    f'&", lowest charge "&{_whole("100*{shown.lowest_share}")}&" %, "'
-    f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{_whole(_of_shown("fit.total"))})&".")'
+    f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(_of_shown("promise.until_h"))})'
+    f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
+    f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{whole(_of_shown("fit.total"))})&".")'
 )
 NOW = Table(
     "now",
@@ -619,7 +609,7 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{_clock(until)})'
+    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{clock_words(until)})'
 
 
 def _unless_none_listed(formula: str) -> str:
@@ -636,7 +626,7 @@ MORE = Table(
             "",
             formula=_unless_none_listed(
                 f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{_whole(_of_shown("candidates.pack_price"))}'
+                f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{whole(_of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&{_outcome("A pack more")}&".")'
             ),
             role="line plain",
@@ -667,13 +657,13 @@ MEASURE = Table(
             "measure",
             "",
             formula='=IF({doubt.measure_first}="","",{doubt.measure_first}&": "'
-            f'&{_whole("100*{doubt.measure_share}")}&" % of the doubt.")',
+            f'&{whole("100*{doubt.measure_share}")}&" % of the doubt.")',
             role="line plain",
         ),
         Column(
             "day_range",
             "",
-            formula=f'="A day takes "&{_whole("{doubt.low_wh}")}&" to "&{_whole("{doubt.high_wh}")}&" Wh at the plugs."',
+            formula=f'="A day takes "&{whole("{doubt.low_wh}")}&" to "&{whole("{doubt.high_wh}")}&" Wh at the plugs."',
             role="line plain",
         ),
         Column(

@@ -5,19 +5,16 @@ from typing import Final
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 from holdover.model.verdict.reason import ASKED, LESS
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
+from holdover.workbook.sheets.outage.field import whole
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
-
-
-def _whole(number: str) -> str:
-    return f"ROUND(ROUND({number},6),0)"
 
 
 def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
     return (
-        f'"{what}: "&{_whole(f"-{{check.{key}_margin[same]}}")}&" {unit} of "&{_whole(_NEEDS[key])}&" less than needed"'
+        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} of "&{whole(_NEEDS[key])}&" less than needed"'
     )
 
 
@@ -27,11 +24,11 @@ _CLOCK = (
 )
 _TOLD: Final = {
     "voltage": '"voltage: "&IF({candidates.volts_at_once[same]}="by switch",'
-    f'{_whole("-{check.voltage_margin[same]}")}&" of "&{_whole("{need.voltage}")}'
+    f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
     '&" AC loads are not served; it gives one voltage at a time",'
-    f'"another one is needed by "&{_whole("-{check.voltage_margin[same]}")}&" of "&{_whole("{need.voltage}")}&" AC loads")',
-    "gap": f'"transfer: a gap of "&{_whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
-    f"&{_whole('{need.gap}')}",
+    f'"another one is needed by "&{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads")',
+    "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
+    f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
     "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",'
     f'{{promise.broken_tier[same]}}&" loads are off or short from "&{_CLOCK}&"; ")'

@@ -9,6 +9,17 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 _ABOVE = "({outage.start_share}-{sizing.reserve})"
 
 
+def whole(number: str) -> str:
+    """A number in a sentence: rounded, with its dust settled first."""
+    return f"ROUND(ROUND({number},6),0)"
+
+
+def clock_words(hour: str) -> str:
+    """An hour of the outage as a clock time and the day."""
+    at = f"({{outage.starts_at}}+{hour})"
+    return f'TEXT(MOD({at},24),"00")&":00 on day "&(ROUNDDOWN({at}/24,0)+1)'
+
+
 def full_needed(most: str, first: str) -> str:
     """Least full storage of a need above the reserve, the largest and that of the first hour, or the word for never."""
     return (

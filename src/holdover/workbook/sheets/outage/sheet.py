@@ -10,7 +10,7 @@ from holdover.workbook import style
 from holdover.workbook.grid import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY
+from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, hourly_table
 from holdover.workbook.sheets.outage.tried import (
     ALL,
@@ -139,17 +139,6 @@ RIGHT: Final = LABELS + CELLS + 1
 _NUMBER = "{shown.number}"
 
 
-def _whole(number: str) -> str:
-    """A number in a sentence: rounded, with its dust settled first."""
-    return f"ROUND(ROUND({number},6),0)"
-
-
-def _clock(hour: str) -> str:
-    """An hour of the outage as a clock time and the day."""
-    at = f"({{outage.starts_at}}+{hour})"
-    return f'TEXT(MOD({at},24),"00")&":00 on day "&(ROUNDDOWN({at}/24,0)+1)'
-
-
 def _of(name: str) -> str:
     return f"INDEX({{{name}}},1,{_NUMBER})"
 
@@ -171,18 +160,18 @@ _FALLS = f'{_of("promise.broken_tier")}&" loads are off or short"'
 _HERO = (
     f'=IF({{shown.name}}="","No candidate is listed yet.",IF({_of("promise.kept")}=0,'
     f'IF({_of("promise.until_h")}<=0,"The promise is not kept: "&{_FALLS}&" from the start on.",'
-    f'"The promise is kept until "&{_clock(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
+    f'"The promise is kept until "&{clock_words(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
     f'"The promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
     f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
     '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
 )
 _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
-    f'&{_whole("100*{shown.lowest_share}")}&" %, "&{_whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
+    f'&{whole("100*{shown.lowest_share}")}&" %, "&{whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
     '&" Wh above the reserve."'
-    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{_whole(_of("promise.source_trips_w"))}'
+    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{whole(_of("promise.source_trips_w"))}'
     '&" W more than a source gives: it trips.","")'
-    f'&IF({_of("promise.runs_down")}=1," The last day ends "&{_whole("-" + _of("promise.daily_balance_wh"))}'
+    f'&IF({_of("promise.runs_down")}=1," The last day ends "&{whole("-" + _of("promise.daily_balance_wh"))}'
     '&" Wh lower than it began: it can\'t repeat.","")&IF({plan.beyond}="",""," "&{plan.beyond}))'
 )
 
@@ -254,7 +243,7 @@ TIER_LINES = Table(
             role="row words",
             formula='=IF(ROUND(INDEX({served.t@_asked_wh},1,{shown.number}),6)<=0,"asks for nothing",'
             'IF(INDEX({served.t@_until_h},1,{shown.number})="","throughout",'
-            + _clock("INDEX({served.t@_until_h},1,{shown.number})")
+            + clock_words("INDEX({served.t@_until_h},1,{shown.number})")
             + "))",
         ),
     ),
@@ -270,7 +259,7 @@ def _read(k: int) -> Column:
 
     def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
-        return f"IF(ISTEXT({share}),{share},{_whole(f'100*{share}')}" + f'&"{unit}")'
+        return f"IF(ISTEXT({share}),{share},{whole(f'100*{share}')}" + f'&"{unit}")'
 
     told = (
         f'IF(INDEX({{hold.t}},{row})="","",TEXT(INDEX({{hold.clock}},{row}),"00")&":00  "'
