@@ -30,9 +30,10 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     Source: definition.
     """
     asked = plan.distance > 0 and shown.name != ""
+    headline = _headline(plan, errands, shown)
     return Drive(
-        headline=_headline(plan, errands, shown),
-        first_page=_headline(plan, errands, shown) if case.vehicle.distance > 0 else "",
+        headline=headline,
+        first_page=headline if case.vehicle.distance > 0 else "",
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 
