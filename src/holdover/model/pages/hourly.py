@@ -104,7 +104,7 @@ class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
-    essential, 3 all) whether the inverter is on and what is asked; and of the promised set, also without one load.
+    essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
     `sun_wh` is what the one shown gets, hour by hour, `generator_wh` what
     a generator gives it in each clock hour, all days together. `needed` is full storage that carries each set of each candidate, or "never".
     `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
@@ -123,6 +123,7 @@ class OutageTable:
     on: tuple[tuple[int, ...], ...]
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
+    raised_ac_wh: tuple[tuple[float, ...], ...]
     promised_ac_wh: tuple[float, ...]
     promised_dc_wh: tuple[float, ...]
     left_ac_wh: tuple[float, ...]
@@ -328,6 +329,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         on=on,
         ac_wh=ac,
         dc_wh=dc,
+        raised_ac_wh=tuple(tuple(wh * (1 + plan.energy_margin) for wh in row) for row in ac),
         promised_ac_wh=ac[promised - 1],
         promised_dc_wh=dc[promised - 1],
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
