@@ -9,6 +9,7 @@ from holdover.workbook import style
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.outage.field import clock_words, whole
+from holdover.workbook.sheets.vehicle import cut
 
 WIDE, LABELS = 56, 8
 """Narrow columns of the page, and of them those left of the timeline, which takes the others."""
@@ -64,10 +65,16 @@ DECISION = Table(
         Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_pick("fit.name")})'),
         Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_pick('fit.packs')})"),
         Column(
+            "chosen_by",
+            "Why it is the pick",
+            path="/answer.chosen_by",
+            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit, by "&{choice.rank_by})',
+        ),
+        Column(
             "through",
             "Words for the whole outage",
             path="/answer.through",
-            formula='=IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")',
+            formula='=IF({plan.days}=1,"through the whole day",IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))',
         ),
     ),
     kind="across",
@@ -87,30 +94,33 @@ def _part(tier: str, title: str) -> Column:
     )
 
 
-def _opening(tier: str) -> str:
-    """The first tier told; on an output that falls short nothing runs, and what storage would carry is told."""
-    part = f"{{{tier}}}"
+def _opening(names: str, part: str) -> str:
+    """The first tiers told; on an output that falls short nothing runs, and what storage would carry is told."""
     verb = f'IF(LEFT({part},3)="off","are ","run ")'
-    return f'IF({_WEAK},"{tier} loads ","{tier.capitalize()} loads "&{verb})&{part}'
+    return f'IF({_WEAK},"{names} loads ","{names.capitalize()} loads "&{verb})&{part}'
 
 
 _WEAK = '{fit.output[same]}="UNDER"'
+_FIRST = 'IF({critical}<>"",{critical},IF({essential}<>"",{essential},{convenience}))'
 _WORDS = (
     '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
     f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
-    '&IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
-    'OR({convenience}="",{convenience}={decision.through})),'
-    f'IF({_WEAK},"all loads ","All loads run ")&{{decision.through}}&".",'
-    f'IF({{critical}}="","",{_opening("critical")})'
-    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},{_opening("essential")}))'
-    '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
-    f'{_opening("convenience")}))&"."))'
+    f'&IF(AND(OR({_FIRST}={{decision.through}},({{critical}}<>"")+({{essential}}<>"")+({{convenience}}<>"")>1),'
+    f'OR({{critical}}="",{{critical}}={_FIRST}),OR({{essential}}="",{{essential}}={_FIRST}),'
+    f'OR({{convenience}}="",{{convenience}}={_FIRST})),{_opening("all", _FIRST)},'
+    f'IF({{critical}}="",IF({{essential}}="",{_opening("convenience", "{convenience}")},'
+    f'{_opening("essential", "{essential}")}),IF({{critical}}={{essential}},'
+    f"{_opening('critical and essential', '{critical}')},{_opening('critical', '{critical}')}))"
+    '&IF(OR({critical}="",{essential}="",{critical}={essential}),"",IF({essential}={convenience},'
+    '"; essential and convenience ones ","; essential ones ")&{essential})'
+    '&IF(OR({convenience}="",{essential}={convenience},{critical}&{essential}=""),"","; convenience ones "&{convenience}))&".")'
 )
 _PHRASE = (
     '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
     'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
-    '{more_words}&IF(AND({more_words}<>"",{heavier_words}<>""),"; ","")&{heavier_words}'
-    '&IF(AND({more_words}&{heavier_words}<>"",{fit.ask[same]}<>""),"; ","")&{fit.ask[same]}))'
+    'MID(IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
+    '&IF({more_words}="","","; "&{more_words})&IF({heavier_words}="","","; "&{heavier_words})'
+    '&IF({longer_words}="","","; "&{longer_words})&IF({fit.ask[same]}="","","; "&{fit.ask[same]}),3,999)))'
 )
 
 
@@ -124,6 +134,17 @@ def _against(name: str, title: str, figure: str, unit: str = "number") -> Column
         formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
         f"{whole(f'{own}-{pick}')}))",
     )
+
+
+def _longer() -> str:
+    """How much longer or shorter each tier runs than on the pick, the less important ones too."""
+    parts = []
+    for tier in ("critical", "essential", "convenience"):
+        own = f"{{served.{tier}_off_h[same]}}"
+        off = f"({own}-{_of_pick(f'served.{tier}_off_h')})"
+        parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
+    unknown = f'{{candidates.storage_wh[same]}}="",{_of_pick("candidates.storage_wh")}=""'
+    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0,{unknown}),"",MID({"&".join(parts)},3,999))'
 
 
 def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
@@ -153,7 +174,8 @@ TOLD = Table(
         _against("heavier", "Heavier than the pick", "fit.weight_kg"),
         _in_words("more_words", "more", "in words", "more", "less"),
         _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
-        Column("phrase", "What it gives up, or lacks", formula=_PHRASE, role="words"),
+        Column("longer_words", "Loads longer or shorter than on the pick", formula=_longer(), role="words"),
+        Column("phrase", "Why it stands there", formula=_PHRASE, role="words"),
         Column(
             "near_key",
             "How near it comes, -1 where it fits",
@@ -238,9 +260,8 @@ def _if_picked(formula: str) -> str:
 
 _NEEDED = _of_pick("promise.full_needed_wh")
 _LIFT = _of_pick("fit.lift_verdict")
-_LIFTS = (
-    f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
-)
+_LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({_of_pick("fit.heaviest_kg")}<={{sizing.lift_kg}},"a weight is not stated","two persons or a cart"))'
+_PROMISED = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
 _PIECES = "({decision.pick_packs}+1)"
 FIGURES = Table(
     "figures",
@@ -286,7 +307,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; the promise ("&{_PROMISED}&") takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
             ),
             role="caption",
             cells=19,
@@ -477,7 +498,7 @@ PLACED = Table(
         Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=6),
         Column(
             "phrase",
-            "What it gives up, or lacks",
+            "Why it stands there",
             formula=_unless_spare(_placed("told.phrase")),
             role="row words",
             cells=20,
@@ -609,13 +630,17 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{clock_words(until)})'
+    return f'IF({kept}=1,"the promise is kept","the promised loads alone run until "&{clock_words(until)})'
+
+
+_KEPT_AS_IT_IS = "more to spare; the promise is kept as it is"
 
 
 def _unless_none_listed(formula: str) -> str:
     return f'=IF({_of_shown("fit.name")}="","",{formula})'
 
 
+_LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
 MORE = Table(
     "more",
     "If you want more",
@@ -627,7 +652,7 @@ MORE = Table(
             formula=_unless_none_listed(
                 f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{whole(_of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&{_outcome("A pack more")}&".")'
+                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("A pack more")})&".")'
             ),
             role="line plain",
         ),
@@ -635,12 +660,20 @@ MORE = Table(
             "generator_more",
             "",
             formula=_unless_none_listed(
-                f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'
+                'IF({recharge.generator_w}<=0,"No generator is planned.","Generator two hours a day longer: "&'
+                f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{_of_shown('fit.packs')},"
+                f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
+                f'IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("Two more generator hours")})))&".")'
             ),
             role="line plain",
         ),
         Column(
-            "dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"
+            "dark",
+            "",
+            formula=_unless_none_listed(
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&".")'
+            ),
+            role="line plain",
         ),
     ),
     kind="across",
@@ -670,8 +703,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{whole("{doubt.high_wh}")}&" Wh "&{_of_shown("fit.name")}&" does not hold enough.",'
+                f'"At "&{whole("{doubt.high_wh}")}&" Wh it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),
@@ -692,6 +725,12 @@ _CAUTIONS = (
     '&" Local codes come first."'
 )
 
+_LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
+_DRIVE = (
+    f'=IF({{vehicle.distance}}<=0,"",IF(OR({_of_shown("fit.name")}="",{_LOADS_WH}=0),{{drive_said.headline}},'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" when the loads have theirs first."))'
+)
+
 ANSWER_SHEET = Sheet(
     "Answer",
     "Change a yellow cell and this page follows. The other sheets say from what it is computed; those that only work it out "
@@ -701,9 +740,7 @@ ANSWER_SHEET = Sheet(
         _line("page_line", "page line", _ABOUT, 14, space=6),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
-        _line(
-            "page_drive", "strong", '=IF({vehicle.distance}>0,{drive_said.headline},"")', 14, path="/drive.first_page"
-        ),
+        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),
         FIGURES,
         CAPTIONS,
         MARKS,

@@ -113,7 +113,7 @@ def _within(packs: str) -> str:
     )
 
 
-def _cut(number: str) -> str:
+def cut(number: str) -> str:
     """A number cut to a tenth, so that nobody is told of ground that is not reached."""
     return f"ROUND(ROUNDDOWN(ROUND({number},6),1),1)"
 
@@ -386,7 +386,7 @@ SAID = Table(
             "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
             '"No drive is planned; deliveries stand below.","No drive is planned."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{_cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
+            f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
             '&IF({vehicle.distance_unit}="mi"," miles"," km")'
             f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
             f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
