@@ -348,7 +348,7 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
             "Outage hours",
             "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
             # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
-            (SUPPLY, hourly_table(candidates, days), TRIED),
+            (SUPPLY, clock_table(candidates), hourly_table(candidates, days), TRIED_DAY, TRIED),
             working=True,
         ),
         Sheet(
@@ -361,13 +361,13 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage by clock",
             "Working sheet: what a clock hour takes out of storage and puts in, by set of tiers. Nothing to type here.",
-            (plan_table(days), READINGS, SHOWN, HOLD, clock_table(candidates)),
+            (plan_table(days), READINGS, SHOWN, HOLD),
             working=True,
         ),
         Sheet(
             "Outage what-ifs",
             "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY),
+            (TRIALS_TABLE, SUPPLIED, OUTCOME),
             working=True,
         ),
     )
