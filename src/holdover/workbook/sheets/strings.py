@@ -187,9 +187,7 @@ STRINGS = Table(
         ),
         _best("series", "In series", "number", "INDEX({layouts.series},{best})"),
         _best("parallel", "In parallel on an input", "number", "INDEX({layouts.parallel},{best})"),
-        _best(
-            "inputs_used", "Inputs used", "number", "MIN({inputs},INDEX({layouts.fits},{best}))"
-        ),
+        _best("inputs_used", "Inputs used", "number", "MIN({inputs},INDEX({layouts.fits},{best}))"),
         _best("modules_used", "Modules used", "number", "{inputs_used}*{series}*{parallel}", "total"),
         Column(
             "modules_idle",

@@ -113,7 +113,9 @@ def _sources() -> tuple[Column, ...]:
             "share",
             f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
         ),
-        _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,INDEX({hours.running_w},{hour}+1),0)"),
+        _quiet(
+            "mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,INDEX({hours.running_w},{hour}+1),0)"
+        ),
         _quiet(
             "generator_running_w",
             "Runs beside the generator",
