@@ -20,7 +20,7 @@ _SCORE = (
     'IF({strings.max_v[#]}=0,"no voltage limit stated",'
     'IF(ROUND({cold_v}-{strings.max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-{strings.min_v[#]},6)<0,"too low in the heat",'
-    'IF(AND({strings.max_isc_a[#]}<>"",ROUND({isc_a}-{strings.max_isc_a[#]},6)>0),"too much current",'
+    'IF(ROUND({isc_a}-IF({strings.max_isc_a[#]}="",{isc_a},{strings.max_isc_a[#]}),6)>0,"too much current",'
     'IF({fits}=0,"too many modules",'
     f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={{gives_#}})*{{module.design_w}})"
     "+{gives_#}*SUMPRODUCT(({module.design_w}>{gives_#})*1)-0.01+0.000001*{gives_#}),6))))))))"
