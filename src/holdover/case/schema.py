@@ -7,7 +7,8 @@ It reads no file: that is `folder.py`.
 
 from typing import Final, Literal
 
-from holdover.case.section import Section, ask
+from holdover.case.picture import Picture
+from holdover.case.section import Section, ask, carried
 
 SCHEMA: Final = "holdover case 1"
 MAX_LOADS: Final = 500
@@ -621,6 +622,9 @@ class Business(Section):
     address: str = ask("Address", usual="")
     contact: str = ask("Telephone, mail", usual="")
     licence: str = ask("Licence or registration", usual="")
+    logo: str = ask(
+        "Logo", usual="", note="A PNG or JPEG file beside the case file; it stands at the head of the offer."
+    )
 
 
 class OfferPaper(Section):
@@ -690,6 +694,8 @@ class Case(Section):
     items: tuple[Item, ...] = ()
     terms: tuple[Term, ...] = ()
     calls: Calls = Calls()
+    logo: Picture | None = carried()
+    """The picture that `business.logo` names, of a case whose files were read. No input: no formula knows it."""
 
 
 RECORDS: Final[dict[str, type[Section]]] = {

@@ -19,6 +19,7 @@ from holdover.reading.folder import read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_about, look_elsewhere, require
+from holdover.returned.logo import keep_logo
 from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
@@ -97,7 +98,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
-    return returned.case, findings, returned.slots
+    return keep_logo(returned.case, book, data, path.name, findings), findings, returned.slots
 
 
 def advised(read: Read) -> tuple[Case | None, Findings]:

@@ -143,6 +143,7 @@ class Sheet:
     screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
+    logo: str = ""  # the table right of which, at its height, the logo of the case stands
 
 
 def heading_rows(table: Table) -> int:

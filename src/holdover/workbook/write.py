@@ -10,6 +10,7 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
+from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
@@ -144,6 +145,8 @@ class _Writer:
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
+        if self.case.logo:
+            _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")
         self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, PlainSheet) for page in pages}
         for page in pages:
             self._page(page, self.sheets[page.sheet.name])
@@ -182,6 +185,8 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
+        if page.sheet.logo and self.case.logo:
+            self._logo(ws, page, self.grid.tables[page.sheet.logo], self.case.logo)
         if any(self._folded(page)):
             self._fold(ws, page)
         self._paper(page, ws)
@@ -452,6 +457,23 @@ class _Writer:
             width = min(1100, max(480, int(sum(self.widths[: page.on_paper][left:12]) * 7)))
         made.set_size({"width": width, "height": int(chart.rows * style.ROW / 0.75)})
         _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
+
+    def _logo(self, ws: Any, page: Page, beside: Table, logo: Picture) -> None:
+        """The picture in the room right of a table, as large as it goes into that."""
+        row, left = self.grid.places[beside.name].top, page.last_column(beside) + 1
+        wide = (page.left + page.sheet.narrow - left) * style.NARROW_PIXELS
+        rows = range(row, row + height(beside, self.grid.places[beside.name].count) + beside.gap)
+        high = sum(self.heights.get(each, style.ROW) for each in rows) / 0.75
+        scale = min(wide / logo.width, high / logo.height)
+        look = {
+            "image_data": BytesIO(logo.data),
+            "x_scale": scale,
+            "y_scale": scale,
+            "x_offset": wide - scale * logo.width,
+            "object_position": 2,  # it moves with its cells, and keeps its shape
+            "description": self.case.business.name or self.case.about.prepared_by or "Logo",
+        }
+        _done(ws.insert_image(row, left, f"logo.{logo.kind}", look), "logo")
 
     def _names(self) -> None:
         for name, (sheet, top, left, bottom, right) in self.grid.defined.items():
