@@ -7,11 +7,11 @@ from typing import Any
 from holdover.case.schema import Point
 from holdover.case.words import nearest
 from holdover.findings import Findings, Place
-from holdover.reading.case import TABLED, is_rising, lacking, stands
+from holdover.reading.case import is_rising, lacking, stands
 from holdover.reading.choice import choices_in_words, read_text
 from holdover.reading.context import context_of
 from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
-from holdover.reading.fields import ASKED, Asked
+from holdover.reading.fields import ASKED, TABLED, Asked
 from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
 from holdover.reading.value import read_number
