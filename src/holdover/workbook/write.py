@@ -1,5 +1,6 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
@@ -10,16 +11,15 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
+from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
-    NAME,
     Cell,
     Grid,
     Part,
     Table,
-    follow,
     xl,
 )
 from holdover.workbook.page import (
@@ -35,6 +35,7 @@ from holdover.workbook.page import (
 from holdover.workbook.paper import (
     lines,
 )
+from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
 
@@ -50,6 +51,8 @@ MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
+NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+"""Names that no program takes for an address."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
@@ -144,6 +147,8 @@ class _Writer:
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
+        if self.case.logo:
+            _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")
         self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, PlainSheet) for page in pages}
         for page in pages:
             self._page(page, self.sheets[page.sheet.name])
@@ -182,6 +187,8 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
+        if page.sheet.logo and self.case.logo:
+            self._logo(ws, page, self.grid.tables[page.sheet.logo], self.case.logo)
         if any(self._folded(page)):
             self._fold(ws, page)
         self._paper(page, ws)
@@ -445,13 +452,30 @@ class _Writer:
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left
-        made = drawn(self.book, chart, lambda table, column: [*self.grid.area(f"{table}_{column}")])
+        made = drawn(self.book, chart, lambda table, column: [*self.grid.names[f"{table}_{column}"]])
         if chart.cells:
             width = chart.cells * style.NARROW_PIXELS
         else:
             width = min(1100, max(480, int(sum(self.widths[: page.on_paper][left:12]) * 7)))
         made.set_size({"width": width, "height": int(chart.rows * style.ROW / 0.75)})
         _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
+
+    def _logo(self, ws: Any, page: Page, beside: Table, logo: Picture) -> None:
+        """The picture in the room right of a table, as large as it goes into that."""
+        row, left = self.grid.places[beside.name].top, page.last_column(beside) + 1
+        wide = (page.left + page.sheet.narrow - left) * style.NARROW_PIXELS
+        rows = range(row, row + height(beside, self.grid.places[beside.name].count) + beside.gap)
+        high = sum(self.heights.get(each, style.ROW) for each in rows) / 0.75
+        scale = min(wide / logo.width, high / logo.height)
+        look = {
+            "image_data": BytesIO(logo.data),
+            "x_scale": scale,
+            "y_scale": scale,
+            "x_offset": wide - scale * logo.width,
+            "object_position": 2,  # it moves with its cells, and keeps its shape
+            "description": self.case.business.name or self.case.about.prepared_by or "Logo",
+        }
+        _done(ws.insert_image(row, left, f"logo.{logo.kind}", look), "logo")
 
     def _names(self) -> None:
         for name, (sheet, top, left, bottom, right) in self.grid.defined.items():

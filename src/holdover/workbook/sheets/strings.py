@@ -139,13 +139,20 @@ def _best(name: str, title: str, unit: str, formula: str, role: str = "", note: 
 def _limit(name: str, title: str, unit: str) -> Column:
     """A limit of the inputs, "" where the data sheet does not state it."""
     typed = f"{{candidates.pv_{name}[same]}}"
-    return Column(name, title, unit, path=f"strings.limits.{name}", formula=f'=IF({typed}="","",{typed})', role="quiet")
+    return Column(
+        name,
+        title,
+        unit,
+        path=f"strings.limits.{name}",
+        formula=f'=IF(OR({typed}="",ISTEXT({typed})),"",{typed})',
+        role="quiet",
+    )
 
 
 def _least(name: str, title: str, unit: str, typed: str) -> Column:
     """A figure of the inputs, 0 where the data sheet does not state it."""
     return Column(
-        name, title, unit, path=f"strings.limits.{name}", formula=f"={{candidates.{typed}[same]}}+0", role="quiet"
+        name, title, unit, path=f"strings.limits.{name}", formula=f"=N({{candidates.{typed}[same]}})", role="quiet"
     )
 
 
@@ -214,7 +221,7 @@ STRINGS = Table(
             "Drawn from the generator",
             "W",
             path="recharge.generator_w_used",
-            formula="=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
+            formula="=MIN({recharge.generator_w},N({candidates.ac_charge_w[same]}))",
             note="What the generator gives for hours, or what the charger takes, whichever is less.",
         ),
         Column(
