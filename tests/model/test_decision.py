@@ -99,7 +99,9 @@ def test_of_those_that_fall_short_the_one_with_the_smallest_worst_miss_is_neares
     assert (found.decision.fitting, found.decision.nearest) == (0, "weak")
     assert found.offers[1].fit.least_ratio == pytest.approx(1700 / 1812.5, rel=1e-12)
     assert found.decision.nearest_reason == "running: 113 W less than the 1813 needed"  # blank volt-amperes are asked
-    assert found.decision.headline.startswith("None of the 2 candidates fits. Nearest is weak: running: 113 W less than ")
+    assert found.decision.headline.startswith(
+        "None of the 2 candidates fits. Nearest is weak: running: 113 W less than "
+    )
 
 
 def test_a_load_left_out_would_help_an_output() -> None:
