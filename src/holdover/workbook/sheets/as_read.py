@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Final
 
+from holdover.case.schema import Weights
 from holdover.case.section import choices_of, is_text
 from holdover.workbook.grid import REFERENCE, Column, Table
 from holdover.workbook.page import Sheet
@@ -65,6 +66,27 @@ def with_reading(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
         printed="",
     )
     return (*(_with_readers(sheet, readers) for sheet in sheets), own)
+
+
+def _unknown(setting: str, names: str, words: str) -> str:
+    """What is said of a name that is nobody's, after a blank."""
+    return f'IF({{{setting}}}="","",IF(SUMPRODUCT(({{{names}}}={{{setting}}})*1)>0,""," "&{words}))'
+
+
+_WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
+_NOTICE = "&".join(
+    (
+        'IF({count}=0,""," "&{words}&IF({count}>1," Cells like it: "&({count}-1)&" more.",""))',
+        _unknown(
+            "outage.candidate",
+            "candidates.name",
+            '"No candidate is called "&{outage.candidate}&", so it is not followed."',
+        ),
+        _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
+        _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
+        f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
+    )
+)
 
 
 def _with_readers(sheet: Sheet, readers: Iterable[Table]) -> Sheet:
@@ -250,6 +272,9 @@ def _unread(blocks: Sequence[_Block]) -> Table:
                 formula="=" + "+".join(f"{{found_{b.name}.count}}" for b in blocks),
             ),
             Column("words", "The first of them", formula=f"={{found_{blocks[-1].name}.words}}", role="words"),
+            Column(
+                "notice", "On the first page", path="/answer.notice", formula=f"=MID({_NOTICE},2,900)", role="words"
+            ),
         ),
         kind="across",
         widths={"title": 34, "unit": 9, "record": 24},
