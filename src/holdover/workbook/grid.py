@@ -479,8 +479,8 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         records, steps = many(follow(study, table.records)), steps_of(path)
         if column.silent is not None:
             return partial(stated, records, steps, column.silent)
-        if column.field is not None and typed.is_clock(column.field):
-            info = column.field
+        info = column.field
+        if info is not None and typed.is_clock(info) and table.kind != "form":
             return lambda i: typed.stored(info, walk(records[i], steps))
         return lambda i: walk(records[i], steps)
     head, numbered, tail = path[1:].partition("@")
