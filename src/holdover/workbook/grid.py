@@ -105,6 +105,7 @@ class Table:
     chained: bool = False
     reads: str = ""  # the table whose typed cells are read here
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
+    of_cells: bool = False  # it tells which of those cells can't be read; a case, and so the model, knows of none
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -342,8 +343,7 @@ class Grid:
             yield Cell(table, column, i, "", sheet, row + i * down, col + i * step, formula, value(i))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
-        section = follow(study, table.records)
-        sheet = self.places[table.name].sheet
+        section, sheet = follow(study, table.records), self.places[table.name].sheet
         reader = self.readers.get(table.name)
         for column in table.columns:
             path, at = column.path or column.name, self.at(table, column.name, 0)

@@ -18,6 +18,8 @@ from holdover.workbook.typed import asked_for, formula_of
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "String layouts", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
+UNREAD: Final = "unread"
+"""Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
 """Stands for no row, or no column; a sheet of ours has fewer [count]."""
 
@@ -132,7 +134,7 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         if column.field
     ]
     if not form:
-        read.append(Column("unread", "Can't be read", "number", path="/unread.count", formula=_filled(table, columns)))
+        read.append(Column(UNREAD, "Can't be read", "number", path="/unread.count", formula=_filled(table, columns)))
     return Table(
         f"read_{table.name}",
         f"{table.title or table.name}, as read",
@@ -220,6 +222,7 @@ def _found(block: _Block, before: _Block | None) -> Table:
         kind="across",
         spans=(("flags", flags[0].name, flags[-1].name),),
         literal=True,
+        of_cells=True,
     )
 
 
@@ -278,4 +281,5 @@ def _unread(blocks: Sequence[_Block]) -> Table:
         ),
         kind="across",
         widths={"title": 34, "unit": 9, "record": 24},
+        of_cells=True,
     )
