@@ -12,7 +12,6 @@ from engines.cases import SAMPLES, sample
 from holdover.case.schema import AC_VOLTS
 from holdover.model.study import study
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import follow
 from holdover.workbook.paper import (
     A4,
     LEGIBLE,
@@ -25,6 +24,7 @@ from holdover.workbook.paper import (
     pages_across,
     points,
 )
+from holdover.workbook.path import follow
 
 NARROW = (10.0, 10.0)
 WIDE, HIGH = A4.wide, A4.high

@@ -9,7 +9,7 @@ record 3 (from 0). `@` inside a name stands for the number of the record (from 0
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
@@ -19,6 +19,7 @@ from typing import Any, Final, Literal, NamedTuple
 from pydantic.fields import FieldInfo
 
 from holdover.case.section import Section, source_of, unit_of
+from holdover.workbook.path import follow, many, steps_of, values_at, walk
 from holdover.xlsx import column_letters
 
 Value = float | str | None
@@ -205,6 +206,24 @@ class Cell(NamedTuple):
         return self.column.section is not None and self.part in ("set", "") and not self.formula
 
 
+class Run(NamedTuple):
+    """The cells of a column, and what stands in each by the number of its record."""
+
+    table: Table
+    column: Column
+    sheet: str
+    row: int
+    col: int
+    length: int
+    formula: Callable[[int], str]
+    value: Callable[[int], Any]
+
+    def at(self, record: int) -> tuple[int, int]:
+        """Row and column of a cell, from 0."""
+        down = self.table.kind == "down"
+        return (self.row + record, self.col) if down else (self.row, self.col + record * self.table.stride)
+
+
 class Grid:
     """All tables of a workbook, in their places."""
 
@@ -311,17 +330,22 @@ class Grid:
 
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
-        sheet = self.places[table.name].sheet
-        value = values_of(table, column, study)
-        down, step = (1, 0) if table.kind == "down" else (0, table.stride)
-        row, col = self.at(table, column.name, 0)
+        run = self.run(table, column, study)
+        for i in range(run.length):
+            yield Cell(table, column, i, "", run.sheet, *run.at(i), run.formula(i), run.value(i))
+
+    def run(self, table: Table, column: Column, study: object) -> Run:
+        """The cells of one column of a table that is no form, as a whole; the column may differ from the one declared."""
+        place = self.places[table.name]
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
-        for i in range(self.places[table.name].count):
-            formula = (fill if i else first)(i)
-            if table.chained and i % 2 and formula:
-                formula = f"=({formula[1:]})"
-            yield Cell(table, column, i, "", sheet, row + i * down, col + i * step, formula, value(i))
+
+        def formula(record: int) -> str:
+            text = (fill if record else first)(record)
+            return f"=({text[1:]})" if table.chained and record % 2 and text else text
+
+        at = self.at(table, column.name, 0)
+        return Run(table, column, place.sheet, *at, place.count, formula, values_of(table, column, study))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
@@ -453,35 +477,11 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         return column.standing.__getitem__
     path = column.path or column.name
     if not path.startswith("/"):
-        records, steps = many(follow(study, table.records)), steps_of(path)
-        return lambda i: walk(records[i], steps)
+        return [*values_at(many(follow(study, table.records)), path)].__getitem__
     head, numbered, tail = path[1:].partition("@")
     one = walk(study, steps_of(head.strip(".")))
     steps = steps_of(tail.strip(".")) if tail else ()
     return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
-
-
-def many(found: Any) -> Sequence[Any]:
-    """Records of a path: one that is not a sequence is the only one."""
-    return found if isinstance(found, tuple | list) else (found,)
-
-
-@lru_cache(maxsize=8192)
-def steps_of(path: str) -> tuple[str | int, ...]:
-    """A path such as `fit.running.margin` or `share.7` in steps."""
-    return tuple(int(step) if step.isdigit() else step for step in path.split("."))
-
-
-def walk(thing: Any, steps: Iterable[str | int]) -> Any:
-    """Follow steps: names are attributes, numbers are places. A path is data, so it can't compute."""
-    for step in steps:
-        thing = thing[step] if isinstance(step, int) else getattr(thing, step)
-    return thing
-
-
-def follow(thing: Any, path: str) -> Any:
-    """Follow a path written as text."""
-    return walk(thing, steps_of(path))
 
 
 @lru_cache(maxsize=4096)

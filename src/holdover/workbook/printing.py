@@ -6,7 +6,7 @@ from typing import Any
 
 from holdover.case.schema import AC_VOLTS
 from holdover.workbook import style
-from holdover.workbook.grid import Grid, Table, follow
+from holdover.workbook.grid import Grid, Table
 from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
 from holdover.workbook.paper import (
     MARGIN_ENDS,
@@ -17,6 +17,7 @@ from holdover.workbook.paper import (
     page_breaks,
     pages_across,
 )
+from holdover.workbook.path import follow
 
 Refusals = Iterator[tuple[int | None, object]]
 """What XlsxWriter answered to each wish, 0 or nothing where it did it, and what the wish was about."""
