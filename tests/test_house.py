@@ -23,7 +23,7 @@ from holdover.contract import contract
 from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import REMARKS, Check, Fit
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Table
+from holdover.workbook.column import Table
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]
@@ -179,7 +179,7 @@ def test_every_return_code_of_the_writer_is_checked() -> None:
     """Each call of a worksheet method that returns a code stands inside _done(...), or yields it to one."""
     text = "".join((PACKAGE / "workbook" / f"{name}.py").read_text(encoding="utf-8") for name in ("write", "printing"))
     calls = re.findall(
-        r"(\S+? ?)\b(?:ws|there|self\.book)\.(write_\w+|set_row|set_column|merge_range|data_validation|conditional_format|insert_chart|define_name|set_custom_property|repeat_rows|repeat_columns|print_area)\(",
+        r"(\S+? ?)\b(?:ws|there|self\.book)\.(write_\w+|set_row|set_column|merge_range|data_validation|conditional_format|insert_chart|insert_image|define_name|set_custom_property|repeat_rows|repeat_columns|print_area)\(",
         text,
     )
     assert len(calls) > 12

@@ -7,7 +7,8 @@ It reads no file: that is `folder.py`.
 
 from typing import Final, Literal
 
-from holdover.case.section import Section, ask
+from holdover.case.picture import Picture
+from holdover.case.section import Section, ask, carried
 
 SCHEMA: Final = "holdover case 1"
 MAX_LOADS: Final = 500
@@ -31,6 +32,7 @@ Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
 DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
+PaperSize = Literal["Letter", "A4"]
 Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
@@ -58,6 +60,10 @@ class About(Section):
     date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
     currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
     note: str = ask("Remark", usual="")
+    paper: PaperSize | None = ask(
+        "Paper",
+        note="Taken when the workbook is written. Blank = Letter where the feed of the house is 120 or 208 V, else A4.",
+    )
 
 
 class Load(Section):
@@ -621,6 +627,9 @@ class Business(Section):
     address: str = ask("Address", usual="")
     contact: str = ask("Telephone, mail", usual="")
     licence: str = ask("Licence or registration", usual="")
+    logo: str = ask(
+        "Logo", usual="", note="A PNG or JPEG file beside the case file; it stands at the head of the offer."
+    )
 
 
 class OfferPaper(Section):
@@ -690,6 +699,8 @@ class Case(Section):
     items: tuple[Item, ...] = ()
     terms: tuple[Term, ...] = ()
     calls: Calls = Calls()
+    logo: Picture | None = carried()
+    """The picture that `business.logo` names, of a case whose files were read. No input: no formula knows it."""
 
 
 RECORDS: Final[dict[str, type[Section]]] = {

@@ -28,6 +28,11 @@ def ask(
     )
 
 
+def carried() -> Any:
+    """A field that goes with the case and is no input: no file and no JSON states it."""
+    return Field(default=None, exclude=True, repr=False)
+
+
 class Section(BaseModel):
     """A part of the case. Frozen; unknown keys are refused."""
 

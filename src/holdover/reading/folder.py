@@ -1,20 +1,21 @@
 """A case from disk: a folder with case.toml and its tables, or one file with everything in it."""
 
-import re
 import stat
 from collections.abc import Callable
-from pathlib import Path, PureWindowsPath
+from pathlib import Path
 from typing import Final
 
 from holdover.findings import Findings, Place
-from holdover.reading.case import TABLED, Read, build_case
+from holdover.reading.beside import outside, strays
+from holdover.reading.case import Read, build_case
 from holdover.reading.entries import Row
+from holdover.reading.fields import TABLED
+from holdover.reading.logo import with_logo
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CASE_FILE, CaseFile, read_toml
 from holdover.xlsx import MAX_FILE
 
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
-DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
 
 
 def read_folder(path: Path) -> Read:
@@ -31,14 +32,14 @@ def read_folder(path: Path) -> Read:
         return Read(case=None, findings=findings)
     for part in TABLED:
         content.rows.extend(_table_rows(part, content, file.parent, findings))
-    return build_case(content, findings)
+    return with_logo(build_case(content, findings), content.rows, file.parent)
 
 
 def _case_file(path: Path, findings: Findings) -> Path | None:
     if path.is_dir():
         path = path / CASE_FILE
         if path.is_file():
-            reason = _strays(path, path.parent)
+            reason = strays(path, path.parent)
             if reason:
                 findings.report("F007.case", Place(file=CASE_FILE), reason=reason)
             return None if reason else path
@@ -110,7 +111,7 @@ def _table_rows(part: str, content: CaseFile, folder: Path, findings: Findings) 
 def _inside(name: str, folder: Path, place: Place, findings: Findings) -> Path | None:
     """The file a case names, which stands in its own folder."""
     path = folder / name
-    reason = _outside(name) or _strays(path, folder)
+    reason = outside(name) or strays(path, folder)
     if reason:
         findings.report("F007.table", place, reason=reason, found=name)
         return None
@@ -121,30 +122,3 @@ def _inside(name: str, folder: Path, place: Place, findings: Findings) -> Path |
         findings.report("F009", place, name=name, found=name)
         return None
     return path
-
-
-def _strays(path: Path, folder: Path) -> str:
-    """Why a file is not one of the folder's own, links followed; "" where it is."""
-    try:
-        own = path.resolve().is_relative_to(folder.resolve())
-    except (OSError, RuntimeError, ValueError):
-        return "it leads nowhere"
-    return "" if own else "it leads out of the folder of the case"
-
-
-def _outside(name: str) -> str:
-    """Why a file name is not taken, "" where it is."""
-    if not name.strip() or re.search(r"[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]", name):
-        return "it is blank or holds control characters (write paths in 'single quotes')"
-    if re.match(r"(?i)[a-z][a-z0-9+.-]+:", name) or name.startswith(("//", "\\\\")):
-        return "it is an address"
-    windows = PureWindowsPath(name)
-    if windows.drive or windows.root or name.startswith("/"):
-        return "it is absolute"
-    if ".." in windows.parts:
-        return "it leads out of the folder of the case"
-    if "\\" in name or ":" in name:
-        return "it has a backslash or a colon"
-    if any(DEVICES.fullmatch(part.rstrip(" .")) for part in windows.parts):
-        return "it is the name of a device"
-    return "it is too long" if len(name.encode()) > 250 else ""

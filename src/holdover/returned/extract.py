@@ -15,6 +15,7 @@ from typing import Any, Final
 from holdover.case.figures import exact
 from holdover.case.schema import FORMS, RECORDS, SCHEMA, Case
 from holdover.case.section import Section, is_blank, is_needed
+from holdover.reading.beside import outside
 from holdover.reading.table.totals import names_total
 from holdover.reading.toml import CASE_FILE
 from holdover.workbook.save import NotWritten, write_whole
@@ -23,6 +24,8 @@ FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
 """Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not.
 
 The full-width = + - @ are such signs, too, to a program in an East Asian language."""
+PICTURE: Final = re.compile(r"[^/.][^/]*\.(png|jpe?g)", re.IGNORECASE)
+"""Names that a logo may have."""
 LISTED: Final = {"months": "monthly", "days": "daily"}
 """Parts that are written as a list for each field."""
 
@@ -33,10 +36,14 @@ def write_case(case: Case, folder: Path) -> list[str]:
     Raises:
         NotWritten: the folder holds something already, or can't be written to.
     """
-    files = case_files(case)
+    files = {name: text.encode() for name, text in case_files(case).items()}
+    logo = case.business.logo
+    # Where a file goes is no workbook's to say: its name is taken if it is the bare one of a picture.
+    if case.logo and PICTURE.fullmatch(logo) and not outside(logo):
+        files[logo] = case.logo.data
     _make_room(folder)
-    for name, text in files.items():
-        write_whole(folder / name, text.encode())
+    for name, data in files.items():
+        write_whole(folder / name, data)
     return list(files)
 
 

@@ -1,177 +1,20 @@
-"""A column is declared once: its name, title, unit, formula and where the model keeps its value.
-
-Writer, reader, auditor and tests walk the same declarations; nothing else knows a cell address.
-
-In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{name[+1]}` the record's after it and
-`{name[last]}` the cells from this record to the last one. `{table.name}` is a defined name (the whole column of a table,
-the one value of a form), `{table.name[same]}` the cell of the same record in another table and `{table.name[3]}` that of
-record 3 (from 0). `@` inside a name stands for the number of the record (from 0).
-"""
+"""Every table of a workbook in its place: where a cell stands, and the formula and the value in it."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import KW_ONLY, dataclass, field, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
-from itertools import accumulate
-from typing import Any, Final, Literal, NamedTuple
+from typing import Any, Final, NamedTuple
 
-from pydantic.fields import FieldInfo
-
-from holdover.case.section import Section, source_of, unit_of
-from holdover.workbook.path import follow, many, steps_of, values_at, walk
+from holdover.workbook import typed
+from holdover.workbook.column import FORM_PART, Column, Part, Table, Value, input_name, values_of
+from holdover.workbook.path import follow
 from holdover.xlsx import column_letters
 
-Value = float | str | None
 Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
-Kind = Literal["down", "across", "form"]
-Part = Literal["", "set", "usual"]
-REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|\d+)\])?\}")
-NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
-FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
-"""What stands beside each other in a row of a form."""
-FORM_PART: Final[dict[Part, str]] = {"set": "set", "usual": "usual", "": "used"}
-ACROSS_PARTS: Final = ("title", "unit", "record")
-"""What stands beside each other where records do."""
-
-
-SPARE: Final = '=""'
-"""Test of a cell that is blank in a record that nobody has filled."""
-
-
-@dataclass(frozen=True)
-class Column:
-    """One quantity: a column of a table, a row of a form."""
-
-    name: str
-    title: str
-    unit: str = ""
-    _: KW_ONLY
-    formula: str = ""  # what the spreadsheet computes; "" where people type, or where a constant stands
-    first: str = ""  # the first record's formula, which has nothing above it
-    path: str = ""  # where the model keeps the value, if not at record.name; see `values_of`
-    standing: tuple[Value, ...] = ()  # what stands there, a value a record, if it is neither typed nor the model's
-    note: str = ""
-    group: str = ""
-    role: str = ""  # how it looks: see style.py
-    width: float = 0  # of the sheet's column, in characters, in a table that runs down; 0: as others need it
-    cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
-    kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
-    slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
-    skip: int = 0  # blank rows above it, where records stand side by side
-    folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
-    printed: bool = True  # False: it does not go on paper, nor does what stands right of it
-    off: str = ""  # SPARE: a record whose cell says so is not shown
-    section: type[Section] | None = None  # where the schema declares it, if people type it
-
-    @cached_property
-    def field(self) -> FieldInfo | None:
-        """The input that people type, with its bounds and choices."""
-        return self.section.model_fields[self.name] if self.section else None
-
-
-@dataclass(frozen=True)
-class Table:
-    """Records that share columns. A form is one record: what is set, what is usual, what is in use."""
-
-    name: str
-    title: str
-    records: str  # path in the study
-    columns: tuple[Column, ...]
-    _: KW_ONLY
-    kind: Kind = "down"
-    note: str = ""
-    spans: tuple[tuple[str, str, str], ...] = ()
-    # Widths of the sheet's columns by what stands in them: `title`, `unit` and `record` of a table whose records stand
-    # side by side; the `FORM_PARTS` of a form.
-    widths: Mapping[str, float] = field(default_factory=dict)
-    # How many of the sheet's columns the same parts take, where it is not one each; 0: the part is left out.
-    cells: Mapping[str, int] = field(default_factory=dict)
-    step: int = 0  # the sheet's columns from a record to the one beside it; 0: as many as a record takes
-    folded: bool = False  # all of it is folded away
-    left: int = 0  # the sheet's column, from 0, in which it begins
-    beside: bool = False  # it stands beside the block before, not below it
-    gap: int = 1  # blank rows below it
-    tall: float = 0  # height of its records' rows in points; 0: as usual
-    space: float = 0  # height of the blank row below it; 0: as usual
-    heads: bool = True  # whether its columns have headings, or its form headings
-    units: bool = True  # whether a row of units stands below the headings
-    constants: tuple[tuple[Value, ...], ...] = ()
-    # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
-    # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
-    chained: bool = False
-
-    @cached_property
-    def index(self) -> Mapping[str, int]:
-        """Place of each column by its name."""
-        return {column.name: i for i, column in enumerate(self.columns)}
-
-    @cached_property
-    def offsets(self) -> tuple[int, ...]:
-        """Of a table that runs down, the sheet's columns from its left edge to each of its own, and to its right edge."""
-        return tuple(accumulate((column.cells for column in self.columns), initial=0))
-
-    @property
-    def stride(self) -> int:
-        """Of records side by side, the sheet's columns from one to the next."""
-        return self.step or self.cells.get("record", 1)
-
-    def before(self, part: str) -> int:
-        """Of any other table, the sheet's columns from its left edge to a part."""
-        parts = FORM_PARTS if self.kind == "form" else ACROSS_PARTS
-        return sum(self.cells.get(each, 1) for each in parts[: parts.index(part)])
-
-    @cached_property
-    def rows(self) -> tuple[int, ...]:
-        """Offset of each column of an across table or form below its heading; a new group takes a row of its own."""
-        offsets, at, heading = [], 0, ""
-        for column in self.columns:
-            if column.group and column.group != heading:
-                heading, at = column.group, at + 1
-            at += column.skip
-            offsets.append(at)
-            at += 1
-        return tuple(offsets)
-
-
-def asked(
-    section: type[Section], *names: str, prefix: str = "", widths: Mapping[str, float] | None = None
-) -> tuple[Column, ...]:
-    """Input columns, as the schema declares them; all of the section's where none is named. `widths` go by name."""
-    return tuple(
-        Column(
-            name,
-            info.title or name,
-            unit_of(info),
-            path=f"{prefix}{name}",
-            note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
-            width=(widths or {}).get(name, 0),
-            section=section,
-        )
-        for name, info in section.model_fields.items()
-        if not names or name in names
-    )
-
-
-def group(title: str, *columns: Column) -> tuple[Column, ...]:
-    """Columns under a heading of their own."""
-    return tuple(replace(column, group=title) for column in columns)
-
-
-def each(numbers: Iterable[int], *columns: Column) -> tuple[Column, ...]:
-    """The same columns once a number, # standing for it."""
-    texts = ("name", "title", "formula", "first", "path", "note")
-    return tuple(
-        replace(column, **{text: getattr(column, text).replace("#", str(n)) for text in texts})
-        for n in numbers
-        for column in columns
-    )
-
-
-def input_name(table: Table, column: Column) -> str:
-    """Defined name of the cells in which a column's inputs are typed."""
-    return f"set_{table.name}_{column.name}" if table.kind == "form" else f"{table.name}_{column.name}"
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,6 +102,16 @@ class Grid:
         return table.cells.get(FORM_PART[part], 1)
 
     @cached_property
+    def readers(self) -> Mapping[str, Table]:
+        """The tables that read what is typed, by the table in which it is."""
+        return {table.reads: table for table in self.tables.values() if table.reads}
+
+    def meant(self, table: Table, other: str, name: str) -> str:
+        """The table whose cell a formula of a table means by a name: of what is typed, where it is read."""
+        reader = None if table.literal else self.readers.get(other)
+        return reader.name if reader and self.tables[other].kind != "form" and name in reader.index else other
+
+    @cached_property
     def slots(self) -> Mapping[str, tuple[Table, str]]:
         """Settings that are typed in another table than their own, each with that table and its column."""
         return {c.slot: (table, c.name) for table in self.tables.values() for c in table.columns if c.slot}
@@ -267,10 +120,6 @@ class Grid:
         """The sheet on which a cell stands."""
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         return self.places[slot[0].name if slot else table.name].sheet
-
-    def area(self, name: str) -> Area:
-        """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
-        return self.names[name]
 
     @cached_property
     def names(self) -> Mapping[str, Area]:
@@ -293,15 +142,19 @@ class Grid:
     @cached_property
     def used(self) -> frozenset[str]:
         """Every name that a formula uses; a form's own formula names what is typed elsewhere."""
-        return frozenset(
-            f"{other}_{name}".replace("@", str(i))
+        named = frozenset(
+            f"{self.meant(table, other, name)}_{name}".replace("@", str(i))
             for table in self.tables.values()
             for column in table.columns
             for text in (column.formula, column.first)
             for other, name, record in REFERENCE.findall(text)
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
-        ) | {f"set_{slot.replace('.', '_')}" for slot in self.slots}
+        )
+        forms = [
+            (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
+        ]
+        return named | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
@@ -311,7 +164,7 @@ class Grid:
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.section or self.places[table.name].count == 1 or table.name.startswith("list_")
+            if c.section or (self.places[table.name].count == 1 and not table.literal) or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
@@ -350,6 +203,7 @@ class Grid:
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
         sheet = self.places[table.name].sheet
+        reader = self.readers.get(table.name)
         for column in table.columns:
             path, at = column.path or column.name, self.at(table, column.name, 0)
             if column.field is None:
@@ -358,26 +212,22 @@ class Grid:
                 continue
             given = path in section.model_fields_set
             usual = column.field.default
-            typed, standing = (self._address(table, column, part) for part in ("set", "usual"))
-            yield self._part(table, column, "set", getattr(section, path) if given else None)
+            standing = xl(*self.at(table, column.name, 0, "usual"))
+            shown = typed.stored(column.field, getattr(section, path)) if given else None
+            yield self._part(table, column, "set", shown)
             if table.cells.get("usual", 1):
                 yield self._part(table, column, "usual", usual)
             else:  # it has no cell of its own: the formula holds it
-                standing = f'"{usual}"' if isinstance(usual, str) else f"{usual:.15g}" if usual is not None else ""
-            silent = '""' if usual in (None, "") else standing
+                standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
             used = getattr(section, path)
-            formula = f'=IF({typed}="",{silent},{typed})'
+            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
+            silent = '""' if usual in (None, "") else standing
+            formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
         at, sheet = self.at(table, column.name, 0, part), self.home_of(table, column, part)
         return Cell(table, column, 0, part, sheet, *at, "", None if value == "" else value)
-
-    def _address(self, table: Table, column: Column, part: Part) -> str:
-        """Of a form's part, as its own formula names it."""
-        if part == "set" and f"{table.name}.{column.name}" in self.slots:
-            return f"set_{table.name}_{column.name}"
-        return xl(*self.at(table, column.name, 0, part))
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
@@ -387,10 +237,12 @@ class Grid:
             template += text[end : match.start()].replace("%", "%%")
             end = match.end()
             found = self._reference(table, *match.groups())
-            if isinstance(found, str):
-                template += found
+            before, after, move = (found, "", None) if isinstance(found, str) else found
+            if template.endswith(":"):  # the second end of cells beside each other
+                before = before.rpartition("!")[2]
+            if move is None:
+                template += before
             else:
-                before, after, move = found
                 template += f"{before}%s{after}"
                 moving.append(move)
         template += text[end:].replace("%", "%%")
@@ -403,6 +255,10 @@ class Grid:
         self, table: Table, other: str | None, name: str, record: str | None
     ) -> str | tuple[str, str, Callable[[int], str]]:
         """What stands for a name: an address or defined name, or one of which a part moves with the record."""
+        if other is None and record is None and self.meant(table, table.name, name) != table.name:
+            other, record = table.name, "same"
+        if other is not None:
+            other = self.meant(table, other, name)
         if other is None:
             if record == "last":
                 return self._to_last(table, name)
@@ -416,6 +272,8 @@ class Grid:
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
             return self._moving(target, there, name, 0)
+        if record == "end":
+            return there + xl(*self.at(target, name, self.places[other].count - 1), fixed=True)
         if "@" in name:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
@@ -428,15 +286,15 @@ class Grid:
         if table.kind == "form" or not column.formula:
             return False
         sheet = self.places[table.name].sheet
-        for other, name, record in REFERENCE.findall(column.formula):
+        for said, name, record in REFERENCE.findall(column.formula):
+            other = self.meant(table, said or table.name, name)
             if "@" in other + name:
                 return False
-            if other and record:
-                target = self.tables[other]
-                if self.places[other].sheet != sheet:
-                    return False
-                if record == "same" and (target.kind, target.stride) != (table.kind, table.stride):
-                    return False
+            target = self.tables.get(other, table)
+            if (record or not said) and self.places[target.name].sheet != sheet:
+                return False
+            if (record == "same" or not said) and (target.kind, target.stride) != (table.kind, table.stride):
+                return False
         return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
@@ -465,25 +323,6 @@ class Grid:
         return name
 
 
-def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
-    """What stands in a column by the number of the record, from 0.
-
-    A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
-    So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
-    """
-    if table.constants:
-        return lambda i: table.constants[i][table.index[column.name]]
-    if column.standing:
-        return column.standing.__getitem__
-    path = column.path or column.name
-    if not path.startswith("/"):
-        return [*values_at(many(follow(study, table.records)), path)].__getitem__
-    head, numbered, tail = path[1:].partition("@")
-    one = walk(study, steps_of(head.strip(".")))
-    steps = steps_of(tail.strip(".")) if tail else ()
-    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
-
-
 @lru_cache(maxsize=4096)
 def letters(col: int) -> str:
     """Column letters of a column number from 0."""
@@ -493,8 +332,3 @@ def letters(col: int) -> str:
 def xl(row: int, col: int, *, fixed: bool = False) -> str:
     """A1 address of a row and column from 0."""
     return f"${letters(col)}${row + 1}" if fixed else f"{letters(col)}{row + 1}"
-
-
-def _source(info: FieldInfo) -> str:
-    source = source_of(info)
-    return f"Source: {source}" if source else ""

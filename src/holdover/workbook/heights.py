@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Grid, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Grid
 from holdover.workbook.page import Page, height
 from holdover.workbook.paper import lines
 from holdover.workbook.path import follow

@@ -6,7 +6,8 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
-from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table
+from holdover.workbook.column import FORM_PARTS, Column, Table
+from holdover.workbook.grid import Corner, Grid
 from holdover.workbook.path import follow, many
 
 FIRST_ROW: Final = 3
@@ -144,6 +145,7 @@ class Sheet:
     screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
+    logo: str = ""  # the table right of which, at its height, the logo of the case stands
 
 
 def heading_rows(table: Table) -> int:

@@ -4,18 +4,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from holdover.case.schema import AC_VOLTS
 from holdover.workbook import style
-from holdover.workbook.grid import Grid, Table
+from holdover.workbook.column import Table
+from holdover.workbook.grid import Grid
 from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
 from holdover.workbook.paper import (
     MARGIN_ENDS,
     MARGIN_SIDE,
     Paper,
-    house_paper,
     is_one_high,
     page_breaks,
     pages_across,
+    paper_of,
 )
 from holdover.workbook.path import follow
 
@@ -81,12 +81,13 @@ class OnPaper:
         ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
         if self._is_printed():
             yield ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name
-        if not one_high:
+        if not one_high and self._is_printed():
             ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
+        # Titles that repeat, on whatever sheet, make LibreOffice draw page breaks over all of them: only where one needs them.
         if sheet.freeze:
-            yield from self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads)
-        if across > 1:
+            yield from self._freeze(ws, self.grid.tables[sheet.freeze], sheet.heads, repeated=not one_high)
+        if across > 1 and self._is_printed():
             yield ws.repeat_columns(0, ACROSS_LEFT - 1), sheet.name
 
     def _one_page(self, ws: Any) -> Refusals:
@@ -111,15 +112,16 @@ class OnPaper:
 
     @property
     def paper(self) -> Paper:
-        """The house's paper."""
-        return house_paper(AC_VOLTS[self.study.case.sizing.feed])
+        """What the case is printed on."""
+        return paper_of(self.study.case)
 
-    def _freeze(self, ws: Any, table: Table, heads: int) -> Refusals:
-        """A table's headings, or its first rows where records stand beside each other, stay in sight and on every page."""
+    def _freeze(self, ws: Any, table: Table, heads: int, *, repeated: bool) -> Refusals:
+        """A table's headings, or its first rows where records stand beside each other, stay in sight; on paper they repeat."""
         place, down = self.grid.places[table.name], table.kind == "down"
         last = place.top - 1 if down else place.top + table.rows[heads - 1]
         ws.freeze_panes(last + 1, 1 if down else place.left)
-        yield ws.repeat_rows(place.top - down * heading_rows(table), last), table.name
+        if repeated and self._is_printed():
+            yield ws.repeat_rows(place.top - down * heading_rows(table), last), table.name
 
     def _blocks(self) -> list[tuple[int, int, bool]]:
         """What goes on paper: first row, first row after it, and whether it may be cut; words stay with what follows."""

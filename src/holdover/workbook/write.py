@@ -1,5 +1,6 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
@@ -11,22 +12,13 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
+from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
 from holdover.workbook.cells import CellError, Cells
 from holdover.workbook.charts import drawn
-from holdover.workbook.grid import (
-    NAME,
-    Cell,
-    Column,
-    Grid,
-    Part,
-    Run,
-    Table,
-    Value,
-    values_of,
-    xl,
-)
+from holdover.workbook.column import Column, Part, Table, Value, values_of
+from holdover.workbook.grid import Cell, Grid, Run, xl
 from holdover.workbook.heights import heights
 from holdover.workbook.page import (
     ACROSS_LEFT,
@@ -35,6 +27,7 @@ from holdover.workbook.page import (
     Page,
     Sheet,
     Stair,
+    height,
     lay_out,
 )
 from holdover.workbook.paper import (
@@ -60,6 +53,8 @@ MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
+NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+"""Names that no program takes for an address."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
@@ -143,6 +138,8 @@ class _Writer:
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
+        if self.case.logo:
+            _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")
         self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, StraightSheet) for page in pages}
         for page in pages:
             self._page(page, self.sheets[page.sheet.name])
@@ -192,6 +189,8 @@ class _Writer:
                 self._table(ws, page, block)
             elif isinstance(block, Stair):
                 self._stair(ws, page, block, row)
+        if page.sheet.logo and self.case.logo:
+            self._logo(ws, page, self.grid.tables[page.sheet.logo], self.case.logo)
         if any(self._folded(page)):
             self._fold(ws, page)
         self._paper(page, ws)
@@ -408,7 +407,7 @@ class _Writer:
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left
-        made = drawn(self.book, chart, lambda table, column: [*self.grid.area(f"{table}_{column}")], self._drawn)
+        made = drawn(self.book, chart, lambda table, column: [*self.grid.names[f"{table}_{column}"]], self._drawn)
         if chart.cells:
             width = chart.cells * style.NARROW_PIXELS
         else:
@@ -421,6 +420,23 @@ class _Writer:
         table = self.grid.tables[name]
         value = values_of(table, table.columns[table.index[column]], self.study)
         return [value(i) for i in range(self.grid.places[name].count)]
+
+    def _logo(self, ws: Any, page: Page, beside: Table, logo: Picture) -> None:
+        """The picture in the room right of a table, as large as it goes into that."""
+        row, left = self.grid.places[beside.name].top, page.last_column(beside) + 1
+        wide = (page.left + page.sheet.narrow - left) * style.NARROW_PIXELS
+        rows = range(row, row + height(beside, self.grid.places[beside.name].count) + beside.gap)
+        high = sum(self.heights.get(each, style.ROW) for each in rows) / 0.75
+        scale = min(wide / logo.width, high / logo.height)
+        look = {
+            "image_data": BytesIO(logo.data),
+            "x_scale": scale,
+            "y_scale": scale,
+            "x_offset": wide - scale * logo.width,
+            "object_position": 2,  # it moves with its cells, and keeps its shape
+            "description": self.case.business.name or self.case.about.prepared_by or "Logo",
+        }
+        _done(ws.insert_image(row, left, f"logo.{logo.kind}", look), "logo")
 
     def _names(self) -> None:
         for name, (sheet, top, left, bottom, right) in self.grid.defined.items():

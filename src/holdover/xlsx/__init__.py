@@ -9,7 +9,7 @@ The room stands alone. It needs the standard library only, and knows nothing of 
     book      the whole: `read_xlsx`
 """
 
-from holdover.xlsx.archive import MAX_FILE, BadFile
+from holdover.xlsx.archive import MAX_FILE, Archive, BadFile
 from holdover.xlsx.book import Book, read_xlsx
 from holdover.xlsx.cells import DAYS_TO_1904, CellData, SheetData
 from holdover.xlsx.shared import column_letters, column_number
@@ -17,6 +17,7 @@ from holdover.xlsx.shared import column_letters, column_number
 __all__ = [
     "DAYS_TO_1904",
     "MAX_FILE",
+    "Archive",
     "BadFile",
     "Book",
     "CellData",

@@ -7,6 +7,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
+from contextlib import suppress
 from io import BytesIO
 from typing import Final, NoReturn
 
@@ -79,6 +80,13 @@ class Archive:
     def any_under(self, folder: str) -> bool:
         """Whether any part lies in a folder."""
         return any(member.startswith(folder.casefold()) for member in self._members)
+
+    def pictures(self, most: int) -> Iterator[bytes]:
+        """The pictures of the workbook as they are, unopened: those of at most so many bytes that unpack."""
+        for path, member in self._members.items():
+            if path.startswith("xl/media/") and member.file_size <= most:
+                with suppress(BadFile):
+                    yield b"".join(self.chunks(path))
 
     def chunks(self, path: str) -> Iterator[bytes]:
         """The bytes of a part, piece by piece; never more than its declared size."""

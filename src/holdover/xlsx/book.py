@@ -2,7 +2,8 @@
 
 `read_xlsx` takes bytes and gives cells, or raises `BadFile`; nothing else comes out. It reads the directory
 (`archive`), streams the parts it needs through expat within bounds (`stream`) and builds the cells itself
-(`cells`). Macros, pictures, drawings and links to other workbooks are never opened.
+(`cells`). Macros, pictures, drawings and links to other workbooks are never opened
+(`Archive.pictures` hands pictures on as they are).
 """
 
 import posixpath

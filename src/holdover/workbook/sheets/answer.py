@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from typing import Final
 
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.outage.field import clock_words, whole
 
@@ -542,7 +542,7 @@ TRY_RIGHT = Table(
             "packs",
             "Packs",
             "outage.packs",
-            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&({_of_shown("candidates.packs_max")}+0))',
+            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&N({_of_shown("candidates.packs_max")}))',
             "packs_now",
         ),
         _tried(

@@ -4,13 +4,15 @@ from dataclasses import replace
 
 from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSTATED
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
 
 WIDE = 56
 """Narrow columns of the page."""
 HALF = 27
 """Narrow columns of one of two blocks beside each other."""
+LOGO = 17
+"""Narrow columns at the right of the page's head that the logo may take."""
 STANDARD = OWN - 1
 """Lines that are there of themselves: unit, packs, accessories, modules, labour."""
 
@@ -192,7 +194,7 @@ MAKER = Table(
         Column("contact", "", formula=_joined("business.licence", "business.contact", by="; "), role="page line"),
     ),
     kind="across",
-    cells={"title": 0, "unit": 0, "record": WIDE},
+    cells={"title": 0, "unit": 0, "record": WIDE - LOGO},
     gap=1,
 )
 TITLE = Table(
@@ -464,6 +466,7 @@ OFFER_SHEET = Sheet(
     portrait=True,
     foot="Offer",
     zoom=120,
+    logo="maker",
 )
 
 OFFER_WORKING = (PRICED, QUOTED)

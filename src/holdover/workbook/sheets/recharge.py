@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Array, Month, Recharge, Sun
 from holdover.model.solar import MONTH_NAMES
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -198,7 +198,7 @@ REFILL = Table(
             "mains_h",
             "From an outlet, h",
             "h",
-            f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
+            f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
             cells=5,
             note="At full power to the end; the last tenth takes longer in life.",

@@ -1,7 +1,7 @@
 """The working sheet behind the comparison: margins, the order of those that fit, and how a miss is measured."""
 
 from holdover.case.schema import Weights
-from holdover.workbook.grid import Column, Table, asked, group
+from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS
@@ -25,14 +25,14 @@ FIT = Table(
             "kg",
             path="fit.weight_kg",
             formula='=IF(OR({candidates.weight_kg[same]}="",AND({packs}>0,{candidates.pack_weight_kg[same]}="")),'
-            '"not stated",{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})',
+            '"not stated",{candidates.weight_kg[same]}+{packs}*N({candidates.pack_weight_kg[same]}))',
         ),
         Column(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
             path="fit.heaviest_kg",
-            formula="=MAX({candidates.weight_kg[same]}+0,IF({packs}>0,{candidates.pack_weight_kg[same]}+0,0))",
+            formula="=MAX(N({candidates.weight_kg[same]}),IF({packs}>0,N({candidates.pack_weight_kg[same]}),0))",
         ),
         Column("output", "Output", path="fit.output", formula='={word.output[same]}&""'),
         Column("outage", "Outage", path="fit.outage", formula='={word.outage[same]}&""'),
