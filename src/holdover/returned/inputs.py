@@ -16,7 +16,8 @@ from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
 from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
-from holdover.workbook.grid import Table, xl
+from holdover.workbook.column import Table
+from holdover.workbook.grid import xl
 from holdover.workbook.page import elsewhere
 from holdover.xlsx import CellData
 
@@ -129,7 +130,7 @@ def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     if entry.kind == "error":
         report_error_cell(entry, reading)
         return None
-    typed = typed_text(entry.value)
+    typed = typed_text(entry.value).strip()
     for choice in asked.choices:
         if typed.casefold() == choice.casefold():
             return choice

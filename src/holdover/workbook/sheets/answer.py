@@ -3,10 +3,11 @@
 The page stands on narrow columns of equal width, so that the timeline, the tables and the sentences share their edges.
 """
 
+from dataclasses import replace
 from typing import Final
 
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, whole
@@ -554,7 +555,8 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 26),
-        _line("page_line", "page line", _ABOUT, 14, space=6),
+        _line("page_line", "page line", _ABOUT, 14),
+        replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
         _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),

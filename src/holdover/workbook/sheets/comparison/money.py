@@ -1,6 +1,6 @@
 """What a candidate costs, per kWh as it is used, and bought in stages."""
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 from holdover.workbook.sheets.comparison.checks import stated
 
@@ -141,7 +141,7 @@ STAGES = Table(
             "Paid by then",
             "money",
             formula=f'=IF(ISTEXT({{full_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
-            f"(({_UNIT}+{{packs}}*{_PACK})*(1-{{money.discount_share}})+{{money.accessories_price}}"
+            f"(({_UNIT}+{{packs}}*N({_PACK}))*(1-{{money.discount_share}})+{{money.accessories_price}}"
             "+{money.labour_price})*(1+{money.tax_share})))",
         ),
     ),
