@@ -1,6 +1,6 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.outage.field import clock_words, whole
 
