@@ -5,6 +5,8 @@ the charge forwards. Of a candidate stand: the need of each set of tiers, what i
 at the start of the hour, and how many tiers are served in it.
 """
 
+from collections.abc import Sequence
+
 from holdover.workbook.grid import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
@@ -75,8 +77,8 @@ _ASKED = tuple(
 )
 
 
-def hourly_table(candidates: int, days: int) -> Table:
-    """Every hour up to the horizon: shared, of the candidate followed, and of every candidate."""
+def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
+    """Every hour up to the horizon: shared, of the candidate followed, of every candidate, and of every what-if."""
     columns = (
         *group(
             "When",
@@ -100,6 +102,7 @@ def hourly_table(candidates: int, days: int) -> Table:
         ),
         *group("Candidate followed", *_SHOWN),
         *(column for k in range(candidates) for column in _candidate(k)),
+        *tried,
     )
     last = f"c{candidates - 1}_{FIELDS[-1]}"
     return Table(
