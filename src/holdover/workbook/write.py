@@ -92,6 +92,13 @@ class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
         self.fh.write(f"<c{head}>{text}<v>{self._escape_data(result)}</v></c>")
 
 
+class PlainBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
+    """A workbook that lists its defined names once, where programs look for them, and not among its properties, too."""
+
+    def _extract_named_ranges(self, _defined_names: Any) -> list[str]:
+        return []
+
+
 class WriteError(Exception):
     """XlsxWriter refused a cell, a name or a rule."""
 
@@ -111,7 +118,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = Workbook(buffer, OPTIONS)
+    book = PlainBook(buffer, OPTIONS)
     _Writer(book, grid, study, version, poison).write(pages)
     book.close()
     return buffer.getvalue()
@@ -120,6 +127,12 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
 def _done(code: int | None, what: object) -> None:
     if code:
         raise WriteError(f"{what}: refused with code {code}")
+
+
+def _padding(shape: Any) -> Any:
+    """The format of the cells behind a merged one; None where nothing of it would be seen, so that they are left out."""
+    edged = shape.bottom or shape.top or shape.left or shape.right
+    return shape if edged or not shape.locked else None
 
 
 class _Writer:
@@ -264,7 +277,7 @@ class _Writer:
             for col in range(label.col + 1, label.right + 1):
                 _done(ws.write_blank(label.row, col, None, self.format(look)), text)
         elif label.right > label.col:
-            _done(ws.merge_range(label.row, label.col, label.row, label.right, "", self.format(look)), text)
+            _done(ws.merge_range(label.row, label.col, label.row, label.right, "", _padding(self.format(look))), text)
         self.text(ws, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
@@ -408,14 +421,15 @@ class _Writer:
         """A cell that takes several of the sheet's columns."""
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
-            _done(ws.merge_range(cell.row, cell.col, cell.row, cell.col + more, "", shape), cell)
+            _done(ws.merge_range(cell.row, cell.col, cell.row, cell.col + more, "", _padding(shape)), cell)
 
     def _cell(self, ws: Any, cell: Cell, shape: Any) -> None:
         value = cell.value
         if cell.formula:
             if value is None or isinstance(value, bool):
                 raise WriteError(f"{cell}: the model gives {value!r}")
-            cached = value if isinstance(value, str) else float(value) + 0.0  # no minus before a zero
+            # As many digits as programs show, and no minus before a zero.
+            cached = value if isinstance(value, str) else float(f"{value + 0.0:.15g}")
             cached = cached if self.poison is None else self.poison
             _done(ws.write_formula(cell.row, cell.col, cell.formula, shape, cached), cell)
         elif value is None or value == "":

@@ -156,19 +156,20 @@ class _Candidate:
         return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
     def stays(self, tier: str, below: str, place: int, was: str) -> str:
-        """Whether a tier is left on: by the share set in the device, else by the card at a reading."""
-        later, state = f"MAX({self.own(below, '[last]')})", self.own("state")
-        by_card = (
-            f"OR(ROUND({later},6)<=0,AND(ROUND({later}-{self.room},6)<=0,"
-            f"ROUND({state}-{self.reserve}-{self.own(f'{tier}_hold')},6)>=0))"
-        )
+        """Whether a tier is left on: by the share set in the device, else by the card at a reading.
+
+        By the card where the set without it needs nothing more, or where that finds room and what is to be held is there.
+        """
+        later = f"MAX({self.own(below, '[last]')})"
+        lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
+        by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
         return (
             f'IF({{outage.drop_{tier}_at}}="",IF({{reads}}=0,{was}>={place},{by_card}),'
-            f"ROUND({state}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
+            f"ROUND({self.own('state')}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
         )
 
     def served(self, was: str) -> str:
-        """How many tiers get all they ask for; who asks more can't be served where who asks less can't."""
+        """How many tiers get all they ask for. A set that takes more never has more left: see `tier_sets.py`."""
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
         essential = self.stays("essential", "critical_need", 2, was)
         convenience = self.stays("convenience", "essential_need", 3, was)
