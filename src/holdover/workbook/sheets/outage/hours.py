@@ -7,7 +7,7 @@ at the start of the hour, and how many tiers are served in it.
 
 from collections.abc import Sequence
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""
