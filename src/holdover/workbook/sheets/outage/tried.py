@@ -254,6 +254,15 @@ def tried_day_table(days: int) -> Table:
     )
 
 
+def _net_of(variant: Variant, kind: str, where: str = "") -> str:
+    """What comes in less what a what-if takes, in the hour at hand or the one before."""
+    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
+    if variant.day not in _OF_ALL:
+        return f"({sun}INDEX({{tried_day.{variant.day}_{kind}}},{place}))"
+    tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
+    return f"({sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers}))"
+
+
 def _hours(variant: Variant) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
@@ -261,14 +270,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
         f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
     )
 
-    def at(clock: str, sun: str, kind: str) -> str:
-        comes = f"{sun}+" if variant.sun else ""
-        if variant.day in _OF_ALL:
-            tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
-            return f"({comes}INDEX({{clock.net}},{clock}+1,6*({{shown.number}}-1)+{tiers}))"
-        return f"({comes}INDEX({{tried_day.{variant.day}_{kind}}},{clock}+1))"
-
-    raised, plain = at("{clock}", "{sun_wh}", "raised"), at("{clock[-1]}", "{sun_wh[-1]}", "plain")
+    raised, plain = _net_of(variant, "raised"), _net_of(variant, "plain", "[-1]")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
     stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
     columns = []
