@@ -69,7 +69,7 @@ def test_check_of_a_broken_case(broken: Path) -> None:
 def test_check_shows_three_of_a_kind_or_all(tmp_path: Path) -> None:
     """Of six findings of one kind three are shown and the rest are counted with their rows; with --all each is shown."""
     (tmp_path / "case.toml").write_text("", encoding="utf-8")
-    rows = "".join(f"Load {n},lots,5\n" for n in range(6))
+    rows = "".join(f"Load {n},lots,5\n" for n in range(6)) + "Fan,50,5\n"
     (tmp_path / "loads.csv").write_text(f"name,watts,hours\n{rows}", encoding="utf-8")
     some, each = ran("check", tmp_path), ran("check", tmp_path, "--all")
     assert (some.code, each.code) == (1, 1)

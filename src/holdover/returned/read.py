@@ -397,7 +397,7 @@ def _case_of(rows: list[Row], findings: Findings) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        findings.report("R002", Place(), most=MAX_LOADS, part="loads")
+        findings.report("R002.loads", Place(), most=MAX_LOADS)
     return case
 
 

@@ -173,7 +173,7 @@ MARKS = Table(
     "What runs when",
     "answer.marks",
     (
-        Column("number", "Mark", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Mark", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -207,7 +207,7 @@ STRIP = Table(
     "",
     "answer.cells",
     (
-        Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Cell", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
