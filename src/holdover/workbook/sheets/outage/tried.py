@@ -49,17 +49,17 @@ SUPPLIED = Table(
             "Nameplate without packs",
             "Wh",
             path="room.storage_wh",
-            formula="=INDEX({candidates.storage_wh},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.storage_wh},1,{shown.number}))",
         ),
         Column(
-            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=INDEX({candidates.pack_wh},1,{shown.number})+0"
+            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=N(INDEX({candidates.pack_wh},1,{shown.number}))"
         ),
         Column(
             "packs_max",
             "Packs at most",
             "number",
             path="room.packs_max",
-            formula="=INDEX({candidates.packs_max},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.packs_max},1,{shown.number}))",
         ),
         Column(
             "price",
