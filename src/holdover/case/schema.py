@@ -33,6 +33,7 @@ DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
 PaperSize = Literal["Letter", "A4"]
+Units = Literal["metric", "US"]
 Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
@@ -60,6 +61,11 @@ class About(Section):
     date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
     currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
     note: str = ask("Remark", usual="")
+    units: Units = ask(
+        "Units",
+        usual="metric",
+        note="US: lb, °F, gal in headings, results and what is typed. Sentences follow at once, the rest once it is written anew.",
+    )
     paper: PaperSize | None = ask(
         "Paper",
         note="Taken when the workbook is written. Blank = Letter where the feed of the house is 120 or 208 V, else A4.",
@@ -439,7 +445,7 @@ class Array(Section):
         "Open-circuit voltage per °C", "1/°C", low=-0.01, high=0, note="Negative, such as -0.28 %/°C."
     )
     power_tempco: float = ask("Power per °C", "1/°C", usual=-0.0036, low=-0.01, high=0)
-    noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80)
+    noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80, measure="as on data sheets")
     tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
     azimuth_deg: float = ask("Facing", "°", usual=180.0, low=0, high=360, note="Compass: 90 east, 180 south, 270 west.")
     array_efficiency: float = ask(
@@ -475,7 +481,7 @@ class Recharge(Section):
         note="Small petrol sets near half load.",
         source="EIA gasoline heat content at 20 % efficiency: 7.05 kWh/gal",
     )
-    fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000)
+    fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000, measure="money/l")
     outlet_v: float | None = ask(
         "Outlet, voltage",
         "V",

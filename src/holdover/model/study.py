@@ -40,6 +40,8 @@ class Slots:
     loads: int
     candidates: int
     days: int = MAX_DAYS
+    us: bool = False
+    """Whether what is shown and typed is in US units."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,6 +21,7 @@ from typing import Any, Final, Literal, NamedTuple
 
 from pydantic.fields import FieldInfo
 
+from holdover.case.measure import Measure
 from holdover.case.section import Section, source_of, unit_of
 from holdover.workbook import typed
 from holdover.xlsx import column_letters
@@ -62,6 +63,7 @@ class Column:
     cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
+    shown: Measure | None = None  # the unit it is shown and typed in, if not the one it is kept in: see measures.py
     silent: str | None = None  # what stands there where the case says nothing, if not a blank
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
@@ -106,6 +108,7 @@ class Table:
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
     chained: bool = False
     reads: str = ""  # the table whose typed cells are read here
+    keeps: str = ""  # the table whose figures stand here in the units they are kept in, since it shows them in others
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
 
     @cached_property
@@ -251,8 +254,16 @@ class Grid:
         """The tables that read what is typed, by the table in which it is."""
         return {table.reads: table for table in self.tables.values() if table.reads}
 
+    @cached_property
+    def keepers(self) -> Mapping[str, Table]:
+        """The tables that keep what others show in other units, by the tables that show it."""
+        return {table.keeps: table for table in self.tables.values() if table.keeps}
+
     def meant(self, table: Table, other: str, name: str) -> str:
         """The table whose cell a formula of a table means by a name: of what is typed, where it is read."""
+        keeper = self.keepers.get(other)
+        if keeper and not table.literal and name in keeper.index:
+            return keeper.name
         reader = None if table.literal else self.readers.get(other)
         return reader.name if reader and self.tables[other].kind != "form" and name in reader.index else other
 
@@ -300,10 +311,11 @@ class Grid:
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
         )
+        kept = {f"{t.name}_{c.name}" for n, t in self.keepers.items() if self.tables[n].kind == "form" for c in t.columns}
         forms = [
             (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
         ]
-        return named | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
+        return named | kept | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
@@ -357,17 +369,21 @@ class Grid:
             given = path in section.model_fields_set
             usual = column.field.default
             standing = xl(*self.at(table, column.name, 0, "usual"))
-            shown = typed.stored(column.field, getattr(section, path)) if given else None
+            shown = typed.stored(column.field, getattr(section, path), column.shown) if given else None
             yield self._part(table, column, "set", shown)
             if table.cells.get("usual", 1):
-                yield self._part(table, column, "usual", usual)
+                yield self._part(table, column, "usual", typed.stored(column.field, usual, column.shown))
             else:  # it has no cell of its own: the formula holds it
                 standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
             used = getattr(section, path)
             said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
-            yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
+            if column.shown:
+                kept = f"{self.keepers[table.name].name}_{column.name}"
+                formula = f'=IF({kept}="","",{column.shown.shown_text(kept)})'
+            used = "" if used is None else typed.stored(column.field, used, column.shown)
+            yield Cell(table, column, 0, "", sheet, *at, formula, used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
         at, sheet = self.at(table, column.name, 0, part), self.home_of(table, column, part)
@@ -471,7 +487,15 @@ class Grid:
 
 
 def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
-    """What stands in a column by the number of the record, from 0.
+    """What stands in a column by the number of the record, from 0, in the unit in which it is shown."""
+    value, shown = _kept_of(table, column, study), column.shown
+    if shown is None:
+        return value
+    return lambda i: shown.shown(kept) if isinstance(kept := value(i), int | float) else kept
+
+
+def _kept_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
+    """What the study has for a column by the number of the record, from 0.
 
     A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
     So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.

@@ -4,15 +4,10 @@ import re
 from dataclasses import dataclass, replace
 from typing import Final, get_args
 
+from holdover.case.measure import GALLON_L, MILE_KM, POUND_KG
 from holdover.case.schema import ConsumptionUnit
 from holdover.case.words import vocabulary
 
-MILE_KM: Final = 1.609344
-"""One mile [km], exact by definition."""
-POUND_KG: Final = 0.45359237
-"""One pound, avoirdupois [kg], exact by definition."""
-GALLON_L: Final = 3.785411784
-"""One US liquid gallon [l], exact by definition."""
 MEGAJOULE_KWH: Final = 1 / 3.6
 """One megajoule [kWh], exact by definition."""
 DAYS_A_YEAR: Final = 365.0
