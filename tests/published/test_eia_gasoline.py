@@ -7,7 +7,7 @@ import pytest
 
 from holdover.case.schema import Recharge
 from holdover.model.recharge import fuel_l
-from holdover.reading.quantity.units import GALLON_L
+from holdover.case.measure import GALLON_L
 
 HEAT_KWH_PER_GALLON = 120_238 / 3412
 """35.24 kWh."""

@@ -138,7 +138,9 @@ def set_in(case: Case) -> dict[str, Any]:
 def roomy(case: Case) -> Slots:
     """Slots with a spare line or two, so that workbooks stay small."""
     days = min(MAX_DAYS, case.outage.days + 1)
-    return Slots(loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)), days=days)
+    return Slots(
+        loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)), days=days, us=case.about.units == "US"
+    )
 
 
 def whole(case: Case, slots: Slots | None = None) -> bytes:

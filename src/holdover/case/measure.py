@@ -4,10 +4,11 @@ A case, its names and its formulas are metric. What of it is shown or typed goes
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
-from holdover.case.figures import exact
+from holdover.case.figures import exact, figure
 
+Units = Literal["metric", "US"]
 MILE_KM: Final = 1.609344
 """One mile [km], exact by definition."""
 POUND_KG: Final = 0.45359237
@@ -34,6 +35,11 @@ class Measure:
     def is_price(self) -> bool:
         """Whether it is money for so much of something: its unit is the currency, which no measure changes."""
         return self.kept == self.unit
+
+    @property
+    def is_same(self) -> bool:
+        """Whether the number is the same, and only its unit is told otherwise."""
+        return (self.times, self.over, self.plus) == (1, 1, 0)
 
     def shown(self, kept: float) -> float:
         """What is kept as it is shown, to 14 digits: 51.25593781 kg are 113 lb, not 112.99999999999999."""
@@ -77,16 +83,20 @@ US: Final = {
     "°C": TEMPERATURE,
     "l": VOLUME,
     "l/kWh": Measure(kept="l/kWh", unit="gal/kWh", over=GALLON_L),
+    "km": Measure(kept="km", unit="mi", over=MILE_KM),
+    "Wh/km": Measure(kept="Wh/km", unit="Wh/mi", times=MILE_KM),
+    "km or mi": Measure(kept="km or mi", unit="mi or km"),
     "money/l": Measure(kept="money", unit="money", times=GALLON_L, words=("litre", "gallon")),
 }
 """By what is measured, how it is shown where units are US. What is not here is the same everywhere."""
 
 
-def measured(amount: float, unit: str, units: str) -> float:
-    """An amount in the client's units; `units` is what the case says of them."""
-    return US[unit].shown(amount) if units == "US" else amount
+def in_units(amount: float, unit: str, units: Units) -> tuple[float, str]:
+    """An amount and its unit as the client reads them; `units` is what the case says."""
+    return (US[unit].shown(amount), US[unit].unit) if units == "US" else (amount, unit)
 
 
-def unit_word(unit: str, units: str) -> str:
-    """The name of a unit as the client knows it."""
-    return US[unit].unit if units == "US" else unit
+def told(amount: float, unit: str, units: Units) -> str:
+    """An amount of four digits with its unit, as the client reads it."""
+    number, word = in_units(amount, unit, units)
+    return f"{figure(number)} {word}"

@@ -7,6 +7,7 @@ It reads no file: that is `folder.py`.
 
 from typing import Final, Literal
 
+from holdover.case.measure import Units
 from holdover.case.picture import Picture
 from holdover.case.section import Section, ask, carried
 
@@ -33,7 +34,6 @@ DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
 PaperSize = Literal["Letter", "A4"]
-Units = Literal["metric", "US"]
 Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
@@ -445,7 +445,9 @@ class Array(Section):
         "Open-circuit voltage per °C", "1/°C", low=-0.01, high=0, note="Negative, such as -0.28 %/°C."
     )
     power_tempco: float = ask("Power per °C", "1/°C", usual=-0.0036, low=-0.01, high=0)
-    noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80, measure="as on data sheets")
+    noct_c: float = ask(
+        "Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80, measure="as on data sheets"
+    )
     tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
     azimuth_deg: float = ask("Facing", "°", usual=180.0, low=0, high=360, note="Compass: 90 east, 180 south, 270 west.")
     array_efficiency: float = ask(

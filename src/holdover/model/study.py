@@ -105,6 +105,7 @@ def slots_for(case: Case) -> Slots:
         loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
         candidates=max(4, len(case.candidates) + 1),
         days=min(MAX_DAYS, case.outage.days + 1),
+        us=case.about.units == "US",
     )
 
 

@@ -311,7 +311,9 @@ class Grid:
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
         )
-        kept = {f"{t.name}_{c.name}" for n, t in self.keepers.items() if self.tables[n].kind == "form" for c in t.columns}
+        kept = {
+            f"{t.name}_{c.name}" for n, t in self.keepers.items() if self.tables[n].kind == "form" for c in t.columns
+        }
         forms = [
             (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
         ]
@@ -382,8 +384,8 @@ class Grid:
             if column.shown:
                 kept = f"{self.keepers[table.name].name}_{column.name}"
                 formula = f'=IF({kept}="","",{column.shown.shown_text(kept)})'
-            used = "" if used is None else typed.stored(column.field, used, column.shown)
-            yield Cell(table, column, 0, "", sheet, *at, formula, used)
+                used = used if used is None else column.shown.shown(used)
+            yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
         at, sheet = self.at(table, column.name, 0, part), self.home_of(table, column, part)

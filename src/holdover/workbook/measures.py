@@ -19,6 +19,13 @@ if TYPE_CHECKING:
 NAME: Final = "Metric"
 
 
+def measured(amount: str, unit: str, decimals: int = 1) -> str:
+    """An amount and its unit inside a sentence, as the client reads them: a sentence follows the setting at once."""
+    us = US[unit]
+    there = f'ROUND(ROUND({us.shown_text(f"({amount})")},6),1)&" {us.unit}"'
+    return f'IF({{about.units}}="US",{there},ROUND(ROUND({amount},6),{decimals})&" {unit}")'
+
+
 def in_us(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
     """The sheets as they are shown where units are US; what nobody reads or types stays as it is."""
     keepers = [keeper for sheet in sheets if not sheet.working for keeper in _keepers(sheet)]
@@ -49,7 +56,10 @@ def _shown(table: Table, column: Column) -> Column:
     measure = _measure(column)
     if measure is None:
         return replace(column, title=_titled(column))
-    column = replace(column, shown=measure, unit=measure.unit, title=measure.titled(column.title))
+    column = replace(column, unit=measure.unit, title=measure.titled(column.title))
+    if measure.is_same:
+        return column
+    column = replace(column, shown=measure)
     if not column.formula:
         return column
     kept = f"{{{_keeper(table)}.{column.name}[same]}}"
@@ -70,7 +80,7 @@ def _keepers(sheet: Sheet) -> Iterator[Table]:
     for table in sheet.blocks:
         if not isinstance(table, Table):
             continue
-        kept = tuple(_kept(table, column) for column in table.columns if _measure(column) and _is_reckoned(table, column))
+        kept = tuple(_kept(table, column) for column in table.columns if _is_reckoned(table, column))
         if kept:
             kind = "across" if table.kind == "form" else table.kind
             title = f"{table.title or table.name}, as kept"
@@ -78,7 +88,10 @@ def _keepers(sheet: Sheet) -> Iterator[Table]:
 
 
 def _is_reckoned(table: Table, column: Column) -> bool:
-    """Whether a formula gives it; what is typed into a table is kept where it is read."""
+    """Whether a formula gives it in another unit; what is typed into a table is kept where it is read."""
+    measure = _measure(column)
+    if measure is None or measure.is_same:
+        return False
     return bool(column.formula) or (table.kind == "form" and column.field is not None)
 
 

@@ -64,6 +64,7 @@ MEANT: Final[dict[str, dict[str, Unit]]] = {
     "h/day": {"h/day": OWN},
     "1/°C": {"1/°C": OWN, "%/°C": HUNDREDTH},
     "l/kWh": {"l/kWh": OWN, "gal/kWh": Unit(factor=GALLON_L)},
+    "l": {"l": OWN, "gal": Unit(factor=GALLON_L)},
     "km": {"km": OWN, "mi": Unit(factor=MILE_KM)},
     "consumption": dict.fromkeys(get_args(ConsumptionUnit), OWN),
 }
@@ -95,6 +96,7 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
     "h": _spelt("h") | _per_period("h", ("h", "min", "s")),
     "Wh/day": _per_period("Wh", ("Wh", "kWh")),
     "money": {},
+    "money/l": {},
     "weight": {},
     "1-12": {},
 }
@@ -127,6 +129,7 @@ LIKE: Final = {
     "cycles": "3000",
     "kg": "23 kg or 50 lb",
     "money": "1299 or 1,299.00",
+    "money/l": "1.65, 1.65/l or 6.20/gal",
     "weight": "2",
     "dB(A)": "50 dB",
     "years": "5 years",

@@ -5,8 +5,10 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 
 from typing import Final
 
+from holdover.case.measure import POUND_KG
 from holdover.workbook import style
 from holdover.workbook.grid import Column, Table
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.outage.field import clock_words, whole
 
@@ -114,23 +116,23 @@ _PHRASE = (
 )
 
 
-def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
-    """How much more than the pick, in whole figures."""
+def _against(name: str, title: str, figure: str, by: str = "") -> Column:
+    """How much more than the pick, in whole figures; `by` turns it into the unit of the client."""
     own, pick = f"{{{figure}[same]}}", _of_pick(figure)
     return Column(
         name,
         title,
-        unit,
+        "number",
         formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{whole(f'{own}-{pick}')}))",
+        f"{whole(f'({own}-{pick}){by}')}))",
     )
 
 
-def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
+def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
     return Column(
         name,
-        title,
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&IF({{{of}}}>0," {more}"," {less}")))',
+        "in words",
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&{unit}IF({{{of}}}>0," {more}"," {less}")))',
     )
 
 
@@ -150,9 +152,9 @@ TOLD = Table(
         _part("convenience", "Convenience loads"),
         Column("words", "In a sentence", formula=_WORDS, role="words"),
         _against("more", "Dearer than the pick", "fit.total"),
-        _against("heavier", "Heavier than the pick", "fit.weight_kg"),
-        _in_words("more_words", "more", "in words", "more", "less"),
-        _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
+        _against("heavier", "Heavier than the pick", "fit.weight_kg", f'/IF({{about.units}}="US",{POUND_KG},1)'),
+        _in_words("more_words", "more", "", "more", "less"),
+        _in_words("heavier_words", "heavier", 'IF({about.units}="US"," lb"," kg")&', "heavier", "lighter"),
         Column("phrase", "What it gives up, or lacks", formula=_PHRASE, role="words"),
         Column(
             "near_key",
@@ -556,7 +558,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, hours a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
         ),
     ),

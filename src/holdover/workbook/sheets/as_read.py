@@ -219,7 +219,9 @@ def _flag(block: _Block, column: str) -> str:
 
 def _takes(block: _Block) -> Table:
     """What the cells of a block take, in words."""
-    words = tuple(f"{column.title} takes {asked_for(column.field, column.shown)}" for column in block.columns if column.field)
+    words = tuple(
+        f"{column.title} takes {asked_for(column.field, column.shown)}" for column in block.columns if column.field
+    )
     return Table(
         f"takes_{block.name}",
         f"{block.table.title or block.table.name}: what the cells take",
