@@ -198,10 +198,7 @@ def _candidate_meant(outage: RowRead, candidates: Sequence[Fields], findings: Fi
     return {"candidate": alike[0]}
 
 
-def _made(given: Mapping[str, Sequence[Fields]], content: CaseFile) -> Case:
-    fields = dict(given)
-    if fields.get("about", [{}])[0].get("units") == "US":  # they drive in miles, too, unless the case says otherwise
-        fields["vehicle"] = [{"distance_unit": "mi"} | fields.get("vehicle", [{}])[0]]
+def _made(fields: Mapping[str, Sequence[Fields]], content: CaseFile) -> Case:
     made: dict[str, Any] = {part: model(**fields[part][0]) for part, model in FORMS.items() if part in fields}
     for part, model in RECORDS.items():
         if part in fields or part in content.parts:

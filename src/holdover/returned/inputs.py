@@ -146,7 +146,8 @@ def _kept(row: Row, fields: Fields, shown: Mapping[tuple[str, str], Measure]) ->
         measure = shown.get((row.part, name))
         typed = row.entries[name].value if measure and name in row.entries else None
         if measure and measure.is_price:
-            fields[name] = measure.typed(value)
+            said = isinstance(typed, str) and "/" in typed  # what it is the price of
+            fields[name] = value if said else measure.typed(value)
         elif measure and isinstance(typed, float):
             fields[name] = measure.typed(typed)
     return fields
