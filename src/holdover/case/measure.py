@@ -50,10 +50,10 @@ class Measure:
         return (shown - self.plus) * self.over / self.times
 
     def typed(self, shown: float) -> float:
-        """What was typed, in the unit it is kept in: the number of 12 digits that is shown as this, if there is one."""
-        kept = self.read(shown)
-        short = float(f"{kept:.12g}")
-        return short if self.shown(short) == float(f"{shown:.14g}") else float(exact(kept))
+        """What was typed, in the unit it is kept in: the shortest number of up to 12 digits that is shown so, if one is."""
+        kept, typed = self.read(shown), float(f"{shown:.14g}")
+        shorter = (float(f"{kept:.{digits}g}") for digits in range(1, 13))
+        return next((short for short in shorter if self.shown(short) == typed), float(exact(kept)))
 
     def shown_text(self, kept: str) -> str:
         """The formula that shows what a formula gives."""

@@ -43,8 +43,9 @@ ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"
 @lru_cache(maxsize=8)
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
-    sheets = tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
-    return with_reading(in_us(sheets) if slots.us else sheets)
+    sheets = tuple(_sheets(slots))
+    sheets = with_reading(in_us(sheets) if slots.us else sheets)
+    return tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in sheets)
 
 
 def _sheets(slots: Slots) -> Iterator[Sheet]:
