@@ -127,7 +127,7 @@ _PLACE_OF_START = (
     "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
-_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.$}<{$})*({line.share_#}>0.000001))"
+_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.dc_v}={dc_v})*({line.$}<{$})*({line.share_#}>0.000001))"
 _HARDER_STARTS_ON = (
     "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
 )
