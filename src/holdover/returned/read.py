@@ -23,6 +23,7 @@ from holdover.returned.inputs import check_points, fields_of, look_elsewhere, re
 from holdover.returned.logo import keep_logo
 from holdover.returned.outside import Inputs, report_outside
 from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
+from holdover.workbook.typed import clock_hour, is_clock
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -327,6 +328,8 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         value: Any = cell.value
         if cell.kind in {"number", "date"}:
             value = float(exact(value))
+            if spot.column.field is not None and is_clock(spot.column.field):
+                value, kind = clock_hour(value), ""
         elif cell.value is None:
             kind = "unstored"
         unit = spot.column.shown.unit if spot.column.shown and not spot.column.shown.is_price else ""

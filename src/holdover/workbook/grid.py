@@ -12,7 +12,7 @@ was read, in every table but those that do the reading: theirs are `literal`.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property, lru_cache, partial
@@ -24,6 +24,7 @@ from pydantic.fields import FieldInfo
 from holdover.case.measure import Measure
 from holdover.case.section import Section, source_of, unit_of
 from holdover.workbook import typed
+from holdover.workbook.path import follow, many, stated, steps_of, walk
 from holdover.xlsx import column_letters
 
 Value = float | str | None
@@ -32,14 +33,11 @@ Area = tuple[str, int, int, int, int]
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
-NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
 """What stands beside each other in a row of a form."""
 FORM_PART: Final[dict[Part, str]] = {"set": "set", "usual": "usual", "": "used"}
 ACROSS_PARTS: Final = ("title", "unit", "record")
 """What stands beside each other where records do."""
-
-
 SPARE: Final = '=""'
 """Test of a cell that is blank in a record that nobody has filled."""
 
@@ -154,7 +152,11 @@ def asked(
             info.title or name,
             unit_of(info),
             path=f"{prefix}{name}",
-            note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
+            note=". ".join(
+                part.rstrip(".")
+                for part in (info.description or "", source_of(info) and f"Source: {source_of(info)}")
+                if part
+            ),
             width=(widths or {}).get(name, 0),
             section=section,
         )
@@ -277,10 +279,6 @@ class Grid:
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         return self.places[slot[0].name if slot else table.name].sheet
 
-    def area(self, name: str) -> Area:
-        """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
-        return self.names[name]
-
     @cached_property
     def names(self) -> Mapping[str, Area]:
         """Every name that a formula may use, with its sheet and corners."""
@@ -346,8 +344,7 @@ class Grid:
 
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
-        sheet = self.places[table.name].sheet
-        value = values_of(table, column, study)
+        sheet, value = self.places[table.name].sheet, values_of(table, column, study)
         down, step = (1, 0) if table.kind == "down" else (0, table.stride)
         row, col = self.at(table, column.name, 0)
         fill = self._filled(table, column.formula)
@@ -452,14 +449,11 @@ class Grid:
             other = self.meant(table, said or table.name, name)
             if "@" in other + name:
                 return False
-            if not said and other != table.name:
-                record = "same"
-            if other != table.name and record:
-                target = self.tables[other]
-                if self.places[other].sheet != sheet:
-                    return False
-                if record == "same" and (target.kind, target.stride) != (table.kind, table.stride):
-                    return False
+            target = self.tables.get(other, table)
+            if (record or not said) and self.places[target.name].sheet != sheet:
+                return False
+            if (record == "same" or not said) and (target.kind, target.stride) != (table.kind, table.stride):
+                return False
         return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
@@ -510,7 +504,7 @@ def _kept_of(table: Table, column: Column, study: object) -> Callable[[int], Any
     if not path.startswith("/"):
         records, steps = many(follow(study, table.records)), steps_of(path)
         if column.silent is not None:
-            return partial(_said, records, steps, column.silent)
+            return partial(stated, records, steps, column.silent)
         if column.field is not None and typed.is_clock(column.field):
             info = column.field
             return lambda i: typed.stored(info, walk(records[i], steps))
@@ -519,36 +513,6 @@ def _kept_of(table: Table, column: Column, study: object) -> Callable[[int], Any
     one = walk(study, steps_of(head.strip(".")))
     steps = steps_of(tail.strip(".")) if tail else ()
     return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
-
-
-def _said(records: Sequence[Any], steps: tuple[str | int, ...], silent: str, record: int) -> Any:
-    """What the case says, `silent` where it says nothing: of a setting that was not set, too."""
-    holder = walk(records[record], steps[:-1])
-    value = walk(holder, steps[-1:]) if steps[-1] in holder.model_fields_set else None
-    return silent if value is None else value
-
-
-def many(found: Any) -> Sequence[Any]:
-    """Records of a path: one that is not a sequence is the only one."""
-    return found if isinstance(found, tuple | list) else (found,)
-
-
-@lru_cache(maxsize=8192)
-def steps_of(path: str) -> tuple[str | int, ...]:
-    """A path such as `fit.running.margin` or `share.7` in steps."""
-    return tuple(int(step) if step.isdigit() else step for step in path.split("."))
-
-
-def walk(thing: Any, steps: Iterable[str | int]) -> Any:
-    """Follow steps: names are attributes, numbers are places. A path is data, so it can't compute."""
-    for step in steps:
-        thing = thing[step] if isinstance(step, int) else getattr(thing, step)
-    return thing
-
-
-def follow(thing: Any, path: str) -> Any:
-    """Follow a path written as text."""
-    return walk(thing, steps_of(path))
 
 
 @lru_cache(maxsize=4096)
@@ -560,8 +524,3 @@ def letters(col: int) -> str:
 def xl(row: int, col: int, *, fixed: bool = False) -> str:
     """A1 address of a row and column from 0."""
     return f"${letters(col)}${row + 1}" if fixed else f"{letters(col)}{row + 1}"
-
-
-def _source(info: FieldInfo) -> str:
-    source = source_of(info)
-    return f"Source: {source}" if source else ""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from holdover.case.figures import exact
 from holdover.case.section import bounds_of, choices_of, is_text, is_whole, unit_of
+from holdover.xlsx import DAYS_TO_1904
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -23,6 +24,8 @@ AMBIGUOUS: Final = 1.0
 """As a time of day midnight at the end of the day, as hours one in the morning: nobody can tell, so it is asked [-]."""
 DIGITS: Final = 12
 """Decimals of an hour that a time of day keeps [-]."""
+NEAR_MIN: Final = 1e-6
+"""How near to whole minutes a time of day is that was typed in whole minutes [min]; far above what 15 digits lose."""
 EXAMPLE: Final = "21:30, or 21.5 for hours"
 """How a clock hour is typed."""
 _HOURS: Final = f"IF(§<1,ROUND({DAY_H}*§,{DIGITS}),MOD(§,{DAY_H}))"
@@ -88,6 +91,20 @@ def stored(info: "FieldInfo", value: Value, shown: "Measure | None" = None) -> V
     if not isinstance(value, int | float):
         return value
     return value / DAY_H if is_clock(info) else shown.shown(value) if shown else value
+
+
+def clock_hour(value: float) -> float:
+    """The clock hour of a cell that holds a time of day or hours [h]; what is neither stays as it is.
+
+    What is typed is whole minutes, so those are taken where a time comes as near to them as a cell's digits go. A sheet
+    that counts its days from 1904 has a time of day behind so many days.
+    """
+    share = value - DAYS_TO_1904 if value >= DAYS_TO_1904 else value
+    if not 0 <= share < 1:
+        return 0.0 if share == DAY_H else value
+    minutes = share * DAY_H * 60
+    hours = round(minutes) / 60 if abs(minutes - round(minutes)) < NEAR_MIN else round(DAY_H * share, DIGITS)
+    return float(exact(hours))
 
 
 def asked_for(info: "FieldInfo", shown: "Measure | None" = None) -> str:

@@ -62,6 +62,7 @@ def with_reading(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
             *map(_takes, ranked),
         ),
         working=True,
+        printed="",
     )
     return (*(_with_readers(sheet, readers) for sheet in sheets), own)
 
@@ -178,7 +179,7 @@ def _found(block: _Block, before: _Block | None) -> Table:
         at = f"=IF({{count}}=0,1,MATCH(1,{{read_{table.name}.unread}},0))"
         corner = f"{{{table.name}.{first}[0]}}"
         down = f"ADDRESS(ROW({corner})+{{at}}-1,{{line}},4)"
-        address = down if table.kind == "down" else f"ADDRESS({{line}},COLUMN({corner})+{table.stride}*({{at}}-1),4)"
+        address = down if table.kind == "down" else f"ADDRESS({{line}},COLUMN({corner})+{_steps(table)},4)"
     takes = f"INDEX({{takes_{block.name}.words}},MATCH({{line}},{{{mine}.flags}},0))"
     said = f'IF({{line}}={NONE},"","{block.sheet} "&{address}&" can\'t be read and counts as blank: "&{takes}&".")'
     if before:
@@ -202,6 +203,11 @@ def _found(block: _Block, before: _Block | None) -> Table:
     )
 
 
+def _steps(table: Table) -> str:
+    """How many of the sheet's columns lie between the first record and the one found, as a formula."""
+    return "{at}-1" if table.stride == 1 else f"{table.stride}*({{at}}-1)"
+
+
 def _flag(block: _Block, column: str) -> str:
     """The column of a cell that can't be read, of records side by side and forms its row; NONE where it can be."""
     table = block.table
@@ -211,7 +217,7 @@ def _flag(block: _Block, column: str) -> str:
     else:
         one, other = ("{at}", "{at}")
         if table.kind == "across":
-            one, other = f"1,{table.stride}*({{at}}-1)+1", "1,{at}"
+            one, other = f"1,{_steps(table)}+1", "1,{at}"
         raw, read = f"INDEX({{{table.name}.{column}}},{one})", f"INDEX({{read_{table.name}.{column}}},{other})"
         place, where = "COLUMN" if table.kind == "down" else "ROW", f"{{{table.name}.{column}[0]}}"
     return f'=IF({read}<>"",{NONE},IF(IFERROR(IF({raw}="",1,0),0)=1,{NONE},{place}({where})))'
