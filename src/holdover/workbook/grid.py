@@ -15,7 +15,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
-from functools import cached_property, lru_cache, partial
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import Any, Final, Literal, NamedTuple
 
@@ -24,7 +24,7 @@ from pydantic.fields import FieldInfo
 from holdover.case.measure import Measure
 from holdover.case.section import Section, source_of, unit_of
 from holdover.workbook import typed
-from holdover.workbook.path import follow, many, stated, steps_of, walk
+from holdover.workbook.path import follow, valued
 from holdover.xlsx import column_letters
 
 Value = float | str | None
@@ -61,7 +61,7 @@ class Column:
     cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
-    shown: Measure | None = None  # the unit it is shown and typed in, if not the one it is kept in: see measures.py
+    shown: Measure | None = None  # how it is shown and typed, if not in the unit it is kept in: see measures.py
     silent: str | None = None  # what stands there where the case says nothing, if not a blank
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
@@ -244,8 +244,7 @@ class Grid:
         """How many of the sheet's columns a cell takes."""
         if table.kind == "down":
             return column.cells
-        slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
-        if slot:
+        if part == "set" and (slot := self.slots.get(f"{table.name}.{column.name}")):
             return slot[0].cells.get("set", 1)
         if table.kind == "across":
             return max(column.cells, table.cells.get("record", 1))
@@ -290,11 +289,12 @@ class Grid:
             for name, left, right in spans:
                 corners = (*self.at(table, left, 0), *self.at(table, right, last))
                 found[f"{table.name}_{name}"] = (place.sheet, *corners)
-            if table.kind == "form":
-                for c in table.columns:
-                    if c.section:
-                        corner = self.at(table, c.name, 0, "set")
-                        found[input_name(table, c)] = (self.home_of(table, c, "set"), *corner, *corner)
+            for c in table.columns if table.kind == "form" else ():
+                if c.section:
+                    corner = self.at(table, c.name, 0, "set")
+                    found[input_name(table, c)] = (self.home_of(table, c, "set"), *corner, *corner)
+        for shown, keeper in self.keepers.items():  # a name means what is counted with
+            found |= {f"{shown}_{c.name}": found[f"{keeper.name}_{c.name}"] for c in keeper.columns}
         return found
 
     @cached_property
@@ -309,13 +309,8 @@ class Grid:
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
         )
-        kept = {
-            f"{t.name}_{c.name}" for n, t in self.keepers.items() if self.tables[n].kind == "form" for c in t.columns
-        }
-        forms = [
-            (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
-        ]
-        return named | kept | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
+        forms = (t for by in (self.readers, self.keepers) for n, t in by.items() if self.tables[n].kind == "form")
+        return named | {f"{t.name}_{column.name}" for t in forms for column in t.columns}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
@@ -374,14 +369,13 @@ class Grid:
                 yield self._part(table, column, "usual", typed.stored(column.field, usual, column.shown))
             else:  # it has no cell of its own: the formula holds it
                 standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
-            used = getattr(section, path)
+            used = typed.stored(None, getattr(section, path), column.shown)
             said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
             if column.shown:
                 kept = f"{self.keepers[table.name].name}_{column.name}"
                 formula = f'=IF({kept}="","",{column.shown.shown_text(kept)})'
-                used = used if used is None else column.shown.shown(used)
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
@@ -399,10 +393,8 @@ class Grid:
             before, after, move = (found, "", None) if isinstance(found, str) else found
             if template.endswith(":"):  # the second end of cells beside each other
                 before = before.rpartition("!")[2]
-            if move is None:
-                template += before
-            else:
-                template += f"{before}%s{after}"
+            template += before if move is None else f"{before}%s{after}"
+            if move is not None:
                 moving.append(move)
         template += text[end:].replace("%", "%%")
         if not moving:
@@ -459,8 +451,7 @@ class Grid:
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
         """The cells from the record's own to the last, of a table that runs down."""
         row, col = self.at(table, name, 0)
-        column, end = letters(col), row + self.places[table.name].count
-        return column, f":{column}${end}", lambda i: str(row + 1 + i)
+        return letters(col), f":{letters(col)}${row + self.places[table.name].count}", lambda i: str(row + 1 + i)
 
     def _moving(self, table: Table, there: str, name: str, shift: int) -> tuple[str, str, Callable[[int], str]]:
         """The record's own cell: its row moves down a table, its column moves across one, a form's stands."""
@@ -471,8 +462,7 @@ class Grid:
             first = row + 1 + shift
             return f"{there}{letters(col)}", "", lambda i: str(first + i)
         if table.kind == "across":
-            step = table.stride
-            left = col + shift * step
+            left, step = col + shift * table.stride, table.stride
             return there, str(row + 1), lambda i: letters(left + i * step)
         return there, "", lambda _: xl(row, col)
 
@@ -483,36 +473,19 @@ class Grid:
 
 
 def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
-    """What stands in a column by the number of the record, from 0, in the unit in which it is shown."""
-    value, shown = _kept_of(table, column, study), column.shown
-    if shown is None:
-        return value
-    return lambda i: shown.shown(kept) if isinstance(kept := value(i), int | float) else kept
-
-
-def _kept_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
-    """What the study has for a column by the number of the record, from 0.
-
-    A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
-    So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
-    """
+    """What stands in a column by the number of the record, from 0, as it is typed and shown."""
     if table.constants:
         return lambda i: table.constants[i][table.index[column.name]]
     if column.standing:
         return column.standing.__getitem__
-    path = column.path or column.name
-    if not path.startswith("/"):
-        records, steps = many(follow(study, table.records)), steps_of(path)
-        if column.silent is not None:
-            return partial(stated, records, steps, column.silent)
-        if column.field is not None and typed.is_clock(column.field):
-            info = column.field
-            return lambda i: typed.stored(info, walk(records[i], steps))
-        return lambda i: walk(records[i], steps)
-    head, numbered, tail = path[1:].partition("@")
-    one = walk(study, steps_of(head.strip(".")))
-    steps = steps_of(tail.strip(".")) if tail else ()
-    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
+    value, info, shown = (
+        valued(study, table.records, column.path or column.name, column.silent),
+        column.field,
+        column.shown,
+    )
+    if shown or (info and typed.is_clock(info)):
+        return lambda i: typed.stored(info, value(i), shown)
+    return value
 
 
 @lru_cache(maxsize=4096)

@@ -86,11 +86,11 @@ def read(info: "FieldInfo", value: object, shown: "Measure | None" = None) -> fl
     return amount if sound and (not is_whole(info) or amount == round(amount)) else ""
 
 
-def stored(info: "FieldInfo", value: Value, shown: "Measure | None" = None) -> Value:
+def stored(info: "FieldInfo | None", value: Value, shown: "Measure | None" = None) -> Value:
     """A value of the case as its cell holds it."""
     if not isinstance(value, int | float):
         return value
-    return value / DAY_H if is_clock(info) else shown.shown(value) if shown else value
+    return value / DAY_H if info and is_clock(info) else shown.shown(value) if shown else value
 
 
 def clock_hour(value: float) -> float:
