@@ -193,7 +193,7 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
         elif spot.record < len(rows):
             value = getattr(rows[spot.record], spot.field)
         cell = book[spot.home].cell(spot.row + 1, spot.col + 1)
-        cell.value = None if value == "" else stored(FIELDS[spot.part, spot.field], value)
+        cell.value = None if value == "" else stored(FIELDS[spot.part, spot.field], value, spot.column.shown)
         if isinstance(value, str) and value:
             cell.data_type = "s"  # openpyxl takes =SUM(A1) for a formula
     book.save(path)

@@ -373,7 +373,7 @@ class Grid:
             said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
-            if column.shown:
+            if column.shown and table.name in self.keepers:
                 kept = f"{self.keepers[table.name].name}_{column.name}"
                 formula = f'=IF({kept}="","",{column.shown.shown_text(kept)})'
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
