@@ -17,7 +17,7 @@ from holdover.case.schema import Case, Recharge
 from holdover.case.section import measure_of
 from holdover.model.study import Slots, Study, study
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.pdf import office, pdf_bytes
 
 TOLMERE, WRENFOLD = (sample(path) for path in SAMPLES)

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Final
 
 from holdover.case.measure import US, Measure
 from holdover.case.section import measure_of
-from holdover.workbook.grid import REFERENCE, Column, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
 
 if TYPE_CHECKING:

@@ -1,25 +1,9 @@
 """A path leads from a record, or from the study, to what stands in a cell: it is data, so it can't compute."""
 
-from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache, partial
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from operator import attrgetter
 from typing import Any
-
-
-def valued(study: object, records: str, path: str, silent: str | None = None) -> Callable[[int], Any]:
-    """What stands at a path by the number of the record, from 0; `silent` is what stands there of what was not set.
-
-    A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
-    So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
-    """
-    if not path.startswith("/"):
-        found, steps = many(follow(study, records)), steps_of(path)
-        if silent is not None:
-            return partial(stated, found, steps, silent)
-        return lambda i: walk(found[i], steps)
-    head, numbered, tail = path[1:].partition("@")
-    one = walk(study, steps_of(head.strip(".")))
-    steps = steps_of(tail.strip(".")) if tail else ()
-    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
 
 
 def stated(records: Sequence[Any], steps: tuple[str | int, ...], silent: str, record: int) -> Any:
@@ -50,3 +34,11 @@ def walk(thing: Any, steps: Iterable[str | int]) -> Any:
 def follow(thing: Any, path: str) -> Any:
     """Follow a path written as text."""
     return walk(thing, steps_of(path))
+
+
+def values_at(records: Iterable[Any], path: str) -> Iterable[Any]:
+    """What a path leads to from each record."""
+    steps = steps_of(path)
+    if any(isinstance(step, int) for step in steps):
+        return (walk(record, steps) for record in records)
+    return map(attrgetter(path), records)
