@@ -102,6 +102,7 @@ class Table:
     reads: str = ""  # the table whose typed cells are read here
     keeps: str = ""  # the table whose figures stand here in the units they are kept in, since it shows them in others
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
+    of_cells: bool = False  # it tells which of those cells can\'t be read; a case, and so the model, knows of none
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -195,8 +196,9 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         if column.silent is not None:
             return partial(stated, records, steps_of(path), column.silent)
         values = [*values_at(records, path)]
-        if column.shown or (column.field and typed.is_clock(column.field)):
-            values = [typed.stored(column.field, value, column.shown) for value in values]
+        info = column.field if table.kind != "form" else None
+        if column.shown or (info and typed.is_clock(info)):
+            values = [typed.stored(info, value, column.shown) for value in values]
         return values.__getitem__
     head, numbered, tail = path[1:].partition("@")
     one = walk(study, steps_of(head.strip(".")))

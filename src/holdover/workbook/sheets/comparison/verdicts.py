@@ -70,7 +70,7 @@ _SPARED = (
     'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
 )
 _KEPT_BUSY = (
-    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
+    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{load.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
