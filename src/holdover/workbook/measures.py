@@ -36,7 +36,7 @@ def in_us(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
         tuple(keepers),
         working=True,
     )
-    return (*(sheet if sheet.working else _shown_sheet(sheet) for sheet in sheets), own)
+    return (*(sheet if sheet.working else shown_sheet(sheet) for sheet in sheets), own)
 
 
 def _measure(column: Column) -> Measure | None:
@@ -44,7 +44,8 @@ def _measure(column: Column) -> Measure | None:
     return US.get(measure_of(column.field) if column.field else column.unit)
 
 
-def _shown_sheet(sheet: Sheet) -> Sheet:
+def shown_sheet(sheet: Sheet) -> Sheet:
+    """A sheet with its columns as they are shown and typed."""
     blocks = (_shown_table(block) if isinstance(block, Table) else block for block in sheet.blocks)
     return replace(sheet, blocks=tuple(blocks))
 
