@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_by, with_packs
+from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
@@ -235,9 +235,7 @@ def _in_words(difference: int | str, above: str, below: str) -> str:
 
 
 def _longer(offer: Offer, pick: Offer) -> str:
-    """How much longer or shorter each tier runs than on the pick; "" where one's storage is not stated."""
-    if offer.given.storage_wh is None or pick.given.storage_wh is None:
-        return ""
+    """How much longer or shorter each tier runs than on the pick."""
     said = []
     for tier, got in offer.carried.tiers.items():
         off = got.off_h - pick.carried.tiers[tier].off_h
@@ -299,11 +297,7 @@ def _hero(decision: Decision) -> str:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    return (
-        "The only candidate does not fit."
-        if decision.listed == 1
-        else f"None of the {decision.listed} candidates fits."
-    )
+    return none_fits("The only candidate", decision.listed, decision.nearest_reason)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
@@ -311,8 +305,6 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        if pick.given.storage_wh is None:
-            return "Its storage is not stated, so nothing is said of how long loads run."
         margin = (
             "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
         )

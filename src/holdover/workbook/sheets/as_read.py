@@ -88,6 +88,8 @@ _NOTICE = "&".join(
         _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
+        'IF(AND({array.modules}>0,{sun.resource}<>"peak sun hours",{read_sun.latitude_deg}=""),'
+        '" Latitude is not stated, so the sun is that of the equator.","")',
     )
 )
 

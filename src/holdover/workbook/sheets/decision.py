@@ -123,8 +123,7 @@ def _longer() -> str:
         own = f"{{served.{tier}_off_h[same]}}"
         off = f"({own}-{of_pick(f'served.{tier}_off_h')})"
         parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
-    unknown = f'{{candidates.storage_wh[same]}}="",{of_pick("candidates.storage_wh")}=""'
-    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0,{unknown}),"",MID({"&".join(parts)},3,999))'
+    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",MID({"&".join(parts)},3,999))'
 
 
 def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
