@@ -141,7 +141,8 @@ class _Writer:
         for name, value in (
             ("holdover_schema", SCHEMA),
             ("holdover_version", self.version),
-            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)))),
+            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)[:3]))),
+            ("holdover_units", "US" if self.study.slots.us else "metric"),
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)

@@ -9,6 +9,7 @@ from typing import Final
 from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, whole
@@ -397,7 +398,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, hours a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
         ),
     ),
