@@ -194,7 +194,7 @@ def test_modules_that_find_no_place_are_counted() -> None:
     """Seven modules on two inputs of one pair each leave three without a place."""
     unit = Candidate(pv_inputs=2, pv_max_v=90, pv_min_v=50, pv_max_isc_a=13)
     found = lay(unit, PLAIN.model_copy(update={"modules": 7}))
-    assert found.words == "2 in series, 1 in parallel, on 2 inputs; 3 modules find no place"
+    assert found.words == "2 in series, 1 in parallel, on 2 inputs; 3 modules unused"
 
 
 def test_nothing_allowed_is_all_zero() -> None:

@@ -82,8 +82,8 @@ def test_a_sheet_that_is_a_little_too_tall_is_made_smaller() -> None:
 def test_the_paper_of_a_house() -> None:
     """Letter is 8.5 x 11 inches, A4 210 x 297 mm (ISO 216); both are printed on their side."""
     assert [house_paper(volts) for volts in (100, 120, 208, 230, 240)] == [LETTER, LETTER, A4, A4, A4]
-    assert (LETTER.wide + 72, LETTER.high + 1.4 * 72) == (792, 612)
-    assert (A4.wide + 72, A4.high + 1.4 * 72) == pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.5)
+    assert (LETTER.wide + 72, LETTER.high + 1.2 * 72) == (792, 612)
+    assert (A4.wide + 72, A4.high + 1.2 * 72) == pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.5)
 
 
 def test_lines_of_a_text() -> None:

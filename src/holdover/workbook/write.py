@@ -40,6 +40,10 @@ from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
 
 TEXT_LIMIT: Final = 32_000
+BOLD: Final = 1.06
+"""How much wider bold letters are."""
+UNASKED: Final = 8.43
+"""Width of a column that a program makes by itself, in characters."""
 OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,
@@ -47,9 +51,9 @@ OPTIONS: Final = {
     # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
     "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
 }
-MERGED: Final = ("plain", "caution", "note", "elsewhere")
+MERGED: Final = ("plain", "caution", "small", "head", "unit", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
-MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
+MERGED_COMPOSED: Final = (*MERGED, "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
@@ -176,6 +180,8 @@ class _Writer:
         for col, width in enumerate(self.widths):
             _done(ws.set_column(col, col, width), page.sheet.name)
         self.tall(ws, 0, style.CORNER if page.sheet.narrow else 24)
+        if page.sheet.narrow and not page.sheet.title:
+            self.tall(ws, 1, style.NO_HINT)
         for label in page.labels():
             self._label(ws, label, composed=page.sheet.narrow > 0)
         for block, row in page.blocks:
@@ -266,7 +272,7 @@ class _Writer:
         self.text(ws, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
-            room = cells * style.NARROW_ROOM if composed else sum(self.widths[label.col : label.right + 1])
+            room = cells * style.NARROW_ROOM if composed else self._wide(label.col, label.right)
             self.tall(ws, label.row, style.ROW * lines(text, room))
         elif composed and label.kind == "head":
             count = len(wrap(text, int(cells * style.HEAD_ROOM), break_long_words=False))
@@ -321,11 +327,11 @@ class _Writer:
             self._merge(there, cell, shapes[key])
             self._cell(there, cell, shapes[key])
         self._rules(ws, table)
-        if page.sheet.narrow and table.kind == "down" and not table.tall:
-            self._tall_row_words(ws, table)
         if table.tall:
             for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
                 self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
+        if page.sheet.narrow:
+            self._tall_row_words(ws, table)
         place = self.grid.places[table.name]
         if table.space and table.gap:
             self.tall(ws, place.top + height(table, place.count), table.space)
@@ -349,11 +355,16 @@ class _Writer:
     def _tall_row_words(self, ws: Any, table: Table) -> None:
         """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
         for column in table.columns:
-            if column.role == "row words":
-                room = column.cells * style.NARROW_ROOM
+            if style.wraps(column) or (style.is_free_text(column) and table.kind == "down"):
+                size = style.ROLES[column.role].get("font_size", style.BASE["font_size"])
+                indent = style.ROLES[column.role].get("indent", 1)
+                room = self.grid.reach(table, column) * style.NARROW_ROOM - indent * style.INDENT
                 for cell in self.grid.cells_in(table, column, self.study):
-                    needed = style.HEAD_LINE * lines(str(cell.value or ""), room) + 3
-                    if needed > max(style.ROW, self.heights.get(cell.row, 0)):
+                    count = lines(
+                        str(cell.value or ""), room, size * (BOLD if style.ROLES[column.role].get("bold") else 1)
+                    )
+                    needed = style.HEAD_LINE * size / style.BASE["font_size"] * count
+                    if count > 1 and needed > max(style.ROW, self.heights.get(cell.row, 0)):
                         self.tall(ws, cell.row, needed)
 
     def _tall_across(self, ws: Any, _page: Page, table: Table) -> None:
@@ -380,13 +391,22 @@ class _Writer:
         for label in page.labels_of(table):
             if label.kind != "note" or label.column is None:
                 continue
-            needed = lines(label.text, sum(self.widths[label.col : label.right + 1]))
+            needed = lines(label.text, self._wide(label.col, label.right))
             if style.is_free_text(label.column):
                 text = follow(self.study, f"{table.records}.{label.column.path or label.column.name}")
-                set_here = self.widths[self.grid.places[table.name].left + table.before("set")]
-                needed = max(needed, min(8, lines(str(text or ""), set_here)))
+                narrowest = min(self._room(table, part) for part in ("set", "usual", "used"))
+                needed = max(needed, min(8, lines(str(text or ""), narrowest)))
             if needed > 1:
                 self.tall(ws, label.row, style.ROW * needed)
+
+    def _room(self, table: Table, part: str) -> float:
+        """Width of a part of a form, in characters."""
+        left = self.grid.places[table.name].left + table.before(part)
+        return self._wide(left, left + table.cells.get(part, 1) - 1)
+
+    def _wide(self, left: int, right: int) -> float:
+        """Width of columns of the sheet at hand, in characters, those among them that nothing was asked of."""
+        return sum(self.widths[col] if col < len(self.widths) else UNASKED for col in range(left, right + 1))
 
     def _shared(self, cell: Cell) -> Cell:
         """A cell of a column of like formulas. Where every second one stands in brackets, those share another."""

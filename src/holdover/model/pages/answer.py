@@ -152,7 +152,7 @@ def answer_of(facts: Facts) -> Answer:
         generator_now=_fuel(shown),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
-        generator_more=_if(facts, "Generator two hours a day longer", "Two more generator hours"),
+        generator_more=_if(facts, "Generator 2 h longer", "Two more generator hours"),
         dark=_if(facts, "If no sun comes", "No sun"),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
@@ -288,7 +288,7 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
-    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}.{helps}"
+    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{helps}"
 
 
 def _price_says(case: Case, pick: Offer | None) -> str:
@@ -337,8 +337,8 @@ def _trial(facts: Facts, name: str) -> Trial:
 
 def _outcome(trial: Trial, case: Case) -> str:
     if trial.kept:
-        return "the promise is kept"
-    return f"the promise is kept until {clock_words(float(trial.until_h), case.outage.starts_at)}"
+        return "promise kept"
+    return f"promise kept until {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
 def _pack_more(facts: Facts) -> str:
@@ -348,8 +348,8 @@ def _pack_more(facts: Facts) -> str:
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
-    costs = "" if price is None else f" for {spoken(price)} before tax"
-    return f"One pack more{costs}: {_outcome(trial, facts.case)}."
+    costs = "" if price is None else f", {spoken(price)} before tax"
+    return f"A pack more{costs}: {_outcome(trial, facts.case)}."
 
 
 def _left_now(facts: Facts) -> str:
@@ -372,9 +372,9 @@ def _now(shown: Offer, case: Case) -> str:
         return "No candidate is listed yet."
     promise = shown.carried.promise
     kept = (
-        "the promise is kept"
+        "promise kept"
         if promise.kept
-        else f"the promise is kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
+        else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )
     if shown.fit.output == "UNDER":
         kept = f"output falls short; by storage alone {kept}"
@@ -398,7 +398,7 @@ def _high_day(high: Trial, shown: Offer) -> str:
     if not shown.name:
         return ""
     if isinstance(high.packs_needed, str):
-        return f"On the high day {shown.name} does not hold enough."
+        return "On the high day it does not hold enough."
     return f"On the high day it takes {with_packs(shown.name, high.packs_needed)}."
 
 
