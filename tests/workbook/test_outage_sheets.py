@@ -247,7 +247,7 @@ def test_the_horizon_is_a_day_more_than_planned() -> None:
     """No hour is written that the case can't reach: the planned days, a day more, and the moment after it."""
     made = study(changed(outage=Outage(days=4)))
     assert made.slots.days == 5
-    assert len(made.outage.clock) == len(made.outage.shown) == len(made.outage.tried[0]) == 24 * 5 + 1
+    assert len(made.outage.clock) == len(made.outage.wasted_wh) == len(made.outage.tried[0]) == 24 * 5 + 1
     assert study(changed(outage=Outage(days=MAX_DAYS))).slots.days == MAX_DAYS
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.grid import Column, Table, group
-from holdover.workbook.sheets.outage.clock import charged, net, passed, window
+from holdover.workbook.sheets.outage.clock import charged, passed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 from holdover.workbook.sheets.outage.hours import after
 
@@ -33,12 +33,14 @@ SUPPLIED = Table(
     (
         _picked("full_wh", "Full storage", "Wh", "carried.store.full_wh"),
         _picked("reserve_wh", "Reserve", "Wh", "carried.store.reserve_wh"),
+        _picked("room_wh", "Above the reserve", "Wh", "carried.store.room_wh"),
         _picked("start_wh", "At the start", "Wh", "carried.store.start_wh"),
         _picked("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
         _picked("idle_w", "Idle draw", "W", "converter.idle_w"),
         _picked("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
         _picked("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
         _picked("ac_charge_efficiency", "AC charge efficiency", "share", "converter.ac_charge_efficiency"),
+        _picked("may_charge", "Warm enough to charge (1 = yes)", "number", "converter.may_charge"),
         _picked("gain", "Stored of what comes in", "share", "carried.store.gain"),
         _picked("ac_charge_w", "AC charging", "W", "converter.ac_charge_w"),
         _picked("bypass_w", "AC past the inverter", "W", "converter.bypass_w"),
@@ -49,17 +51,17 @@ SUPPLIED = Table(
             "Nameplate without packs",
             "Wh",
             path="room.storage_wh",
-            formula="=INDEX({candidates.storage_wh},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.storage_wh},1,{shown.number}))",
         ),
         Column(
-            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=INDEX({candidates.pack_wh},1,{shown.number})+0"
+            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=N(INDEX({candidates.pack_wh},1,{shown.number}))"
         ),
         Column(
             "packs_max",
             "Packs at most",
             "number",
             path="room.packs_max",
-            formula="=INDEX({candidates.packs_max},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.packs_max},1,{shown.number}))",
         ),
         Column(
             "price",
@@ -158,6 +160,22 @@ def _generator() -> Column:
     )
 
 
+def _drop(days: int) -> Column:
+    """What must be held to serve convenience loads in a clock hour, on the day that takes most."""
+    first = "MOD({hour}-{outage.starts_at},24)"
+    needs = ",".join(f"INDEX({{hourly.essential_need}},{first}+{24 * day + 1})" for day in range(days))
+    without, with_them = (f"INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{place})" for place in (5, 6))
+    return Column(
+        "drop_wh",
+        "Held to serve convenience loads",
+        "Wh",
+        path="/outage.drop_wh.@",
+        formula=f"=MAX({needs})+{without}-{with_them}",
+        note="Above the reserve, so that the others are carried from there.",
+        role="quiet",
+    )
+
+
 def _promised(kind: str) -> Column:
     return Column(
         f"promised_{kind}",
@@ -185,18 +203,24 @@ def _left(kind: str) -> Column:
     )
 
 
-def _day(variant: Variant) -> tuple[Column, ...]:
-    """What a what-if takes out of storage and charges, by clock hour."""
-    times = f"{variant.scale}*" if variant.scale else ""
-    ac, dc = f"({times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
+def _net(variant: Variant, times: str, margin: str) -> str:
+    """What sources charge less what is taken; a margin is on all that is taken, and what a source passes on with it."""
+    one = f"({times}{{{variant.ac}}})"
+    ac, dc = f"({margin}{times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
     bypass, most = "{supplied.bypass_w}", "{supplied.ac_charge_w}"
     ways = (("{clock.mains_share[same]}", "{plan.mains_w}"), (variant.generator, "{plan.generator_w}"))
     given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
     stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
-    on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{ac})>0.000001,1,0)'
-    out = f"({ac}-({given}))/{{supplied.inverter_efficiency}}+{{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}}"
+    on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{one})>0.000001,1,0)'
+    rest = f"({{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}})"
     charge = f"({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
-    plain, raised = net(out, charge)
+    return f"={charge}-(({ac}-({given}))/{{supplied.inverter_efficiency}}+{margin}{rest})"
+
+
+def _day(variant: Variant) -> tuple[Column, ...]:
+    """What a what-if takes out of storage and charges, by clock hour."""
+    times = f"{variant.scale}*" if variant.scale else ""
+    plain, raised = (_net(variant, times, margin) for margin in ("", "(1+{sizing.energy_margin})*"))
     if variant.name in ("planned", "unshed"):
         place = "3" if variant.name == "unshed" else "{plan.promised}"
         plain, raised = (
@@ -210,25 +234,28 @@ def _day(variant: Variant) -> tuple[Column, ...]:
     return group(variant.title, column("plain", "Net", plain), column("raised", "With the margin", raised))
 
 
-TRIED_DAY = Table(
-    "tried_day",
-    "Each clock hour of a what-if",
-    "hours",
-    (
-        Column("hour", "Hour from", "o'clock"),
-        *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
-        Column(
-            "longer_share",
-            "Generator, longer",
-            "share",
-            path="/outage.longer_share.@",
-            formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
-            role="quiet",
+def tried_day_table(days: int) -> Table:
+    """What a what-if asks and brings in each clock hour, of an outage of so many days at most."""
+    return Table(
+        "tried_day",
+        "Each clock hour of a what-if",
+        "hours",
+        (
+            Column("hour", "Hour from", "o'clock"),
+            *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
+            Column(
+                "longer_share",
+                "Generator, longer",
+                "share",
+                path="/outage.longer_share.@",
+                formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
+                role="quiet",
+            ),
+            _generator(),
+            _drop(days),
+            *(column for variant in VARIANTS if variant.own for column in _day(variant)),
         ),
-        _generator(),
-        *(column for variant in VARIANTS if variant.own for column in _day(variant)),
-    ),
-)
+    )
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:
