@@ -187,7 +187,7 @@ def test_words(stated: dict[str, float], modules: int, words: str) -> None:
     unit = Candidate.model_validate({**stated, "pv_max_isc_a": 13})
     found = lay(unit, PLAIN.model_copy(update={"modules": modules}))
     assert found.words.startswith(words)
-    assert ("no place" in found.words) == (found.best > 0 and found.modules_idle > 0)
+    assert ("unused" in found.words) == (found.best > 0 and found.modules_idle > 0)
 
 
 def test_modules_that_find_no_place_are_counted() -> None:

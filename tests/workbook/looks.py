@@ -8,6 +8,7 @@ import csv
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import time, timedelta
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -62,10 +63,16 @@ def shown(value: Any, code: str) -> str:
     """A cell's value as its number format shows it: the few formats that the workbook uses."""
     if value is None or value == "":
         return ""
+    if isinstance(value, time):
+        value = (value.hour * 60 + value.minute + value.second / 60) / 1440
+    elif isinstance(value, timedelta):
+        value = value / timedelta(days=1)
     parts = re.split(r";(?=(?:[^\"]*\"[^\"]*\")*[^\"]*$)", code)
     if isinstance(value, str):
         return value if len(parts) < 4 else parts[3].replace("@", value).replace('"', "")
-    if code == "General":
+    if parts[0].startswith("[<1]"):  # a time of the day; any other number as it comes
+        parts = [parts[0].removeprefix("[<1]") if value < 1 else "General"]
+    if parts == ["General"]:
         return f"{value:.10g}"
     part = parts[1] if value < 0 and len(parts) > 1 else parts[2] if value == 0 and len(parts) > 2 else parts[0]
     if re.fullmatch(r"\[?h+\]?:mm.*", part):
@@ -280,13 +287,16 @@ class _Sheet:
         """Ink and fill of a cell as it is written, and under each rule that its value may meet."""
         ink = _color(cell.font.color, "000000")
         fill = _color(cell.fill.fgColor, "FFFFFF") if cell.fill.fill_type == "solid" else "FFFFFF"
-        yield ink, fill
+        stays = True
         for (left, top, right, bottom), word, there in self.rules:
             if left <= col <= right and top <= row <= bottom and word in ("", cell.value):
+                stays = stays and not (word and there.font and there.fill)  # a rule that its word meets for certain
                 yield (
                     _color(there.font.color, ink) if there.font else ink,
                     _color(there.fill.bgColor, fill) if there.fill else fill,
                 )
+        if stays:
+            yield ink, fill
 
     def beside(self, row: int, col: int, align: str) -> float:
         """Room in the blank cells into which a text may run on [pixel]."""

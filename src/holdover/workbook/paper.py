@@ -96,6 +96,10 @@ LETTERS: Final = {
 """Widths of letters of the usual type in units of a column's width, as wide as any program sets them; others take 1.04."""
 USUAL_SIZE: Final = 9.0
 """Size of the usual type [pt]."""
+BOLD: Final = 1.06
+"""How much wider bold letters are [-]."""
+UNASKED: Final = 8.43
+"""Width of a column that a program makes by itself, in characters."""
 
 
 def wide(text: str) -> float:

@@ -191,7 +191,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
-    "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL},
+    "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL, "text_wrap": True},
     "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
     "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
     "caption": {**BARE, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},

@@ -32,18 +32,12 @@ from holdover.workbook.page import (
     height,
     lay_out,
 )
-from holdover.workbook.paper import (
-    lines,
-)
+from holdover.workbook.paper import BOLD, UNASKED, lines
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
 
 TEXT_LIMIT: Final = 32_000
-BOLD: Final = 1.06
-"""How much wider bold letters are."""
-UNASKED: Final = 8.43
-"""Width of a column that a program makes by itself, in characters."""
 OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,

@@ -121,7 +121,7 @@ def _heads() -> Table:
         for n in READINGS
     )
     says = Column("says", "", role="card band", cells=_DAY, standing=("Read the display at",))
-    return Table("card_heads", "", "door_card", (says, *clocks), heads=False, tall=24, gap=0)
+    return Table("card_heads", "", "door_card", (says, *clocks), heads=False, tall=22, gap=0)
 
 
 def _letters() -> Table:
@@ -134,7 +134,7 @@ def _letters() -> Table:
             Column(f"b_{n}", "", role="card letter", cells=_B, standing=("B off",)),
         )
     )
-    return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=18, gap=0)
+    return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=17, gap=0)
 
 
 def _held(n: int, letter: str, tier: str, cells: int) -> Column:
@@ -178,7 +178,7 @@ def _days(count: int) -> Table:
         (number, date, *shares),
         heads=False,
         chained=True,
-        tall=max(15.5, min(31.0, 186 / count)),
+        tall=max(15.5, min(28.0, 186 / count)),
         gap=0,
     )
 
@@ -244,7 +244,7 @@ def _list(tier: str, title: str) -> Table:
 
 
 _ROW = 15.5
-_SPACE = 8.0
+_SPACE = 6.0
 """Heights of a line of a list, and of the blank row below it [pt]."""
 
 
@@ -352,7 +352,7 @@ def card_sheet(days: int) -> Sheet:
                 "card_who",
                 "card who",
                 f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")})',
-                20,
+                18,
                 path="door_card.who",
             ),
             sentence("card_purpose", "card note", _PURPOSE, 14, path="door_card.purpose"),
@@ -361,9 +361,9 @@ def card_sheet(days: int) -> Sheet:
             _days(days + 1),
             sentence("card_start", "card strong", _START, 20, path="door_card.start"),
             _standing(
-                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
+                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 16
             ),
-            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 17),
+            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 16),
             replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1, space=_SPACE),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,
