@@ -22,7 +22,8 @@ from holdover.case.schema import (
 )
 from holdover.case.section import is_whole
 from holdover.model.study import Slots, study
-from holdover.workbook.grid import Column, Corner, Grid, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Corner, Grid
 
 MINE = (
     "outage",

@@ -122,3 +122,8 @@ def lines(text: str, width: float, size: float = USUAL_SIZE) -> int:
             taken += needed + (0.52 if taken else 0.0)
             count += int(needed // room)
     return count
+
+
+def room_of(widths: Sequence[float], left: int, right: int) -> float:
+    """Width of columns of a sheet, from 0, in characters; of those that nothing was asked of, what programs give them."""
+    return sum(widths[col] if col < len(widths) else UNASKED for col in range(left, right + 1))

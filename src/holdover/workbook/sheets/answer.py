@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from typing import Final
 
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.outage.field import clock_words, whole
 from holdover.workbook.sheets.outage.hours import field_of_shown

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import Load
-from holdover.workbook.grid import Column, Table, asked, each, group
+from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
 

@@ -1,7 +1,7 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
 from holdover.model.strings import PARALLEL, SERIES
-from holdover.workbook.grid import Column, Table, each, group
+from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 

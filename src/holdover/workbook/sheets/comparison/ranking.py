@@ -3,7 +3,7 @@
 from typing import Final
 
 from holdover.case.schema import Weights
-from holdover.workbook.grid import Column, Table, asked, group
+from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 SETS = ((1, "critical"), (2, "and essential"), (3, "all"))
 

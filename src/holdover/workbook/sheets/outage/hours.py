@@ -5,7 +5,7 @@ the charge forwards. Of a candidate stand: the need of each set of tiers, what i
 at the start of the hour, and how many tiers are served in it.
 """
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""

@@ -7,7 +7,7 @@ from holdover.model.demand import TIERS
 from holdover.model.pages.outage import PROMISED
 from holdover.model.pages.timeline import CELLS, STEP
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, whole

@@ -7,7 +7,7 @@ Trials that ask the same share what they need.
 from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import charged, passed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 from holdover.workbook.sheets.outage.hours import after
