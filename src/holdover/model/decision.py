@@ -143,10 +143,25 @@ def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     return said
 
 
+def chosen_by(fitting: int, rank_by: str) -> str:
+    """Why one is the pick, in words that may stand anywhere in a sentence [-].
+
+    Args:
+        fitting: Candidates that fit [-].
+        rank_by: What they are ranked by [-].
+
+    Holds for: one that fits, or more.
+    Source: definition.
+
+    >>> chosen_by(1, "price"), chosen_by(3, "price")
+    ('the only one that fits', 'first of 3 that fit, by price')
+    """
+    return "the only one that fits" if fitting == 1 else f"first of {fitting} that fit, by {rank_by}"
+
+
 def _chosen_by(fitting: int, case: Case) -> str:
-    if fitting == 0:
-        return ""
-    return "The only one that fits." if fitting == 1 else f"First of {fitting} that fit, by {case.money.rank_by}."
+    said = chosen_by(fitting, case.money.rank_by)
+    return f"{said[0].upper()}{said[1:]}." if fitting else ""
 
 
 def _made_for(case: Case) -> str:

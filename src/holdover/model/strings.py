@@ -248,7 +248,7 @@ def strings(
     >>> strings(unit, array, hours, coldest_c=-20, hottest_c=40).words
     '1 in series, 1 in parallel, on 2 inputs'
     >>> strings(unit, array, hours, coldest_c=None, hottest_c=40).words
-    'no layout is allowed; not stated: coldest air'
+    'no layout is allowed (not stated: coldest air)'
     """
     known, unknown = _known(array, coldest_c, hottest_c), missing(array, coldest_c)
     layouts = tuple(
@@ -442,13 +442,13 @@ def _words(
     if not candidate.pv_inputs:
         return NO_INPUT
     if unknown:
-        return f"no layout is allowed; not stated: {unknown}"
+        return f"no layout is allowed (not stated: {unknown})"
     if best is None:
         single, longest = tried
-        told = f"no layout is allowed; a single module: {single.verdict}"
-        if longest is None or longest.verdict == single.verdict:
-            return told
-        return f"{told}; {longest.series} in series: {longest.verdict}"
+        told = f"a single module: {single.verdict}"
+        if longest is not None and longest.verdict != single.verdict:
+            told += f", {longest.series} in series: {longest.verdict}"
+        return f"no layout is allowed ({told})"
     inputs = "1 input" if best.inputs_used == 1 else f"{best.inputs_used} inputs"
     told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
     idle = planned - best.modules_used

@@ -52,7 +52,7 @@ def read_form(data: bytes, file: str, *, ours: bool = True) -> Read:
 
     Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
     """
-    content, findings, aside = CaseFile(parts=set()), Findings(), Findings()
+    content, findings, aside = CaseFile(name=file), Findings(), Findings()
     content.rows.extend(read_table("loads", data, file, findings))
     content.rows.extend(read_table("candidates", data, file, aside))
     if ours:

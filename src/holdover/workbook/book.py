@@ -7,7 +7,7 @@ from typing import Final
 
 from holdover.model.study import Slots, Study
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
+from holdover.workbook.sheets.answer import ANSWER_SHEET
 from holdover.workbook.sheets.as_read import with_reading
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
@@ -17,6 +17,7 @@ from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
 from holdover.workbook.sheets.comparison.ranking import RANKING_SHEET
 from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
+from holdover.workbook.sheets.decision import DECISION_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING

@@ -22,7 +22,8 @@ def heights(grid: Grid, study: Any, page: Page, table: Table, standing: Mapping[
         yield from of_kind[table.kind](grid, study, page, table)
     if table.tall:
         for offset in range(place.count) if table.kind == "down" else table.rows:
-            yield place.top + offset, table.tall
+            row = place.top + offset  # what stands beside it may need more
+            yield row, max(table.tall, standing.get(row, 0)) if table.beside else table.tall
     if page.sheet.narrow and table.kind != "form":
         yield from _row_words(grid, study, table, standing)
     if table.space and table.gap:

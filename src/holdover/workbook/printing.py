@@ -114,7 +114,7 @@ class OnPaper:
         tall = sum(map(self._height, range(self.page.last_on_paper + 1)))
         room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
         ws.fit_to_pages(1, 1 if sheet.portrait or is_one_high(tall, room) else 0)
-        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.3, "scale_with_doc": False})
+        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.25, "scale_with_doc": False})
         if self._is_printed():
             first = NARROW_FIRST_ROW if sheet.portrait else 0  # a page of its own title needs no name and no hint
             yield ws.print_area(first, self.page.left, self.page.last_on_paper, sheet.narrow), sheet.name

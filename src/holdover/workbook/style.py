@@ -192,6 +192,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
     "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL, "text_wrap": True},
+    "notice": {**BARE, "font_color": LOOK[0], "bold": True, "text_wrap": True},
     "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
     "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
     "caption": {**BARE, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
@@ -273,7 +274,7 @@ CORNER: Final = 12.0
 NO_HINT: Final = 4.0
 TITLE_TALL: Final = 18.0
 """Heights of the small heading of a composed page, of the row below it that says nothing, and of a title [pt]."""
-PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.65)
+PAGE_MARGINS: Final = (0.55, 0.55, 0.4, 0.6)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""

@@ -35,6 +35,10 @@ class Unit:
         """The value in the unit of the field."""
         return written * self.factor / self.divisor + self.offset
 
+    def restore(self, value: float) -> float:
+        """What is written for a value in the unit of the field."""
+        return (value - self.offset) * self.divisor / self.factor
+
     @property
     def is_own(self) -> bool:
         """Whether it is the unit of the field under another spelling."""

@@ -363,7 +363,7 @@ def card_sheet(days: int) -> Sheet:
             _standing(
                 "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 16
             ),
-            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 16),
+            _standing("card_longer", "card item", "If it may last a day longer, go by the line of the day before.", 16),
             replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1, space=_SPACE),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,

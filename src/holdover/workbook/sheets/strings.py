@@ -229,9 +229,9 @@ STRINGS = Table(
             "In words",
             path="strings.words",
             formula='=IF({array.modules}=0,"no solar planned",IF({inputs}=0,"no solar input",'
-            'IF({solar.missing}<>"","no layout is allowed; not stated: "&{solar.missing},'
-            'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts.score_@},1)'
-            f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"","; "&{{solar.longest}}&" in series: "&{_LAST}),'
+            'IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
+            'IF({best}=0,"no layout is allowed (a single module: "&INDEX({layouts.score_@},1)'
+            f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module unused",'
             '"; "&ROUND({modules_idle},0)&" modules unused"))))))',

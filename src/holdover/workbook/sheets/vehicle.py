@@ -113,7 +113,7 @@ def _within(packs: str) -> str:
     )
 
 
-def _cut(number: str) -> str:
+def cut(number: str) -> str:
     """A number cut to a tenth, so that nobody is told of ground that is not reached."""
     return f"ROUND(ROUNDDOWN(ROUND({number},6),1),1)"
 
@@ -339,7 +339,7 @@ DELIVERIES = Table(
             "Wh",
             path="/shown.deliveries.@.once_wh",
             formula=f"=N({{energy_wh}})/{_beside('storage.inverter_efficiency')}"
-            f"+IF(N({{power_w}})>0,{_beside('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
+            f"+IF(N({{power_w}})>0,{_beside('storage.idle_w')}*N({{energy_wh}})/{{power_w}},0)",
             cells=5,
             role="row quiet",
         ),
@@ -358,7 +358,7 @@ DELIVERIES = Table(
             "Fed",
             path="/shown.deliveries.@.holds",
             formula=f'=IF(OR({{solar.name}}="none",N({{energy_wh}})<=0),"",IF(ROUND(N({_beside("candidates.continuous_w")})'
-            '-N({power_w})*IF(N({power_w})=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
+            '-N({power_w})*IF(N({power_w})=0,1,IF(ROUND(N({energy_wh})/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
             cells=5,
             role="row verdict",
             note="A draw of three hours or more counts with the running margin.",
@@ -386,7 +386,7 @@ SAID = Table(
             "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
             '"No drive is planned; deliveries stand below.","No drive is planned."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{_cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
+            f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
             '&IF({vehicle.distance_unit}="mi"," miles"," km")'
             f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
             f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"

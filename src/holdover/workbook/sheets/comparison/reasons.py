@@ -14,7 +14,7 @@ def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
     return (
-        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} of "&{whole(_NEEDS[key])}&" less than needed"'
+        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} less than the "&{whole(_NEEDS[key])}&" needed"'
     )
 
 
@@ -26,7 +26,7 @@ _TOLD: Final = {
     "voltage": '"voltage: "&IF({candidates.volts_at_once[same]}="by switch",'
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
     '&" AC loads are not served; it gives one voltage at a time",'
-    f'"another one is needed by "&{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads")',
+    f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads need another one")',
     "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',

@@ -193,7 +193,7 @@ _HERO = (
     f'"he promise is kept until "&{clock_words(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
     f'"he promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
     f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
-    '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
+    '&{decision.through}&"."))'
 )
 _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
