@@ -111,7 +111,11 @@ def bare_number(entry: Entry) -> float | None:
 
 def unit_in_words(asked: Asked) -> str:
     """The unit as people see it, "" where it is only a kind of number."""
-    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km", "consumption"} else asked.unit
+    return (
+        ""
+        if asked.unit in {"share", "money", "money/l", "clock", "1-12", "weight", "km", "consumption"}
+        else asked.unit
+    )
 
 
 def allowed(asked: Asked) -> str:

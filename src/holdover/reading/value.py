@@ -282,7 +282,7 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
     """What was turned into something else is shown back."""
     if quantity.loose:
         reading.report("Q014", entry.place, number=quantity.value, loose=quantity.loose, found=entry.value)
-    if asked.unit == "money":
+    if asked.unit in {"money", "money/l"}:
         _check_currency(quantity, entry, reading)
         return
     unit = find_unit(quantity.unit, asked.unit)

@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Final
 
 from holdover.model.study import Slots, Study
+from holdover.workbook.measures import in_us
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.answer import ANSWER_SHEET
 from holdover.workbook.sheets.as_read import with_reading
@@ -43,8 +44,9 @@ ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"
 @lru_cache(maxsize=8)
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
-    sheets = tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
-    return with_reading(sheets)
+    sheets = tuple(_sheets(slots))
+    sheets = with_reading(in_us(sheets) if slots.us else sheets)
+    return tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in sheets)
 
 
 def _sheets(slots: Slots) -> Iterator[Sheet]:

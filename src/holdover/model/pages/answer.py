@@ -6,8 +6,9 @@ It decides nothing: that is `decision.py`. What runs when, and what a change mak
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_by, with_packs
+from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
@@ -155,7 +156,7 @@ def answer_of(facts: Facts) -> Answer:
         days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
         sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
-        generator_now=_fuel(shown),
+        generator_now=_fuel(shown, case.about.units),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
         generator_more=_generator_more(facts),
@@ -180,12 +181,15 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         ),
     )
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
+    units = case.about.units
+    weight = in_units(0.0, "kg", units)[1]
 
     def one(offer: Offer) -> Told:
         parts = parts_of(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else {}
         more = _against(offer.cost.total, pick.cost.total) if pick and offer.fit.fits else ""
-        heavier = _against(offer.fit.weight_kg, pick.fit.weight_kg) if pick and offer.fit.fits else ""
-        more_words, heavier_words = _in_words(more, "more", "less"), _in_words(heavier, "kg heavier", "kg lighter")
+        heavier = _heavier(offer, pick, units) if pick and offer.fit.fits else ""
+        more_words = _in_words(more, "more", "less")
+        heavier_words = _in_words(heavier, f"{weight} heavier", f"{weight} lighter")
         longer = _longer(offer, pick) if pick and offer.fit.fits else ""
         why = chosen_by(facts.decision.fitting, case.money.rank_by) if pick is offer else ""
         return Told(
@@ -215,6 +219,15 @@ def _against(one: float | str, other: float | str) -> int | str:
     return "" if isinstance(one, str) or isinstance(other, str) else int(spoken(one - other))
 
 
+def _heavier(one: Offer, other: Offer, units: Units) -> int | str:
+    """How much heavier than the pick, in whole units of the client; "" where a weight is not stated."""
+    mine, theirs = (
+        weight if isinstance(weight, str) else in_units(weight, "kg", units)[0]
+        for weight in (one.fit.weight_kg, other.fit.weight_kg)
+    )
+    return _against(mine, theirs)
+
+
 def _in_words(difference: int | str, above: str, below: str) -> str:
     if isinstance(difference, str) or difference == 0:
         return ""
@@ -222,9 +235,7 @@ def _in_words(difference: int | str, above: str, below: str) -> str:
 
 
 def _longer(offer: Offer, pick: Offer) -> str:
-    """How much longer or shorter each tier runs than on the pick; "" where one's storage is not stated."""
-    if offer.given.storage_wh is None or pick.given.storage_wh is None:
-        return ""
+    """How much longer or shorter each tier runs than on the pick."""
     said = []
     for tier, got in offer.carried.tiers.items():
         off = got.off_h - pick.carried.tiers[tier].off_h
@@ -286,11 +297,7 @@ def _hero(decision: Decision) -> str:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    return (
-        "The only candidate does not fit."
-        if decision.listed == 1
-        else f"None of the {decision.listed} candidates fits."
-    )
+    return none_fits("The only candidate", decision.listed, decision.nearest_reason)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
@@ -298,8 +305,6 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        if pick.given.storage_wh is None:
-            return "Its storage is not stated, so nothing is said of how long loads run."
         margin = (
             "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
         )
@@ -409,9 +414,10 @@ def _left_now(facts: Facts) -> str:
     )
 
 
-def _fuel(shown: Offer) -> str:
-    litres = shown.carried.fuel_l
-    return f"{spoken(litres)} l of fuel in all" if round(litres, DUST) > 0 else "no fuel"
+def _fuel(shown: Offer, units: Units) -> str:
+    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
+    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel in all"
+    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
 
 
 def _now(shown: Offer, case: Case) -> str:

@@ -67,6 +67,10 @@ def less_than_needed(name: str, found: Check) -> str:
     return f"{what}: {spoken(-float(found.margin))} {unit} less than the {spoken(float(found.needed))} needed"
 
 
+NO_STORAGE: Final = "its storage is not stated"
+"""Why a candidate is not advised on which nothing falls short [-]: nobody knows how long loads run."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Short:
     """What is not met in either half, each part with a semicolon before it."""
@@ -104,10 +108,12 @@ def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layo
 
 
 def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
-    """Why a candidate falls short, in one sentence."""
+    """Why a candidate falls short, or is not known to fit, in one sentence."""
     if c.name == "":
         return ""
     said = (short.output + short.outage).removeprefix("; ")
+    if not said and c.storage_wh is None:
+        return NO_STORAGE
     return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
 
 

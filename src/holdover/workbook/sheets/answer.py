@@ -6,8 +6,10 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
+from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, whole
@@ -55,17 +57,26 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
         ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
     )
 )
+_UNKNOWN = f'{_of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
     f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
-    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
-    '"None of the "&{decision.listed}&" candidates fits.")))'
+    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
+    f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
+    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
 )
 _LEAD = (
+<<<<<<< HEAD
     f'=IF({{decision.pick_number}}>0,IF({of_pick("candidates.storage_wh")}="",'
     '"Its storage is not stated, so nothing is said of how long loads run.",'
     f"{of_pick('told.words')}&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("told.phrase")}&"."'
+=======
+    f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
+    f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
+    '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
+    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
+>>>>>>> main
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
@@ -174,7 +185,7 @@ MARKS = Table(
     "What runs when",
     "answer.marks",
     (
-        Column("number", "Mark", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Mark", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -208,7 +219,7 @@ STRIP = Table(
     "",
     "answer.cells",
     (
-        Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Cell", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -402,7 +413,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, h a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
         ),
     ),

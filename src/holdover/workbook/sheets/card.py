@@ -336,7 +336,7 @@ def _standing(name: str, role: str, text: str, tall: float) -> Table:
 
 _NEVER = (
     "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch. "
-    "Never charge a unit colder than 0 °C unless its maker allows it. If a critical load stops, go the second way that was "
+    "Never charge a unit colder than 0 °C (32 °F) unless its maker allows it. If a critical load stops, go the second way that was "
     "planned for it."
 )
 

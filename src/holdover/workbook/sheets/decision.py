@@ -1,5 +1,6 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
+from holdover.case.measure import POUND_KG
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.outage.field import clock_words, whole
@@ -103,15 +104,15 @@ _PHRASE = (
 )
 
 
-def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
-    """How much more than the pick, in whole figures."""
+def _against(name: str, title: str, figure: str, by: str = "") -> Column:
+    """How much more than the pick, in whole figures; `by` turns it into the unit of the client."""
     own, pick = f"{{{figure}[same]}}", of_pick(figure)
     return Column(
         name,
         title,
-        unit,
+        "number",
         formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{whole(f'{own}-{pick}')}))",
+        f"{whole(f'({own}-{pick}){by}')}))",
     )
 
 
@@ -122,15 +123,14 @@ def _longer() -> str:
         own = f"{{served.{tier}_off_h[same]}}"
         off = f"({own}-{of_pick(f'served.{tier}_off_h')})"
         parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
-    unknown = f'{{candidates.storage_wh[same]}}="",{of_pick("candidates.storage_wh")}=""'
-    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0,{unknown}),"",MID({"&".join(parts)},3,999))'
+    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",MID({"&".join(parts)},3,999))'
 
 
-def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
+def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
     return Column(
         name,
-        title,
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&IF({{{of}}}>0," {more}"," {less}")))',
+        "in words",
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&{unit}IF({{{of}}}>0," {more}"," {less}")))',
     )
 
 
@@ -150,9 +150,9 @@ TOLD = Table(
         _part("convenience", "Convenience loads"),
         Column("words", "In a sentence", formula=_WORDS, role="words"),
         _against("more", "Dearer than the pick", "fit.total"),
-        _against("heavier", "Heavier than the pick", "fit.weight_kg"),
-        _in_words("more_words", "more", "in words", "more", "less"),
-        _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
+        _against("heavier", "Heavier than the pick", "fit.weight_kg", f'/IF({{about.units}}="US",{POUND_KG},1)'),
+        _in_words("more_words", "more", "", "more", "less"),
+        _in_words("heavier_words", "heavier", 'IF({about.units}="US"," lb"," kg")&', "heavier", "lighter"),
         Column("longer_words", "Loads longer or shorter than on the pick", formula=_longer(), role="words"),
         Column("phrase", "Why it stands there", formula=_PHRASE, role="words"),
         Column(
