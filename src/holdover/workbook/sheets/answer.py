@@ -65,18 +65,10 @@ _HERO = (
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
 )
 _LEAD = (
-<<<<<<< HEAD
-    f'=IF({{decision.pick_number}}>0,IF({of_pick("candidates.storage_wh")}="",'
-    '"Its storage is not stated, so nothing is said of how long loads run.",'
-    f"{of_pick('told.words')}&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("told.phrase")}&"."'
-=======
     f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
->>>>>>> main
+    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("told.phrase")}&"."'
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
