@@ -181,11 +181,9 @@ class _Walk:
         elif not same(cell.formula, found.formula, self.spelled):
             what = "a cell it names was deleted" if "#REF!" in found.formula else "the formula was altered"
             self.formulas.append(self._change(what, cell, cell.formula, found.formula))
-        elif cell.table.of_cells or cell.column.name == UNREAD:
-            return  # it tells of cells that can't be read, as the reader does
         elif found.kind == "blank":
             self.unstored += cell.value != ""
-        else:
+        elif not (cell.table.of_cells or cell.column.name == UNREAD):  # what can't be read the reader tells
             self.numbers += 1
             if not _agree(found, cell.value):
                 self.values.append(self._change("", cell, cell.value, found.value))
