@@ -67,7 +67,7 @@ class Check:
         )
 
     def working_columns(self, *, judged: bool) -> tuple[Column, ...]:
-        """What is asked; of a check that decides how far what is there is from it, and how near."""
+        """How far what is there is from what is asked; how near, of a check that decides."""
         there = f"{{there.{self.key}[same]}}"
         unsaid = f"OR(ISTEXT({self.need}),ISTEXT({there}))"
         if self.planned:
@@ -84,7 +84,17 @@ class Check:
             else ()
         )
         ratio = self.ratio or f'=IF(ISTEXT({margin}),"",IF({less}>0,{more}/{less},1))'
-        judging = (
+        share = Column(
+            f"{self.key}_ratio",
+            "There of what is asked",
+            "share",
+            path=f"fit.{self.key}.ratio",
+            formula=ratio,
+            role="quiet",
+        )
+        return group(
+            self.title,
+            *needed,
             Column(
                 f"{self.key}_margin",
                 "Margin",
@@ -92,16 +102,8 @@ class Check:
                 path=f"fit.{self.key}.margin",
                 formula=f'=IF({unsaid},"",{more}-{less})',
             ),
-            Column(
-                f"{self.key}_ratio",
-                "There of what is asked",
-                "share",
-                path=f"fit.{self.key}.ratio",
-                formula=ratio,
-                role="quiet",
-            ),
+            *(share,) * judged,
         )
-        return group(self.title, *needed, *judging * judged)
 
 
 def _against(key: str, silent: str) -> str:
