@@ -79,7 +79,7 @@ def _unknown(setting: str, names: str, words: str) -> str:
 _WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
 _NOTICE = "&".join(
     (
-        'IF({count}=0,""," "&{words}&IF({count}>1," Cells like it: "&({count}-1)&" more.",""))',
+        'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
         _unknown(
             "outage.candidate",
             "candidates.name",
