@@ -250,7 +250,7 @@ class Search:
     def _lines_of(self, name: str, now: str, axis: int) -> tuple[Lines, Lines]:
         """Where formulas stood, and stand now: by row the columns (axis 0), by column the rows."""
         cells = self.by_name[now].rows if now else {}
-        here = ((row - 1, col - 1) for row, line in cells.items() for col, cell in line.items() if cell.formula)
+        here = ((row - 1, col - 1) for row, line in cells.items() for col, cell in line.items() if cell.worked_out)
         return _lines(self.shipped.formulas[name], axis), _lines(here, axis)
 
     def _see_strays(self, grid: FoundGrid) -> None:

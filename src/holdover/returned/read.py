@@ -319,7 +319,7 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
         cell = look(was, spot.row, spot.col) if spot.cell else None
-        if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
+        if cell is None or (is_empty(cell.value) and not (cell.worked_out and cell.value is None)):
             continue
         place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         if spot.field == "name":

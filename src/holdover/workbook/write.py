@@ -9,6 +9,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from xlsxwriter import Workbook
+from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
@@ -36,6 +37,7 @@ from holdover.workbook.paper import (
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
+from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
 OPTIONS: Final = {
@@ -82,6 +84,22 @@ class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
             self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
+class SealedPackage(Packager):  # type: ignore[misc]
+    """A file whose properties tell what stands in the parts before them."""
+
+    def _write_custom_file(self) -> None:
+        seal = seal_of(text.getvalue().encode() for text, _, is_binary in self.filenames if not is_binary)
+        _done(self.workbook.set_custom_property(SEAL, seal, "text"), SEAL)
+        super()._write_custom_file()
+
+
+class SealedWorkbook(Workbook):  # type: ignore[misc]
+    """A workbook whose file is sealed."""
+
+    def _get_packager(self) -> SealedPackage:
+        return SealedPackage()
+
+
 class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
@@ -101,7 +119,9 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = Workbook(buffer, {**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
+    book = SealedWorkbook(
+        buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
+    )  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages)
     book.close()
     return buffer.getvalue()

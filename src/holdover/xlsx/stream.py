@@ -3,6 +3,7 @@
 No document type, no entities, no other encoding than UTF-8, no deep nesting, no endless tag or text.
 """
 
+from collections.abc import Callable, Mapping
 from typing import Final, NoReturn
 from xml.parsers import expat
 
@@ -69,19 +70,29 @@ class Budget:
             raise BadFile(f"{self.name} holds more than {MAX_TAGS // 1_000_000} million tags.", SMALLER)
 
 
+Opens = Mapping[str, Callable[[dict[str, str]], None]]
+Closes = Mapping[str, Callable[[], None]]
+
+
 class Part:
-    """What is taken from a part: it hears of every tag, and of the text between tags while `words` is a list."""
+    """What is taken from a part; the text between tags is kept while `words` is a list."""
 
     def __init__(self, budget: Budget) -> None:
         self.budget = budget
         self.name = budget.name
         self.words: list[str] | None = None
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        """A tag opens."""
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {}
 
-    def end(self, name: str) -> None:
-        """A tag closes."""
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {}
+
+    def listen(self, _: dict[str, str]) -> None:
+        """A tag opens of which the text is wanted."""
+        self.words = []
 
     def text(self, data: str) -> None:
         """Text between tags."""
@@ -103,7 +114,7 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         raise BadFile(f"{broken} is used twice.", AGAIN)
     budget.walked.add(path)
     chunks = _counted(archive, path, budget)
-    depth = 0
+    depth, opens, closes = 0, part.opens().get, part.closes().get
 
     def start(name: str, attributes: dict[str, str]) -> None:
         nonlocal depth
@@ -112,12 +123,14 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         depth += 1
         if depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
             raise BadFile(f"{broken} is nested too deep or has tags with too many attributes.", AGAIN)
-        part.start(name, attributes)
+        if hears := opens(name):
+            hears(attributes)
 
     def end(name: str) -> None:
         nonlocal depth
         depth -= 1
-        part.end(name)
+        if hears := closes(name):
+            hears()
 
     def doctype(*_: object) -> None:
         raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
