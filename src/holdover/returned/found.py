@@ -274,7 +274,7 @@ def slots_of(book: Book) -> Slots | None:
 def stated_slots(book: Book) -> Slots | None:
     """What its property says, None where that is not what a workbook of ours may say."""
     words = book.properties.get("holdover_slots", "").split()
-    if len(words) != len(MOST) or not all(re.fullmatch("[0-9]{1,3}", word) for word in words):
+    if len(words) != len(MOST) or not all(re.fullmatch("[0-9]{1,4}", word) for word in words):
         return None
     return _within(*map(int, words))
 

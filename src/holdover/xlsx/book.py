@@ -62,7 +62,7 @@ def read_xlsx(data: bytes, name: str) -> Book:
         BadFile: for whatever is wrong with it; no other exception comes out.
     """
     try:
-        return _read(Archive(data, name), Budget(name))
+        return _read(Archive(data, name), Budget(name, len(data)))
     except BadFile:
         raise
     except Exception as wrong:  # a hostile file must not end the program, whatever it found

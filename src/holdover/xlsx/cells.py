@@ -13,8 +13,8 @@ from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Closes, Opens, Part, is
 
 MAX_ROWS: Final = 20_000
 """Last row that may hold something."""
-MAX_COLUMNS: Final = 320
-"""Last column that may hold something; hours of 41 candidates beside each other take 301."""
+MAX_COLUMNS: Final = 1_700
+"""Last column that may hold something; hours of 220 candidates beside each other take 1,552."""
 MAX_MERGED: Final = 20_000
 DAYS_TO_1904: Final = 1_462.0
 """Days between the two days from which workbooks count."""

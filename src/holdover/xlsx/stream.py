@@ -21,12 +21,16 @@ MAX_TEXT: Final = 200_000
 """Longest text of a cell [characters]."""
 MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
-MAX_MOVED: Final = 48_000_000
-"""All text of formulas that were written once for many cells [characters]; 14 days of 41 candidates take 39 million."""
+MAX_MOVED: Final = 80_000_000
+"""All text of formulas that were written once for many cells [characters]; it is made only where it is asked for."""
 MAX_MOVES: Final = 1_500_000
-"""All references that read otherwise in another cell than where they were written; these take 0.8 million."""
+"""All references that read otherwise in another cell than where they were written."""
 MAX_CELLS: Final = 400_000
 """Most cells in a workbook, empty ones with a format among them."""
+LARGE: Final = (2_000_000, 8_000_000)
+"""From the first size of a file on [bytes] it may spend more of all this, from the second on so many times as much:"""
+LARGER: Final = 3
+"""14 days of 220 candidates and 2,100 loads take a million cells and 200 million characters moved."""
 
 MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "
 STRICT: Final = "http://purl.oclc.org/ooxml/"
@@ -35,20 +39,23 @@ STRICT: Final = "http://purl.oclc.org/ooxml/"
 class Budget:
     """What a workbook may still spend; shared by its parts."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, size: int) -> None:
+        """What a file of that size [bytes] may spend; a small one that wants as much as a large one is a bomb."""
         self.name = name
-        self.cells = MAX_CELLS
-        self.texts = MAX_TEXTS
-        self.moved = MAX_MOVED
-        self.moves = MAX_MOVES
-        self.tags = MAX_TAGS
+        low, high = LARGE
+        self.times = 1 + (LARGER - 1) * min(1.0, max(0.0, (size - low) / (high - low)))
+        self.cells, self.texts, self.moved, self.moves, self.tags = (
+            int(most * self.times) for most in (MAX_CELLS, MAX_TEXTS, MAX_MOVED, MAX_MOVES, MAX_TAGS)
+        )
         self.walked: set[str] = set()
 
     def spend_text(self, length: int) -> None:
         """Pay for characters that are kept."""
         self.texts -= length
         if self.texts < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_TEXTS // 1_000_000} million characters of text.", SMALLER)
+            raise BadFile(
+                f"{self.name} holds more than {MAX_TEXTS * self.times / 1e6:.0f} million characters of text.", SMALLER
+            )
 
     def spend_moved(self, length: int, moves: int) -> None:
         """Pay for a formula that the file writes once for many cells."""
@@ -61,13 +68,13 @@ class Budget:
         """Pay for a cell."""
         self.cells -= 1
         if self.cells < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_CELLS:,} cells.", SMALLER)
+            raise BadFile(f"{self.name} holds more than {MAX_CELLS * self.times:,.0f} cells.", SMALLER)
 
     def spend_tags(self, count: int) -> None:
         """Pay for tags before they are heard."""
         self.tags -= count
         if self.tags < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_TAGS // 1_000_000} million tags.", SMALLER)
+            raise BadFile(f"{self.name} holds more than {MAX_TAGS * self.times / 1e6:.0f} million tags.", SMALLER)
 
 
 Opens = Mapping[str, Callable[[dict[str, str]], None]]
