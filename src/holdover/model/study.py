@@ -3,7 +3,7 @@
 Slots beyond the case's rows are worked out too, blank: the workbook has formulas standing there.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
 from holdover.case.section import is_blank
@@ -40,6 +40,8 @@ class Slots:
     loads: int
     candidates: int
     days: int = MAX_DAYS
+    us: bool = False
+    """Whether what is shown and typed is in US units."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +105,7 @@ def slots_for(case: Case) -> Slots:
         loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
         candidates=max(4, len(case.candidates) + 1),
         days=min(MAX_DAYS, case.outage.days + 1),
+        us=case.about.units == "US",
     )
 
 
@@ -203,7 +206,9 @@ def _table(facts: Facts, asked_days: int, horizon: int) -> OutageTable:
 def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     """Every candidate, ranked in its field and worked out to the end."""
     case = desk.case
-    drafts = [draft_of(desk, c) for c in padded(case.candidates, slots.candidates, Candidate())]
+    listed, spare = len(case.candidates), max(0, slots.candidates - len(case.candidates))
+    drafts = [draft_of(desk, c) for c in case.candidates]
+    drafts += [draft_of(desk, Candidate())] * spare if spare else []
     field = [
         Contender(
             fit=d.fit,
@@ -217,9 +222,10 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     ranks = ranks_of(field, case.money, case.weights)
     fits = [draft.fit for draft in drafts if draft.given.name]
     common = (*common_remarks(fits), *common_asks(fits))
-    return tuple(
-        offer_of(desk, draft, rank, i, common) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True), 1)
-    )
+    told = list(zip(drafts, ranks, range(1, len(drafts) + 1), strict=True))
+    offers = [offer_of(desk, draft, rank, i, common) for draft, rank, i in told[: listed + 1]]
+    offers += [replace(offers[-1], rank=rank, number=i) for _, rank, i in told[listed + 1 :]]  # spare ones are alike
+    return tuple(offers)
 
 
 def _setting(desk: Desk, offer: Offer) -> Setting:

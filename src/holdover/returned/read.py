@@ -9,8 +9,9 @@ from typing import Any, Final
 from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
+from holdover.case.measure import Measure
 from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case
-from holdover.case.section import Section, is_blank
+from holdover.case.section import Section, choices_of, is_blank, is_text
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.case import Read
@@ -23,7 +24,7 @@ from holdover.returned.logo import keep_logo
 from holdover.returned.outside import Inputs, report_outside
 from holdover.workbook.column import Column, Table, Value, input_name
 from holdover.workbook.grid import Grid, xl
-from holdover.workbook.typed import clock_hour, is_clock
+from holdover.workbook.typed import clock_hour, is_clock, read
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -130,7 +131,7 @@ def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int]
         return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
 
     spots = list(spots_of(grid, tables))
-    case = _case_of(_rows(spots, look, "", {}), findings)
+    case = _case_of(_rows(spots, look, "", {}), _shown(spots), findings)
     if findings.errors:
         raise ValueError(render(findings.errors))
     return case
@@ -196,7 +197,7 @@ def _older_case(book: Book, file: str, findings: Findings) -> Case | None:
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets.get(sheet, {}).get(row + 1, {}).get(col + 1)
 
-    case = _case_of(_rows(_named_spots(book), look, file, {}), findings)
+    case = _case_of(_rows(_named_spots(book), look, file, {}), {}, findings)
     if findings.errors:
         return None
     findings.report("W007", Place(file=file))
@@ -267,16 +268,17 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
     look_elsewhere(grid, here, look, file, findings)
-    case = _case_of(rows, findings)
+    case = _case_of(rows, _shown(spots), findings)
     if findings.errors:
         return None
     check_points(case.points, findings)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
         _report_added(part, record, case, findings)
-    counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
+    told = _as_typed(case, spots, look)
+    counted = told.model_copy(update={part: _counted(part, told, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
-    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days)
+    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
     findings.extend(advise(case, findings.places))
     return Returned(
         case=case,
@@ -301,6 +303,33 @@ def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
         if spot.counted == ADDED:
             added.add((spot.row, spot.col))
     return {sheet: Inputs(*found) for sheet, found in lines.items()}
+
+
+def _as_typed(case: Case, spots: Iterable[Spot], look: Look) -> Case:
+    """The case as the workbook's formulas read its cells: a number that is typed as text is none to them."""
+    others: dict[str, dict[int, dict[str, Value]]] = {}
+    for spot in spots:
+        info, cell = spot.column.field, look(spot.home, spot.row, spot.col) if spot.cell else None
+        if info is None or cell is None or not (isinstance(cell.value, str) or cell.kind == "date"):
+            continue
+        if (is_text(info) and not choices_of(info)) or (is_clock(info) and cell.kind == "date"):
+            continue
+        others.setdefault(spot.part, {}).setdefault(spot.record, {})[spot.field] = (
+            None if (stands := read(info, cell.value)) == "" else stands
+        )
+    changed: dict[str, Any] = {}
+    for part, rows in others.items():
+        if part in FORMS:
+            changed[part] = _with(getattr(case, part), rows[0])
+        else:
+            changed[part] = tuple(_with(row, rows.get(i, {})) for i, row in enumerate(getattr(case, part)))
+    return case.model_copy(update=changed)
+
+
+def _with(section: Section, values: Mapping[str, Value]) -> Section:
+    """A section with other values; what is None was never set."""
+    kept = {name: getattr(section, name) for name in section.model_fields_set if name not in values}
+    return type(section)(**kept, **{name: value for name, value in values.items() if value is not None})
 
 
 def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...]:
@@ -332,7 +361,8 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
                 value, kind = clock_hour(value), ""
         elif cell.value is None:
             kind = "unstored"
-        row.entries[spot.field] = Entry(value=value, place=place, kind=kind)
+        unit = spot.column.shown.unit if spot.column.shown and not spot.column.shown.is_price else ""
+        row.entries[spot.field] = Entry(value=value, place=place, kind=kind, unit=unit)
     for row in rows.values():
         row.entries = {name: replace(e, place=replace(e.place, item=row.place.item)) for name, e in row.entries.items()}
     return _trimmed(rows)
@@ -352,10 +382,15 @@ def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:
     ]
 
 
-def _case_of(rows: list[Row], findings: Findings) -> Case:
+def _shown(spots: Iterable[Spot]) -> dict[tuple[str, str], Measure]:
+    """By part and field, the units in which inputs are typed where those are not the ones they are kept in."""
+    return {(spot.part, spot.field): spot.column.shown for spot in spots if spot.column.shown}
+
+
+def _case_of(rows: list[Row], shown: Mapping[tuple[str, str], Measure], findings: Findings) -> Case:
     """The case of its rows; where a value can't be taken its field is left out, and an error says so."""
     sections: dict[str, list[dict[str, Any]]] = {part: [] for part in RECORDS}
-    fields = fields_of(rows, findings)
+    fields = fields_of(rows, shown, findings)
     for row, values in zip(rows, fields, strict=True):
         index = len(sections.setdefault(row.part, []))
         findings.places[row.part, index] = row.place
@@ -369,7 +404,7 @@ def _case_of(rows: list[Row], findings: Findings) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        findings.report("R002", Place(), most=MAX_LOADS, part="loads")
+        findings.report("R002.loads", Place(), most=MAX_LOADS)
     return case
 
 

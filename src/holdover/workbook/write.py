@@ -84,7 +84,7 @@ class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
             self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
-class SealedPackage(Packager):  # type: ignore[misc]
+class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
     """A file whose properties tell what stands in the parts before them."""
 
     def _write_custom_file(self) -> None:
@@ -93,11 +93,14 @@ class SealedPackage(Packager):  # type: ignore[misc]
         super()._write_custom_file()
 
 
-class SealedWorkbook(Workbook):  # type: ignore[misc]
-    """A workbook whose file is sealed."""
+class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
+    """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
 
     def _get_packager(self) -> SealedPackage:
         return SealedPackage()
+
+    def _extract_named_ranges(self, _names: Any) -> list[str]:
+        return []
 
 
 class WriteError(CellError):
@@ -119,7 +122,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = SealedWorkbook(
+    book = SealedBook(
         buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
     )  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages)
@@ -154,7 +157,8 @@ class _Writer:
         for name, value in (
             ("holdover_schema", SCHEMA),
             ("holdover_version", self.version),
-            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)))),
+            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)[:3]))),
+            ("holdover_units", "US" if self.study.slots.us else "metric"),
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
@@ -178,6 +182,13 @@ class _Writer:
             self.looks[key] = int(self.format(properties)._get_xf_index())
             self.properties[self.looks[key]] = properties
         return self.looks[key]
+
+    def edged(self, look: int) -> bool:
+        """Whether each cell of a merged one must have the look: for a border, or because people type there."""
+        given = self.properties[look]
+        return not given.get("locked", True) or any(
+            given.get(side) for side in ("border", "top", "bottom", "left", "right")
+        )
 
     def text(self, cells: Cells, row: int, col: int, text: str, look: int) -> None:
         """A text, marked as such where it looks like a formula."""
@@ -276,7 +287,7 @@ class _Writer:
             for col in range(label.col + 1, label.right + 1):
                 ws.cells.blank(label.row, col, look)
         elif label.right > label.col:
-            ws.cells.span(label.row, label.col, label.right, look)
+            ws.cells.span(label.row, label.col, label.right, look, edged=self.edged(look))
         self.text(ws.cells, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
@@ -346,9 +357,10 @@ class _Writer:
         if column.role in style.BANNERS and table.kind == "across" and not page.sheet.narrow:
             more = style.BANNER_COLUMNS
         if more > 0:
+            edged = self.edged(look)
             for i in range(run.length):
                 row, col = run.at(i)
-                cells.span(row, col, col + more, look)
+                cells.span(row, col, col + more, look, edged=edged)
         if column.formula:
             self._formulas(cells, run, look, first=int(bool(column.first)))
         elif column.first:
@@ -386,7 +398,7 @@ class _Writer:
         look = self.shape(cell.column, cell.part, typed=cell.typed)
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
-            cells.span(cell.row, cell.col, cell.col + more, look)
+            cells.span(cell.row, cell.col, cell.col + more, look, edged=self.edged(look))
         if cell.formula:
             (result,) = self._results(cell.column, [cell.value])
             cells.formula(cell.row, cell.col, look, cell.formula[1:], result)

@@ -1,15 +1,20 @@
-"""The page that the client reads first, and the working sheet behind it.
+"""The page that the client reads first; what it is told from is worked out in `decision.py`.
 
 The page stands on narrow columns of equal width, so that the timeline, the tables and the sentences share their edges.
 """
 
+from dataclasses import replace
 from typing import Final
 
+from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, whole
 from holdover.workbook.sheets.outage.hours import field_of_shown
+from holdover.workbook.sheets.vehicle import cut
 
 WIDE, LABELS = 56, 8
 """Narrow columns of the page, and of them those left of the timeline, which takes the others."""
@@ -22,173 +27,9 @@ HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
 
 
-def _packs(name: str, packs: str) -> str:
-    """A candidate with its packs, as it is advised."""
-    return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
-
-
-def _of_pick(name: str) -> str:
-    return f"INDEX({{{name}}},1,MAX(1,{{decision.pick_number}}))"
-
-
-def _of_shown(name: str) -> str:
-    return f"INDEX({{{name}}},1,{{shown.number}})"
-
-
 def _of_nearest(name: str) -> str:
     return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
 
-
-# The decision, and what is told of each candidate
-
-DECISION = Table(
-    "decision",
-    "The decision",
-    "decision",
-    (
-        Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
-        Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
-        Column("pick_number", "Number of the pick", "number", formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))"),
-        Column(
-            "nearest_number",
-            "Number of the nearest that does not fit",
-            "number",
-            formula="=IF(MAX({told.near_key})<0,0,MATCH(MAX({told.near_key}),{told.near_key},0))",
-        ),
-        Column(
-            "told_number",
-            "Number of the one told of",
-            "number",
-            formula="=IF({pick_number}>0,{pick_number},MAX(1,{nearest_number}))",
-            note="The pick, else the nearest, else the first.",
-        ),
-        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_pick("fit.name")})'),
-        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_pick('fit.packs')})"),
-        Column(
-            "through",
-            "Words for the whole outage",
-            path="/answer.through",
-            formula='=IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")',
-        ),
-    ),
-    kind="across",
-)
-
-
-def _part(tier: str, title: str) -> Column:
-    """What becomes of a tier on a candidate, without its name."""
-    until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{whole(off)}&" of "&24*{{plan.days}}&" h"'
-    return Column(
-        tier,
-        title,
-        formula=f'=IF(OR({{fit.name[same]}}="",ROUND({{served.{tier}_asked_wh[same]}},6)<=0),"",'
-        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{clock_words(until)}&", "&{lost})))',
-        role="words",
-    )
-
-
-def _opening(tier: str) -> str:
-    """The first tier told; on an output that falls short nothing runs, and what storage would carry is told."""
-    part = f"{{{tier}}}"
-    verb = f'IF(LEFT({part},3)="off","are ","run ")'
-    return f'IF({_WEAK},"{tier} loads ","{tier.capitalize()} loads "&{verb})&{part}'
-
-
-_WEAK = '{fit.output[same]}="UNDER"'
-_WORDS = (
-    '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
-    f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
-    '&IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
-    'OR({convenience}="",{convenience}={decision.through})),'
-    f'IF({_WEAK},"all loads ","All loads run ")&{{decision.through}}&".",'
-    f'IF({{critical}}="","",{_opening("critical")})'
-    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},{_opening("essential")}))'
-    '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
-    f'{_opening("convenience")}))&"."))'
-)
-_PHRASE = (
-    '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
-    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
-    '{more_words}&IF(AND({more_words}<>"",{heavier_words}<>""),"; ","")&{heavier_words}'
-    '&IF(AND({more_words}&{heavier_words}<>"",{fit.ask[same]}<>""),"; ","")&{fit.ask[same]}))'
-)
-
-
-def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
-    """How much more than the pick, in whole figures."""
-    own, pick = f"{{{figure}[same]}}", _of_pick(figure)
-    return Column(
-        name,
-        title,
-        unit,
-        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{whole(f'{own}-{pick}')}))",
-    )
-
-
-def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
-    return Column(
-        name,
-        title,
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&IF({{{of}}}>0," {more}"," {less}")))',
-    )
-
-
-TOLD = Table(
-    "told",
-    "What is told of each candidate",
-    "answer.told",
-    (
-        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
-        Column(
-            "named",
-            "Candidate",
-            formula=f'=IF({{fit.name[same]}}="","",{_packs("{fit.name[same]}", "{fit.packs[same]}")})',
-        ),
-        _part("critical", "Critical loads"),
-        _part("essential", "Essential loads"),
-        _part("convenience", "Convenience loads"),
-        Column("words", "In a sentence", formula=_WORDS, role="words"),
-        _against("more", "Dearer than the pick", "fit.total"),
-        _against("heavier", "Heavier than the pick", "fit.weight_kg"),
-        _in_words("more_words", "more", "in words", "more", "less"),
-        _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
-        Column("phrase", "What it gives up, or lacks", formula=_PHRASE, role="words"),
-        Column(
-            "near_key",
-            "How near it comes, -1 where it fits",
-            "factor",
-            formula='=IF(OR({fit.name[same]}="",{fit.fits[same]}=1),-1,ROUND({fit.least_ratio[same]},9))',
-        ),
-        Column(
-            "order",
-            "Place on the first page",
-            "number",
-            formula='=IF({fit.name[same]}="",0,IF({fit.fits[same]}=1,{fit.rank[same]},{decision.fitting}'
-            "+SUMPRODUCT(({told.near_key}>{near_key})*1)"
-            "+SUMPRODUCT(({told.near_key}={near_key})*({told.number}<{number}))+1))",
-        ),
-    ),
-    kind="across",
-    widths={"title": 34, "unit": 8, "record": 24},
-)
-
-ORDER = Table(
-    "order",
-    "The candidates on the first page",
-    "answer.places",
-    (
-        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
-        Column(
-            "number",
-            "Number of the candidate",
-            "number",
-            formula="=IF({place}>{decision.listed},0,MATCH({place},{told.order},0))",
-        ),
-    ),
-    note="0 where none is left.",
-)
 
 # The page
 
@@ -214,16 +55,17 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
         ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
     )
 )
+_UNKNOWN = f'{_of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
-    f'=IF({{decision.pick_number}}>0,"Choose "&{_of_pick("told.named")}&".",'
-    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
-    '"None of the "&{decision.listed}&" candidates fits.")))'
+    f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
+    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
+    f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
+    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
 )
 _LEAD = (
-    f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidates.storage_wh")}="",'
-    '"Its storage is not stated, so nothing is said of how long loads run.",'
-    f"{_of_pick('told.words')}&IF(AND({_of_pick('promise.kept')}=1,{_of_pick('promise.margin_held')}=0),"
-    '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
+    f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
+    f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
+    '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
@@ -237,23 +79,22 @@ def _if_picked(formula: str) -> str:
     return f'=IF({{decision.pick_number}}=0,"",{formula})'
 
 
-_NEEDED = _of_pick("promise.full_needed_wh")
-_LIFT = _of_pick("fit.lift_verdict")
-_LIFTS = (
-    f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
-)
+_NEEDED = of_pick("promise.full_needed_wh")
+_LIFT = of_pick("fit.lift_verdict")
+_LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({of_pick("fit.heaviest_kg")}<={{sizing.lift_kg}},"a weight is not stated","two persons or a cart"))'
+_PROMISED = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
 _PIECES = "({decision.pick_packs}+1)"
 FIGURES = Table(
     "figures",
     "",
     "answer",
     (
-        Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
+        Column("price", "Price", "money", formula=_if_picked(of_pick("fit.total")), role="figure", cells=19),
         Column(
             "usable_wh",
             "Usable storage",
             "Wh",
-            formula=_if_picked(_of_pick("storage.usable_wh")),
+            formula=_if_picked(of_pick("storage.usable_wh")),
             role="figure",
             cells=19,
         ),
@@ -261,7 +102,7 @@ FIGURES = Table(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
-            formula=_if_picked(_of_pick("fit.heaviest_kg")),
+            formula=_if_picked(of_pick("fit.heaviest_kg")),
             role="figure",
             cells=18,
         ),
@@ -287,7 +128,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; the promise ("&{_PROMISED}&") takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
             ),
             role="caption",
             cells=19,
@@ -305,14 +146,14 @@ CAPTIONS = Table(
     space=SPACE,
 )
 
-_FULL = _of_shown("storage.full_wh")
+_FULL = of_shown("storage.full_wh")
 
 
 def _tier(name: str, place: int) -> Column:
     return Column(
         name,
         name.capitalize(),
-        formula=f'=IF(OR({_FULL}<=0,ROUND({_of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
         f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
         role=f"strip {name}",
     )
@@ -333,7 +174,7 @@ MARKS = Table(
     "What runs when",
     "answer.marks",
     (
-        Column("number", "Mark", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Mark", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -367,7 +208,7 @@ STRIP = Table(
     "",
     "answer.cells",
     (
-        Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Cell", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -478,7 +319,7 @@ PLACED = Table(
         Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=6),
         Column(
             "phrase",
-            "What it gives up, or lacks",
+            "Why it stands there",
             formula=_unless_spare(_placed("told.phrase")),
             role="row words",
             cells=20,
@@ -510,7 +351,7 @@ TRY_LEFT = Table(
             "candidate",
             "Candidate",
             "outage.candidate",
-            f'=IF({_of_shown("fit.name")}="","none listed",{_of_shown("fit.name")})',
+            f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
             "candidate_now",
         ),
         _tried(
@@ -543,7 +384,7 @@ TRY_RIGHT = Table(
             "packs",
             "Packs",
             "outage.packs",
-            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&N({_of_shown("candidates.packs_max")}))',
+            f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
             "packs_now",
         ),
         _tried(
@@ -557,7 +398,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, hours a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
         ),
     ),
@@ -570,11 +411,11 @@ TRY_RIGHT = Table(
     gap=0,
 )
 _NOW = (
-    f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
-    f'&IF({_of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(_of_shown("promise.until_h"))})'
+    f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
+    f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
+    f'&IF({of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
-    f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{whole(_of_shown("fit.total"))})&".")'
+    f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{whole(of_shown("fit.total"))})&".")'
 )
 NOW = Table(
     "now",
@@ -610,13 +451,17 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{clock_words(until)})'
+    return f'IF({kept}=1,"the promise is kept","the promised loads alone run until "&{clock_words(until)})'
+
+
+_KEPT_AS_IT_IS = "more to spare; the promise is kept as it is"
 
 
 def _unless_none_listed(formula: str) -> str:
-    return f'=IF({_of_shown("fit.name")}="","",{formula})'
+    return f'=IF({of_shown("fit.name")}="","",{formula})'
 
 
+_LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
 MORE = Table(
     "more",
     "If you want more",
@@ -626,9 +471,9 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{whole(_of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&{_outcome("A pack more")}&".")'
+                f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
+                f'"One pack more"&IF({of_shown("candidates.pack_price")}="",""," for "&{whole(of_shown("candidates.pack_price"))}'
+                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("A pack more")})&".")'
             ),
             role="line plain",
         ),
@@ -636,12 +481,20 @@ MORE = Table(
             "generator_more",
             "",
             formula=_unless_none_listed(
-                f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'
+                'IF({recharge.generator_w}<=0,"No generator is planned.","Generator two hours a day longer: "&'
+                f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
+                f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
+                f'IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("Two more generator hours")})))&".")'
             ),
             role="line plain",
         ),
         Column(
-            "dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"
+            "dark",
+            "",
+            formula=_unless_none_listed(
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&".")'
+            ),
+            role="line plain",
         ),
     ),
     kind="across",
@@ -671,8 +524,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{whole("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
+                f'"At "&{whole("{doubt.high_wh}")}&" Wh it takes "&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),
@@ -689,8 +542,14 @@ _CAUTIONS = (
     'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
     'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
-    f'&IF({_of_shown("fit.name")}="","",IF({_of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
+    f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
     '&" Local codes come first."'
+)
+
+_LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
+_DRIVE = (
+    f'=IF({{vehicle.distance}}<=0,"",IF(OR({of_shown("fit.name")}="",{_LOADS_WH}=0),{{drive_said.headline}},'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" when the loads have theirs first."))'
 )
 
 ANSWER_SHEET = Sheet(
@@ -699,12 +558,11 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 26),
-        _line("page_line", "page line", _ABOUT, 14, space=6),
+        _line("page_line", "page line", _ABOUT, 14),
+        replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
-        _line(
-            "page_drive", "strong", '=IF({vehicle.distance}>0,{drive_said.headline},"")', 14, path="/drive.first_page"
-        ),
+        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),
         FIGURES,
         CAPTIONS,
         MARKS,
@@ -731,10 +589,4 @@ ANSWER_SHEET = Sheet(
     portrait=True,
     foot="Every number is a formula. The other sheets say from what.",
     zoom=120,
-)
-DECISION_SHEET = Sheet(
-    "Decision",
-    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
-    (DECISION, TOLD, ORDER),
-    working=True,
 )
