@@ -17,6 +17,8 @@ from returned.books import inserted, job, roomy, trimmed, whole
 CASE = job(4)
 SECONDS = 5.0
 """Longest time for one workbook [s of the processor]; 1 s was taken."""
+LARGEST = 15.0
+"""The same of the largest sizes, a million cells, in a workbook in which nothing stands where they say; 7 s were taken."""
 
 
 @pytest.fixture(scope="module")
@@ -41,11 +43,11 @@ def areas(book: Book, start: str, change: dict[str, str]) -> Book:
     return replace(book, names=names)
 
 
-def read(book: Book) -> tuple[Returned | None, Findings]:
+def read(book: Book, seconds: float = SECONDS) -> tuple[Returned | None, Findings]:
     """What the reader makes of a book, in good time."""
     findings, begin = Findings(), time.process_time()
     returned = returned_of(book, "a.xlsx", findings)
-    assert time.process_time() - begin < SECONDS
+    assert time.process_time() - begin < seconds
     return returned, findings
 
 
@@ -65,7 +67,7 @@ def test_the_largest_sizes_are_taken(shipped: Book) -> None:
     for loads, candidates, days in ((MAX_LOADS, MAX_CANDIDATES, 3), tuple(MOST.values())):
         book = stating(shipped, f"{loads} {candidates} {days}")
         assert slots_of(book) == Slots(loads=loads, candidates=candidates, days=days)
-        returned, findings = read(book)
+        returned, findings = read(book, LARGEST)
         assert returned is not None, render(findings.errors)
         assert returned.case.loads == trimmed(CASE).loads
 

@@ -21,7 +21,7 @@ TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
 
 def may_be_workbook(path: Path) -> bool:
     """Whether a path is to be read as a workbook, not as a case file or folder."""
-    return path.suffix.casefold() == ".xlsx" and not os.path.isdir(path)
+    return path.suffix.casefold() == ".xlsx" and not os.path.isdir(path)  # noqa: PTH112 (a name too long is no folder)
 
 
 def read_folder(path: Path) -> Read:

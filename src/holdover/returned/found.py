@@ -218,11 +218,11 @@ class Search:
             down, along = (_plainly(seen[name]) for seen in (rows, cols))
             cells = self.by_name[sheets[name]].rows
             for (row, col), formula in formulas.items():
-                if not any(each in formula for each in torn):
-                    continue
                 cell = cells.get(down.at(row) + 1, {}).get(along.at(col) + 1)
+                if cell is None or not any(each in formula for each in torn):
+                    continue
                 said = references(formula, name)
-                if cell is None or not any(sheet in cut for sheet, *_ in said):
+                if not any(sheet in cut for sheet, *_ in said):
                     continue
                 says = [(back.get(s, s), r, c) for s, r, c in references(cell.formula, sheets[name])]
                 if len(said) == len(says):
