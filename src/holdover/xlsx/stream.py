@@ -139,15 +139,12 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         if hears := closes(name):
             hears()
 
-    def doctype(*_: object) -> None:
-        raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
-
     parser = expat.ParserCreate("utf-8", " ")  # whatever encoding the part declares
     parser.buffer_text = True
     parser.StartElementHandler = start
     parser.EndElementHandler = end
     parser.CharacterDataHandler = part.text
-    parser.StartDoctypeDeclHandler = doctype
+    parser.StartDoctypeDeclHandler = lambda *_: _refuse_doctype(broken)
     fed = 0
     try:
         for chunk in chunks:
@@ -158,6 +155,10 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         parser.Parse(b"", True)
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
+
+
+def _refuse_doctype(broken: str) -> NoReturn:
+    raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
 
 
 def _refuse_root(name: str, path: str, file: str) -> NoReturn:
@@ -174,7 +175,7 @@ def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
     for chunk in archive.chunks(path):
         budget.spend_tags(chunk.count(b"<"))
         if b"<!DOCTYPE" in tail + chunk:  # before expat sees it: it would go on expanding entities to the chunk's end
-            raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+            _refuse_doctype(broken)
         if b"\0" in chunk:
             raise BadFile(f"{broken} is not written in UTF-8.", AGAIN)
         tail = chunk[-8:]
