@@ -172,9 +172,9 @@ class _Walk:
         return move
 
     def _formula(self, cell: Cell, found: CellData | None) -> None:
-        if found is None or (found.kind == "blank" and not found.formula):
+        if found is None or (found.kind == "blank" and not found.worked_out):
             self.formulas.append(self._change("the formula is missing", cell, cell.formula, None))
-        elif not found.formula:
+        elif not found.worked_out:
             if cell.value == "" and found.value == "":
                 return  # a text of no characters, kept as such by a program that drops such formulas
             self.formulas.append(self._change("overwritten by a value", cell, cell.formula, found.value))
