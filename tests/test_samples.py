@@ -56,7 +56,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
 """By sample and candidate: the reason and the verdict."""
 ASKS = {
     "Unit Clover": "ask for: transfer time",
-    "Unit Tuff": "loads and charger ask 1030 W more than a source gives: it trips unless charging is set lower or loads wait",
+    "Unit Tuff": "loads and charger trip a source by 1030 W unless charging is set lower",
 }
 """What is open before buying; of every other candidate nothing is."""
 SILENT = {("Unit Clover", "transfer_ms"), ("Unit Tuff", "ac_charge_min_w")}

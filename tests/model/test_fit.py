@@ -252,7 +252,7 @@ def test_a_promise_that_holds_with_its_margin_may_still_ask_for_a_look() -> None
     found = Judged(replace(whole.offers[0], carried=through), whole, replace(KEPT, word=CHECK))
     assert (found.fit.outage, found.fit.fits) == (CHECK, 1)
     assert found.asks == (
-        "loads and charger ask 460 W more than a source gives: it trips unless charging is set lower or loads wait; "
+        "loads and charger trip a source by 460 W unless charging is set lower; "
         "the last day ends with 90 Wh less than it began with"
     )
 

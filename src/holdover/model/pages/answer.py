@@ -24,6 +24,10 @@ PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
 
 
+LONG_ASK = 40
+"""What is to be asked takes the room of what is heavier and longer where it has more letters than this [-]; definition."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """What runs until when on one candidate: the part of each tier, and the sentence; "" for a spare column.
@@ -191,6 +195,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         more_words = _in_words(more, "more", "less")
         heavier_words = _in_words(heavier, f"{weight} heavier", f"{weight} lighter")
         longer = _longer(offer, pick) if pick and offer.fit.fits else ""
+        beside = () if len(offer.ask) > LONG_ASK else (heavier_words, longer)
         why = chosen_by(facts.decision.fitting, case.money.rank_by) if pick is offer else ""
         return Told(
             number=offer.number,
@@ -206,7 +211,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             more_words=more_words,
             heavier_words=heavier_words,
             longer_words=longer,
-            phrase=_phrase(offer, (why, more_words, heavier_words, longer, offer.ask)) if offer.name else "",
+            phrase=_phrase(offer, (why, more_words, *beside, offer.ask)) if offer.name else "",
             near_key=round(offer.fit.least_ratio, 9) if offer.name and not offer.fit.fits else -1.0,
             order=places.get(offer.number, 0),
         )
@@ -361,7 +366,7 @@ def _outcome(trial: Trial, case: Case) -> str:
     """Whether the promise is kept, and else how long its loads run where nothing else is on."""
     if trial.kept:
         return "the promise is kept"
-    return f"promised loads alone until {clock_words(float(trial.until_h), case.outage.starts_at)}"
+    return f"to {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
 def _pack_more(facts: Facts) -> str:
@@ -371,7 +376,7 @@ def _pack_more(facts: Facts) -> str:
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
-    costs = "" if price is None else f" for {spoken(price)} before tax"
+    costs = "" if price is None else f", {spoken(price)} before tax"
     return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
 
 
@@ -402,7 +407,9 @@ def _dark(facts: Facts) -> str:
         return ""
     if facts.case.array.modules <= 0:
         return "No sun is counted on."
-    return f"If no sun comes: {_outcome(_trial(facts, 'No sun'), facts.case)}."
+    trial = _trial(facts, "No sun")
+    alone = "" if trial.kept else ", promised loads alone"
+    return f"If no sun comes: {_outcome(trial, facts.case)}{alone}."
 
 
 def _left_now(facts: Facts) -> str:

@@ -167,8 +167,7 @@ def _to_look_at(found: Check, carried: Carried) -> str:
         said.append(f"the promise is kept, without the margin{less}")
     if round(carried.source_trips_w, DUST) > 0:
         said.append(
-            f"loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips unless "
-            "charging is set lower or loads wait"
+            f"loads and charger trip a source by {spoken(carried.source_trips_w)} W unless charging is set lower"
         )
     if carried.runs_down:
         said.append(f"the last day ends with {spoken(-carried.daily_balance_wh)} Wh less than it began with")

@@ -458,10 +458,10 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","promised loads alone until "&{clock_words(until)})'
+    return f'IF({kept}=1,"the promise is kept","to "&{clock_words(until)})'
 
 
-_KEPT_AS_IT_IS = "more to spare"
+_SPARE = "more to spare"
 
 
 def _unless_none_listed(formula: str) -> str:
@@ -479,8 +479,8 @@ MORE = Table(
             "",
             formula=_unless_none_listed(
                 f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({of_shown("candidates.pack_price")}="",""," for "&{whole(of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("A pack more")})&".")'
+                f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{whole(of_shown("candidates.pack_price"))}'
+                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")})&".")'
             ),
             role="line plain",
         ),
@@ -491,7 +491,7 @@ MORE = Table(
                 'IF({recharge.generator_w}<=0,"No generator is planned.","Generator two hours a day longer: "&'
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
-                f'IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("Two more generator hours")})))&".")'
+                f'IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("Two more generator hours")})))&".")'
             ),
             role="line plain",
         ),
@@ -499,7 +499,7 @@ MORE = Table(
             "dark",
             "",
             formula=_unless_none_listed(
-                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&".")'
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_of_trial("No sun", "kept")}=1,"",", promised loads alone")&".")'
             ),
             role="line plain",
         ),

@@ -1,6 +1,7 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
 from holdover.case.measure import POUND_KG
+from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.outage.field import clock_words, whole
@@ -99,8 +100,9 @@ _PHRASE = (
     '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
     'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
     'MID(IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
-    '&IF({more_words}="","","; "&{more_words})&IF({heavier_words}="","","; "&{heavier_words})'
-    '&IF({longer_words}="","","; "&{longer_words})&IF({fit.ask[same]}="","","; "&{fit.ask[same]}),3,999)))'
+    '&IF({more_words}="","","; "&{more_words})'
+    f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'
+    '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}),3,999)))'
 )
 
 

@@ -81,9 +81,8 @@ _TO_LOOK_AT = (
     'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
     '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")
-    + '))&IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger ask "'
-    '&ROUND(ROUND({promise.source_trips_w[same]},6),0)&" W more than a source gives: it trips unless charging is set lower '
-    'or loads wait","")&IF({promise.runs_down[same]}=1,"; the last day ends with "'
+    + '))&IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger trip a source by "'
+    '&ROUND(ROUND({promise.source_trips_w[same]},6),0)&" W unless charging is set lower","")&IF({promise.runs_down[same]}=1,"; the last day ends with "'
     '&ROUND(ROUND(-{promise.daily_balance_wh[same]},6),0)&" Wh less than it began with",""))'
 )
 ASK: Final = (
