@@ -23,8 +23,8 @@ from engines.engines import Formualizer, Value, frozen
 from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
 from engines.mutate import mutants
 from engines.walk import agree, grid_of, revalued
-from holdover.model.study import Study, study
-from holdover.workbook.grid import Cell, Column, Grid, Table
+from holdover.model.study import study
+from holdover.workbook.grid import Cell, Column, Table
 
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
@@ -52,6 +52,7 @@ class Field:
         self.names = list(cases)
         self.studies = [small(case) for case in cases.values()]
         self.grids = [grid_of(s) for s in self.studies]
+        self._noticed: Counter[tuple[str, int]] = Counter()
         self._engines: dict[int, Formualizer] = {}
         self._asked: Counter[int] = Counter()
         self._formulas: dict[int, list[Cell]] = {}
@@ -63,6 +64,14 @@ class Field:
             grid, worked_out = self.grids[i], self.studies[i]
             self._engines[i] = Formualizer(frozen(grid.cells(worked_out), grid.names))
         return self._engines[i]
+
+    def likely(self, *where: str) -> list[int]:
+        """The cases, first those that noticed most mutants in the same place; with `saw` this saves nine tenths of the time."""
+        return sorted(range(len(self.studies)), key=lambda i: [-self._noticed[place, i] for place in (*where, "")])
+
+    def saw(self, i: int, *where: str) -> None:
+        """A mutant in this place was noticed by a case."""
+        self._noticed.update((place, i) for place in (*where, ""))
 
     def model_differs(self, i: int) -> bool:
         """Whether the model, spoiled by now, gives another value for any formula cell, or none at all."""
@@ -80,14 +89,16 @@ class Field:
 
     def notices(self, table_name: str, column: Column) -> bool:
         """Whether a column of that formula would differ from the model anywhere in the field."""
-        for i, (worked_out, grid) in enumerate(zip(self.studies, self.grids, strict=True)):
-            table = grid.tables.get(table_name)
-            if table is not None and column.name in table.index and self._differs(i, grid, table, column, worked_out):
+        where = f"{table_name}.{column.name}", table_name
+        for i in self.likely(*where):
+            table = self.grids[i].tables.get(table_name)
+            if table is not None and column.name in table.index and self._differs(i, table, column):
+                self.saw(i, *where)
                 return True
         return False
 
-    def _differs(self, i: int, grid: Grid, table: Table, column: Column, worked_out: Study) -> bool:
-        for cell in grid.cells_in(table, column, worked_out):
+    def _differs(self, i: int, table: Table, column: Column) -> bool:
+        for cell in self.grids[i].cells_in(table, column, self.studies[i]):
             got = self.engine(i).evaluate(cell.sheet, SPARE_ROW, 0, cell.formula)
             if not agree(got, cell.value):
                 return True

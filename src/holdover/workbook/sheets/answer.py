@@ -26,16 +26,13 @@ def _packs(name: str, packs: str) -> str:
     return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
 
 
-def _of_pick(name: str) -> str:
-    return f"INDEX({{{name}}},1,MAX(1,{{decision.pick_number}}))"
+def _of_told(name: str) -> str:
+    """Of the pick, or of the nearest where none fits."""
+    return f"INDEX({{{name}}},1,{{decision.told_number}})"
 
 
 def _of_shown(name: str) -> str:
     return f"INDEX({{{name}}},1,{{shown.number}})"
-
-
-def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
 
 
 # The decision, and what is told of each candidate
@@ -61,8 +58,8 @@ DECISION = Table(
             formula="=IF({pick_number}>0,{pick_number},MAX(1,{nearest_number}))",
             note="The pick, else the nearest, else the first.",
         ),
-        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_pick("fit.name")})'),
-        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_pick('fit.packs')})"),
+        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_told("fit.name")})'),
+        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_told('fit.packs')})"),
         Column(
             "through",
             "Words for the whole outage",
@@ -116,7 +113,7 @@ _PHRASE = (
 
 def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
     """How much more than the pick, in whole figures."""
-    own, pick = f"{{{figure}[same]}}", _of_pick(figure)
+    own, pick = f"{{{figure}[same]}}", _of_told(figure)
     return Column(
         name,
         title,
@@ -214,16 +211,16 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
     )
 )
 _HERO = (
-    f'=IF({{decision.pick_number}}>0,"Choose "&{_of_pick("told.named")}&".",'
+    f'=IF({{decision.pick_number}}>0,"Choose "&{_of_told("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
     '"None of the "&{decision.listed}&" candidates fits.")))'
 )
 _LEAD = (
-    f'=IF({{decision.pick_number}}>0,IF({_of_pick("candidates.storage_wh")}="",'
+    f'=IF({{decision.pick_number}}>0,IF({_of_told("candidates.storage_wh")}="",'
     '"Its storage is not stated, so nothing is said of how long loads run.",'
-    f"{_of_pick('told.words')}&IF(AND({_of_pick('promise.kept')}=1,{_of_pick('promise.margin_held')}=0),"
+    f"{_of_told('told.words')}&IF(AND({_of_told('promise.kept')}=1,{_of_told('promise.margin_held')}=0),"
     '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
+    f'"Nearest is "&{_of_told("told.named")}&": "&{_of_told("fit.reason")}&"."'
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
@@ -236,8 +233,8 @@ def _if_picked(formula: str) -> str:
     return f'=IF({{decision.pick_number}}=0,"",{formula})'
 
 
-_NEEDED = _of_pick("promise.full_needed_wh")
-_LIFT = _of_pick("fit.lift_verdict")
+_NEEDED = _of_told("promise.full_needed_wh")
+_LIFT = _of_told("fit.lift_verdict")
 _LIFTS = (
     f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
 )
@@ -247,12 +244,12 @@ FIGURES = Table(
     "",
     "answer",
     (
-        Column("price", "Price", "money", formula=_if_picked(_of_pick("fit.total")), role="figure", cells=19),
+        Column("price", "Price", "money", formula=_if_picked(_of_told("fit.total")), role="figure", cells=19),
         Column(
             "usable_wh",
             "Usable storage",
             "Wh",
-            formula=_if_picked(_of_pick("storage.usable_wh")),
+            formula=_if_picked(_of_told("storage.usable_wh")),
             role="figure",
             cells=19,
         ),
@@ -260,7 +257,7 @@ FIGURES = Table(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
-            formula=_if_picked(_of_pick("fit.heaviest_kg")),
+            formula=_if_picked(_of_told("fit.heaviest_kg")),
             role="figure",
             cells=18,
         ),

@@ -65,9 +65,7 @@ def _least(name: str, title: str, note: str) -> Column:
     )
 
 
-_VOLTAGES = "&".join(
-    f'IF(SUMPRODUCT(({{line.volts}}={volts:g})*1)>0," and {feed}","")' for feed, volts in AC_VOLTS.items()
-)
+_VOLTAGES = "&".join(f'IF(COUNTIF({{line.volts}},{volts:g})>0," and {feed}","")' for feed, volts in AC_VOLTS.items())
 
 
 def _pooled(kind: str) -> str:
@@ -193,7 +191,7 @@ DEMAND = Table(
                 "inverter_hours",
                 "Inverter is on",
                 "h",
-                formula='=IF({sizing.inverter}="always on",24,SUMPRODUCT(({hours.ac_wh}>0.000001)*1))',
+                formula='=IF({sizing.inverter}="always on",24,COUNTIF({hours.ac_wh},">0.000001"))',
             ),
             Column(
                 "ac_items",

@@ -82,7 +82,7 @@ LOOK_FOR = Table(
                 "both_at_once",
                 "both at once",
                 "number",
-                formula="=IF(AND(SUMPRODUCT(({line.volts}>=150)*1)>0,SUMPRODUCT(({line.volts}>0)*({line.volts}<150))>0),1,0)",
+                formula='=IF(AND(COUNTIF({line.volts},">=150")>0,COUNTIFS({line.volts},">0",{line.volts},"<150")>0),1,0)',
                 note="1 = loads ask for a lower and a higher voltage.",
             ),
             Column("leg_w", "Output on one leg", "W", formula="={demand.needed_leg_w}"),

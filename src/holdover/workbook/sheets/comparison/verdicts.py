@@ -49,16 +49,14 @@ FIELD = Table(
     kind="across",
 )
 
-_AT = "MAX(1,{decision.nearest_number})"
-
 
 def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,{_AT})"
+    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
 def _word_of_nearest(key: str) -> str:
     """Of the grid, in which every second column is a candidate's word."""
-    return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
+    return f"INDEX({{word.{key}}},1,2*{{decision.nearest_number}}-1)"
 
 
 _FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
@@ -74,9 +72,9 @@ _KEPT_BUSY = (
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
-_COUNTS = _HOURLY % ("counts", "needed_running_at")
-_HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
-_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
+# The working sheet adds up what counts of a load in an hour; 2 in it: its watts with margin.
+_COUNTED = f"MOD({_HOURLY % ('counts', 'needed_running_at')},4)>=2"
+_RUNS = f"IF({_KEPT_BUSY},0,IF({_COUNTED},ROUND({{line.need_w[same]}},6),0))"
 _STEP = (
     f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,ROUND({{line.step_w[same]}}*{{line.is_ac[same]}},6))"
 )
@@ -114,8 +112,10 @@ def _load(column: str, choose: str) -> str:
 
 def _first(column: str, choose: str, when: str = "") -> str:
     there = f"COUNT({{spared.{column}}})>0"
-    test = f"AND({there},{when})" if when else there
-    return f'=IF({test},INDEX({{line.name}},{_load(column, choose)}),"")'
+    found = f"INDEX({{line.name}},{_load(column, choose)})"
+    if when:
+        found = f'IF({when},{found},"")'
+    return f'=IF({there},{found},"")'
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
@@ -141,15 +141,13 @@ _STORED_W = (
 
 def _missing(key: str) -> str:
     margin, word = _of_nearest(f"check.{key}_margin"), _word_of_nearest(key)
-    return (
-        f'=IF(OR({{decision.nearest_number}}=0,{word}<>"UNDER",ISTEXT({margin})),0,IF(ROUND({margin},6)<0,-{margin},0))'
-    )
+    return f'=IF({{decision.nearest_number}}=0,0,IF(OR({word}<>"UNDER",ISTEXT({margin})),0,IF(ROUND({margin},6)<0,-{margin},0)))'
 
 
 _PROMISE_MARGIN = _of_nearest("check.promise_margin")
 _BY_CARD = (
-    f'=IF(OR({{decision.nearest_number}}=0,{_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
-    f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0))"
+    f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
+    f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0)))"
 )
 
 MEND = Table(
@@ -165,14 +163,14 @@ MEND = Table(
             "more_packs",
             "More packs",
             "number",
-            formula=f"=IF(OR({{missing_wh}}<=0,{_PACK_FULL}<=0),0,IF({_PACKS}>{_of_nearest('candidates.packs_max')}"
-            f"-{_of_nearest('storage.packs')},0,{_PACKS}))",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>{_of_nearest('candidates.packs_max')}"
+            f"-{_of_nearest('storage.packs')},0,{_PACKS})))",
         ),
         Column(
             "generator_h",
             "More generator hours over the outage",
             "h",
-            formula=f"=IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0)",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0))",
         ),
         Column("left_out_for_storage", "Load left out, for storage", formula=_first("stores_wh", "MIN")),
         Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),

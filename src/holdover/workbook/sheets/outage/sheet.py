@@ -255,7 +255,7 @@ TIER_LINES = Table(
 
 def _read(k: int) -> Column:
     """A reading of a day: the clock time, and the charge for all loads and without convenience ones."""
-    row = f"4*({{day}}-1)+{k + 1}"
+    row = f"4*({{day}}-1)+{k + 1}" if k else "1"
 
     def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
