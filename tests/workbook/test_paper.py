@@ -3,13 +3,14 @@
 import re
 import shutil
 import subprocess
+from io import BytesIO
 from typing import Any
 
 import openpyxl
 import pytest
 
 from engines.cases import SAMPLES, sample
-from holdover.case.schema import AC_VOLTS
+from holdover.case.schema import Case, Sizing
 from holdover.model.study import study
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import follow
@@ -18,11 +19,11 @@ from holdover.workbook.paper import (
     LEGIBLE,
     LETTER,
     Paper,
-    house_paper,
     is_one_high,
     lines,
     page_breaks,
     pages_across,
+    paper_of,
     points,
 )
 
@@ -81,9 +82,18 @@ def test_a_sheet_that_is_a_little_too_tall_is_made_smaller() -> None:
 
 def test_the_paper_of_a_house() -> None:
     """Letter is 8.5 x 11 inches, A4 210 x 297 mm (ISO 216); both are printed on their side."""
-    assert [house_paper(volts) for volts in (100, 120, 208, 230, 240)] == [LETTER, LETTER, A4, A4, A4]
+    houses = [Case(sizing=Sizing.model_validate({"feed": f"{volts} V"})) for volts in (100, 120, 208, 230, 240)]
+    assert [paper_of(house) for house in houses] == [A4, LETTER, LETTER, A4, A4]
     assert (LETTER.wide + 72, LETTER.high + 1.4 * 72) == (792, 612)
     assert (A4.wide + 72, A4.high + 1.4 * 72) == pytest.approx((297 / 25.4 * 72, 210 / 25.4 * 72), abs=0.5)
+
+
+def test_a_case_may_state_its_paper() -> None:
+    """What is stated goes before what such a house prints on, on every sheet of the workbook."""
+    for stated, feed, number in (("A4", "120 V", 9), ("Letter", "230 V", 1)):
+        case = Case.model_validate({"about": {"paper": stated}, "sizing": {"feed": feed}})
+        book = openpyxl.load_workbook(BytesIO(build(study(case), version="test")))
+        assert {int(sheet.page_setup.paperSize) for sheet in book} == {number}
 
 
 def test_lines_of_a_text() -> None:
@@ -101,7 +111,7 @@ def test_what_goes_on_paper_is_one_page_wide_and_the_rest_has_no_page(tmp_path: 
             sheet = book[page.name]
             setup = sheet.page_setup
             assert sheet.sheet_properties.pageSetUpPr.fitToPage, page.name
-            assert int(setup.paperSize) == house_paper(AC_VOLTS[made.case.sizing.feed]).number
+            assert int(setup.paperSize) == paper_of(made.case).number
             assert (sheet.sheet_state == "hidden") == (page.working or bool(page.wanted and not made.errands)), (
                 page.name
             )

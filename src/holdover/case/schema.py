@@ -32,6 +32,7 @@ Resource = Literal["global irradiation", "clearness index", "peak sun hours"]
 DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
+PaperSize = Literal["Letter", "A4"]
 Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
@@ -59,6 +60,10 @@ class About(Section):
     date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
     currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
     note: str = ask("Remark", usual="")
+    paper: PaperSize | None = ask(
+        "Paper",
+        note="Taken when the workbook is written. Blank = Letter where the feed of the house is 120 or 208 V, else A4.",
+    )
 
 
 class Load(Section):

@@ -9,9 +9,9 @@ from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
-from holdover.findings import Finding, Findings, Place, report
+from holdover.findings import Finding, Findings, Place, report, where
 from holdover.reading.context import context_of
-from holdover.reading.entries import Context, Row, is_empty, typed_text
+from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.row import Fields, read_row
@@ -93,7 +93,10 @@ def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) 
     if use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
         found.append(_taken(typical[0], row))
-    found.extend(_lack(name, row, typical) for name in lacking(row, fields))
+    lacks = [_lack(name, row, typical) for name in lacking(row, fields)]
+    places = [where(each) for each in lacks]
+    found = [each for each in found if each.code != "Q016" or where(each) not in places]  # it is said once
+    found += lacks
     return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
 
 
@@ -114,12 +117,21 @@ def _taken(typical: Typical, row: Row) -> Finding:
 
 def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
     """That a row lacks a field; of a load without watts, what is typical for it, or which typical loads it may be."""
-    title = ASKED[row.part][name].title
+    title, (place, found) = ASKED[row.part][name].title, stands(name, row)
     if name == "running_w" and len(typical) == 1:
-        return report("R001.typical", row.place, title=title, typical=typical[0].name, watts=typical[0].running_w)
+        named, watts = typical[0].name, typical[0].running_w
+        return report("R001.typical", place, title=title, typical=named, watts=watts, found=found)
     if name == "running_w" and typical:
-        return report("R001.which", row.place, title=title, which="; ".join(each.name for each in typical))
-    return report(f"R001.no_{name}", row.place, title=title)
+        return report("R001.which", place, title=title, which="; ".join(each.name for each in typical), found=found)
+    return report(f"R001.no_{name}", place, title=title, found=found)
+
+
+def stands(name: str, row: Row) -> tuple[Place, str]:
+    """Where a figure is lacking: at its cell, with the word that stands there and states none, or in the row."""
+    entry = row.entries.get(name)
+    if entry is None or is_empty(entry.value):
+        return row.place, ""
+    return entry.place, typed_text(entry.value)
 
 
 def _kept(value: Any) -> Any:
@@ -140,9 +152,10 @@ def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
 
 
 def _is_open(name: str, row: Row) -> bool:
-    """Whether nothing stands for a field, not even what was refused."""
+    """Whether nothing stands for a field, not even what was refused; a word such as `n/a` states no figure."""
     entry = row.entries.get(name)
-    return entry is None or is_empty(entry.value) or not safe_text(typed_text(entry.value))
+    nothing = entry is None or is_empty(entry.value) or not safe_text(typed_text(entry.value))
+    return nothing or (entry is not None and not ASKED[row.part][name].text and bool(unstated(entry.value)))
 
 
 def lacking(row: Row, fields: Mapping[str, Any]) -> list[str]:

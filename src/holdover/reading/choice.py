@@ -5,7 +5,7 @@ from typing import Final
 
 from holdover.case.safe_text import removed, safe_text, too_long
 from holdover.case.words import choice_of, nearest, vocabulary
-from holdover.reading.entries import BLANK, Entry, Reading, allowed, is_empty, report_error_cell, typed_text
+from holdover.reading.entries import Entry, Reading, allowed, is_empty, report_error_cell, typed_text, unstated
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import plain
 from holdover.reading.voltage import feed_of
@@ -46,7 +46,10 @@ def _day(serial: float) -> str:
 
 
 def _choice(typed: str, entry: Entry, asked: Asked, reading: Reading) -> str | None:
-    if typed.strip().casefold() in BLANK:
+    nothing = unstated(typed)
+    if nothing:
+        if nothing == "unknown":
+            reading.report("Q016", entry.place, title=asked.title, found=typed)
         return None
     word = plain(typed).strip()
     if asked.name == "feed":

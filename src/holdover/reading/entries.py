@@ -4,19 +4,17 @@ import datetime
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from functools import lru_cache
+from typing import Any, Final, Literal
 
 from holdover.case.figures import figure
-from holdover.case.words import vocabulary
-from holdover.findings import Findings, Place, show
+from holdover.case.words import folded, vocabulary
+from holdover.findings import SHOWN, Findings, Place, show
 from holdover.reading.fields import Asked
-from holdover.reading.quantity.numbers import Mark
+from holdover.reading.quantity.numbers import Mark, plain
 
-BLANK: Final = frozenset(vocabulary("words")["blank"]["left_out"])
-"""Words for a field left out; nobody means a number by them."""
-
-UNKNOWN: Final = frozenset(vocabulary("words")["blank"]["unknown"])
-"""Words for a number that is still to be found."""
+STROKES: Final = re.compile(r"[-_./…\s?()]+")
+"""Signs that say nothing where no others stand beside them; a question mark among them says that it is not known."""
 
 LARGEST: Final = 1e15
 """Largest bare number taken [-]; every bound of the case lies far below."""
@@ -76,6 +74,25 @@ class Reading:
 def is_empty(value: object) -> bool:
     """Whether nothing stands here."""
     return value is None or (isinstance(value, str) and not value.strip())
+
+
+def unstated(value: object) -> Literal["", "left out", "unknown"]:
+    """What a word says that stands where a figure is asked for and states none: `n/a` or a dash, `tbd` or `?`."""
+    return _unstated(value) if isinstance(value, str) and len(value) <= SHOWN and value.strip() else ""
+
+
+@lru_cache(maxsize=4096)
+def _unstated(text: str) -> Literal["", "left out", "unknown"]:
+    words = vocabulary("words")["blank"]
+    word, strokes = _letters(text), STROKES.fullmatch(plain(text))
+    if word in map(_letters, words["unknown"]) or (strokes and "?" in text):
+        return "unknown"
+    return "left out" if strokes or word in map(_letters, words["left_out"]) else ""
+
+
+def _letters(text: str) -> str:
+    """The letters and digits of a text: `n/a`, `N. A.` and `#N/A` are one."""
+    return folded(text).replace(" ", "")
 
 
 def bare_number(entry: Entry) -> float | None:

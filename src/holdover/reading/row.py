@@ -8,7 +8,7 @@ from holdover.case.figures import clock, figure
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, is_near
 from holdover.findings import Finding, show
 from holdover.reading.choice import read_text
-from holdover.reading.entries import BLANK, Context, Entry, Reading, Row, is_empty, typed_text
+from holdover.reading.entries import Context, Entry, Reading, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, read_range
@@ -79,7 +79,7 @@ def _without(fields: Fields, *names: str) -> Fields:
 
 def _solar_volts(entry: Entry, row: Row, reading: Reading) -> Fields:
     """The lowest and highest voltage of a solar input, such as `12-60 V`."""
-    if is_empty(entry.value) or str(entry.value).strip().casefold() in BLANK:
+    if is_empty(entry.value) or unstated(entry.value):
         return {}
     try:
         low, high = read_range(typed_text(entry.value), reading.mark(entry) or MARKS[0])

@@ -8,7 +8,7 @@ from holdover.case.kinds import is_medical
 from holdover.case.schema import Tier
 from holdover.case.words import folded, vocabulary
 from holdover.findings import Findings
-from holdover.reading.entries import BLANK, Entry, Row, is_empty, typed_text
+from holdover.reading.entries import Entry, Row, is_empty, typed_text, unstated
 
 TIERS: Final[tuple[Tier, ...]] = get_args(Tier)
 SCALES: Final = tuple(
@@ -25,7 +25,7 @@ def with_tiers(rows: Sequence[Row], findings: Findings) -> list[Row]:
     for row in rows:
         entry = row.entries.get("tier")
         word = "" if entry is None or is_empty(entry.value) else folded(typed_text(entry.value))
-        if row.part == "loads" and entry is not None and word and word not in BLANK:
+        if row.part == "loads" and entry is not None and word and not unstated(entry.value):
             files.setdefault(row.place.file, []).append((row, entry, word))
     meant: dict[str, dict[str, Tier]] = {}
     for file, entries in files.items():

@@ -9,9 +9,7 @@ from holdover.case.figures import exact, figure
 from holdover.case.words import vocabulary
 from holdover.findings import SHOWN, show
 from holdover.reading.entries import (
-    BLANK,
     LARGEST,
-    UNKNOWN,
     Entry,
     Reading,
     allowed,
@@ -19,6 +17,7 @@ from holdover.reading.entries import (
     report_error_cell,
     typed_text,
     unit_in_words,
+    unstated,
 )
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain
@@ -126,11 +125,10 @@ def _fits(quantity: Quantity, asked: Asked) -> bool:
 
 
 def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
-    word = plain(value).strip().casefold()
-    if word in BLANK:
-        return None
-    if word in UNKNOWN:
-        reading.report("Q016", entry.place, title=asked.title, found=value)
+    nothing = unstated(value)
+    if nothing:
+        if nothing == "unknown":
+            reading.report("Q016", entry.place, title=asked.title, found=value)
         return None
     possible = readings(entry, asked)
     mark = reading.mark(entry)

@@ -5,7 +5,7 @@ from typing import Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
 from holdover.case.words import choice_of, either, folded, vocabulary
-from holdover.reading.entries import BLANK, UNKNOWN, Entry, Reading, is_empty, typed_text
+from holdover.reading.entries import Entry, Reading, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
 from holdover.reading.quantity.quantity import TO, read_quantity
@@ -103,7 +103,7 @@ def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     if is_empty(entry.value):
         return {}
     asked = ASKED["candidates"]["ac_volts"]
-    if plain(entry.value).strip().casefold() in BLANK | UNKNOWN:
+    if unstated(entry.value):
         read_number(entry, asked, reading)
         return {}
     halves = _TWO.split(_bare(entry.value))

@@ -7,7 +7,7 @@ from typing import Any
 from holdover.case.schema import Point
 from holdover.case.words import nearest
 from holdover.findings import Findings, Place
-from holdover.reading.case import TABLED, is_rising, lacking
+from holdover.reading.case import TABLED, is_rising, lacking, stands
 from holdover.reading.choice import choices_in_words, read_text
 from holdover.reading.context import context_of
 from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
@@ -42,8 +42,8 @@ def require(row: Row, fields: Fields, findings: Findings) -> None:
         return
     for name in lacking(row, fields):
         asked = ASKED[row.part][name]
-        title, like = asked.title.lower(), LIKE.get(asked.unit, "")
-        findings.report("R001.text" if asked.text else "R001.number", row.place, title=title, like=like)
+        title, like, (place, found) = asked.title.lower(), LIKE.get(asked.unit, ""), stands(name, row)
+        findings.report("R001.text" if asked.text else "R001.number", place, title=title, like=like, found=found)
 
 
 def check_points(points: Sequence[Point], findings: Findings) -> None:

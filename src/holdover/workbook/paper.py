@@ -1,7 +1,10 @@
 """How a sheet falls on paper: what goes on it, how many pages across, and where a page ends."""
 
 from collections.abc import Callable, Sequence
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+if TYPE_CHECKING:
+    from holdover.case.schema import Case
 
 MARGIN_SIDE: Final = 0.5
 MARGIN_ENDS: Final = 0.7
@@ -22,8 +25,8 @@ def _on_its_side(number: int, short: float, long: float) -> Paper:
 
 LETTER: Final = _on_its_side(1, 612, 792)
 A4: Final = _on_its_side(9, 595, 842)
-LETTER_V: Final = 127
-"""Paper is Letter where mains are no higher [V]; common practice."""
+LETTER_FEEDS: Final = ("120 V", "208 V")
+"""Feeds of houses that print on Letter: North America; common practice. At 100 V, in Japan, paper is A4."""
 LEGIBLE: Final = 0.88
 """Scale below which the usual type of 9 points is less than 8."""
 
@@ -33,9 +36,10 @@ def points(width: float) -> float:
     return (7 * width + 5) * 0.75
 
 
-def house_paper(mains_v: float) -> Paper:
-    """What a house of such mains prints on."""
-    return LETTER if mains_v <= LETTER_V else A4
+def paper_of(case: "Case") -> Paper:
+    """What a case is printed on: the paper that it states, or that of such a house."""
+    usual = "Letter" if case.sizing.feed in LETTER_FEEDS else "A4"
+    return LETTER if (case.about.paper or usual) == "Letter" else A4
 
 
 def pages_across(widths: Sequence[float], paper: Paper) -> int:

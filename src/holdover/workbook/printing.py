@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from holdover.case.schema import AC_VOLTS
 from holdover.workbook import style
 from holdover.workbook.grid import Grid, Table, follow
 from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
@@ -12,10 +11,10 @@ from holdover.workbook.paper import (
     MARGIN_ENDS,
     MARGIN_SIDE,
     Paper,
-    house_paper,
     is_one_high,
     page_breaks,
     pages_across,
+    paper_of,
 )
 
 Refusals = Iterator[tuple[int | None, object]]
@@ -111,8 +110,8 @@ class OnPaper:
 
     @property
     def paper(self) -> Paper:
-        """The house's paper."""
-        return house_paper(AC_VOLTS[self.study.case.sizing.feed])
+        """What the case is printed on."""
+        return paper_of(self.study.case)
 
     def _freeze(self, ws: Any, table: Table, heads: int, *, repeated: bool) -> Refusals:
         """A table's headings, or its first rows where records stand beside each other, stay in sight; on paper they repeat."""
