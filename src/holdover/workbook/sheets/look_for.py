@@ -61,7 +61,7 @@ LOOK_FOR = Table(
                 "Wh",
                 formula="=IF({day_wh}<=0,0,IF(OR({assumed.usable_share}*{capacity.kept_share}<=0,"
                 'ROUND({outage.start_share}-{sizing.reserve},9)<=0),"never",{day_wh}*{plan.days}*(1+{sizing.energy_margin})'
-                "/((MIN(1,{outage.start_share})-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
+                "/(({outage.start_share}-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
                 role="total",
                 note="Carries the promise through the planned outage where neither sun nor generator refills it.",
             ),

@@ -74,14 +74,14 @@ _KEPT_BUSY = (
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
 # The working sheet adds up what counts of a load in an hour; 2 in it: its watts with margin.
 _COUNTED = f"MOD({_HOURLY % ('counts', 'needed_running_at')},4)>=2"
-_RUNS = f"IF({_KEPT_BUSY},0,IF({_COUNTED},ROUND({{line.need_w[same]}},6),0))"
-_STEP = (
-    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,ROUND({{line.step_w[same]}}*{{line.is_ac[same]}},6))"
-)
+_RUNS = f"IF({_COUNTED},ROUND({{line.need_w[same]}},6),0)"
+_STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
+_STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
-def _enough(given: str, missing: str) -> str:
-    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF(ROUND({given}-{missing},6)>=0,{given},""))'
+def _enough(given: str, missing: str, kept: str) -> str:
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case."""
+    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",IF(ROUND({given}-{missing},6)>=0,{given},"")))'
 
 
 SPARED = Table(
@@ -93,14 +93,14 @@ SPARED = Table(
             "stores_wh",
             "Full storage",
             "Wh",
-            formula=_enough(f"IF({_SPARED},0,ROUND({_FULL_PER_DAY}*{_TAKEN},6))", "{near.missing_wh}"),
+            formula=_enough(f"ROUND({_FULL_PER_DAY}*{_TAKEN},6)", "{near.missing_wh}", _SPARED),
         ),
-        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}")),
+        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}", _KEPT_BUSY)),
         Column(
             "starts_w",
             "Added at its start at the peak",
             "W",
-            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STEP}>0),{_STEP},""))',
+            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STARTS_THEN},{_STEP}>0),{_STEP},""))',
         ),
     ),
 )
