@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from engines.edges import EDGES
 from engines.plans import PLANS
 from holdover.case.schema import (
     FORMS,
@@ -455,4 +456,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
-CORNERS |= PLANS
+CORNERS |= PLANS | EDGES
