@@ -63,7 +63,9 @@ _SECOND = but(
     TINY_UNIT, name="Second", storage_wh=19.5, pack_wh=0.5, packs_max=8, packs=1, inverter_efficiency=0.9, dc_efficiency=0.7,
     usable_share=0.8, ac_charge_efficiency=0.6, charge_min_c=20, continuous_w=2.9, ac_charge_w=1.3,
 )  # fmt: skip
-_PV = but(TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=14.0, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.1)
+_PV = but(
+    TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=14.0, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.1
+)
 _MANY = but(
     TINY, array=but(TINY.array, modules=13, isc_a=0.47), months=(Month(peak_sun_hours=6),) * 12, outage=Outage(days=1, starts_at=6),
     loads=TINY.loads[:2],
@@ -86,7 +88,8 @@ EDGES: dict[str, Case] = {
     "two silent on their legs": but(
         WIRED,
         candidates=tuple(
-            Candidate(name=n, ac_volts=120, ac_volts_2=240, volts_at_once="both", packs=1, pack_wh=1) for n in ("Silent", "Mute")
+            Candidate(name=n, ac_volts=120, ac_volts_2=240, volts_at_once="both", packs=1, pack_wh=1)
+            for n in ("Silent", "Mute")
         ),
         sizing=Sizing(storage_c=-15),
         outage=Outage(days=1, starts_at=6),
@@ -96,12 +99,31 @@ EDGES: dict[str, Case] = {
         loads=_DROPS,
         candidates=(
             but(
-                TINY_UNIT, usb_w=0.06, dc_12v_w=0.2, dc_24v_w=0.1, dc_48v_w=0.3, dc_w=0.9, transfer_ms=0.75, continuous_w=0.63,
-                surge_w=0.8, ac_volts_2=240, volts_at_once="by switch",
+                TINY_UNIT,
+                usb_w=0.06,
+                dc_12v_w=0.2,
+                dc_24v_w=0.1,
+                dc_48v_w=0.3,
+                dc_w=0.9,
+                transfer_ms=0.75,
+                continuous_w=0.63,
+                surge_w=0.8,
+                ac_volts_2=240,
+                volts_at_once="by switch",
             ),
             but(
-                TINY_UNIT, name="Bare", usb_w=0.0, dc_12v_w=0.0, dc_24v_w=0.0, dc_48v_w=0.0, dc_w=0.0, transfer_ms=0.0, leg_w=0.2,
-                continuous_va=0.5, ac_volts_2=240, volts_at_once="both",
+                TINY_UNIT,
+                name="Bare",
+                usb_w=0.0,
+                dc_12v_w=0.0,
+                dc_24v_w=0.0,
+                dc_48v_w=0.0,
+                dc_w=0.0,
+                transfer_ms=0.0,
+                leg_w=0.2,
+                continuous_va=0.5,
+                ac_volts_2=240,
+                volts_at_once="both",
             ),
             Candidate(name="Enough", storage_wh=3, ac_volts_2=240, usb_w=0.5, dc_12v_w=0.9, dc_24v_w=0.5, dc_48v_w=1.0),
         ),
@@ -137,7 +159,14 @@ EDGES: dict[str, Case] = {
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
         ),
         outage=Outage(
-            days=1, starts_at=9, start_share=0.15, without="Pip", promise="all loads", generator_hours=0.5, generator_from=9, packs=2
+            days=1,
+            starts_at=9,
+            start_share=0.15,
+            without="Pip",
+            promise="all loads",
+            generator_hours=0.5,
+            generator_from=9,
+            packs=2,
         ),
         sizing=but(TINY.sizing, reserve=0.3),
     ),
@@ -150,10 +179,19 @@ EDGES: dict[str, Case] = {
             *(Load(name=f"No. {n}", tier="critical", running_w=0.01 * n, hours_per_day=2 * n + 2) for n in range(1, 6)),
         ),
         candidates=tuple(
-            but(TINY_UNIT, name=f"Unit {n}", storage_wh=0.7 * n, price=11.0 - n, weight_kg=n / 10, pack_wh=None if n % 3 else 0.4)
+            but(
+                TINY_UNIT,
+                name=f"Unit {n}",
+                storage_wh=0.7 * n,
+                price=11.0 - n,
+                weight_kg=n / 10,
+                pack_wh=None if n % 3 else 0.4,
+            )
             for n in range(1, 10)
         ),
-        outage=Outage(days=1, starts_at=22, generator_from=3.9933, generator_hours=4, mains_from=6.9933, mains_hours=0.8),
+        outage=Outage(
+            days=1, starts_at=22, generator_from=3.9933, generator_hours=4, mains_from=6.9933, mains_hours=0.8
+        ),
         recharge=but(TINY.recharge, outlet_a=0.004),
         money=Money(accessories_price=0.5),
     ),
@@ -198,8 +236,15 @@ EDGES: dict[str, Case] = {
         loads=(Load(name="House", running_w=3000, hours_per_day=24),),
         candidates=(
             but(
-                WIRED_UNIT, storage_wh=180_000.0, continuous_w=9000, surge_w=20_000, pv_input_w=12_000.0, pv_total_w=24_000.0,
-                pv_max_a=60.0, pv_max_isc_a=90.0, pv_max_v=400.0,
+                WIRED_UNIT,
+                storage_wh=180_000.0,
+                continuous_w=9000,
+                surge_w=20_000,
+                pv_input_w=12_000.0,
+                pv_total_w=24_000.0,
+                pv_max_a=60.0,
+                pv_max_isc_a=90.0,
+                pv_max_v=400.0,
             ),
         ),
         array=Array(modules=40, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
