@@ -29,7 +29,8 @@ ELSEWHERE = {
     "tests/returned: workbooks that came back": {
         "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "R001.number", "R001.text",
         "T006.workbook", "T008.workbook", "W001", "W002.foreign", "W002.older", "W002.slots", "W002.stretched", "W003.usual",
-        "W003.vital", "W004.blank", "W004.filled", "W005.elsewhere", "W005.outside", "W006", "W007",
+        "W003.vital", "W004.blank", "W004.filled", "W005.beside", "W005.elsewhere", "W005.outside", "W006", "W007",
+        "W008",
     },
 }  # fmt: skip
 """Wordings that no hostile case shows, by the tests that do."""

@@ -198,7 +198,14 @@ CORNERS: dict[str, Case] = {
     "no candidates": Case(loads=(_FRIDGE,)),
     "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
-    "DC loads only": Case(loads=(Load(name="Lamp", running_w=9, hours_per_day=5, feed="USB"),), candidates=(_UNIT,)),
+    "DC loads only": Case(
+        loads=(
+            Load(name="Lamp", running_w=9, hours_per_day=5, feed="USB"),
+            Load(name="Pad", running_w=60, hours_per_day=24, feed="USB", turns="port"),
+            Load(name="Cooler", running_w=45, hours_per_day=24, feed="12 V DC", turns="port"),
+        ),
+        candidates=(_UNIT,),
+    ),
     "240 V loads": Case(loads=(_FRIDGE, Load(name="Well pump", running_w=900, starting_w=2600, hours_per_day=1, feed="240 V")), candidates=(_UNIT,)),
     "nothing fits": Case(loads=(Load(name="Kiln", running_w=9000, hours_per_day=6),), candidates=(_UNIT, _UNIT), array=Array(modules=14)),
     "gaps in the rows": Case(loads=(Load(), _FRIDGE, Load(), Load(name="TV", running_w=80, hours_per_day=3, starts_at=19), Load(name="Clock", running_w=0.1, hours_per_day=10, measured_wh_per_day=2), Load(name="Rests", running_w=9, hours_per_day=24, measured_wh_per_day=90), Load(name="Never rests", running_w=9, duty=1, hours_per_day=24, measured_wh_per_day=90), Load(name="All day", running_w=1, hours_per_day=24, measured_wh_per_day=40), Load(name="Trickle", running_w=1, hours_per_day=24, measured_wh_per_day=2)), candidates=(Candidate(), _UNIT, Candidate(name="Silent sheet"))),

@@ -16,6 +16,7 @@ from holdover.model.study import Study, study
 from holdover.returned.read import case_from
 from holdover.workbook.book import build
 from holdover.workbook.grid import Cell
+from holdover.workbook.typed import is_clock, stored
 
 CASES: list[Case] = [
     *(sample(path) for path in SAMPLES),
@@ -73,7 +74,10 @@ def new_value(cell: Cell, rng: random.Random) -> Value:
     info = cell.column.field
     assert info is not None
     value = within(info, drawn_value(info, cell.column.path.split(".")[-1] or cell.column.name, rng))
-    return None if value == "" else value if isinstance(value, str) else float(value)
+    if value in (None, "") or isinstance(value, str):
+        return value or None
+    hours = is_clock(info) and value > 1 and rng.random() < 0.5  # a clock hour may be typed in hours, too
+    return float(value) if hours else stored(info, float(value))
 
 
 def recomputed(worked_out: Study, answer: Answer) -> Study:

@@ -247,6 +247,14 @@ def test_the_inverter_and_the_dc_ports_take_turns_apart() -> None:
     assert [one.w[0] for one in load_lines([ac, dc], Sizing())] == [800, 60]
 
 
+def test_each_dc_socket_feeds_its_own_of_those_that_take_turns() -> None:
+    """A 60 W pad on USB and a 45 W cooler on 12 V take turns: 12 V must still give 45 W while the pad rests."""
+    pad = Load(name="pad", running_w=60, hours_per_day=24, turns="t", feed="USB")
+    cooler = Load(name="cooler", running_w=45, hours_per_day=24, turns="t", feed="12 V DC")
+    fan = Load(name="fan", running_w=30, hours_per_day=24, turns="t", feed="12 V DC")
+    assert [one.w[0] for one in load_lines([pad, cooler, fan], Sizing())] == [60, 45, 0]
+
+
 loads = st.builds(
     Load,
     name=st.just("x"),

@@ -89,6 +89,34 @@ def test_a_scale_multiplies_loads_and_nothing_else() -> None:
     assert set_days(once, UNIT, sources, always_on=True, scale=2) == set_days(twice, UNIT, sources, always_on=True)
 
 
+def test_the_margin_on_loads_leaves_a_source_less_to_charge_with() -> None:
+    """A generator of 1,000 W, loads of 800 W, a margin of 25 %: 1,000 W pass through and nothing is left to charge.
+
+    Without the margin 200 W charge: 200 × 0.76/0.95 = 160 Wh. Idle is raised too: 20 × 1.25 = 25 Wh. At 40 % the
+    loads ask 1,120 W: storage gives 120/0.9 + 28 Wh.
+    """
+    source = [window(1000, range(24))]
+    plain, raised, more = (
+        set_days(tiers(ac(800)), UNIT, source, always_on=True, margin=margin)[0] for margin in (0, 0.25, 0.4)
+    )
+    assert (plain.out_wh[0], plain.charge_wh[0]) == pytest.approx((20, 160), rel=1e-12)
+    assert (raised.out_wh[0], raised.charge_wh[0]) == pytest.approx((25, 0), rel=1e-12)
+    assert (more.out_wh[0], more.charge_wh[0]) == pytest.approx((120 / 0.9 + 28, 0), rel=1e-12)
+
+
+def test_a_margin_is_the_same_as_loads_and_idle_draw_that_much_larger() -> None:
+    """What keeps the promise with 25 % on energy keeps it, without a margin, for loads and an idle draw × 1.25."""
+    for scene in scenes(100, seed=11):
+        larger = {
+            name: TierDay(ac_wh=tuple(1.25 * wh for wh in day.ac_wh), dc_wh=tuple(1.25 * wh for wh in day.dc_wh))
+            for name, day in scene.tiers.items()
+        }
+        unit = replace(scene.converter, idle_w=1.25 * scene.converter.idle_w)
+        held = scene.taking(plan=replace(scene.plan, energy_margin=0.25))
+        grown = scene.taking(plan=replace(scene.plan, energy_margin=0), tiers=larger, converter=unit)
+        assert held.full_needed_wh == pytest.approx(grown.full_needed_wh, rel=1e-9)
+
+
 def test_a_source_trips_where_the_charger_can_not_be_set_low_enough() -> None:
     """12 A at 120 V give 1,440 W. Loads of 900 W and a charger of 800 W ask 1,700: 260 too many.
 

@@ -34,6 +34,7 @@ from holdover.workbook.book import build, sheets_for
 from holdover.workbook.grid import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
+from holdover.workbook.typed import stored
 from holdover.workbook.write import workbook_bytes
 from holdover.xlsx import Book, CellData, SheetData
 
@@ -172,6 +173,11 @@ def thin(case: Case, slots: Slots) -> bytes:
     return workbook_bytes(thin_sheets(slots), study(case, slots), version="test")
 
 
+FIELDS = {
+    (part, name): info for part, section in (FORMS | RECORDS).items() for name, info in section.model_fields.items()
+}
+
+
 def typed_over(path: Path, case: Case, slots: Slots) -> None:
     """Type a case's inputs over those of a thin workbook, cell by cell, and save it with openpyxl."""
     plan: Study = study(case, slots)
@@ -185,7 +191,7 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
         elif spot.record < len(rows):
             value = getattr(rows[spot.record], spot.field)
         cell = book[spot.home].cell(spot.row + 1, spot.col + 1)
-        cell.value = None if value == "" else value
+        cell.value = None if value == "" else stored(FIELDS[spot.part, spot.field], value)
         if isinstance(value, str) and value:
             cell.data_type = "s"  # openpyxl takes =SUM(A1) for a formula
     book.save(path)

@@ -136,9 +136,13 @@ def test_what_is_typed_behind_the_last_line_is_told(shipped: Book) -> None:
 def test_sheets_in_another_order_and_one_more_are_no_edit(shipped: Book) -> None:
     """Sheets reversed, a sheet of notes added: clean, and remarked on."""
     notes = SheetData("My notes", False, {1: {1: CellData("Call back", "", "text")}}, frozenset(), ())
-    found = audit(taken(replace(shipped, sheets=(*shipped.sheets[::-1], notes))), CASE)
+    findings = Findings()
+    returned = returned_of(replace(shipped, sheets=(*shipped.sheets[::-1], notes)), "a.xlsx", findings)
+    assert returned is not None
+    found = audit(returned, CASE)
     assert found.clean
-    assert set(found.remarks) == {"the sheet My notes was added", "the sheets stand in another order"}
+    assert set(found.remarks) == {"the sheets stand in another order"}
+    assert [(f.code, f.sheet) for f in findings.found if f.code == "W008"] == [("W008", "My notes")]
 
 
 def test_without_properties_the_names_tell_the_slots(shipped: Book) -> None:

@@ -364,8 +364,9 @@ def test_nothing_stands_outside_of_a_delivered_workbook(slots: tuple[int, int]) 
     """Of whatever size: every word, heading, note and cell of it is known, or `build` would ask for --force."""
     for case in (Case(), job(sum(slots)).model_copy(update={"loads": (), "candidates": ()})):
         returned = taken(read_xlsx(whole(case, Slots(loads=slots[0], candidates=slots[1])), "a.xlsx"))
-        assert cells_outside(returned) == []
-        assert added_sheets(returned) == []
+        for page in returned.shipped.pages:
+            assert cells_outside(returned.grid, page, returned.book) == {}
+        assert list(added_sheets(returned.grid, returned.book)) == []
 
 
 def test_a_number_typed_as_text_is_not_written_over(tmp_path: Path) -> None:

@@ -13,7 +13,6 @@ from engines.cases import SAMPLES, sample
 from holdover.case.schema import Case, Sizing
 from holdover.model.study import study
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import follow
 from holdover.workbook.paper import (
     A4,
     LEGIBLE,
@@ -26,6 +25,7 @@ from holdover.workbook.paper import (
     paper_of,
     points,
 )
+from holdover.workbook.path import follow
 
 NARROW = (10.0, 10.0)
 WIDE, HIGH = A4.wide, A4.high

@@ -61,6 +61,16 @@ PORTABLE = frozenset(
         "FIND",
         "ISERROR",
         "SMALL",
+        "ISNUMBER",
+        "ISLOGICAL",
+        "COUNTBLANK",
+        "TRIM",
+        "N",
+        "ROW",
+        "ROWS",
+        "COLUMN",
+        "COLUMNS",
+        "ADDRESS",
     ]
 )
 """Agreed by LibreOffice, Gnumeric, formualizer and IronCalc where they were tried; plain Excel 2007 functions."""
@@ -109,6 +119,7 @@ WHOLE = {
     "AND",
     "OR",
     "NOT",
+    "ADDRESS",
 }
 """Functions whose result has few digits, or is no quotient, whatever is worked out inside."""
 

@@ -17,6 +17,9 @@ SMALL_BESIDE: Final = {
     "pv_total_w": 20.0,
 }
 """Hardly a candidate states less [Wh, W]; common practice."""
+CHEAP: Final = 0.05
+"""A pack below this share of its unit's price, or a unit below it for each Wh of the others', may be misread [share];
+common practice: packs cost a third of their unit or more."""
 SOLAR: Final = ("pv_min_v", "pv_max_v", "pv_max_a", "pv_max_isc_a", "pv_input_w", "pv_total_w")
 """Figures that only a solar input has."""
 
@@ -25,6 +28,7 @@ def remarks_on_candidate(candidate: Candidate, case: Case) -> Iterator[Finding]:
     """Remarks on one candidate: where it stands, its units, its voltages, what is left out, what contradicts itself."""
     yield from _stand(candidate, case)
     yield from _kilowatts(candidate)
+    yield from _price(candidate, case)
     yield from _voltage(candidate, case)
     yield from _left_out(candidate, case)
     yield from _output_contradicts(candidate)
@@ -59,6 +63,22 @@ def _kilowatts(candidate: Candidate) -> Iterator[Finding]:
         yield report(
             "A024.candidate", figures=listed, kilo=f"{figure(value)} k{unit}", whole=f"{figure(1000 * value)} {unit}"
         )
+
+
+def _price(candidate: Candidate, case: Case) -> Iterator[Finding]:
+    """Prices so low that a thousand may have been read as one."""
+    price, pack = candidate.price, candidate.pack_price
+    if price and pack is not None and pack < CHEAP * price:
+        yield report("A035.pack", pack_price=pack, price=price)
+    others = [_price_per_wh(other) for other in case.candidates if other is not candidate]
+    own, least = _price_per_wh(candidate), min((each for each in others if each), default=0.0)
+    if price and own and own < CHEAP * least:
+        yield report("A035.unit", price=price, wh=candidate.storage_wh)
+
+
+def _price_per_wh(candidate: Candidate) -> float:
+    """Price of each watt-hour on the nameplate, 0 where it is not stated."""
+    return candidate.price / candidate.storage_wh if candidate.price and candidate.storage_wh else 0.0
 
 
 def _voltage(candidate: Candidate, case: Case) -> Iterator[Finding]:

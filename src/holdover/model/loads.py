@@ -183,7 +183,8 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
     places = [_places(first, sizing) for first in firsts]
     shares = [_shares(load) for load in loads]
     ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
-    counts = {name: _counts(groups, ranks[name], places, shares) for name in COUNTED}
+    socket_groups = [_socket_group(group, first) for group, first in zip(groups, firsts, strict=True)]
+    counts = {name: _counts(socket_groups, ranks[name], places, shares) for name in COUNTED}
     hardest, hard = _hardest(firsts), _hard(firsts, shares)
     return tuple(
         _line(
@@ -279,6 +280,11 @@ def _first(load: Load, sizing: Sizing) -> _First:
 def _group(load: Load, first: _First) -> object:
     """Whom a line shares its turn with: those of its word, or the short pool; AC and DC apart."""
     return (load.turns.lower(), first.pool, first.is_ac) if load.turns or first.pool else None
+
+
+def _socket_group(group: object, first: _First) -> object:
+    """The same, those that take turns at different DC sockets apart: each socket must feed its own."""
+    return group if group is None or first.pool else (group, first.dc_v)
 
 
 def _places(first: _First, sizing: Sizing) -> int:

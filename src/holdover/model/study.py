@@ -43,6 +43,19 @@ class Slots:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unread:
+    """What of the inputs can't be read: nothing, since a case holds only what was read.
+
+    `line` stands for no row and no column.
+    """
+
+    count: int = 0
+    at: int = 1
+    line: int = 99_999
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Study:
     """Everything that is computed, complete at birth.
 
@@ -81,6 +94,7 @@ class Study:
     answer: Answer
     quotation: Quotation
     door_card: DoorCard
+    unread: Unread
 
 
 def slots_for(case: Case) -> Slots:
@@ -135,6 +149,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         answer=answer,
         quotation=quotation_of(case, shown),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
+        unread=Unread(),
     )
 
 

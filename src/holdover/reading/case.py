@@ -12,14 +12,12 @@ from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, where
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
-from holdover.reading.fields import ASKED
+from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.row import Fields, read_row
 from holdover.reading.tier import with_tiers
 from holdover.reading.toml import CASE_FILE, MOST, CaseFile
 
-TABLED: Final = ("loads", "candidates")
-"""Parts whose rows may stand in a table of their own."""
 METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})

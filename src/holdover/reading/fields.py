@@ -7,6 +7,9 @@ from holdover.case.schema import FORMS, RECORDS
 from holdover.case.section import bounds_of, choices_of, is_needed, is_text, is_whole, unit_of
 from holdover.case.words import vocabulary
 
+TABLED: Final = ("loads", "candidates")
+"""Parts whose rows may stand in a table of their own."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:

@@ -7,8 +7,9 @@ from typing import Final
 
 from holdover.findings import Findings, Place
 from holdover.reading.beside import outside, strays
-from holdover.reading.case import TABLED, Read, build_case
+from holdover.reading.case import Read, build_case
 from holdover.reading.entries import Row
+from holdover.reading.fields import TABLED
 from holdover.reading.logo import with_logo
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CASE_FILE, CaseFile, read_toml

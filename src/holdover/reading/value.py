@@ -27,6 +27,8 @@ from holdover.xlsx import DAYS_TO_1904
 
 CURRENCIES: Final[dict[str, str]] = vocabulary("units")["currencies"]["same"]
 """Two ways to write one currency."""
+THOUSANDTHS: Final = frozenset(vocabulary("units")["currencies"]["thousandths"])
+"""Currencies of which a price may have three decimals."""
 PLURALS: Final = frozenset({"days", "years", "cycles"})
 """Units that are words."""
 
@@ -136,7 +138,7 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
         small, large = sorted(possible.values(), key=abs)
         unit = f" {unit_in_words(asked)}".rstrip()
         reading.report(
-            "Q003",
+            "Q003.mark",
             entry.place,
             title=asked.title,
             small=exact(small),
@@ -149,9 +151,29 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
     mark = mark or (next(iter(possible)) if possible else None)
     said = _parsed(value, entry, asked, mark)
     if isinstance(said, Quantity):
-        return said
+        return None if _has_thousandths(said, entry, asked, mark, reading) else said
     _report_fault(said, entry, asked, reading)
     return None
+
+
+def _has_thousandths(said: Quantity, entry: Entry, asked: Asked, mark: Mark | None, reading: Reading) -> bool:
+    """Whether a price has three decimals, as one with a mark between its thousands seems to have; if so it is told."""
+    decimals = re.search(
+        rf"(?<![0-9])[1-9][0-9]{{0,2}}{re.escape(mark or MARKS[0])}[0-9]{{3}}(?![0-9])", plain(entry.value)
+    )
+    if asked.unit != "money" or not decimals or {said.unit, reading.context.currency} & THOUSANDTHS:
+        return False
+    small, large = exact(said.value), exact(said.value * 1000)
+    reading.report(
+        "Q003.money",
+        entry.place,
+        title=asked.title,
+        small=small,
+        large=large,
+        sure=f"{said.value:.2f}",
+        found=entry.value,
+    )
+    return True
 
 
 def _sure(value: float) -> str:

@@ -11,7 +11,6 @@ from holdover.case.schema import Case
 from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
 from holdover.returned.compare import Change, compare, input_changes
-from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, read_any, read_returned
 
 SCHEMA: Final = "holdover audit 1"
@@ -180,19 +179,20 @@ def edited_since(path: Path) -> str:
     returned, findings = read_returned(path)
     if returned is None:
         return "it can't be read as a workbook that holdover wrote"
+    codes = {finding.code for finding in findings.found}
     edits = {
-        "inputs": not returned.untouched or any(finding.code == "W006" for finding in findings.found),
+        "inputs": not returned.untouched or "W006" in codes,
         "formulas": bool(compare(returned).formulas),
-        OUTSIDE: bool(_uncounted(findings, "W005") or cells_outside(returned)),
-        SHEETS: bool(added_sheets(returned)),
+        OUTSIDE: "W005" in codes,
+        SHEETS: "W008" in codes,
     }
     *most, last = [what for what, edited in edits.items() if edited] or [""]
     return f"{', '.join(most)} and {last}" if most else last
 
 
-def _uncounted(findings: Findings, *codes: str) -> list[Finding]:
+def _uncounted(findings: Findings) -> list[Finding]:
     """What stands in the workbook, but not as an input that it counts; blank lines that were put in are none."""
-    return [finding for finding in findings.found if finding.code in (codes or UNCOUNTED) and finding.level != "note"]
+    return [finding for finding in findings.found if finding.code in UNCOUNTED and finding.level != "note"]
 
 
 def _listed(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:

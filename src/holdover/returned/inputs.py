@@ -7,11 +7,11 @@ from typing import Any
 from holdover.case.schema import Point
 from holdover.case.words import nearest
 from holdover.findings import Findings, Place
-from holdover.reading.case import TABLED, is_rising, lacking, stands
+from holdover.reading.case import is_rising, lacking, stands
 from holdover.reading.choice import choices_in_words, read_text
 from holdover.reading.context import context_of
 from holdover.reading.entries import Entry, Reading, Row, allowed, is_empty, report_error_cell, typed_text
-from holdover.reading.fields import ASKED, Asked
+from holdover.reading.fields import ASKED, TABLED, Asked
 from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
 from holdover.reading.value import read_number
@@ -50,33 +50,6 @@ def check_points(points: Sequence[Point], findings: Findings) -> None:
     """Report where the line of capacity against temperature has gaps: a case file takes no such line."""
     if not is_rising(points):
         findings.report("T008.workbook", findings.places.get(("points", 0), Place()))
-
-
-def look_about(
-    grid: FoundGrid,
-    tables: Iterable[Table],
-    look: Callable[[str, int, int], CellData | None],
-    file: str,
-    findings: Findings,
-) -> None:
-    """Say what was typed right before the first or behind the last record of a table, where nothing counts it."""
-    for table in tables:
-        count = grid.places[table.name].count
-        if table.kind == "form" or count < 1:
-            continue
-        at, before = grid.along(table), grid.along(table)(-1)
-        lines = [*(range(before + 1, at(0)) if before >= 0 else ()), at(count - 1) + 1]
-        for line in lines:
-            for column in table.columns:
-                row, col = grid.at(table, column.name, 0)
-                row, col = (line, col) if table.kind == "down" else (row, line)
-                asked = column.section is not None and min(row, col) >= 0
-                cell = look(grid.places[table.name].sheet, row, col) if asked else None
-                if cell is not None and not is_empty(cell.value) and not cell.formula:
-                    sheet, name = grid.sheet_of(table), xl(row, col)
-                    place = Place(file=file, sheet=sheet, row=row + 1, cell=name, column=column.title)
-                    findings.report("W005.outside", place, table=table.title, found=cell.value)
-                    break
 
 
 def look_elsewhere(

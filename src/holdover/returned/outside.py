@@ -1,38 +1,90 @@
-"""What somebody put into a returned workbook outside of everything that was written there."""
+"""What somebody put into a returned workbook outside of everything that was written there: nothing counts it."""
 
-from holdover.reading.entries import is_empty
-from holdover.returned.read import Returned
+from collections.abc import Iterator, Mapping, Set
+from dataclasses import dataclass
+
+from holdover.findings import Findings, Place
+from holdover.reading.entries import is_empty, typed_text
+from holdover.returned.found import FoundGrid, Shipped
 from holdover.workbook.grid import xl
-from holdover.xlsx import CellData
+from holdover.workbook.page import Page
+from holdover.xlsx import Book, CellData
+
+Cells = Mapping[tuple[int, int], CellData]
+"""Cells by row and column, from 0."""
 
 
-def added_sheets(returned: Returned) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Where on a sheet things are typed that count, from 0."""
+
+    rows: Set[int] = frozenset()
+    """Rows of tables whose records stand side by side."""
+    cols: Set[int] = frozenset()
+    """Columns of tables whose records stand below each other."""
+    added: Set[tuple[int, int]] = frozenset()
+    """Cells of lines that were put in between those of a table and are read."""
+
+    def spans(self, row: int, col: int) -> bool:
+        """Whether a cell lies in a line that was put in."""
+        return any((row == r and bool(self.cols)) or (col == c and bool(self.rows)) for r, c in self.added)
+
+    def beside(self, row: int, col: int) -> bool:
+        """Whether a cell stands in line with cells of a table in which is typed."""
+        return row in self.rows or col in self.cols
+
+
+def report_outside(
+    grid: FoundGrid, written: Shipped, book: Book, inputs: Mapping[str, Inputs], file: str, findings: Findings
+) -> None:
+    """Name what stands outside, a finding a row; in line with a table, or a number, it may be meant to count."""
+    for page in written.pages:
+        now, typed = grid.sheets[page.sheet.name], inputs.get(page.sheet.name, Inputs())
+        rows: dict[int, dict[int, CellData]] = {}
+        for (row, col), cell in cells_outside(grid, page, book).items():
+            if not typed.spans(row, col):
+                rows.setdefault(row, {})[col] = cell
+        for row, cells in sorted(rows.items()):
+            first = min(cells)
+            counts = any(not c.formula and (c.kind == "number" or typed.beside(row, col)) for col, c in cells.items())
+            place = Place(file=file, sheet=now, row=row + 1, cell=xl(row, first))
+            found = ", ".join(typed_text(cell.formula or cell.value) for _, cell in sorted(cells.items()))
+            if counts:
+                findings.report("W005.outside", place, table=_nearest(grid, page, row), found=found)
+            else:
+                findings.report("W005.beside", place, found=found)
+    for name in added_sheets(grid, book):
+        findings.report("W008", Place(file=file, sheet=name), sheet=name)
+
+
+def _nearest(grid: FoundGrid, page: Page, row: int) -> str:
+    """Title of the table that a row stands in or below."""
+    tops = [(grid.rows[page.sheet.name].at(grid.places[table.name].top), table.title) for table in page.tables]
+    above = [title for top, title in sorted(tops) if top <= row and title]
+    return (above or [title for _, title in sorted(tops) if title] or [page.sheet.name])[-1]
+
+
+def added_sheets(grid: FoundGrid, book: Book) -> Iterator[str]:
     """Names of the sheets that were added and hold something."""
-    ours = set(returned.grid.sheets.values())
-    return [
-        sheet.name
-        for sheet in returned.book.sheets
-        if sheet.name not in ours and any(_is_filled(cell) for row in sheet.rows.values() for cell in row.values())
-    ]
+    ours = set(grid.sheets.values())
+    for sheet in book.sheets:
+        if sheet.name not in ours and any(_is_filled(cell) for row in sheet.rows.values() for cell in row.values()):
+            yield sheet.name
 
 
-def cells_outside(returned: Returned) -> list[tuple[str, str]]:
-    """Sheet and name of the filled cells, on sheets of ours, in which nothing was written."""
-    found: list[tuple[str, str]] = []
-    rows_of = {sheet.name: sheet.rows for sheet in returned.book.sheets}
-    for page in returned.shipped.pages:
-        name, places = page.sheet.name, page.footprint()
-        now = returned.grid.sheets[name]
-        rows, cols = returned.grid.rows[name], returned.grid.cols[name]
-        wide = {rows.at(row): count for row, count in places.items()}
-        back = {cols.at(col): col for col in range(max(places.values(), default=0))}
-        for row, cells in rows_of.get(now, {}).items():
+def cells_outside(grid: FoundGrid, page: Page, book: Book) -> Cells:
+    """The filled cells, on a sheet of ours, in which nothing was written."""
+    name, places = page.sheet.name, page.footprint()
+    rows, cols = grid.rows[name], grid.cols[name]
+    wide = {rows.at(row): count for row, count in places.items()}
+    back = {cols.at(col): col for col in range(max(places.values(), default=0))}
+    found: dict[tuple[int, int], CellData] = {}
+    for sheet in book.sheets:
+        for row, cells in sheet.rows.items() if sheet.name == grid.sheets[name] else ():
             count = wide.get(row - 1, 0)
-            found += [
-                (now, xl(row - 1, col - 1))
-                for col, cell in cells.items()
-                if back.get(col - 1, count) >= count and _is_filled(cell)
-            ]
+            for col, cell in cells.items():
+                if back.get(col - 1, count) >= count and _is_filled(cell):
+                    found[row - 1, col - 1] = cell
     return found
 
 

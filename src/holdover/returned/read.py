@@ -18,9 +18,11 @@ from holdover.reading.entries import Entry, Row, is_empty
 from holdover.reading.folder import read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
-from holdover.returned.inputs import check_points, fields_of, look_about, look_elsewhere, require
+from holdover.returned.inputs import check_points, fields_of, look_elsewhere, require
 from holdover.returned.logo import keep_logo
+from holdover.returned.outside import Inputs, report_outside
 from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
+from holdover.workbook.typed import clock_hour, is_clock
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -262,7 +264,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
             return None
     spots = list(spots_of(grid, here))
     rows = _rows(spots, look, file, grid.sheets)
-    look_about(grid, here, look, file, findings)
+    report_outside(grid, written, book, _inputs(spots), file, findings)
     look_elsewhere(grid, here, look, file, findings)
     case = _case_of(rows, findings)
     if findings.errors:
@@ -284,6 +286,20 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         grid=grid,
         spots={(s.part, s.record, s.field): s for s in spots},
     )
+
+
+def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
+    """By sheet, the lines in which inputs are typed, and those that were put in between."""
+    lines: dict[str, tuple[set[int], set[int], set[tuple[int, int]]]] = {}
+    for spot in spots:
+        rows, cols, added = lines.setdefault(spot.home, (set(), set(), set()))
+        if spot.table.kind == "across":
+            rows.add(spot.row)
+        elif spot.table.kind == "down":
+            cols.add(spot.col)
+        if spot.counted == ADDED:
+            added.add((spot.row, spot.col))
+    return {sheet: Inputs(*found) for sheet, found in lines.items()}
 
 
 def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...]:
@@ -311,6 +327,8 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         value: Any = cell.value
         if cell.kind in {"number", "date"}:
             value = float(exact(value))
+            if spot.column.field is not None and is_clock(spot.column.field):
+                value, kind = clock_hour(value), ""
         elif cell.value is None:
             kind = "unstored"
         row.entries[spot.field] = Entry(value=value, place=place, kind=kind)

@@ -8,6 +8,7 @@ from typing import Final
 from holdover.model.study import Slots, Study
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
+from holdover.workbook.sheets.as_read import with_reading
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
@@ -41,7 +42,8 @@ ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"
 @lru_cache(maxsize=8)
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
-    return tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
+    sheets = tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
+    return with_reading(sheets)
 
 
 def _sheets(slots: Slots) -> Iterator[Sheet]:

@@ -4,21 +4,26 @@ Writer, reader, auditor and tests walk the same declarations; nothing else knows
 
 In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{name[+1]}` the record's after it and
 `{name[last]}` the cells from this record to the last one. `{table.name}` is a defined name (the whole column of a table,
-the one value of a form), `{table.name[same]}` the cell of the same record in another table and `{table.name[3]}` that of
-record 3 (from 0). `@` inside a name stands for the number of the record (from 0).
+the one value of a form), `{table.name[same]}` the cell of the same record in another table, `{table.name[3]}` that of
+record 3 (from 0) and `{table.name[end]}` that of the last one. `@` inside a name stands for the number of the record (from 0).
+
+What people type is read once, on a sheet of its own (`sheets/as_read.py`). A name of such a column means the cell that
+was read, in every table but those that do the reading: theirs are `literal`.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import KW_ONLY, dataclass, field, replace
 from difflib import get_close_matches
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import Any, Final, Literal, NamedTuple
 
 from pydantic.fields import FieldInfo
 
 from holdover.case.section import Section, source_of, unit_of
+from holdover.workbook import typed
+from holdover.workbook.path import follow, many, stated, steps_of, walk
 from holdover.xlsx import column_letters
 
 Value = float | str | None
@@ -26,15 +31,12 @@ Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
 Kind = Literal["down", "across", "form"]
 Part = Literal["", "set", "usual"]
-REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|\d+)\])?\}")
-NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
 FORM_PARTS: Final = ("title", "set", "usual", "used", "unit", "note")
 """What stands beside each other in a row of a form."""
 FORM_PART: Final[dict[Part, str]] = {"set": "set", "usual": "usual", "": "used"}
 ACROSS_PARTS: Final = ("title", "unit", "record")
 """What stands beside each other where records do."""
-
-
 SPARE: Final = '=""'
 """Test of a cell that is blank in a record that nobody has filled."""
 
@@ -58,6 +60,7 @@ class Column:
     cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
+    silent: str | None = None  # what stands there where the case says nothing, if not a blank
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
@@ -100,6 +103,8 @@ class Table:
     # Each record needs the one before. Every second one stands in brackets: LibreOffice works out a run of like
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
     chained: bool = False
+    reads: str = ""  # the table whose typed cells are read here
+    literal: bool = False  # its formulas name the cells in which people type, not what was read of them
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -144,7 +149,11 @@ def asked(
             info.title or name,
             unit_of(info),
             path=f"{prefix}{name}",
-            note=". ".join(part.rstrip(".") for part in (info.description or "", _source(info)) if part),
+            note=". ".join(
+                part.rstrip(".")
+                for part in (info.description or "", source_of(info) and f"Source: {source_of(info)}")
+                if part
+            ),
             width=(widths or {}).get(name, 0),
             section=section,
         )
@@ -240,6 +249,16 @@ class Grid:
         return table.cells.get(FORM_PART[part], 1)
 
     @cached_property
+    def readers(self) -> Mapping[str, Table]:
+        """The tables that read what is typed, by the table in which it is."""
+        return {table.reads: table for table in self.tables.values() if table.reads}
+
+    def meant(self, table: Table, other: str, name: str) -> str:
+        """The table whose cell a formula of a table means by a name: of what is typed, where it is read."""
+        reader = None if table.literal else self.readers.get(other)
+        return reader.name if reader and self.tables[other].kind != "form" and name in reader.index else other
+
+    @cached_property
     def slots(self) -> Mapping[str, tuple[Table, str]]:
         """Settings that are typed in another table than their own, each with that table and its column."""
         return {c.slot: (table, c.name) for table in self.tables.values() for c in table.columns if c.slot}
@@ -248,10 +267,6 @@ class Grid:
         """The sheet on which a cell stands."""
         slot = self.slots.get(f"{table.name}.{column.name}") if part == "set" else None
         return self.places[slot[0].name if slot else table.name].sheet
-
-    def area(self, name: str) -> Area:
-        """Sheet and corners of a defined name such as `load_running_w` or `set_sizing_reserve`."""
-        return self.names[name]
 
     @cached_property
     def names(self) -> Mapping[str, Area]:
@@ -274,15 +289,19 @@ class Grid:
     @cached_property
     def used(self) -> frozenset[str]:
         """Every name that a formula uses; a form's own formula names what is typed elsewhere."""
-        return frozenset(
-            f"{other}_{name}".replace("@", str(i))
+        named = frozenset(
+            f"{self.meant(table, other, name)}_{name}".replace("@", str(i))
             for table in self.tables.values()
             for column in table.columns
             for text in (column.formula, column.first)
             for other, name, record in REFERENCE.findall(text)
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
-        ) | {f"set_{slot.replace('.', '_')}" for slot in self.slots}
+        )
+        forms = [
+            (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
+        ]
+        return named | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
@@ -292,7 +311,7 @@ class Grid:
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.section or self.places[table.name].count == 1 or table.name.startswith("list_")
+            if c.section or (self.places[table.name].count == 1 and not table.literal) or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
@@ -311,8 +330,7 @@ class Grid:
 
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
-        sheet = self.places[table.name].sheet
-        value = values_of(table, column, study)
+        sheet, value = self.places[table.name].sheet, values_of(table, column, study)
         down, step = (1, 0) if table.kind == "down" else (0, table.stride)
         row, col = self.at(table, column.name, 0)
         fill = self._filled(table, column.formula)
@@ -326,6 +344,7 @@ class Grid:
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)
         sheet = self.places[table.name].sheet
+        reader = self.readers.get(table.name)
         for column in table.columns:
             path, at = column.path or column.name, self.at(table, column.name, 0)
             if column.field is None:
@@ -334,26 +353,22 @@ class Grid:
                 continue
             given = path in section.model_fields_set
             usual = column.field.default
-            typed, standing = (self._address(table, column, part) for part in ("set", "usual"))
-            yield self._part(table, column, "set", getattr(section, path) if given else None)
+            standing = xl(*self.at(table, column.name, 0, "usual"))
+            shown = typed.stored(column.field, getattr(section, path)) if given else None
+            yield self._part(table, column, "set", shown)
             if table.cells.get("usual", 1):
                 yield self._part(table, column, "usual", usual)
             else:  # it has no cell of its own: the formula holds it
-                standing = f'"{usual}"' if isinstance(usual, str) else f"{usual:.15g}" if usual is not None else ""
-            silent = '""' if usual in (None, "") else standing
+                standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
             used = getattr(section, path)
-            formula = f'=IF({typed}="",{silent},{typed})'
+            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
+            silent = '""' if usual in (None, "") else standing
+            formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:
         at, sheet = self.at(table, column.name, 0, part), self.home_of(table, column, part)
         return Cell(table, column, 0, part, sheet, *at, "", None if value == "" else value)
-
-    def _address(self, table: Table, column: Column, part: Part) -> str:
-        """Of a form's part, as its own formula names it."""
-        if part == "set" and f"{table.name}.{column.name}" in self.slots:
-            return f"set_{table.name}_{column.name}"
-        return xl(*self.at(table, column.name, 0, part))
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
@@ -363,10 +378,12 @@ class Grid:
             template += text[end : match.start()].replace("%", "%%")
             end = match.end()
             found = self._reference(table, *match.groups())
-            if isinstance(found, str):
-                template += found
+            before, after, move = (found, "", None) if isinstance(found, str) else found
+            if template.endswith(":"):  # the second end of cells beside each other
+                before = before.rpartition("!")[2]
+            if move is None:
+                template += before
             else:
-                before, after, move = found
                 template += f"{before}%s{after}"
                 moving.append(move)
         template += text[end:].replace("%", "%%")
@@ -379,6 +396,10 @@ class Grid:
         self, table: Table, other: str | None, name: str, record: str | None
     ) -> str | tuple[str, str, Callable[[int], str]]:
         """What stands for a name: an address or defined name, or one of which a part moves with the record."""
+        if other is None and record is None and self.meant(table, table.name, name) != table.name:
+            other, record = table.name, "same"
+        if other is not None:
+            other = self.meant(table, other, name)
         if other is None:
             if record == "last":
                 return self._to_last(table, name)
@@ -392,6 +413,8 @@ class Grid:
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
             return self._moving(target, there, name, 0)
+        if record == "end":
+            return there + xl(*self.at(target, name, self.places[other].count - 1), fixed=True)
         if "@" in name:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
@@ -404,15 +427,15 @@ class Grid:
         if table.kind == "form" or not column.formula:
             return False
         sheet = self.places[table.name].sheet
-        for other, name, record in REFERENCE.findall(column.formula):
+        for said, name, record in REFERENCE.findall(column.formula):
+            other = self.meant(table, said or table.name, name)
             if "@" in other + name:
                 return False
-            if other and record:
-                target = self.tables[other]
-                if self.places[other].sheet != sheet:
-                    return False
-                if record == "same" and (target.kind, target.stride) != (table.kind, table.stride):
-                    return False
+            target = self.tables.get(other, table)
+            if (record or not said) and self.places[target.name].sheet != sheet:
+                return False
+            if (record == "same" or not said) and (target.kind, target.stride) != (table.kind, table.stride):
+                return False
         return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
@@ -454,34 +477,16 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
     path = column.path or column.name
     if not path.startswith("/"):
         records, steps = many(follow(study, table.records)), steps_of(path)
+        if column.silent is not None:
+            return partial(stated, records, steps, column.silent)
+        if column.field is not None and typed.is_clock(column.field):
+            info = column.field
+            return lambda i: typed.stored(info, walk(records[i], steps))
         return lambda i: walk(records[i], steps)
     head, numbered, tail = path[1:].partition("@")
     one = walk(study, steps_of(head.strip(".")))
     steps = steps_of(tail.strip(".")) if tail else ()
     return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
-
-
-def many(found: Any) -> Sequence[Any]:
-    """Records of a path: one that is not a sequence is the only one."""
-    return found if isinstance(found, tuple | list) else (found,)
-
-
-@lru_cache(maxsize=8192)
-def steps_of(path: str) -> tuple[str | int, ...]:
-    """A path such as `fit.running.margin` or `share.7` in steps."""
-    return tuple(int(step) if step.isdigit() else step for step in path.split("."))
-
-
-def walk(thing: Any, steps: Iterable[str | int]) -> Any:
-    """Follow steps: names are attributes, numbers are places. A path is data, so it can't compute."""
-    for step in steps:
-        thing = thing[step] if isinstance(step, int) else getattr(thing, step)
-    return thing
-
-
-def follow(thing: Any, path: str) -> Any:
-    """Follow a path written as text."""
-    return walk(thing, steps_of(path))
 
 
 @lru_cache(maxsize=4096)
@@ -493,8 +498,3 @@ def letters(col: int) -> str:
 def xl(row: int, col: int, *, fixed: bool = False) -> str:
     """A1 address of a row and column from 0."""
     return f"${letters(col)}${row + 1}" if fixed else f"{letters(col)}{row + 1}"
-
-
-def _source(info: FieldInfo) -> str:
-    source = source_of(info)
-    return f"Source: {source}" if source else ""

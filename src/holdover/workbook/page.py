@@ -6,7 +6,8 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
-from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table, follow, many
+from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table
+from holdover.workbook.path import follow, many
 
 FIRST_ROW: Final = 3
 """Row of the first block, below the sheet's title."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from holdover.workbook import style
-from holdover.workbook.grid import Grid, Table, follow
+from holdover.workbook.grid import Grid, Table
 from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
 from holdover.workbook.paper import (
     MARGIN_ENDS,
@@ -16,6 +16,7 @@ from holdover.workbook.paper import (
     pages_across,
     paper_of,
 )
+from holdover.workbook.path import follow
 
 Refusals = Iterator[tuple[int | None, object]]
 """What XlsxWriter answered to each wish, 0 or nothing where it did it, and what the wish was about."""

@@ -7,7 +7,7 @@ from holdover.case.section import bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
 from holdover.workbook.grid import Column, Grid, Table, letters, xl
 from holdover.workbook.page import Page, Stair
-from holdover.workbook.sheets.lists import list_name
+from holdover.workbook.typed import DAY_H, EXAMPLE, is_clock, list_name
 
 Area = tuple[int, int, int, int]
 """First row, first column, last row, last column, from 0."""
@@ -85,14 +85,15 @@ def typing(column: Column) -> dict[str, Any]:
         rule: dict[str, Any] = {"validate": "list", "source": f"={list_name(choices)}"}
         allowed = "Choose one from the list."
     else:
-        low, high = bounds_of(info)
+        low, high = (0, DAY_H) if is_clock(info) else bounds_of(info)
         rule = {
-            "validate": "integer" if is_whole(info) else "decimal",
+            "validate": "integer" if is_whole(info) and not is_clock(info) else "decimal",
             "criteria": "between",
             "minimum": low if low is not None else -1_000_000_000,
             "maximum": high if high is not None else 1_000_000_000,
         }
-        allowed = f"A {'whole ' if is_whole(info) else ''}number from {low:g} to {high:g}, or blank."
+        kind = "whole number" if is_whole(info) else "number"
+        allowed = f"A time such as {EXAMPLE}." if is_clock(info) else f"A {kind} from {low:g} to {high:g}, or blank."
     title = column.title[:32]
     return rule | {
         "error_title": title,

@@ -4,6 +4,7 @@ from typing import Any, Final
 
 from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook.grid import Column, Part
+from holdover.workbook.typed import is_clock
 
 INK: Final = "#1B2A30"
 TEAL: Final = "#1D5C63"
@@ -84,6 +85,9 @@ FORMATS: Final = {
     "factor": "0.0000",
 }
 """Number format by unit; a unit that is not here is shown as it comes."""
+
+TIME_OF_DAY: Final = "[<1]hh:mm;General"
+"""A clock hour as it is typed: as a time, or in hours."""
 
 BASE: Final[dict[str, Any]] = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "vcenter"}
 TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
@@ -316,6 +320,8 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
         style["text_wrap"] = True
     if column.field is not None and is_whole(column.field):
         number = "0"
+    if typed and column.field is not None and is_clock(column.field):
+        number = TIME_OF_DAY
     if number and "num_format" not in style:
         style["num_format"] = f"{number};-{number};;@" if column.role.endswith("quiet") else number
     if typed:

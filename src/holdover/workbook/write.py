@@ -1,5 +1,6 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
@@ -15,12 +16,10 @@ from holdover.case.schema import SCHEMA
 from holdover.workbook import style
 from holdover.workbook.charts import drawn
 from holdover.workbook.grid import (
-    NAME,
     Cell,
     Grid,
     Part,
     Table,
-    follow,
     xl,
 )
 from holdover.workbook.page import (
@@ -36,6 +35,7 @@ from holdover.workbook.page import (
 from holdover.workbook.paper import (
     lines,
 )
+from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
 
@@ -51,6 +51,8 @@ MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
+NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
+"""Names that no program takes for an address."""
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
@@ -450,7 +452,7 @@ class _Writer:
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left
-        made = drawn(self.book, chart, lambda table, column: [*self.grid.area(f"{table}_{column}")])
+        made = drawn(self.book, chart, lambda table, column: [*self.grid.names[f"{table}_{column}"]])
         if chart.cells:
             width = chart.cells * style.NARROW_PIXELS
         else:

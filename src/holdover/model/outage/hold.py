@@ -117,32 +117,24 @@ def hold_share(need_wh: float, full_wh: float, reserve: float) -> float | str:
     return min(1.0, ceil(round(100 * (reserve + need_wh / full_wh), DUST)) / 100)
 
 
-def day_net_wh(day: SetDay, margin: float) -> tuple[float, ...]:
-    """What the sources charge less what a tier set takes, raised by a margin, by clock hour [Wh]."""
-    return tuple(charge - (1 + margin) * out for charge, out in zip(day.charge_wh, day.out_wh, strict=True))
+def day_net_wh(day: SetDay) -> tuple[float, ...]:
+    """What the sources charge less what a tier set takes, by clock hour [Wh]."""
+    return tuple(charge - out for charge, out in zip(day.charge_wh, day.out_wh, strict=True))
 
 
-def nets_wh(
-    days: Sequence[SetDay], sun_wh: Sequence[float], clock: OutageClock, margin: float = 0.0
-) -> tuple[tuple[float, ...], ...]:
-    """What comes in less what each tier set takes, hour by hour; demand raised by a margin [Wh].
+def nets_wh(days: Sequence[SetDay], sun_wh: Sequence[float], clock: OutageClock) -> tuple[tuple[float, ...], ...]:
+    """What comes in less what each tier set takes, hour by hour [Wh].
 
     Args:
         days: The tier sets by clock hour.
         sun_wh: Sun in each hour of the outage [Wh].
         clock: The outage's clock.
-        margin: Share by which what is taken out of storage is raised [-].
 
     Holds for: every day alike but for its sky.
     Source: energy balance.
     """
-    return tuple(
-        tuple(
-            sun_wh[t] + day.charge_wh[clock.clock(t)] - (1 + margin) * day.out_wh[clock.clock(t)]
-            for t in range(clock.hours)
-        )
-        for day in days
-    )
+    by_clock = [day_net_wh(day) for day in days]
+    return tuple(tuple(sun_wh[t] + net[clock.clock(t)] for t in range(clock.hours)) for net in by_clock)
 
 
 def needs_of(nets: Sequence[Sequence[float]], charge_efficiency: float, may_charge: int) -> Needs:

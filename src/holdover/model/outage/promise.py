@@ -203,7 +203,8 @@ def taking_of(
     """
     sets = set_days(tiers, converter, sources, always_on=plan.always_on, scale=scale)
     bare = set_days(tiers, converter, (), always_on=plan.always_on, scale=scale)
-    raised = nets_wh(sets, sun_wh, plan.clock, plan.energy_margin)
+    with_margin = set_days(tiers, converter, sources, always_on=plan.always_on, scale=scale, margin=plan.energy_margin)
+    raised = nets_wh(with_margin, sun_wh, plan.clock)
     needs = needs_of(raised, converter.charge_efficiency, converter.may_charge)
     row = needs.needs_wh[plan.promised - 1]
     drawn = plan.days * (1 + plan.energy_margin) * sum(bare[plan.promised - 1].out_wh)
@@ -212,8 +213,8 @@ def taking_of(
         sun_wh=tuple(sun_wh),
         nets_wh=nets_wh(sets, sun_wh, plan.clock),
         raised_wh=raised,
-        plain_day_wh=tuple(day_net_wh(day, 0.0) for day in sets),
-        raised_day_wh=tuple(day_net_wh(day, plan.energy_margin) for day in sets),
+        plain_day_wh=tuple(day_net_wh(day) for day in sets),
+        raised_day_wh=tuple(day_net_wh(day) for day in with_margin),
         needs=needs,
         bare_wh=drawn,
         full_needed_wh=full_needed_wh(max(row), row[0], plan.start_share, plan.reserve),

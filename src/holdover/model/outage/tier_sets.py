@@ -5,7 +5,7 @@ Set 1 is the critical loads, set 2 those and the essential, set 3 all. It follow
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.model.demand import TIERS
@@ -156,6 +156,7 @@ def set_days(
     *,
     always_on: bool,
     scale: float = 1.0,
+    margin: float = 0.0,
 ) -> tuple[SetDay, SetDay, SetDay]:
     """The three tier sets by clock hour.
 
@@ -165,12 +166,15 @@ def set_days(
         sources: What may be connected; their shares of an hour come to 1 at most.
         always_on: The inverter is on in every hour, for a set that has an AC load at all; else in hours with AC load.
         scale: Factor on the energy of every load, for asking what if [-].
+        margin: Share by which loads and idle draw are raised; what a source then passes on it can't charge with [-].
 
     Holds for: mean draws of an hour; sources that pass AC through and charge with what is left.
     Source: energy balance.
     """
+    raised = replace(converter, idle_w=converter.idle_w * (1 + margin))
+    factor = scale * (1 + margin)
     first, second, third = (
-        _set_day(tiers, converter, sources, TIERS[: k + 1], always_on=always_on, scale=scale) for k in SETS
+        _set_day(tiers, raised, sources, TIERS[: k + 1], always_on=always_on, scale=factor) for k in SETS
     )
     return first, second, third
 

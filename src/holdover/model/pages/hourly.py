@@ -104,7 +104,7 @@ class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
-    essential, 3 all) whether the inverter is on and what is asked; and of the promised set, also without one load.
+    essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
     `sun_wh` is what the one shown gets, hour by hour, `generator_wh` what
     a generator gives it in each clock hour, all days together. `needed` is full storage that carries each set of each candidate, or "never".
     `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
@@ -123,6 +123,7 @@ class OutageTable:
     on: tuple[tuple[int, ...], ...]
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
+    raised_ac_wh: tuple[tuple[float, ...], ...]
     promised_ac_wh: tuple[float, ...]
     promised_dc_wh: tuple[float, ...]
     left_ac_wh: tuple[float, ...]
@@ -295,6 +296,14 @@ class Followed:
     asked: Asked
 
 
+def _inverter_on(by_set: Sequence[Sequence[float]], *, always_on: bool) -> tuple[tuple[int, ...], ...]:
+    return tuple(tuple(int((sum(row) if always_on else wh) > TRACE) for wh in row) for row in by_set)
+
+
+def _raised(by_set: Sequence[Sequence[float]], margin: float) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(wh * (1 + margin) for wh in row) for row in by_set)
+
+
 def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) -> OutageTable:
     """Every table of the outage.
 
@@ -311,7 +320,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     held, carried = tuple(held_hours(one, horizon) for one in followed.offers), followed.offers[followed.shown]
     shown = shown_hours(plan, carried, held[followed.shown])
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
-    on = tuple(tuple(int((sum(row) if plan.always_on else wh) > TRACE) for wh in row) for row in ac)
     left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
     return OutageTable(
         days=plan.days,
@@ -325,16 +333,17 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         longer_share=followed.asked.longer.share,
         mains_running_w=_running(desk, mains),
         generator_running_w=_running(desk, generator),
-        on=on,
+        on=_inverter_on(ac, always_on=plan.always_on),
         ac_wh=ac,
         dc_wh=dc,
+        raised_ac_wh=_raised(ac, plan.energy_margin),
         promised_ac_wh=ac[promised - 1],
         promised_dc_wh=dc[promised - 1],
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
         left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
         day_ac_wh=sum(ac[promised - 1]),
         day_dc_wh=sum(dc[promised - 1]),
-        day_on_h=sum(on[promised - 1]),
+        day_on_h=sum(_inverter_on(ac, always_on=plan.always_on)[promised - 1]),
         sun_wh=padded(carried.taking.sun_wh, 24 * horizon + 1, 0.0),
         generator_wh=_generator_wh(carried),
         needed=tuple(_needed(plan, one) for one in followed.offers),

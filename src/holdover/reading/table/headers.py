@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Set
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
@@ -9,6 +10,7 @@ from typing import Final
 from holdover.case.words import folded, vocabulary
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
+from holdover.reading.table.source import RawTable
 
 _BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
 _TAIL: Final = re.compile(r"(?:,| in |/|:| - |_| )\s*([^\s,]{1,12})\s*$", re.IGNORECASE)
@@ -29,6 +31,27 @@ class Header:
     """Words in brackets that are no unit."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadedTable:
+    """A table whose header was found."""
+
+    raw: RawTable
+    head: int
+    headers: dict[int, Header | None]
+    """By column, None where the header is not known."""
+    titles: dict[int, str]
+
+    @property
+    def score(self) -> int:
+        """Distinct fields known."""
+        return len({h.field for h in self.headers.values() if h and h.field})
+
+    @property
+    def rows_below(self) -> int:
+        """Filled rows below the header."""
+        return sum(number > self.head for number in self.raw.rows)
+
+
 @cache
 def _known(part: str) -> dict[str, tuple[str, str]]:
     """By plain header: field and unit."""
@@ -40,6 +63,11 @@ def _known(part: str) -> dict[str, tuple[str, str]]:
     for name, asked in ASKED[part].items():
         known.setdefault(folded(asked.title), (name, ""))
     return known | {folded(name): (name, "") for name in ASKED[part]}
+
+
+def is_head(fields: Set[str], part: str) -> bool:
+    """Whether a row with headers of these fields is a row of headers."""
+    return len(fields) >= 2 and ("name" in fields or len(fields) >= 3 or part == "candidates")
 
 
 def known_headers(part: str) -> list[str]:

@@ -5,8 +5,7 @@ from itertools import pairwise
 from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
-from holdover.reading.table.headers import Header
-from holdover.reading.table.rows import HeadedTable
+from holdover.reading.table.headers import HeadedTable, Header
 from holdover.reading.table.source import RawCell
 from holdover.reading.table.totals import names_total
 

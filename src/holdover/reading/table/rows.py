@@ -2,16 +2,16 @@
 
 import re
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from holdover.case.figures import exact
-from holdover.case.words import folded
 from holdover.findings import Findings, Place, show
 from holdover.reading.entries import Entry, Row, bare_number, is_empty
 from holdover.reading.fields import ASKED
+from holdover.reading.table.blocks import until_another
 from holdover.reading.table.footnotes import footnotes
-from holdover.reading.table.headers import Header, is_unit_of, read_header, spellings
+from holdover.reading.table.headers import HeadedTable, Header, is_unit_of, read_header, spellings
 from holdover.reading.table.source import ROWS_MAX, RawCell, RawTable
 from holdover.reading.table.totals import Figures, is_total
 from holdover.xlsx import column_letters
@@ -26,27 +26,6 @@ TYPICAL: Final = {"running_w", "hours_per_day"}
 """Needed fields without a column of which a table can be read where typical figures are wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadedTable:
-    """A table whose header was found."""
-
-    raw: RawTable
-    head: int
-    headers: dict[int, Header | None]
-    """By column, None where the header is not known."""
-    titles: dict[int, str]
-
-    @property
-    def score(self) -> int:
-        """Distinct fields known."""
-        return len({h.field for h in self.headers.values() if h and h.field})
-
-    @property
-    def rows_below(self) -> int:
-        """Filled rows below the header."""
-        return sum(number > self.head for number in self.raw.rows)
-
-
 def read_rows(
     part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
 ) -> list[Row]:
@@ -58,7 +37,7 @@ def read_rows(
     name_column = next((c for c, h in columns.items() if h.field == "name"), 0)
     rows: list[Row] = []
     used: list[int] = []
-    below = sorted(n for n in raw.rows if n >= first)
+    below = [number for number in until_another(part, table, columns, findings) if number >= first]
     figures = Figures(part=part, raw=raw, columns=columns)
     remarks = footnotes(raw, below, columns, findings)
     for number in below:
@@ -66,9 +45,6 @@ def read_rows(
             continue
         cells = _filled(raw, number)
         if not cells:
-            continue
-        if {c: folded(str(cell.value)) for c, cell in cells.items()} == {c: folded(t) for c, t in table.titles.items()}:
-            findings.report("C013", raw.place(number))
             continue
         if is_total(figures, number, used, name_column, findings):
             continue

@@ -8,10 +8,10 @@ from typing import Final
 from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
-from holdover.reading.fields import ASKED
-from holdover.reading.table.headers import Header, known_headers, read_header
+from holdover.reading.fields import ASKED, TABLED
+from holdover.reading.table.headers import HeadedTable, Header, is_head, known_headers, read_header
 from holdover.reading.table.numbering import may_count
-from holdover.reading.table.rows import HeadedTable, read_rows
+from holdover.reading.table.rows import read_rows
 from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
 from holdover.xlsx import column_letters
 
@@ -21,6 +21,11 @@ TURNED_FIELDS: Final = 3
 """Fields from which a column of words is a column of headers [count]."""
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
+
+NEEDED: Final = {
+    part: {name for name, asked in ASKED[part].items() if asked.needed and not asked.text} for part in TABLED
+}
+"""Figures without which nothing is counted, by part; a list of words has none of them."""
 
 SHEETS: Final[dict[str, list[str]]] = vocabulary("headers")["sheets"]
 """Names by which a sheet is told from another that has the same headers."""
@@ -120,8 +125,7 @@ def _report_broken(text: str, fault: str, file: str, findings: Findings) -> None
 
 
 def _has_header(table: HeadedTable, part: str) -> bool:
-    fields = {h.field for h in table.headers.values() if h}
-    return table.score >= 2 and ("name" in fields or table.score >= 3 or part == "candidates")
+    return is_head({h.field for h in table.headers.values() if h and h.field}, part)
 
 
 def _report_header_missing(part: str, found: str, place: Place, findings: Findings) -> None:
@@ -151,8 +155,8 @@ def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Heade
     sheets = sheet_tables(data, file, findings)
     if not sheets:
         return None
-    sheets = _named(part, sheets)
-    upright = [table for table in (_find_header(raw, part) for raw in sheets) if table and _has_header(table, part)]
+    every, sheets = sheets, _named(part, sheets)
+    upright = _upright(part, sheets)
     tables = upright or [table for table in (_turned(raw, part) for raw in sheets) if table]
     tables = [t for t in tables if not t.raw.hidden] or tables
     most = max((table.score for table in tables), default=0)
@@ -175,7 +179,23 @@ def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Heade
         _report_turned(table, findings)
     if table.raw.hidden:
         findings.report("X009", table.raw.place(None), sheet=table.raw.sheet)
+    _report_passed_by(part, table, every, findings)
     return table
+
+
+def _upright(part: str, sheets: list[RawTable]) -> list[HeadedTable]:
+    """The tables of a part whose headers stand in a row."""
+    return [table for table in (_find_header(raw, part) for raw in sheets) if table and _has_header(table, part)]
+
+
+def _report_passed_by(part: str, taken: HeadedTable, sheets: list[RawTable], findings: Findings) -> None:
+    """Name each other sheet with a table of the part, unless it is rather one of the other part."""
+    others = {t.raw.sheet: t.score for each in TABLED if each != part for t in _upright(each, sheets)}
+    for table in _upright(part, sheets):
+        fields = {header.field for header in table.headers.values() if header}
+        rows = table.rows_below and "name" in fields and fields & NEEDED[part]
+        if rows and table.raw.sheet != taken.raw.sheet and table.score > others.get(table.raw.sheet, 0):
+            findings.report("X013", table.raw.place(table.head), sheet=table.raw.sheet, part=part, name=taken.raw.sheet)
 
 
 def _named(part: str, sheets: list[RawTable]) -> list[RawTable]:

@@ -539,7 +539,7 @@ TRY_RIGHT = Table(
             "packs",
             "Packs",
             "outage.packs",
-            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&({_of_shown("candidates.packs_max")}+0))',
+            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&N({_of_shown("candidates.packs_max")}))',
             "packs_now",
         ),
         _tried(

@@ -167,15 +167,15 @@ STORAGE = Table(
                 "Usable without packs",
                 "Wh",
                 path="storage.usable_bare_wh",
-                formula="={candidates.storage_wh[same]}*{per_wh}",
+                formula="=N({candidates.storage_wh[same]})*{per_wh}",
             ),
             Column(
                 "packs_limit",
                 "Packs at most",
                 "number",
                 path="storage.packs_limit",
-                formula='=IF(AND({candidates.packs[same]}="",{outage.packs}=""),{candidates.packs_max[same]}+0,'
-                'MIN(IF({candidates.packs[same]}="",{outage.packs},{candidates.packs[same]}),{candidates.packs_max[same]}+0))',
+                formula='=IF(AND({candidates.packs[same]}="",{outage.packs}=""),N({candidates.packs_max[same]}),'
+                'MIN(IF({candidates.packs[same]}="",{outage.packs},{candidates.packs[same]}),N({candidates.packs_max[same]})))',
                 note="As fixed by hand for it, or for all candidates; else all it can take.",
             ),
             Column(
@@ -183,15 +183,15 @@ STORAGE = Table(
                 "Usable with packs at most",
                 "Wh",
                 path="storage.usable_most_wh",
-                formula="=({candidates.storage_wh[same]}+{packs_limit}*{candidates.pack_wh[same]})*{per_wh}",
+                formula="=(N({candidates.storage_wh[same]})+{packs_limit}*N({candidates.pack_wh[same]}))*{per_wh}",
             ),
             Column(
                 "packs_for_loads",
                 "Packs for days without refill",
                 "number",
                 path="storage.packs_for_loads",
-                formula="=IF(OR({candidates.pack_wh[same]}+0<=0,{per_wh}<=0),0,MIN({candidates.packs_max[same]}+0,MAX(0,ROUNDUP(ROUND("
-                "({needed_wh}/{per_wh}-{candidates.storage_wh[same]})/{candidates.pack_wh[same]},9),0))))",
+                formula="=IF(OR(N({candidates.pack_wh[same]})<=0,{per_wh}<=0),0,MIN(N({candidates.packs_max[same]}),MAX(0,ROUNDUP(ROUND("
+                "({needed_wh}/{per_wh}-N({candidates.storage_wh[same]}))/{candidates.pack_wh[same]},9),0))))",
                 note="The fewest that hold the need, or the most there can be.",
             ),
             Column(
@@ -214,7 +214,7 @@ STORAGE = Table(
                 "Nameplate",
                 "Wh",
                 path="held.nameplate_wh",
-                formula="={candidates.storage_wh[same]}+{packs}*{candidates.pack_wh[same]}",
+                formula="=N({candidates.storage_wh[same]})+{packs}*N({candidates.pack_wh[same]})",
             ),
             Column(
                 "full_wh",

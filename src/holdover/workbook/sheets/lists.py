@@ -1,11 +1,10 @@
 """The lists that drop-downs offer."""
 
-import re
-
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, FORMS, RECORDS, Load
 from holdover.case.section import choices_of
 from holdover.workbook.grid import Column, Table
 from holdover.workbook.page import Sheet
+from holdover.workbook.typed import list_name
 
 FEEDS = Table(
     "feeds",
@@ -20,11 +19,6 @@ FEEDS = Table(
         (feed, AC_VOLTS.get(feed, 0.0), DC_VOLTS.get(feed, 0.0)) for feed in choices_of(Load.model_fields["feed"])
     ),
 )
-
-
-def list_name(choices: tuple[str, ...]) -> str:
-    """Defined name of the list that a drop-down offers."""
-    return f"list_{re.sub('[^a-z]', '', choices[0].lower()) or 'volts'}{len(choices)}_word"
 
 
 def _lists() -> tuple[Table, ...]:

@@ -31,15 +31,15 @@ def _asked(title: str, *names: str) -> tuple[Column, ...]:
 
 _IN_HOURS = "In hours: half past nine in the evening is 21.5, twelve minutes are 0.2."
 
-_RECKONED = '{running_w}*IF({duty}="",1,{duty})*({hours_per_day}+0)'
+_RECKONED = '{running_w}*IF({duty}="",1,{duty})*N({hours_per_day})'
 _APART = (
-    f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",{{hours_per_day}}+0>=24),0,'
+    f'MAX({{measured_wh_per_day}}-{_RECKONED},IF(AND({{duty}}="",N({{hours_per_day}})>=24),0,'
     f"{_RECKONED}-{{measured_wh_per_day}}))"
 )
 _ASK = (
     '=MID(IF(AND({name}<>"",{running_w}="",{measured_wh_per_day}=""),"; no watts yet","")'
     '&IF(AND({name}="",OR({running_w}<>"",{measured_wh_per_day}<>"")),"; no name yet","")'
-    '&IF(AND({running_w}<>"",{measured_wh_per_day}="",{hours_per_day}+0<=0),"; no hours yet","")'
+    '&IF(AND({running_w}<>"",{measured_wh_per_day}="",N({hours_per_day})<=0),"; no hours yet","")'
     '&IF({starting_w}="","",IF({starting_w}<{line.one_w[same]},"; starts below its running draw",""))'
     f'&IF(OR({{running_w}}="",{{measured_wh_per_day}}=""),"",IF(ROUND({_APART}-0.25*{{measured_wh_per_day}},6)>0,'
     '"; metered energy is not watts x duty x hours",""))'
@@ -127,7 +127,7 @@ _PLACE_OF_START = (
     "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
-_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.$}<{$})*({line.share_#}>0.000001))"
+_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.dc_v}={dc_v})*({line.$}<{$})*({line.share_#}>0.000001))"
 _HARDER_STARTS_ON = (
     "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
 )
@@ -166,7 +166,7 @@ _ITSELF = (
         'IF({load.quantity[same]}="",1,{load.quantity[same]}))',
         "0 where the line is switched off or left out.",
     ),
-    _quiet("hours", "Hours a day", "h", "={load.hours_per_day[same]}+0"),
+    _quiet("hours", "Hours a day", "h", "=N({load.hours_per_day[same]})"),
     Column("starts", "From", "clock", formula='=IF({load.starts_at[same]}="","",{load.starts_at[same]})'),
     _quiet(
         "volts",
@@ -203,7 +203,7 @@ _ITSELF = (
         "one_w",
         "Running, one",
         "W",
-        '=IF(OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}=""),{load.running_w[same]}+0,'
+        '=IF(OR({load.running_w[same]}<>"",{load.measured_wh_per_day[same]}=""),N({load.running_w[same]}),'
         "{load.measured_wh_per_day[same]}/IF({hours}>0,{hours},24))",
         "A metered load without watts counts with its mean draw at least; measure its watts.",
     ),
@@ -281,7 +281,7 @@ _AMONG_OTHERS = (
         "energy_wh",
         "Energy a day",
         "Wh",
-        '={quantity}*IF({load.measured_wh_per_day[same]}="",({load.running_w[same]}+0)'
+        '={quantity}*IF({load.measured_wh_per_day[same]}="",N({load.running_w[same]})'
         '*IF({load.duty[same]}="",1,{load.duty[same]})*{hours},{load.measured_wh_per_day[same]})',
     ),
     _quiet("ac_wh", "AC energy", "Wh", "={energy_wh}*{is_ac}"),

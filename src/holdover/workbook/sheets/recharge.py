@@ -198,7 +198,7 @@ REFILL = Table(
             "mains_h",
             "From an outlet, h",
             "h",
-            f"={_COLD}IF({{candidates.ac_charge_w[same]}}>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
+            f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
             '"no AC charging"))',
             cells=5,
             note="At full power to the end; the last tenth takes longer in life.",

@@ -5,7 +5,7 @@ from holdover.workbook.grid import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-_SIDE_BY_SIDE = "MIN({candidates.pv_inputs[#]}+0,{fits})"
+_SIDE_BY_SIDE = "MIN(N({candidates.pv_inputs[#]}),{fits})"
 _MODULES = f"({_SIDE_BY_SIDE}*{{series}}*{{parallel}})"
 _UNLIMITED = "{array.vmp_v}*{array.imp_a}"
 # Where a data sheet leaves a limit blank, the module's own current or power stands in its place: it never cuts.
@@ -16,10 +16,10 @@ _GIVES = (
     f'IF({{candidates.pv_total_w[#]}}="",{_UNLIMITED},{{candidates.pv_total_w[#]}}/{_MODULES}))))'
 )
 _SCORE = (
-    '=IF({candidates.pv_inputs[#]}+0=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
-    'IF({candidates.pv_max_v[#]}+0=0,"no voltage limit stated",'
+    '=IF(N({candidates.pv_inputs[#]})=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
+    'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
-    'IF(ROUND({hot_v}-({candidates.pv_min_v[#]}+0),6)<0,"too low in the heat",'
+    'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
     'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({isc_a}-{candidates.pv_max_isc_a[#]},6)>0),"too much current",'
     'IF({fits}=0,"too many modules",'
     f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={{gives_#}})*{{module.design_w}})"
@@ -164,7 +164,7 @@ STRINGS = Table(
         _best("series", "In series", "number", "INDEX({layouts.series},{best})"),
         _best("parallel", "In parallel on an input", "number", "INDEX({layouts.parallel},{best})"),
         _best(
-            "inputs_used", "Inputs used", "number", "MIN({candidates.pv_inputs[same]}+0,INDEX({layouts.fits},{best}))"
+            "inputs_used", "Inputs used", "number", "MIN(N({candidates.pv_inputs[same]}),INDEX({layouts.fits},{best}))"
         ),
         _best("modules_used", "Modules used", "number", "{inputs_used}*{series}*{parallel}", "total"),
         Column(
@@ -192,14 +192,14 @@ STRINGS = Table(
             "Drawn from the generator",
             "W",
             path="recharge.generator_w_used",
-            formula="=MIN({recharge.generator_w},{candidates.ac_charge_w[same]}+0)",
+            formula="=MIN({recharge.generator_w},N({candidates.ac_charge_w[same]}))",
             note="What the generator gives for hours, or what the charger takes, whichever is less.",
         ),
         Column(
             "words",
             "In words",
             path="strings.words",
-            formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}+0=0,"no solar input",'
+            formula='=IF({array.modules}=0,"no solar planned",IF(N({candidates.pv_inputs[same]})=0,"no solar input",'
             'IF({solar.missing}<>"","no layout is allowed; not stated: "&{solar.missing},'
             'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts.score_@},1)'
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"","; "&{{solar.longest}}&" in series: "&{_LAST}),'

@@ -56,8 +56,8 @@ SKY = Table(
                 "global_kwh",
                 "Global",
                 "kWh/m²·day",
-                formula='=IF({sun.resource}="global irradiation",{months.global_kwh[same]}+0,'
-                'IF({sun.resource}="clearness index",{months.clearness[same]}+0,{sun.shape_clearness})'
+                formula='=IF({sun.resource}="global irradiation",N({months.global_kwh[same]}),'
+                'IF({sun.resource}="clearness index",N({months.clearness[same]}),{sun.shape_clearness})'
                 "*{extraterrestrial_kwh})",
                 note="As stated; where only peak sun hours are known, a shape for the day that is scaled later.",
             ),
@@ -143,7 +143,7 @@ SKY = Table(
                 "Scaled by",
                 "factor",
                 formula='=IF({sun.resource}<>"peak sun hours",1,'
-                "IF({tilted_sum}>0,({months.peak_sun_hours[same]}+0)/{tilted_sum},0))",
+                "IF({tilted_sum}>0,N({months.peak_sun_hours[same]})/{tilted_sum},0))",
                 note="So that stated peak sun hours stay as stated.",
             ),
             Column("peak_sun_hours", "Peak sun hours", "h/day", formula="={tilted_sum}*{scale}", role="total"),

@@ -91,8 +91,8 @@ DRIVE = Table(
 
 _PER_OUTLET_WH = "(1/{storage.inverter_efficiency[same]}+{storage.idle_w[same]}/{drive.charger_w})"
 _OWN = 'IF({vehicle.distance_unit}="mi",1.609344,1)'
-_BARE = "({candidates.storage_wh[same]}*{storage.per_wh[same]})"
-_EACH = "({candidates.pack_wh[same]}*{storage.per_wh[same]})"
+_BARE = "(N({candidates.storage_wh[same]})*{storage.per_wh[same]})"
+_EACH = "(N({candidates.pack_wh[same]})*{storage.per_wh[same]})"
 _FEED = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
 
 
@@ -101,7 +101,7 @@ def _packs(needed: str) -> str:
     fewest = f"ROUNDUP(({needed}-0.0000005-{_BARE})/{_EACH},0)"
     return (
         f'IF(ROUND({_BARE}-{needed},6)>=0,0,IF({_EACH}<=0,"out of reach",'
-        f'IF({fewest}>{{candidates.packs_max[same]}}+0,"out of reach",{fewest})))'
+        f'IF({fewest}>N({{candidates.packs_max[same]}}),"out of reach",{fewest})))'
     )
 
 
@@ -246,7 +246,7 @@ TRIP = Table(
                 "Margin",
                 "W",
                 path="vehicle.draw_margin_w",
-                formula="={candidates.continuous_w[same]}-{drive.charger_w}",
+                formula="=N({candidates.continuous_w[same]})-{drive.charger_w}",
                 role="row",
                 cells=5,
                 note="Continuous output less the charger's draw.",
@@ -279,7 +279,7 @@ RANGES = Table(
                 "#",
                 "km or mi",
                 path="vehicle.range_own.#",
-                formula='=IF(#>{candidates.packs_max[same]}+0,"",({candidates.storage_wh[same]}+#*{candidates.pack_wh[same]})'
+                formula='=IF(#>N({candidates.packs_max[same]}),"",(N({candidates.storage_wh[same]})+#*N({candidates.pack_wh[same]}))'
                 f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN})",
                 role="row",
                 cells=4,
@@ -338,8 +338,8 @@ DELIVERIES = Table(
             "each time",
             "Wh",
             path="/shown.deliveries.@.once_wh",
-            formula=f"={{energy_wh}}/{_beside('storage.inverter_efficiency')}"
-            f"+IF({{power_w}}+0>0,{_beside('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
+            formula=f"=N({{energy_wh}})/{_beside('storage.inverter_efficiency')}"
+            f"+IF(N({{power_w}})>0,{_beside('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
             cells=5,
             role="row quiet",
         ),
@@ -357,8 +357,8 @@ DELIVERIES = Table(
             "holds",
             "Fed",
             path="/shown.deliveries.@.holds",
-            formula=f'=IF(OR({{solar.name}}="none",{{energy_wh}}+0<=0),"",IF(ROUND({_beside("candidates.continuous_w")}'
-            '-{power_w}*IF({power_w}+0=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
+            formula=f'=IF(OR({{solar.name}}="none",N({{energy_wh}})<=0),"",IF(ROUND(N({_beside("candidates.continuous_w")})'
+            '-N({power_w})*IF(N({power_w})=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
             cells=5,
             role="row verdict",
             note="A draw of three hours or more counts with the running margin.",
@@ -382,7 +382,7 @@ SAID = Table(
         Column(
             "headline",
             "",
-            formula='=IF({solar.name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(COUNTA({deliveries.name})'
+            formula='=IF({solar.name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(SUMPRODUCT(({deliveries.name}<>"")*1)'
             "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
             '"No drive is planned; deliveries stand below.","No drive is planned."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'

@@ -125,7 +125,7 @@ def _socket(key: str, feed: str) -> Check:
 
 
 _SILENT_SOCKETS = ",".join(_blank(f"{name}_w") for name in SOCKETS)
-_ALL_SOCKETS = "+".join(f"{{candidates.{name}_w[same]}}" for name in SOCKETS)
+_ALL_SOCKETS = "+".join(f"N({{candidates.{name}_w[same]}})" for name in SOCKETS)
 _LEG = (
     '=IF(AND({candidates.leg_w[same]}="",OR({candidates.volts_at_once[same]}<>"both",'
     '{candidates.ac_volts_2[same]}="")),"no legs",IF({candidates.leg_w[same]}<>"",{candidates.leg_w[same]},'
@@ -229,7 +229,7 @@ _DAYS = '{sizing.basis}="days without refill"'
 _FIRST_V = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
 _ASTRAY = f"AND({{vehicle.charger_v}}<>{_FIRST_V},{{vehicle.charger_v}}<>{{candidates.ac_volts_2[same]}})"
 _FED = '{vehicle.distance}>0,{trip.holds[same]}<>"OK",{trip.holds[same]}<>"not planned"'
-_CHARGER_RATIO = f"IF({_ASTRAY},0,({{candidates.continuous_w[same]}}+0)/({{vehicle.charger_v}}*{{vehicle.charger_a}}))"
+_CHARGER_RATIO = f"IF({_ASTRAY},0,N({{candidates.continuous_w[same]}})/({{vehicle.charger_v}}*{{vehicle.charger_a}}))"
 _TRIP_SHORT = (
     f"IF(ISTEXT({{check.vehicle_needed[same]}}),IF({_blank('storage_wh')},0,1),"
     "IF(ISTEXT({there.vehicle[same]}),0,IF(ROUND({there.vehicle[same]}-{check.vehicle_needed[same]},6)<0,1,0)))=1"

@@ -24,7 +24,7 @@ COST = Table(
             "money",
             path="cost.packs_price",
             formula='=IF(AND({storage.packs[same]}>0,{candidates.pack_price[same]}=""),"not stated",'
-            "{storage.packs[same]}*{candidates.pack_price[same]})",
+            "{storage.packs[same]}*N({candidates.pack_price[same]}))",
         ),
         Column(
             "discount",
@@ -114,7 +114,7 @@ STAGES = Table(
             "full_wh",
             "Full storage",
             "Wh",
-            formula=f'=IF({_BEYOND},"",({_of_pick("candidates.storage_wh")}+{{packs}}*{_of_pick("candidates.pack_wh")})'
+            formula=f'=IF({_BEYOND},"",(N({_of_pick("candidates.storage_wh")})+{{packs}}*N({_of_pick("candidates.pack_wh")}))'
             f"*{_of_pick('storage.usable_share')}*{{capacity.kept_share}})",
         ),
         Column(

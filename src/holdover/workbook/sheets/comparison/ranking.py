@@ -25,14 +25,14 @@ FIT = Table(
             "kg",
             path="fit.weight_kg",
             formula='=IF(OR({candidates.weight_kg[same]}="",AND({packs}>0,{candidates.pack_weight_kg[same]}="")),'
-            '"not stated",{candidates.weight_kg[same]}+{packs}*{candidates.pack_weight_kg[same]})',
+            '"not stated",{candidates.weight_kg[same]}+{packs}*N({candidates.pack_weight_kg[same]}))',
         ),
         Column(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
             path="fit.heaviest_kg",
-            formula="=MAX({candidates.weight_kg[same]}+0,IF({packs}>0,{candidates.pack_weight_kg[same]}+0,0))",
+            formula="=MAX(N({candidates.weight_kg[same]}),IF({packs}>0,N({candidates.pack_weight_kg[same]}),0))",
         ),
         Column("output", "Output", path="fit.output", formula='={word.output[same]}&""'),
         Column("outage", "Outage", path="fit.outage", formula='={word.outage[same]}&""'),

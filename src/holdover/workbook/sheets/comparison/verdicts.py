@@ -130,10 +130,10 @@ _WORDS = (
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&ROUND(ROUND(INDEX({{line.step_w}},{_STARTS}),6),0)&" W more at its start)"),6,900)'
 )
-_PACK_FULL = f"({_of_nearest('candidates.pack_wh')}*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
+_PACK_FULL = f"(N({_of_nearest('candidates.pack_wh')})*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
 _STORED_W = (
-    f"(MIN({{recharge.generator_w}},{_of_nearest('candidates.ac_charge_w')}+0)"
+    f"(MIN({{recharge.generator_w}},N({_of_nearest('candidates.ac_charge_w')}))"
     f"*{_of_nearest('storage.ac_charge_efficiency')}"
     f"*IF({{sizing.storage_c}}>={_of_nearest('storage.charge_min_c')},1,0))"
 )
@@ -163,7 +163,7 @@ MEND = Table(
             "more_packs",
             "More packs",
             "number",
-            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>{_of_nearest('candidates.packs_max')}"
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>N({_of_nearest('candidates.packs_max')})"
             f"-{_of_nearest('storage.packs')},0,{_PACKS})))",
         ),
         Column(

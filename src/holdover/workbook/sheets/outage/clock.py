@@ -81,6 +81,7 @@ def clock_table(candidates: int) -> Table:
         *_sources(),
         *_by_set("ac", "AC loads"),
         *_by_set("dc", "DC loads"),
+        *_raised(),
         *_inverter(),
         *(column for i in range(candidates) for column in _candidate(i)),
     )
@@ -158,6 +159,24 @@ def _by_set(kind: str, title: str) -> tuple[Column, ...]:
     )
 
 
+def _raised() -> tuple[Column, ...]:
+    """AC loads with the margin: where a source has to carry more of them, it charges less."""
+    return group(
+        "AC loads, with the margin",
+        *(
+            Column(
+                f"raised_ac_{k}",
+                title,
+                "Wh",
+                path=f"/outage.raised_ac_wh.{k - 1}.@",
+                formula=f"={{ac_{k}}}*(1+{{sizing.energy_margin}})",
+                role="quiet",
+            )
+            for k, title in SETS
+        ),
+    )
+
+
 def passed(ac: str, share: str, bypass: str, watts: str) -> str:
     """AC that a source gives straight to the loads."""
     return f"{share}*MIN({ac},{bypass},{watts})"
@@ -168,21 +187,20 @@ def charged(ac: str, share: str, bypass: str, watts: str, most: str) -> str:
     return f"{share}*MIN({watts}-MIN({ac},{bypass},{watts}),{most})"
 
 
-def net(out: str, charge: str) -> tuple[str, str]:
-    """What sources charge less what is taken, as it is and with the margin on what is taken."""
-    return f"={charge}-({out})", f"={charge}-(1+{{sizing.energy_margin}})*({out})"
-
-
 def _candidate(i: int) -> Iterator[Column]:
     bypass, most = f"{{supply.bypass_w[{i}]}}", f"{{supply.ac_charge_w[{i}]}}"
-    for place, (stem, title) in enumerate((("plain", ""), ("raised", ", with the margin"))):
+    for stem, title, more, margin in (
+        ("plain", "", "", ""),
+        ("raised", ", with the margin", "raised_", "(1+{sizing.energy_margin})*"),
+    ):
         for k, tiers in SETS:
+            ac = f"{{{more}ac_{k}}}"
             ways = [(f"{{{source}_share}}", f"{{plan.{source}_w}}") for source in ("mains", "generator")]
-            given = "+".join(passed(f"{{ac_{k}}}", share, bypass, watts) for share, watts in ways)
-            stored = "+".join(charged(f"{{ac_{k}}}", share, bypass, watts, most) for share, watts in ways)
+            given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
+            stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
             out = (
-                f"({{ac_{k}}}-({given}))/{{supply.inverter_efficiency[{i}]}}+{{supply.idle_w[{i}]}}*{{on_{k}}}"
-                f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}}"
+                f"({ac}-({given}))/{{supply.inverter_efficiency[{i}]}}+{margin}({{supply.idle_w[{i}]}}*{{on_{k}}}"
+                f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}})"
             )
             charge = f"({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}"
             yield Column(
@@ -190,7 +208,7 @@ def _candidate(i: int) -> Iterator[Column]:
                 tiers,
                 "Wh",
                 path=f"/offers.{i}.carried.taking.{stem}_day_wh.{k - 1}.@",
-                formula=net(out, charge)[place],
+                formula=f"={charge}-({out})",
                 group=f"Candidate {i + 1}: sources less what is taken out of storage{title}",
                 role="quiet",
             )

@@ -80,14 +80,14 @@ SUPPLY = Table(
             "AC charging",
             "W",
             path="converter.ac_charge_w",
-            formula="={candidates.ac_charge_w[same]}+0",
+            formula="=N({candidates.ac_charge_w[same]})",
         ),
         Column(
             "bypass_w",
             "AC past the inverter, while a source is connected",
             "W",
             path="converter.bypass_w",
-            formula='=IF({candidates.bypass_w[same]}="",{candidates.continuous_w[same]}+0,{candidates.bypass_w[same]})',
+            formula='=IF({candidates.bypass_w[same]}="",N({candidates.continuous_w[same]}),{candidates.bypass_w[same]})',
             note="Not stated: taken as the continuous output.",
         ),
         Column(
@@ -183,12 +183,12 @@ PROMISE = Table(
             "packs",
             "Packs that it takes",
             "number",
-            "=IF(ISTEXT({full_needed_wh}),IF({candidates.pack_wh[same]}+0>0,{candidates.packs_max[same]}+0,0),"
+            "=IF(ISTEXT({full_needed_wh}),IF(N({candidates.pack_wh[same]})>0,N({candidates.packs_max[same]}),0),"
             + fewest(
                 "{full_needed_wh}",
-                "{candidates.storage_wh[same]}",
-                "({candidates.pack_wh[same]}+0)",
-                "({candidates.packs_max[same]}+0)",
+                "N({candidates.storage_wh[same]})",
+                "N({candidates.pack_wh[same]})",
+                "N({candidates.packs_max[same]})",
                 "{supply.full_per_wh[same]}",
             )
             + ")",

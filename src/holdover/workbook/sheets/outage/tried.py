@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.grid import Column, Table, group
-from holdover.workbook.sheets.outage.clock import charged, net, passed, window
+from holdover.workbook.sheets.outage.clock import charged, passed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 from holdover.workbook.sheets.outage.hours import after
 
@@ -49,17 +49,17 @@ SUPPLIED = Table(
             "Nameplate without packs",
             "Wh",
             path="room.storage_wh",
-            formula="=INDEX({candidates.storage_wh},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.storage_wh},1,{shown.number}))",
         ),
         Column(
-            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=INDEX({candidates.pack_wh},1,{shown.number})+0"
+            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=N(INDEX({candidates.pack_wh},1,{shown.number}))"
         ),
         Column(
             "packs_max",
             "Packs at most",
             "number",
             path="room.packs_max",
-            formula="=INDEX({candidates.packs_max},1,{shown.number})+0",
+            formula="=N(INDEX({candidates.packs_max},1,{shown.number}))",
         ),
         Column(
             "price",
@@ -185,18 +185,24 @@ def _left(kind: str) -> Column:
     )
 
 
-def _day(variant: Variant) -> tuple[Column, ...]:
-    """What a what-if takes out of storage and charges, by clock hour."""
-    times = f"{variant.scale}*" if variant.scale else ""
-    ac, dc = f"({times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
+def _net(variant: Variant, times: str, margin: str) -> str:
+    """What sources charge less what is taken; a margin is on all that is taken, and what a source passes on with it."""
+    one = f"({times}{{{variant.ac}}})"
+    ac, dc = f"({margin}{times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
     bypass, most = "{supplied.bypass_w}", "{supplied.ac_charge_w}"
     ways = (("{clock.mains_share[same]}", "{plan.mains_w}"), (variant.generator, "{plan.generator_w}"))
     given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
     stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
-    on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{ac})>0.000001,1,0)'
-    out = f"({ac}-({given}))/{{supplied.inverter_efficiency}}+{{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}}"
+    on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{one})>0.000001,1,0)'
+    rest = f"({{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}})"
     charge = f"({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
-    plain, raised = net(out, charge)
+    return f"={charge}-(({ac}-({given}))/{{supplied.inverter_efficiency}}+{margin}{rest})"
+
+
+def _day(variant: Variant) -> tuple[Column, ...]:
+    """What a what-if takes out of storage and charges, by clock hour."""
+    times = f"{variant.scale}*" if variant.scale else ""
+    plain, raised = (_net(variant, times, margin) for margin in ("", "(1+{sizing.energy_margin})*"))
     if variant.name in ("planned", "unshed"):
         place = "3" if variant.name == "unshed" else "{plan.promised}"
         plain, raised = (
