@@ -196,7 +196,7 @@ _DOLL = {
 CORNERS: dict[str, Case] = {
     "empty": Case(),
     "no candidates": Case(loads=(_FRIDGE,)),
-    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads")),
+    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without refill")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(
         loads=(

@@ -21,26 +21,29 @@ from holdover.case.schema import (
     Vehicle,
 )
 
-FEEDS: tuple[Any, ...] = ("240 V", "208 V", "230 V", "120 V", "120 V")
-DC_FEEDS: tuple[Any, ...] = ("12 V DC", "24 V DC", "48 V DC", "USB", "USB")
+AC_FEEDS: tuple[Any, ...] = ("240 V", "208 V", "120 V")
+DC_FEEDS: tuple[Any, ...] = ("12 V DC", "24 V DC", "48 V DC", "USB")
 
 
-def taking_turns(seed: int, feeds: tuple[Any, ...]) -> tuple[Load, ...]:
+def taking_turns(seed: int, feeds: tuple[Any, ...]) -> Case:
     """Loads of which now one, now another is the largest by watts, by watts with margin, by volt-amperes, at its start."""
     rng = random.Random(seed)
-    return tuple(
-        Load(
-            name=f"Load {i}",
-            running_w=rng.choice((0.8, 0.9, 1, 1.1, 1.2)),
-            starting_w=rng.choice((1.2, 1.5, 2, 2.5, 3)),
-            power_factor=rng.choice((0.7, 0.85, 1)),
-            hours_per_day=rng.choice((1, 2, 3, 5, 8)),
-            starts_at=rng.choice((None, 0, 4, 8, 12, 16, 22, 23.5)),
-            feed=rng.choice(feeds),
-            turns=rng.choice("abcde"),
+    loads = []
+    for i in range(60):
+        running_w = rng.choice((0.8, 0.9, 1, 1.1, 1.2))
+        loads.append(
+            Load(
+                name=f"Load {i}",
+                running_w=running_w,
+                starting_w=round(running_w + rng.choice((0, 0.3, 0.6, 1, 1.5, 2)), 3),
+                power_factor=rng.choice((0.7, 0.85, 1)),
+                hours_per_day=rng.choice((1, 2, 3, 5)),
+                starts_at=rng.choice((None, *range(0, 24, 3))),
+                feed=rng.choice(feeds),
+                turns=rng.choice("abcdef"),
+            )
         )
-        for i in range(24)
-    )
+    return Case(loads=tuple(loads), outage=Outage(days=1))
 
 
 _DROPS = (
@@ -64,20 +67,25 @@ _SECOND = but(
     usable_share=0.8, ac_charge_efficiency=0.6, charge_min_c=20, continuous_w=2.9, ac_charge_w=1.3,
 )  # fmt: skip
 _PV = but(
-    TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=14.0, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.1
+    TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=12.9, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.1
 )
+_GREAT = but(
+    WIRED_UNIT, storage_wh=180_000.0, continuous_w=9000, surge_w=20_000, pv_input_w=None, pv_total_w=None, pv_max_a=60.0,
+    pv_max_isc_a=90.0, pv_max_v=400.0,
+)  # fmt: skip
 _MANY = but(
     TINY, array=but(TINY.array, modules=13, isc_a=0.47), months=(Month(peak_sun_hours=6),) * 12, outage=Outage(days=1, starts_at=6),
     loads=TINY.loads[:2],
 )  # fmt: skip
 _SILENT = Candidate(name="Silent")
+_PORTS = but(
+    TINY_UNIT, ac_volts_2=240, volts_at_once="both", dc_w=5.0, usb_w=1.0, dc_12v_w=1.0, dc_24v_w=1.0, dc_48v_w=1.0, transfer_ms=0.3,
+    storage_wh=200.0,
+)  # fmt: skip
 
 EDGES: dict[str, Case] = {
-    "loads that take turns": Case(
-        loads=(*taking_turns(8, FEEDS), Load(name="Night and day", running_w=0.3, hours_per_day=24, starts_at=23.5)),
-        outage=Outage(days=1),
-    ),
-    "DC loads that take turns": Case(loads=taking_turns(8, DC_FEEDS), outage=Outage(days=1)),
+    **{f"loads that take turns, {seed}": taking_turns(seed, AC_FEEDS) for seed in (9, 13)},
+    "DC loads that take turns": taking_turns(12, DC_FEEDS),
     "two silent sheets": but(
         WIRED,
         candidates=(_SILENT, Candidate(name="Mute")),
@@ -130,13 +138,16 @@ EDGES: dict[str, Case] = {
         outage=Outage(days=1, starts_at=20, sky=0.1),
         vehicle=Vehicle(distance=0.004, consumption=18, charger_v=100, charger_a=1),
     ),
-    "short of one port each": but(
+    "short of one thing each": but(
         TINY,
-        loads=_DROPS[:8],
-        candidates=tuple(
-            but(TINY_UNIT, name=port, ac_volts_2=240, volts_at_once="both", **{"dc_24v_w": 1, "dc_48v_w": 1, port: 0.1})
-            for port in ("dc_24v_w", "dc_48v_w")
+        loads=(*_DROPS[:3], *_DROPS[4:8], Load(name="Night and day", running_w=0.03, hours_per_day=24, starts_at=23.5)),
+        candidates=(
+            but(_PORTS, name="24 V", dc_24v_w=0.1),
+            but(_PORTS, name="48 V", dc_48v_w=0.1),
+            but(_PORTS, name="Storage", storage_wh=5.0),
+            but(_PORTS, name="Voltages", volts_at_once=None),
         ),
+        sizing=but(TINY.sizing, basis="days without refill"),
         outage=Outage(days=1, starts_at=20),
     ),
     "sun before need": but(
@@ -147,8 +158,9 @@ EDGES: dict[str, Case] = {
             but(TINY_UNIT, storage_wh=3.2),
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
         ),
-        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Toy", generator_from=9, generator_hours=22.5),
+        outage=Outage(days=2, starts_at=11, start_share=0.35, without="Toy", generator_from=11, generator_hours=22.5),
         sizing=but(TINY.sizing, reserve=0.3),
+        money=Money(accessories_price=0.5),
     ),
     "sun before need, start below reserve": but(
         TINY,
@@ -157,6 +169,7 @@ EDGES: dict[str, Case] = {
         candidates=(
             but(TINY_UNIT, storage_wh=3.2, pack_wh=0.5),
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
+            but(_SILENT, continuous_w=9, surge_w=9, price=5, pack_wh=0.5, packs_max=4, packs=2),
         ),
         outage=Outage(
             days=1,
@@ -164,9 +177,10 @@ EDGES: dict[str, Case] = {
             start_share=0.15,
             without="Pip",
             promise="all loads",
-            generator_hours=0.5,
+            generator_hours=1.5,
             generator_from=9,
             packs=2,
+            candidate="Tiny",
         ),
         sizing=but(TINY.sizing, reserve=0.3),
     ),
@@ -211,7 +225,7 @@ EDGES: dict[str, Case] = {
     ),
     "the device spoils it": but(
         TINY,
-        candidates=(_WORST, but(_SECOND, storage_wh=60.0, surge_w=9.0, continuous_w=9.0)),
+        candidates=(_WORST, but(_SECOND, storage_wh=17.8, surge_w=9.0, continuous_w=9.0)),
         outage=Outage(days=1, starts_at=16, promise="all loads", drop_convenience_at=0.987, drop_essential_at=0.983),
     ),
     "mains all day": but(
@@ -219,7 +233,7 @@ EDGES: dict[str, Case] = {
         loads=(Load(running_w=0.2, hours_per_day=0.5, feed="USB"), *TINY.loads),
         outage=Outage(days=4, starts_at=3, mains_from=0, mains_hours=24, generator_from=6.4083, generator_hours=24),
         recharge=but(TINY.recharge, outlet_v=100, outlet_a=0.004),
-        money=Money(labour_price=0.5),
+        money=Money(tax_share=0.5),
     ),
     "until midnight": but(
         TINY,
@@ -228,24 +242,22 @@ EDGES: dict[str, Case] = {
             Load(name="Night", tier="critical", running_w=3, hours_per_day=3, starts_at=0),
             Load(name="Night too", running_w=0.5, hours_per_day=3, starts_at=23),
         ),
-        candidates=(but(TINY_UNIT, weight_kg=1.6), but(TINY_UNIT, name="Other", price=1.0, pack_price=0.1)),
-        outage=Outage(days=2, starts_at=23, drop_convenience_at=0.9, drop_essential_at=0.3),
-        money=Money(tax_share=0.5),
+        candidates=(
+            but(TINY_UNIT, continuous_w=9.0, surge_w=9.0, packs=0),
+            but(TINY_UNIT, name="Other", continuous_w=9.0, surge_w=9.0, price=1.0, pack_price=0.1),
+        ),
+        outage=Outage(
+            days=2, starts_at=23, drop_convenience_at=0.9, drop_essential_at=0.3, mains_from=6.9867, mains_hours=1.0066
+        ),
     ),
     "a great house": Case(
-        loads=(Load(name="House", running_w=3000, hours_per_day=24),),
+        loads=(
+            Load(name="House", running_w=3000, hours_per_day=24),
+            Load(name="Meter", running_w=100, hours_per_day=23.5, measured_wh_per_day=500),
+        ),
         candidates=(
-            but(
-                WIRED_UNIT,
-                storage_wh=180_000.0,
-                continuous_w=9000,
-                surge_w=20_000,
-                pv_input_w=12_000.0,
-                pv_total_w=24_000.0,
-                pv_max_a=60.0,
-                pv_max_isc_a=90.0,
-                pv_max_v=400.0,
-            ),
+            _GREAT,
+            but(_GREAT, name="Other", continuous_w=5760.4, pack_wh=None, weight_kg=46.0),
         ),
         array=Array(modules=40, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
         sun=Sun(latitude_deg=45, month=2, coldest_c=-25),
@@ -258,7 +270,9 @@ EDGES: dict[str, Case] = {
         outage=Outage(days=1, repeats="yes", sky=0),
         months=(Month(peak_sun_hours=5),) * 12,
     ),
-    "many layouts": but(_MANY, candidates=(_PV, but(_PV, name="No limit", pv_max_v=None))),
+    "many layouts": but(
+        _MANY, candidates=(_PV, but(_PV, name="No limit", pv_max_v=None)), money=Money(labour_price=0.5)
+    ),
     "many layouts, turned about": but(
         _MANY,
         candidates=(
@@ -280,9 +294,9 @@ EDGES: dict[str, Case] = {
             but(_SILENT, ac_volts=120, ac_volts_2=240, volts_at_once="both"),
         ),
         array=but(TINY.array, modules=1, power_w=1),
-        months=(Month(peak_sun_hours=0.9),) * 12,
+        months=(Month(peak_sun_hours=1.5),) * 12,
         sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
-        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Three", promise="all loads"),
+        outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads"),
     ),
     "nothing is left in the cold": but(
         TINY,

@@ -81,6 +81,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"card_refill\.\w+: .*60\*\{outage\.(generator|mains)_from\},6\),0\),«1440→1441»\)",
         "a window begins within the day",
     ),
+    (
+        r"layouts\.gives_\d: .*IF\(\(MIN\([^()]*\)(\*\{series\})?«\*→/»\{\w+\}(\*\{parallel\})?\)=0",
+        "a layout has one and more",
+    ),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),

@@ -197,7 +197,7 @@ def _drops(letter: str, tier: str) -> str:
 
 
 _DROPS = f"{_drops('A', 'convenience')}&{_drops('B', 'essential')}"
-_DEVICE = f'=IF({_DROPS}="","","The unit itself switches off "&MID({_DROPS},6,80)&".")'
+_DEVICE = f'=IF(AND({{outage.drop_convenience_at}}="",{{outage.drop_essential_at}}=""),"","The unit itself switches off "&MID({_DROPS},6,80)&".")'
 
 
 def _list(tier: str, title: str) -> Table:
