@@ -20,7 +20,7 @@ from holdover.case.section import unit_of
 from holdover.contract import contract
 from holdover.model.study import study
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import lay_out
 
 PAGE = Path(holdover.__file__).parent / "docs" / "glossary.md"

@@ -23,7 +23,7 @@ from holdover.contract import contract
 from holdover.model.study import Slots, study
 from holdover.model.verdict.fit import REMARKS, Check, Fit
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Table
+from holdover.workbook.column import Table
 
 PACKAGE = Path(holdover.__file__).parent
 ROOT = Path(__file__).resolve().parents[1]
@@ -171,7 +171,7 @@ def test_text_from_outside_is_never_guessed_into_a_formula() -> None:
     """The writer calls no XlsxWriter method that turns text into formulas or links."""
     text = (PACKAGE / "workbook" / "write.py").read_text(encoding="utf-8")
     assert not re.search(
-        r"\.write\(\w+, *\w+,|write_row|write_column|add_table|write_url|write_array|write_dynamic", text
+        r"\.write\(\w+, *\w+,|(?<!_)write_row|write_column|add_table|write_url|write_array|write_dynamic", text
     )
 
 

@@ -1,12 +1,16 @@
 """A few tables of a workbook at the quick engine: computed anew from spoiled results, edited, compared."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from engines.engines import Formualizer, Value
 from engines.walk import agree, grid_of
 from holdover.model.study import Study
 from holdover.workbook.book import build
-from holdover.workbook.grid import Cell, Part
+from holdover.workbook.grid import Cell
+
+if TYPE_CHECKING:
+    from holdover.workbook.column import Part
 
 POISON = -999.25
 

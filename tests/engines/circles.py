@@ -33,7 +33,7 @@ def graph_of(cells: Iterable[Cell], names: Mapping[str, Area]) -> Graph:
     for place, cell in standing.items():
         areas = set(areas_in(cell, names)) if cell.formula else set()
         graph[place] = set(areas)
-        for area in areas - graph.keys():
+        for area in (each for each in areas if each not in graph):  # areas - graph.keys() would walk every key
             sheet, top, left, bottom, right = area
             within = ((sheet, r, c) for r in range(top, bottom + 1) for c in range(left, right + 1))
             graph[area] = {each for each in within if each in standing}

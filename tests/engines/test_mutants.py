@@ -24,7 +24,8 @@ from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
 from engines.mutate import mutants
 from engines.walk import agree, grid_of, revalued
 from holdover.model.study import study
-from holdover.workbook.grid import Cell, Column, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Cell
 
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""

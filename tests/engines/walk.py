@@ -6,7 +6,8 @@ from typing import Any
 from engines.engines import Answer, Value
 from holdover.model.study import Study
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Cell, Grid, values_of
+from holdover.workbook.column import values_of
+from holdover.workbook.grid import Cell, Grid
 from holdover.workbook.page import lay_out
 
 REL = 1e-9

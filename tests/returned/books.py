@@ -31,7 +31,7 @@ from holdover.model.study import Slots, Study, study
 from holdover.returned.read import spots_of
 from holdover.returned.spelling import moved
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import Column, Table, Value
+from holdover.workbook.column import Column, Table, Value
 from holdover.workbook.page import Sheet, lay_out
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.typed import stored

@@ -14,7 +14,7 @@ from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
 from holdover.returned.read import read_any, read_returned
 from holdover.returned.starter import start_case
-from holdover.workbook.grid import Table
+from holdover.workbook.column import Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
 from holdover.xlsx import read_xlsx

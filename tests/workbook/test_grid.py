@@ -8,7 +8,8 @@ import pytest
 from engines.cases import SAMPLES, sample
 from holdover.model.study import study
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Column, Table, letters, values_of
+from holdover.workbook.column import Column, Table, values_of
+from holdover.workbook.grid import letters
 from holdover.workbook.page import lay_out
 
 RECORDS = tuple(SimpleNamespace(held=SimpleNamespace(packs=n)) for n in (4, 5, 6))

@@ -21,7 +21,7 @@ from holdover.case.schema import (
     Term,
 )
 from holdover.model.study import Slots, Study, study
-from holdover.workbook.grid import Table
+from holdover.workbook.column import Table
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING

@@ -22,7 +22,8 @@ from holdover.case.schema import (
 )
 from holdover.case.section import is_whole
 from holdover.model.study import Slots, study
-from holdover.workbook.grid import Column, Corner, Grid, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Corner, Grid
 
 MINE = (
     "outage",
@@ -247,7 +248,7 @@ def test_the_horizon_is_a_day_more_than_planned() -> None:
     """No hour is written that the case can't reach: the planned days, a day more, and the moment after it."""
     made = study(changed(outage=Outage(days=4)))
     assert made.slots.days == 5
-    assert len(made.outage.clock) == len(made.outage.shown) == len(made.outage.tried[0]) == 24 * 5 + 1
+    assert len(made.outage.clock) == len(made.outage.wasted_wh) == len(made.outage.tried[0]) == 24 * 5 + 1
     assert study(changed(outage=Outage(days=MAX_DAYS))).slots.days == MAX_DAYS
 
 

@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 from engines.cases import SAMPLES, sample
 from holdover.model.study import study
 from holdover.workbook.book import build, sheets_for
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.page import USUAL_WIDTH, Label, Page, Sheet, Words, lay_out
 
 STUDY = study(sample(SAMPLES[0]))

@@ -250,8 +250,8 @@ def test_a_place_in_a_row_names_the_row_too() -> None:
 
 
 FORMULAS_MOST = 25_000
-REACHED_MOST = 0.25
-"""Formulas of a sample's workbook, and the share of them that one price reaches.
+REACHED_MOST = 4_500
+"""Formulas of a sample's workbook, and how many of them one price reaches.
 
 A price may change the pick, and with it the candidate that is followed hour by hour in every what-if.
 """
@@ -270,5 +270,5 @@ def test_a_price_reaches_few_formulas(name: str) -> None:
     storage = reached(graph, (grid.places[table.name].sheet, *grid.at(table, "storage_wh", 0)))
     print(f"{name}: {formulas} formulas; a price reaches {len(far)}, storage {len(storage)}")
     assert formulas <= FORMULAS_MOST
-    assert 10 < len(far) < REACHED_MOST * formulas
+    assert 10 < len(far) <= REACHED_MOST
     assert len(storage) > len(far)

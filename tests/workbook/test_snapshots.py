@@ -9,7 +9,7 @@ import pytest
 from engines.cases import CORNERS
 from holdover.model.study import Slots
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Chart, Sheet, Words
 
 FOLDER = Path(__file__).resolve().parents[1] / "snapshots"

@@ -3,7 +3,8 @@
 It does not add the lines up: that is `demand.py`.
 """
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Load, Sizing
@@ -387,11 +388,19 @@ def _shares(load: Load) -> tuple[float, ...]:
 def _ranks(groups: Sequence[object], figures: Sequence[float]) -> list[int]:
     """Place of each line in its group, the largest figure first; 0 for those in none."""
     ranks = [0] * len(groups)
-    for group in {group for group in groups if group}:
-        members = [i for i, other in enumerate(groups) if other == group]
+    for members in _members(groups):
         for place, i in enumerate(sorted(members, key=lambda i: (-figures[i], i)), start=1):
             ranks[i] = place
     return ranks
+
+
+def _members(groups: Sequence[object]) -> Iterable[list[int]]:
+    """The lines of each group."""
+    found: defaultdict[object, list[int]] = defaultdict(list)
+    for i, group in enumerate(groups):
+        if group:
+            found[group].append(i)
+    return found.values()
 
 
 def _hardest(firsts: Sequence[_First]) -> list[int]:
@@ -420,10 +429,11 @@ def _counts(
     groups: Sequence[object], ranks: Sequence[int], places: Sequence[int], shares: Sequence[tuple[float, ...]]
 ) -> list[tuple[int, ...]]:
     """Whether each line counts in each hour; of a group only so many of the largest that are on as run at once."""
-    rows = []
-    for i, group in enumerate(groups):
-        ahead = [j for j, other in enumerate(groups) if group and other == group and ranks[j] < ranks[i]]
-        rows.append(
-            tuple(int(shares[i][h] > TRACE and sum(shares[j][h] > TRACE for j in ahead) < places[i]) for h in HOURS)
-        )
+    on = [tuple(int(share > TRACE) for share in shares_of) for shares_of in shares]
+    rows = list(on)
+    for members in _members(groups):
+        ahead = [0] * len(HOURS)
+        for i in sorted(members, key=ranks.__getitem__):
+            rows[i] = tuple(int(is_on and before < places[i]) for is_on, before in zip(on[i], ahead, strict=True))
+            ahead = [before + is_on for is_on, before in zip(on[i], ahead, strict=True)]
     return rows

@@ -72,12 +72,26 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InputLimits:
+    """What a data sheet states of the solar inputs: 0 where it is silent on what an input must have, else "" there."""
+
+    inputs: int
+    max_v: float
+    min_v: float
+    max_a: float | str
+    max_isc_a: float | str
+    input_w: float | str
+    total_w: float | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Strings:
     """All layouts, and the best one; its numbers are 0 where none is allowed.
 
     `missing` names the figures without which none is allowed, "" where all are stated.
     """
 
+    limits: InputLimits
     layouts: tuple[Layout, ...]
     missing: str
     allowed: int
@@ -249,6 +263,7 @@ def strings(
     in_one = min(array.modules, len(SERIES))
     longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
     return Strings(
+        limits=input_limits(candidate),
         layouts=layouts,
         missing=unknown,
         allowed=len(ranked),
@@ -267,6 +282,33 @@ def strings(
         longest=longest.series if longest else 0,
         chain=longest.verdict if longest else "",
         words=_words(candidate, array.modules, best, (layouts[0], longest), unknown),
+    )
+
+
+def input_limits(candidate: Candidate) -> InputLimits:
+    """What is stated of a candidate's solar inputs [-].
+
+    Args:
+        candidate: The unit with the solar inputs [-].
+
+    Holds for: any data sheet.
+    Source: definition.
+
+    >>> input_limits(Candidate(pv_inputs=1, pv_max_a=15)).max_a, input_limits(Candidate()).max_a
+    (15.0, '')
+    """
+
+    def or_blank(stated: float | None) -> float | str:
+        return "" if stated is None else stated
+
+    return InputLimits(
+        inputs=candidate.pv_inputs or 0,
+        max_v=candidate.pv_max_v or 0.0,
+        min_v=candidate.pv_min_v or 0.0,
+        max_a=or_blank(candidate.pv_max_a),
+        max_isc_a=or_blank(candidate.pv_max_isc_a),
+        input_w=or_blank(candidate.pv_input_w),
+        total_w=or_blank(candidate.pv_total_w),
     )
 
 

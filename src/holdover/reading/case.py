@@ -163,7 +163,8 @@ def lacking(row: Row, fields: Mapping[str, Any]) -> list[str]:
         name
         for name, asked in ASKED[row.part].items()
         if asked.needed and name not in fields and name not in spared and _is_open(name, row)
-        if row.headed is None or name in row.headed  # else it may stand in the column that is not known
+        if name not in row.unread
+        and (row.headed is None or name in row.headed)  # else it may stand in the column that is not known
     ]
 
 

@@ -42,6 +42,8 @@ class Row:
     headed: frozenset[str] | None = None
     """Where its table has columns that are not known: the fields that have a column. What the row lacks beside them may
     stand in one of the others."""
+    unread: frozenset[str] = frozenset()
+    """Fields whose columns held something else, which was told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

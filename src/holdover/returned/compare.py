@@ -12,7 +12,8 @@ from holdover.model.study import Study, study
 from holdover.returned.found import corners_of
 from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
-from holdover.workbook.grid import Area, Cell, input_name, xl
+from holdover.workbook.column import input_name
+from holdover.workbook.grid import Area, Cell, xl
 from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9

@@ -12,7 +12,7 @@ from holdover.model.study import Slots
 from holdover.reading.case import Read, build_case
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
-from holdover.workbook.grid import Table, asked
+from holdover.workbook.column import Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.xlsx import Book

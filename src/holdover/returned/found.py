@@ -18,7 +18,8 @@ from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.grid import Area, Grid, Part, Table, input_name
+from holdover.workbook.column import Part, Table, input_name
+from holdover.workbook.grid import Area, Grid
 from holdover.workbook.page import Page, lay_out
 from holdover.xlsx import Book, SheetData
 

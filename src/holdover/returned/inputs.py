@@ -16,7 +16,8 @@ from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
 from holdover.reading.value import read_number
 from holdover.returned.found import FoundGrid
-from holdover.workbook.grid import Table, xl
+from holdover.workbook.column import Table
+from holdover.workbook.grid import xl
 from holdover.workbook.page import elsewhere
 from holdover.xlsx import CellData
 

@@ -21,7 +21,8 @@ from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of
 from holdover.returned.inputs import check_points, fields_of, look_elsewhere, require
 from holdover.returned.logo import keep_logo
 from holdover.returned.outside import Inputs, report_outside
-from holdover.workbook.grid import Column, Grid, Table, Value, input_name, xl
+from holdover.workbook.column import Column, Table, Value, input_name
+from holdover.workbook.grid import Grid, xl
 from holdover.workbook.typed import clock_hour, is_clock
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 

@@ -14,8 +14,14 @@ KINDS = {
 }
 
 
-def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any:
-    """The chart as an object of XlsxWriter's workbook; `area` gives the sheet and corners of a table's column."""
+Ask = Callable[[str, str], list[Any]]
+
+
+def drawn(book: Any, chart: Chart, area: Ask, values: Ask) -> Any:
+    """The chart as an object of XlsxWriter's workbook.
+
+    Of a table's column `area` gives the sheet and corners, and `values` what stands there.
+    """
     made = book.add_chart(KINDS[chart.kind])
     lines = book.add_chart(KINDS["line"]) if any(series.over for series in chart.series) else None
     for i, series in enumerate(chart.series):
@@ -24,7 +30,9 @@ def drawn(book: Any, chart: Chart, area: Callable[[str, str], list[Any]]) -> Any
         what: dict[str, Any] = {
             "name": series.title,
             "values": area(series.table, series.column),
+            "values_data": values(series.table, series.column),
             "categories": area(*categories),
+            "categories_data": values(*categories),
         }
         if series.over or chart.kind in ("line", "scatter"):
             what["line"] = {"color": color, "width": 1.75, **({"dash_type": "dash"} if series.dashed else {})}

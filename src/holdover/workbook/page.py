@@ -6,7 +6,8 @@ from functools import cached_property
 from itertools import groupby
 from typing import Final, Literal, NamedTuple
 
-from holdover.workbook.grid import FORM_PARTS, Column, Corner, Grid, Table
+from holdover.workbook.column import FORM_PARTS, Column, Table
+from holdover.workbook.grid import Corner, Grid
 from holdover.workbook.path import follow, many
 
 FIRST_ROW: Final = 3
@@ -262,8 +263,15 @@ class Page:
         """The rightmost column that a table uses, from 0."""
         return _last_column(table, self.grid)
 
-    def labels(self) -> Iterator[Label]:
+    def labels(self) -> Sequence[Label]:
         """Every standing text."""
+        return self._labels
+
+    @cached_property
+    def _labels(self) -> tuple[Label, ...]:
+        return tuple(self._standing())
+
+    def _standing(self) -> Iterator[Label]:
         name, sentence = NARROW_HEADING if self.sheet.narrow else HEADING
         yield Label(name, self.sheet.name, 0, self.left, self.left)
         yield Label(sentence, self.sheet.title, 1, self.left, self.left)

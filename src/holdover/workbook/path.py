@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
 
@@ -33,3 +34,11 @@ def walk(thing: Any, steps: Iterable[str | int]) -> Any:
 def follow(thing: Any, path: str) -> Any:
     """Follow a path written as text."""
     return walk(thing, steps_of(path))
+
+
+def values_at(records: Iterable[Any], path: str) -> Iterable[Any]:
+    """What a path leads to from each record."""
+    steps = steps_of(path)
+    if any(isinstance(step, int) for step in steps):
+        return (walk(record, steps) for record in records)
+    return map(attrgetter(path), records)

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from holdover.workbook import style
-from holdover.workbook.grid import Grid, Table
+from holdover.workbook.column import Table
+from holdover.workbook.grid import Grid
 from holdover.workbook.page import ACROSS_LEFT, NARROW_FIRST_ROW, Chart, Page, Stair, Words, heading_rows, height
 from holdover.workbook.paper import (
     MARGIN_ENDS,

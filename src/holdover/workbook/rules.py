@@ -5,7 +5,8 @@ from typing import Any
 
 from holdover.case.section import bounds_of, choices_of, is_text, is_whole
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Grid, Table, letters, xl
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Grid, letters, xl
 from holdover.workbook.page import Page, Stair
 from holdover.workbook.typed import DAY_H, EXAMPLE, is_clock, list_name
 

@@ -3,7 +3,7 @@
 from typing import Any, Final
 
 from holdover.case.section import choices_of, is_text, is_whole
-from holdover.workbook.grid import Column, Part
+from holdover.workbook.column import Column, Part
 from holdover.workbook.typed import is_clock
 
 INK: Final = "#1B2A30"

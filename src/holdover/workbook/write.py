@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
+from itertools import groupby
 from textwrap import wrap
 from typing import Any, Final
 
@@ -14,14 +15,11 @@ from holdover.case.digest import digest
 from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
+from holdover.workbook.cells import CellError, Cells
 from holdover.workbook.charts import drawn
-from holdover.workbook.grid import (
-    Cell,
-    Grid,
-    Part,
-    Table,
-    xl,
-)
+from holdover.workbook.column import Column, Part, Table, Value, values_of
+from holdover.workbook.grid import Cell, Grid, Run, xl
+from holdover.workbook.heights import heights
 from holdover.workbook.page import (
     ACROSS_LEFT,
     Chart,
@@ -44,9 +42,13 @@ OPTIONS: Final = {
     "in_memory": True,
     "strings_to_formulas": False,
     "strings_to_urls": False,
-    # Widths are reckoned in digits of the default font: one that every system has, or has in its measures.
-    "default_format_properties": {"font_name": style.BASE["font_name"], "font_size": style.BASE["font_size"]},
 }
+USUAL: Final = {
+    "font_name": style.BASE["font_name"],
+    "font_size": style.BASE["font_size"],
+    "font_scheme": "none",  # else a program may take the font of the file's theme, which is another
+}
+"""Widths are reckoned in digits of the default font: one that every system has, or has in its measures."""
 MERGED: Final = ("plain", "caution", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
 MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
@@ -56,43 +58,31 @@ NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
-class Shared(str):
-    """A formula that cells share: written out in the first of them, which says in which `area` the others stand."""
+class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
+    """A sheet of which the cells are written straight; all else of it is XlsxWriter's."""
 
-    __slots__ = ("area", "number")
-
-    def __new__(cls, text: str, number: int, area: str) -> "Shared":
-        """`area` is "" in every cell but the first."""
-        made = super().__new__(cls, text.removeprefix("="))
-        made.number, made.area = number, area
-        return made
-
-    number: int
-    area: str
-
-
-class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sheet whose formulas are written as they stand: none needs a prefix, so none is searched for one.
-
-    A formula that is the same in many cells is written once (ECMA-376 part 1, 18.3.1.40).
-    """
+    def __init__(self) -> None:
+        super().__init__()
+        self.cells = Cells(lambda words: int(self.str_table._get_shared_string_index(words)))
 
     def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
-        return formula if isinstance(formula, Shared) else formula.removeprefix("=")
+        """No formula of a rule needs a prefix, so none is searched for one."""
+        return formula.removeprefix("=")
 
-    def _xml_formula_element(self, formula: str, result: Any, attributes: Any = ()) -> None:
-        if not isinstance(formula, Shared):
-            super()._xml_formula_element(formula, result, attributes)
-            return
-        head = "".join(f' {key}="{self._escape_attributes(value)}"' for key, value in attributes)
-        shared = f't="shared" si="{formula.number}"'
-        text = (
-            f'<f {shared} ref="{formula.area}">{self._escape_data(formula)}</f>' if formula.area else f"<f {shared}/>"
-        )
-        self.fh.write(f"<c{head}>{text}<v>{self._escape_data(result)}</v></c>")
+    def _assemble_xml_file(self) -> None:
+        for row, col in self.cells.ends():
+            _done(self._check_dimensions(row, col), f"{self.name}!{xl(row, col)}")
+        self.merge = self.cells.merged()
+        super()._assemble_xml_file()
+
+    def _write_rows(self) -> None:
+        cells = dict(self.cells.rows())
+        for row in sorted({*cells, *self.row_info}):
+            self._write_row(row, None, self.row_info.get(row))
+            self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
-class WriteError(Exception):
+class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
 
@@ -111,7 +101,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = Workbook(buffer, OPTIONS)
+    book = Workbook(buffer, {**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages)
     book.close()
     return buffer.getvalue()
@@ -126,14 +116,15 @@ class _Writer:
     def __init__(self, book: Any, grid: Grid, study: Any, version: str, poison: float | None) -> None:
         self.book, self.grid, self.study, self.version, self.poison = book, grid, study, version, poison
         self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
+        self.looks: dict[tuple[tuple[str, Any], ...], int] = {}
+        self.properties: dict[int, Mapping[str, Any]] = {}
+        """Of looks, by their numbers."""
         self.case = study.case
         self.heights: dict[int, float] = {}
         """Rows of the sheet at hand that are not of the usual height."""
         self.widths: list[float] = []
         """Columns of the sheet at hand."""
         self.sheets: dict[str, Any] = {}
-        self.numbers: dict[tuple[str, str, str, int], int] = {}
-        """Of the formulas that cells of a sheet share: by sheet, table, column, and which of two in turn."""
 
     def write(self, pages: Sequence[Page]) -> None:
         about = self.case.about
@@ -149,7 +140,7 @@ class _Writer:
             _done(self.book.set_custom_property(name, value, "text"), name)
         if self.case.logo:
             _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")
-        self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, PlainSheet) for page in pages}
+        self.sheets = {page.sheet.name: self.book.add_worksheet(page.sheet.name, StraightSheet) for page in pages}
         for page in pages:
             self._page(page, self.sheets[page.sheet.name])
         self._names()
@@ -160,13 +151,22 @@ class _Writer:
             self.formats[key] = self.book.add_format(dict(key))
         return self.formats[key]
 
-    def text(self, ws: Any, row: int, col: int, text: str, properties: Mapping[str, Any]) -> None:
+    def look(self, properties: Mapping[str, Any]) -> int:
+        """A look's number in the workbook's list of formats."""
+        key = tuple(properties.items())
+        if key not in self.looks:
+            self.looks[key] = int(self.format(properties)._get_xf_index())
+            self.properties[self.looks[key]] = properties
+        return self.looks[key]
+
+    def text(self, cells: Cells, row: int, col: int, text: str, look: int) -> None:
+        """A text, marked as such where it looks like a formula."""
         if not text:
-            _done(ws.write_blank(row, col, None, self.format(properties)), text)
+            cells.blank(row, col, look)
             return
         if text.startswith(TRIGGERS):
-            properties = {**properties, "quote_prefix": True}
-        _done(ws.write_string(row, col, text[:TEXT_LIMIT], self.format(properties)), text)
+            look = self.look({**self.properties[look], "quote_prefix": True})
+        cells.text(row, col, look, text[:TEXT_LIMIT])
 
     def tall(self, ws: Any, row: int, height: float) -> None:
         self.heights[row] = height
@@ -175,8 +175,10 @@ class _Writer:
     def _page(self, page: Page, ws: Any) -> None:
         self.heights, self.widths = {}, page.widths
         ws.set_default_row(style.ROW)
-        for col, width in enumerate(self.widths):
-            _done(ws.set_column(col, col, width), page.sheet.name)
+        col = 0
+        for width, alike in groupby(self.widths):
+            first, col = col, col + len(list(alike))
+            _done(ws.set_column(first, col - 1, width), page.sheet.name)
         self.tall(ws, 0, style.CORNER if page.sheet.narrow else 24)
         for label in page.labels():
             self._label(ws, label, composed=page.sheet.narrow > 0)
@@ -231,7 +233,7 @@ class _Writer:
         runs: dict[
             tuple[int, int], list[int]
         ] = {}  # first and last column of what stands side by side, and in which rows
-        for row, cols in self._worked_out(page).items():
+        for row, cols in ws.cells.worked_out().items():
             for left in (col for col in cols if col - 1 not in cols):
                 right = next(col for col in range(left, left + len(cols)) if col + 1 not in cols)
                 runs.setdefault((left, right), []).append(row)
@@ -243,29 +245,19 @@ class _Writer:
         if areas:
             _done(ws.data_validation(*areas[0], {**rule, "other_cells": areas[1:]}), page.sheet.name)
 
-    def _worked_out(self, page: Page) -> Mapping[int, set[int]]:
-        """By row, in which of its columns a formula stands."""
-        found: dict[int, set[int]] = {}
-        for table in page.tables:
-            for cell in self.grid.cells_of(table, self.study):
-                if cell.formula and cell.sheet == page.sheet.name:
-                    found.setdefault(cell.row, set()).add(cell.col)
-        return found
-
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
-        look = style.label_style(label.kind, label.column, composed=composed)
-        text = label.text
+        look, text = self.look(style.label_style(label.kind, label.column, composed=composed)), label.text
         if composed and label.kind == "head" and label.column and label.column.unit == "money":
             text = f"{text}, {self.currency}"
         if label.kind in ("unit", "label unit") and text == "money":
             text = "" if composed and label.kind == "unit" else self.currency
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
-                _done(ws.write_blank(label.row, col, None, self.format(look)), text)
+                ws.cells.blank(label.row, col, look)
         elif label.right > label.col:
-            _done(ws.merge_range(label.row, label.col, label.row, label.right, "", self.format(look)), text)
-        self.text(ws, label.row, label.col, text, look)
+            ws.cells.span(label.row, label.col, label.right, look)
+        self.text(ws.cells, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
             room = cells * style.NARROW_ROOM if composed else sum(self.widths[label.col : label.right + 1])
@@ -306,124 +298,87 @@ class _Writer:
         return str(self.case.about.currency)[:12]
 
     def _table(self, ws: Any, page: Page, table: Table) -> None:
-        if not page.sheet.narrow:
-            {"down": self._tall_down, "across": self._tall_across, "form": self._tall_form}[table.kind](ws, page, table)
-        shapes: dict[tuple[str, Part], Any] = {}
-        alike = {column.name for column in table.columns if self.grid.is_alike(table, column)}
-        for cell in self.grid.cells_of(table, self.study):
-            if cell.column.name in alike:
-                cell = self._shared(cell)
-            key = cell.column.name, cell.part
-            if key not in shapes:
-                look = style.cell_style(cell.column, cell.part, typed=cell.typed)
-                if cell.column.role == "figure":
-                    look["num_format"] = style.figure_format(cell.column.unit, self.currency)
-                shapes[key] = self.format(look)
-            there = self.sheets[cell.sheet]
-            self._merge(there, cell, shapes[key])
-            self._cell(there, cell, shapes[key])
+        for row, tall in [*heights(self.grid, self.study, page, table, self.heights)]:
+            self.tall(ws, row, tall)
+        if table.kind == "form":
+            for cell in self.grid.cells_of(table, self.study):
+                self._cell(self.sheets[cell.sheet].cells, cell)
+        else:
+            for column in table.columns:
+                self._run(ws.cells, page, table, column)
         self._rules(ws, table)
-        if page.sheet.narrow and table.kind == "down" and not table.tall:
-            self._tall_row_words(ws, table)
-        if table.tall:
-            for offset in range(self.grid.places[table.name].count) if table.kind == "down" else table.rows:
-                self.tall(ws, self.grid.places[table.name].top + offset, table.tall)
-        place = self.grid.places[table.name]
-        if table.space and table.gap:
-            self.tall(ws, place.top + height(table, place.count), table.space)
         for column in table.columns:
             if column.role == "hidden":
                 _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
 
-    def _tall_down(self, ws: Any, _page: Page, table: Table) -> None:
-        """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
-        self.tall(ws, self.grid.places[table.name].top - 2, 3 * style.ROW)
-        needed: dict[int, int] = {}
-        for column in table.columns:
-            if not column.folded and (column.role in ("words", "ask") or style.is_free_text(column)):
-                for cell in self.grid.cells_in(table, column, self.study):
-                    least = needed.get(cell.row, 2 if column.role == "words" and cell.value else 1)
-                    needed[cell.row] = max(least, lines(str(cell.value or ""), self.widths[cell.col]))
-        for row, count in needed.items():
-            if count > 1:
-                self.tall(ws, row, style.ROW * min(count, 8))
+    def shape(self, column: Column, part: Part, *, typed: bool) -> int:
+        """The look of a column's cells."""
+        properties = style.cell_style(column, part, typed=typed)
+        if column.role == "figure":
+            properties["num_format"] = style.figure_format(column.unit, self.currency)
+        return self.look(properties)
 
-    def _tall_row_words(self, ws: Any, table: Table) -> None:
-        """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
-        for column in table.columns:
-            if column.role == "row words":
-                room = column.cells * style.NARROW_ROOM
-                for cell in self.grid.cells_in(table, column, self.study):
-                    needed = style.HEAD_LINE * lines(str(cell.value or ""), room) + 3
-                    if needed > max(style.ROW, self.heights.get(cell.row, 0)):
-                        self.tall(ws, cell.row, needed)
+    def _run(self, cells: Cells, page: Page, table: Table, column: Column) -> None:
+        """The cells of a column."""
+        run = self.grid.run(table, column, self.study)
+        look = self.shape(column, "", typed=column.section is not None and not column.formula)
+        more = self.grid.reach(table, column) - 1
+        if column.role in style.BANNERS and table.kind == "across" and not page.sheet.narrow:
+            more = style.BANNER_COLUMNS
+        if more > 0:
+            for i in range(run.length):
+                row, col = run.at(i)
+                cells.span(row, col, col + more, look)
+        if column.formula:
+            self._formulas(cells, run, look, first=int(bool(column.first)))
+        elif column.first:
+            raise WriteError(f"{column}: only its first record would be worked out")
+        else:
+            for i in range(run.length):
+                self._standing(cells, run.at(i), run.value(i), look)
 
-    def _tall_across(self, ws: Any, _page: Page, table: Table) -> None:
-        """Words of records side by side take the lines they need, three at least; sentences run across."""
-        left = self.grid.places[table.name].left
-        for column in table.columns:
-            row, _ = self.grid.at(table, column.name, 0)
-            if column.role == "said":
-                room = sum(self.widths[left : left + column.cells])
-                texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
-                self.tall(ws, row, style.ROW * min(14, max(lines(text, room) for text in texts)))
-            elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
-                texts = (str(cell.value or "") for cell in self.grid.cells_in(table, column, self.study))
-                most = max((lines(text, self.widths[left]) for text in texts), default=1)
-                self.tall(ws, row, style.ROW * min(20, max(3, most)))
-            elif column.role in style.HEIGHTS:
-                self.tall(ws, row, style.HEIGHTS[column.role])
-            if column.role in style.BANNERS:
-                wide = (row, left, row, left + style.BANNER_COLUMNS)
-                _done(ws.merge_range(*wide, "", self.format(style.cell_style(column, "", typed=False))), column.name)
+    def _formulas(self, cells: Cells, run: Run, look: int, *, first: int) -> None:
+        """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
+        lanes = 2 if run.table.chained else 1
+        shares: dict[int, int] = {}
+        alike = self.grid.is_alike(run.table, run.column)
+        for i, result in enumerate(self._results(run.column, map(run.value, range(run.length)))):
+            row, col = run.at(i)
+            lane = i % lanes
+            if not alike or i < first:
+                cells.formula(row, col, look, run.formula(i)[1:], result)
+            elif lane in shares:
+                cells.shared(row, col, look, shares[lane], result)
+            else:
+                shares[lane] = cells.share(row, col, look, run.formula(i)[1:], run.at(run.length - 1), result)
 
-    def _tall_form(self, ws: Any, page: Page, table: Table) -> None:
-        """A setting takes the lines of its note, or of its words where people type some."""
-        for label in page.labels_of(table):
-            if label.kind != "note" or label.column is None:
-                continue
-            needed = lines(label.text, sum(self.widths[label.col : label.right + 1]))
-            if style.is_free_text(label.column):
-                text = follow(self.study, f"{table.records}.{label.column.path or label.column.name}")
-                set_here = self.widths[self.grid.places[table.name].left + table.before("set")]
-                needed = max(needed, min(8, lines(str(text or ""), set_here)))
-            if needed > 1:
-                self.tall(ws, label.row, style.ROW * needed)
+    def _results(self, column: Column, values: Iterable[Value]) -> list[float | str]:
+        """What is stored beside formulas."""
+        results = []
+        for value in values:
+            if value is None or isinstance(value, bool):
+                raise WriteError(f"{column.name}: the model gives {value!r}")
+            results.append(value if self.poison is None else self.poison)
+        return results
 
-    def _shared(self, cell: Cell) -> Cell:
-        """A cell of a column of like formulas. Where every second one stands in brackets, those share another."""
-        table, first = cell.table, int(bool(cell.column.first))
-        lane = cell.record % 2 if table.chained else 0
-        if cell.record < first:
-            return cell
-        key = cell.sheet, table.name, cell.column.name, lane
-        area = ""
-        if key not in self.numbers:
-            self.numbers[key] = sum(sheet == cell.sheet for sheet, *_ in self.numbers)
-            end = self.grid.at(table, cell.column.name, self.grid.places[table.name].count - 1)
-            area = f"{xl(cell.row, cell.col)}:{xl(*end)}"
-        return cell._replace(formula=Shared(cell.formula, self.numbers[key], area))
-
-    def _merge(self, ws: Any, cell: Cell, shape: Any) -> None:
-        """A cell that takes several of the sheet's columns."""
+    def _cell(self, cells: Cells, cell: Cell) -> None:
+        """A cell of a form."""
+        look = self.shape(cell.column, cell.part, typed=cell.typed)
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
-            _done(ws.merge_range(cell.row, cell.col, cell.row, cell.col + more, "", shape), cell)
-
-    def _cell(self, ws: Any, cell: Cell, shape: Any) -> None:
-        value = cell.value
+            cells.span(cell.row, cell.col, cell.col + more, look)
         if cell.formula:
-            if value is None or isinstance(value, bool):
-                raise WriteError(f"{cell}: the model gives {value!r}")
-            cached = value if isinstance(value, str) else float(value) + 0.0  # no minus before a zero
-            cached = cached if self.poison is None else self.poison
-            _done(ws.write_formula(cell.row, cell.col, cell.formula, shape, cached), cell)
-        elif value is None or value == "":
-            _done(ws.write_blank(cell.row, cell.col, None, shape), cell)
-        elif isinstance(value, str):
-            self.text(ws, cell.row, cell.col, value, style.cell_style(cell.column, cell.part, typed=cell.typed))
+            (result,) = self._results(cell.column, [cell.value])
+            cells.formula(cell.row, cell.col, look, cell.formula[1:], result)
         else:
-            _done(ws.write_number(cell.row, cell.col, float(value), shape), cell)
+            self._standing(cells, (cell.row, cell.col), cell.value, look)
+
+    def _standing(self, cells: Cells, at: tuple[int, int], value: Value, look: int) -> None:
+        """What is typed, or stands there as it is."""
+        if value is None or isinstance(value, str):
+            self.text(cells, *at, value or "", look)
+        else:
+            cells.number(*at, look, value)
 
     def _rules(self, ws: Any, table: Table) -> None:
         """What may be typed, and what a cell looks like by what stands in it."""
@@ -452,13 +407,19 @@ class _Writer:
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left
-        made = drawn(self.book, chart, lambda table, column: [*self.grid.names[f"{table}_{column}"]])
+        made = drawn(self.book, chart, lambda table, column: [*self.grid.names[f"{table}_{column}"]], self._drawn)
         if chart.cells:
             width = chart.cells * style.NARROW_PIXELS
         else:
             width = min(1100, max(480, int(sum(self.widths[: page.on_paper][left:12]) * 7)))
         made.set_size({"width": width, "height": int(chart.rows * style.ROW / 0.75)})
         _done(ws.insert_chart(row, left, made, {"description": chart.title, "object_position": 1}), chart.title)
+
+    def _drawn(self, name: str, column: str) -> list[Value]:
+        """What stands in the cells that a chart draws."""
+        table = self.grid.tables[name]
+        value = values_of(table, table.columns[table.index[column]], self.study)
+        return [value(i) for i in range(self.grid.places[name].count)]
 
     def _logo(self, ws: Any, page: Page, beside: Table, logo: Picture) -> None:
         """The picture in the room right of a table, as large as it goes into that."""

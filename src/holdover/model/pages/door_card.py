@@ -1,5 +1,6 @@
 """The card for the refrigerator door: what to switch off in which order, and the charge to hold at each reading."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -135,16 +136,15 @@ def readings_of(outage: Outage) -> tuple[Reading, ...]:
 
 def switches_of(lines: Sequence[LoadLine]) -> tuple[Switch, ...]:
     """Each load with its place in its tier's order of switching off: what uses most in a day goes first."""
-    energy = [round(line.energy_wh, DUST) for line in lines]
-    found = []
-    for line, own in zip(lines, energy, strict=True):
-        before = sum(
-            other.tier == line.tier and (theirs > own or (theirs == own and other.number < line.number))
-            for other, theirs in zip(lines, energy, strict=True)
-        )
-        key = f"{line.tier} {before + 1}" if own > 0 else ""
-        found.append(Switch(words=_load_words(line), energy_wh=own, key=key))
-    return tuple(found)
+    energy = {line.number: round(line.energy_wh, DUST) for line in lines}
+    placed: Counter[str] = Counter()
+    keys: dict[int, str] = {}
+    for line in sorted(lines, key=lambda line: (-energy[line.number], line.number)):
+        placed[line.tier] += 1
+        keys[line.number] = f"{line.tier} {placed[line.tier]}" if energy[line.number] > 0 else ""
+    return tuple(
+        Switch(words=_load_words(line), energy_wh=energy[line.number], key=keys[line.number]) for line in lines
+    )
 
 
 def _list(tier: str, switches: Sequence[Switch]) -> tuple[Listed, ...]:

@@ -56,20 +56,6 @@ class HeldHour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ShownHour:
-    """An hour of the candidate shown, in shares of full storage.
-
-    A hold is what the display must read at its start to leave the tier on, or "off", were it read in that hour.
-    """
-
-    state_share: float
-    essential_kept_share: float
-    critical_kept_share: float
-    essential_hold: float | str
-    convenience_hold: float | str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldRow:
     """A reading of the display: what it must read to leave a tier on, or "off". All "" where nothing is read."""
 
@@ -106,7 +92,8 @@ class OutageTable:
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
     `sun_wh` is what the one shown gets, hour by hour, `generator_wh` what
-    a generator gives it in each clock hour, all days together. `needed` is full storage that carries each set of each candidate, or "never".
+    a generator gives it in each clock hour, all days together. `wasted_wh` is what finds no room, hour by hour; `drop_wh` is, by clock hour,
+    what it must hold above the reserve to serve convenience loads for an hour and carry the others from there. `needed` is full storage that carries each set of each candidate, or "never".
     `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
     """
 
@@ -139,7 +126,8 @@ class OutageTable:
     followed: tuple[HeldHour, ...]
     clock: tuple[ClockHour, ...]
     held: tuple[tuple[HeldHour, ...], ...]
-    shown: tuple[ShownHour, ...]
+    wasted_wh: tuple[float, ...]
+    drop_wh: tuple[float, ...]
     hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
@@ -204,27 +192,7 @@ def held_hours(carried: Carried, horizon_days: int) -> tuple[HeldHour, ...]:
     return (*told, *(over,) * (24 * horizon_days + 1 - len(told)))
 
 
-def shown_hours(plan: Plan, carried: Carried, held: Sequence[HeldHour]) -> tuple[ShownHour, ...]:
-    """The hours of a candidate as its chart and the operation card show them."""
-    full, reserve = carried.store.full_wh, carried.store.reserve_wh
-    count, card = len(carried.hours), carried.card
-
-    def share(wh: float) -> float:
-        return wh / full if full > 0 else 0.0
-
-    return tuple(
-        ShownHour(
-            state_share=share(hour.state_wh),
-            essential_kept_share=share(reserve + hour.essential_need_wh),
-            critical_kept_share=share(reserve + hour.critical_need_wh),
-            essential_hold=shown_hold(plan, card, carried.store, 0, t) if t < count else "",
-            convenience_hold=shown_hold(plan, card, carried.store, 1, t) if t < count else "",
-        )
-        for t, hour in enumerate(held)
-    )
-
-
-def hold_rows(plan: Plan, shown: Sequence[ShownHour], horizon_days: int) -> tuple[HoldRow, ...]:
+def hold_rows(plan: Plan, carried: Carried, horizon_days: int) -> tuple[HoldRow, ...]:
     """The readings of the display: at the start, then four a day. A reading that is none is blank."""
     offsets = sorted((reading - plan.clock.starts_at) % 24 for reading in plan.clock.readings)
 
@@ -242,8 +210,8 @@ def hold_rows(plan: Plan, shown: Sequence[ShownHour], horizon_days: int) -> tupl
             t=at,
             calendar_day=(plan.clock.starts_at + at) // 24 + 1,
             clock=plan.clock.clock(at),
-            essential_share=shown[at].essential_hold,
-            convenience_share=shown[at].convenience_hold,
+            essential_share=shown_hold(plan, carried.card, carried.store, 0, at),
+            convenience_share=shown_hold(plan, carried.card, carried.store, 1, at),
         )
 
     return (row(1, 0), *(row(d, k) for d in range(1, horizon_days + 1) for k in (1, 2, 3, 4)))
@@ -318,7 +286,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     """
     plan, promised, (mains, generator) = desk.plan, desk.plan.promised, desk.sources
     held, carried = tuple(held_hours(one, horizon) for one in followed.offers), followed.offers[followed.shown]
-    shown = shown_hours(plan, carried, held[followed.shown])
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
     left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
     return OutageTable(
@@ -351,8 +318,9 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         followed=held[followed.shown],
         clock=clock_hours(plan, desk.tiers, [day.sky for day in desk.skies], horizon),
         held=held,
-        shown=shown,
-        hold=hold_rows(plan, shown, horizon),
+        wasted_wh=padded([hour.wasted_wh for hour in carried.hours], 24 * horizon + 1, 0.0),
+        drop_wh=_drop_wh(carried),
+        hold=hold_rows(plan, carried, horizon),
         tried=tuple(tried_hours(trial, horizon) for trial in followed.trials),
         sure=tuple(tried_hours(trial, horizon) for trial in followed.sure),
     )
@@ -385,3 +353,10 @@ def _generator_wh(carried: Carried) -> tuple[float, ...]:
     for hour in carried.hours:
         given[hour.clock] += carried.taking.sets[max(0, hour.served - 1)].source_wh[1][hour.clock]
     return tuple(given)
+
+
+def _drop_wh(carried: Carried) -> tuple[float, ...]:
+    """What must be held to serve convenience loads in a clock hour, on the day that takes most [Wh]."""
+    needs, (_, without, with_them) = carried.taking.needs.needs_wh[1], carried.taking.raised_day_wh
+    most = [max(needs[hour.t] for hour in carried.hours if hour.clock == h) for h in HOURS]
+    return tuple(most[h] + without[h] - with_them[h] for h in HOURS)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from holdover.case.schema import Case
@@ -55,6 +56,7 @@ class OutagePage:
 
     hero: str
     lead: str
+    drop: str
     tiers: tuple[TierLine, ...]
     hold: tuple[HoldDay, ...]
     what_ifs: tuple[Trial, ...]
@@ -78,6 +80,7 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
     return OutagePage(
         hero=_hero(shown, table, starts),
         lead=_lead(shown, told, table.beyond) if shown.name else table.beyond,
+        drop=_drop(shown),
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
         hold=_hold(table.hold),
         what_ifs=what_ifs,
@@ -91,9 +94,14 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
 
 
 def _hero(shown: Offer, table: OutageTable, starts_at: int) -> str:
-    promise = shown.carried.promise
     if not shown.name:
         return "No candidate is listed yet."
+    told = _promise_words(shown, table, starts_at)
+    return f"Output falls short; by storage alone t{told[1:]}" if shown.fit.output == "UNDER" else told
+
+
+def _promise_words(shown: Offer, table: OutageTable, starts_at: int) -> str:
+    promise = shown.carried.promise
     if isinstance(promise.until_h, int):
         falls = f"{promise.broken_tier} loads are off or short"
         if promise.until_h <= 0:
@@ -111,11 +119,23 @@ def _lead(shown: Offer, told: Told, beyond: str) -> str:
         f"{told.named}. {told.words}",
         f"The charge falls to {spoken(100 * carried.lowest_share)} %, {spoken(above)} Wh above the reserve.",
     ]
+    if float(spoken(carried.wasted_wh)) > 0:
+        parts.append(f"Of sun and charging {spoken(carried.wasted_wh)} Wh find no room.")
     if round(carried.source_trips_w, DUST) > 0:
         parts.append(f"Loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips.")
     if carried.runs_down:
         parts.append(f"The last day ends {spoken(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat.")
     return " ".join([*parts, beyond] if beyond else parts)
+
+
+def _drop(shown: Offer) -> str:
+    """The share to set in a device that drops convenience loads by itself, rounded up to a whole percent."""
+    if not shown.name:
+        return ""
+    percent = ceil(round(100 * shown.carried.safe_drop_share, DUST))
+    if percent >= 100:
+        return "No one threshold, set in the device, leaves convenience loads on and carries the others: off from the start."
+    return f"One threshold, set in the device, in place of readings: convenience loads off below {percent} %."
 
 
 def _tier(shown: Offer, tier: str, starts_at: int) -> TierLine:

@@ -7,12 +7,15 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
 
-from holdover.case.words import folded, vocabulary
+from holdover.case.words import either, folded, vocabulary
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
 from holdover.reading.table.source import RawTable
 
 _BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
+_MONEY: Final = re.compile(
+    rf"[A-Za-z]{{0,3}}[$€£¥₹₩₺₦₱]|[A-Z]{{2,3}}|{either(vocabulary('units')['currencies']['signs'])}"
+)
 _TAIL: Final = re.compile(r"(?:,| in |/|:| - |_| )\s*([^\s,]{1,12})\s*$", re.IGNORECASE)
 
 
@@ -83,7 +86,7 @@ def spellings(part: str, name: str) -> list[str]:
 @lru_cache(maxsize=4096)
 def read_header(text: str, part: str) -> Header | None:
     """What a header means; None where it is not known."""
-    plain = unicodedata.normalize("NFKC", text).strip().rstrip("*:").strip()
+    plain = " ".join(unicodedata.normalize("NFKC", text).split()).rstrip("*:").strip()
     word = folded(plain)
     if word in vocabulary("headers")["ignored"][part] or plain == "#":
         return Header(ignored=True)
@@ -98,22 +101,47 @@ def read_header(text: str, part: str) -> Header | None:
 
 
 def _meaning(plain: str, part: str) -> Header | None:
-    known = _known(part)
-    whole = known.get(folded(plain))
+    whole = _look(plain, part)
     bracket = _BRACKETS.search(plain)
     bare = folded(plain[: bracket.start()]) if bracket else ""
-    if bracket and bare in known:
-        return _with_unit(known[bare], bracket[1], part, whole if folded(plain) != bare else None)
+    before = _look(bare, part) if bracket else None
+    if bracket and before:
+        return _with_unit(before, bracket[1], part, whole if folded(plain) != bare else None)
     if whole:
         return Header(field=whole[0], unit=whole[1])
     tail = _TAIL.search(plain)
-    if tail and folded(plain[: tail.start()]) in known:
-        tailed = _with_unit(known[folded(plain[: tail.start()])], tail[1], part, None)
+    before = _look(plain[: tail.start()], part) if tail else None
+    if tail and before and _may_follow(tail[1], before[0], part):
+        tailed = _with_unit(before, tail[1], part, None)
         return None if tailed.bad_unit or tailed.aside else tailed
     # One header in two languages, such as `Gerät / Appliance`.
-    parts = [half for half in re.split(r"\s+/\s+|\n|\|", plain)[:4] if half != plain]
+    parts = [half for half in re.split(r"\s+/\s+|\|", plain)[:4] if half != plain]
     halves = [found for half in parts if (found := _meaning(half, part))]
     return halves[0] if len({found.field for found in halves}) == 1 else None
+
+
+def _look(text: str, part: str) -> tuple[str, str] | None:
+    """Field and unit of a header, be it with a word such as `unit` before it."""
+    word, known = folded(text), _known(part)
+    thing, _, rest = word.partition(" ")
+    return known.get(word) or (known.get(rest) if thing in vocabulary("headers")["things"][part] else None)
+
+
+def _may_follow(tail: str, field: str, part: str) -> bool:
+    """Whether a last word may be a unit, or say nothing: behind a name it says what of it the column holds."""
+    asked = ASKED[part][field]
+    if asked.unit == "money":
+        return bool(_MONEY.fullmatch(tail))
+    return not asked.text or bool(asked.choices)
+
+
+def quantities(title: str, part: str) -> frozenset[str]:
+    """Units of fields, any of which a header may be in by its words; none where it does not say."""
+    words = folded(title).split()
+    named = {unit for unit, said in vocabulary("headers")["quantities"].items() if not words or set(said) & set(words)}
+    last = re.split(r"[\s(\[,/]+", title.strip(" )]:*"))[-1]
+    units = {asked.unit for asked in ASKED[part].values() if asked.unit and find_unit(last, asked.unit)}
+    return frozenset(units or named)
 
 
 def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, str] | None) -> Header:

@@ -12,6 +12,7 @@ from holdover.reading.fields import ASKED
 from holdover.reading.table.blocks import until_another
 from holdover.reading.table.footnotes import footnotes
 from holdover.reading.table.headers import HeadedTable, Header, is_unit_of, read_header, spellings
+from holdover.reading.table.judged import judged
 from holdover.reading.table.source import ROWS_MAX, RawCell, RawTable
 from holdover.reading.table.totals import Figures, is_total
 from holdover.xlsx import column_letters
@@ -53,6 +54,7 @@ def read_rows(
     _report_about_sheet(table, columns, used, findings)
     if not rows:
         findings.report("C018", raw.place(table.head))
+    rows = judged(part, rows, findings)
     _settle_percent(part, rows, findings)
     return rows
 

@@ -9,7 +9,7 @@ from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
 from holdover.reading.fields import ASKED, TABLED
-from holdover.reading.table.headers import HeadedTable, Header, is_head, known_headers, read_header
+from holdover.reading.table.headers import HeadedTable, Header, is_head, known_headers, quantities, read_header
 from holdover.reading.table.numbering import may_count
 from holdover.reading.table.rows import read_rows
 from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
@@ -22,6 +22,8 @@ TURNED_FIELDS: Final = 3
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
 
+OFFERED: Final = 4
+"""Most fields of one unit that are offered for a column that is not known [count]."""
 NEEDED: Final = {
     part: {name for name, asked in ASKED[part].items() if asked.needed and not asked.text} for part in TABLED
 }
@@ -259,23 +261,37 @@ def _check_unit(part: str, header: Header, title: str, place: Place, findings: F
 
 
 def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str], findings: Findings) -> None:
-    """Each column that is not known; what may be a column is listed with the first of them alone."""
-    missing = {name: asked.title for name, asked in ASKED[part].items() if asked.needed and name not in taken}
-    free = [word for word in known_headers(part) if _means(word, part) not in taken]
-    wanted = [word for word in free if _means(word, part) in missing]
-    headings = " or ".join(missing.values())
+    """Each column that is not known; what may be a column is listed with the first of them alone.
+
+    Nothing is offered that is in another unit than the header says: the header most like it, or all that it may be.
+    """
+    missing = [name for name, asked in ASKED[part].items() if asked.needed and name not in taken]
     for number, (title, place) in enumerate(unknown):
-        near = nearest(title, wanted) or nearest(title, free)
+        units = quantities(title, part)
+        free = [name for name, asked in ASKED[part].items() if name not in taken and (not units or asked.unit in units)]
+        words = [word for word in known_headers(part) if _means(word, part) in free]
+        near = nearest(title, [word for word in words if _means(word, part) in missing]) or nearest(title, words)
+        near = near or (_with_all_words(title, words) if units else "")
+        if _means(nearest(title, known_headers(part)), part) in taken:
+            near = ""  # it is most like one that is there already
         fields = "" if number else ", ".join(ASKED[part])
-        if near in wanted:
-            heading = missing[_means(near, part)]
+        may_be = [name for name in free if name in missing or (units and len(free) <= OFFERED)]
+        headings = " or ".join(dict.fromkeys(ASKED[part][name].title for name in may_be))
+        if near and _means(near, part) in missing:
+            heading = ASKED[part][_means(near, part)].title
             findings.report("C003.needed", place, title=title, heading=heading, found=title, allowed=fields)
-        elif near:
+        elif near and not (units and may_be):
             findings.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
-        elif missing:
+        elif may_be:
             findings.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
         else:
             findings.report("C003.far", place, title=title, found=title, allowed=fields)
+
+
+def _with_all_words(title: str, words: list[str]) -> str:
+    """The shortest known header with all words of a title but the unit at its end, "" where there is none."""
+    wanted = set(folded(title).split()[:-1])
+    return min((word for word in words if wanted and wanted <= set(word.split())), key=len, default="")
 
 
 def _means(word: str, part: str) -> str:

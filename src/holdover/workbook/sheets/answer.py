@@ -6,9 +6,10 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from typing import Final
 
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.outage.field import clock_words, whole
+from holdover.workbook.sheets.outage.hours import field_of_shown
 
 WIDE, LABELS = 56, 8
 """Narrow columns of the page, and of them those left of the timeline, which takes the others."""
@@ -314,12 +315,12 @@ def _tier(name: str, place: int) -> Column:
     )
 
 
-def _share(name: str, title: str, source: str) -> Column:
+def _share(name: str, title: str, field: str, above: str = "") -> Column:
     return Column(
         name,
         title,
         "share",
-        formula=f'=IF({_FULL}<=0,"",INDEX({{hourly.{source}}},{{from_h}}+1))',
+        formula=f'=IF({_FULL}<=0,"",({above}{field_of_shown(field, "{from_h}")})/{_FULL})',
         role="hidden",
     )
 
@@ -387,9 +388,9 @@ STRIP = Table(
         _tier("critical", 1),
         _tier("essential", 2),
         _tier("convenience", 3),
-        _share("charge", "Charge", "state_share"),
-        _share("critical_kept", "Kept for critical loads", "critical_kept_share"),
-        _share("essential_kept", "Kept for critical and essential loads", "essential_kept_share"),
+        _share("charge", "Charge", "state"),
+        _share("critical_kept", "Kept for critical loads", "critical_need", "{supplied.reserve_wh}+"),
+        _share("essential_kept", "Kept for critical and essential loads", "essential_need", "{supplied.reserve_wh}+"),
     ),
     kind="across",
     cells={"title": LABELS, "unit": 0, "record": 1},

@@ -10,7 +10,8 @@ from itertools import groupby
 from typing import Final
 
 from holdover.case.section import choices_of, is_text
-from holdover.workbook.grid import REFERENCE, Column, Table
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
 from holdover.workbook.typed import asked_for, formula_of
 

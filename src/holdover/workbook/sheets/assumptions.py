@@ -1,7 +1,7 @@
 """Everything the sizing assumes, each with its unit, its usual value and where that comes from."""
 
 from holdover.case.schema import About, Assumed, Money, Point, Sizing
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Sheet, Words
 
 ABOUT = Table("about", "Who it is for", "case.about", asked(About), kind="form")

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import Assumed, Candidate
-from holdover.workbook.grid import SPARE, Column, Table, asked, group
+from holdover.workbook.column import SPARE, Column, Table, asked, group
 from holdover.workbook.page import Sheet, Words
 
 _GROUPS = {

@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import GALLON_L, ROOM
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
 

@@ -2,7 +2,7 @@
 
 from holdover.case.schema import AC_VOLTS
 from holdover.model.demand import SOCKETS, TIERS
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.page import Chart, Series, Sheet
 from holdover.workbook.sheets.look_for import DOUBT, LOOK_FOR
 

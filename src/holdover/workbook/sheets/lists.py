@@ -2,7 +2,7 @@
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, FORMS, RECORDS, Load
 from holdover.case.section import choices_of
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.typed import list_name
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import Load
-from holdover.workbook.grid import Column, Table, asked, each, group
+from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
 
@@ -141,7 +141,7 @@ _COUNTS = (
 )
 _SHARE = (
     '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
-    '+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),IF({load.measured_wh_per_day[same]}="",0,1/24))'
+    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{continuous}/24)"
 )
 _SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
 _ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"

@@ -1,6 +1,6 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 
 def _up(name: str) -> str:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSTATED
-from holdover.workbook.grid import Column, Table
+from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
 
 WIDE = 56

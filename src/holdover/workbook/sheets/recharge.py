@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Array, Month, Recharge, Sun
 from holdover.model.solar import MONTH_NAMES
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 

@@ -1,26 +1,26 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
 from holdover.model.strings import PARALLEL, SERIES
-from holdover.workbook.grid import Column, Table, each, group
+from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-_SIDE_BY_SIDE = "MIN(N({candidates.pv_inputs[#]}),{fits})"
+_SIDE_BY_SIDE = "MIN({strings.inputs[#]},{fits})"
 _MODULES = f"({_SIDE_BY_SIDE}*{{series}}*{{parallel}})"
 _UNLIMITED = "{array.vmp_v}*{array.imp_a}"
 # Where a data sheet leaves a limit blank, the module's own current or power stands in its place: it never cuts.
 _GIVES = (
     f'=IF({{solar.missing}}<>"",0,IF({_MODULES}=0,0,MIN({{array.vmp_v}}*MIN({{array.imp_a}},'
-    'IF({candidates.pv_max_a[#]}="",{array.imp_a},{candidates.pv_max_a[#]}/{parallel})),'
-    f'IF({{candidates.pv_input_w[#]}}="",{_UNLIMITED},{{candidates.pv_input_w[#]}}/({{series}}*{{parallel}})),'
-    f'IF({{candidates.pv_total_w[#]}}="",{_UNLIMITED},{{candidates.pv_total_w[#]}}/{_MODULES}))))'
+    'IF({strings.max_a[#]}="",{array.imp_a},{strings.max_a[#]}/{parallel})),'
+    f'IF({{strings.input_w[#]}}="",{_UNLIMITED},{{strings.input_w[#]}}/({{series}}*{{parallel}})),'
+    f'IF({{strings.total_w[#]}}="",{_UNLIMITED},{{strings.total_w[#]}}/{_MODULES}))))'
 )
 _SCORE = (
-    '=IF(N({candidates.pv_inputs[#]})=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
-    'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
-    'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
-    'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
-    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({isc_a}-{candidates.pv_max_isc_a[#]},6)>0),"too much current",'
+    '=IF({strings.inputs[#]}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
+    'IF({strings.max_v[#]}=0,"no voltage limit stated",'
+    'IF(ROUND({cold_v}-{strings.max_v[#]},6)>0,"too high in the cold",'
+    'IF(ROUND({hot_v}-{strings.min_v[#]},6)<0,"too low in the heat",'
+    'IF(ROUND({isc_a}-IF({strings.max_isc_a[#]}="",{isc_a},{strings.max_isc_a[#]}),6)>0,"too much current",'
     'IF({fits}=0,"too many modules",'
     f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={{gives_#}})*{{module.design_w}})"
     "+{gives_#}*SUMPRODUCT(({module.design_w}>{gives_#})*1)-0.01+0.000001*{gives_#}),6))))))))"
@@ -136,6 +136,37 @@ def _best(name: str, title: str, unit: str, formula: str, role: str = "", note: 
     )
 
 
+def _limit(name: str, title: str, unit: str) -> Column:
+    """A limit of the inputs, "" where the data sheet does not state it."""
+    typed = f"{{candidates.pv_{name}[same]}}"
+    return Column(
+        name,
+        title,
+        unit,
+        path=f"strings.limits.{name}",
+        formula=f'=IF(OR({typed}="",ISTEXT({typed})),"",{typed})',
+        role="quiet",
+    )
+
+
+def _least(name: str, title: str, unit: str, typed: str) -> Column:
+    """A figure of the inputs, 0 where the data sheet does not state it."""
+    return Column(
+        name, title, unit, path=f"strings.limits.{name}", formula=f"=N({{candidates.{typed}[same]}})", role="quiet"
+    )
+
+
+# The layouts name these, not the cells that people type in: on one sheet, a column of them shares one formula.
+_LIMITS = group(
+    "Its inputs",
+    _least("inputs", "Inputs", "number", "pv_inputs"),
+    _least("max_v", "Highest voltage", "V", "pv_max_v"),
+    _least("min_v", "Lowest voltage", "V", "pv_min_v"),
+    _limit("max_a", "Working current", "A"),
+    _limit("max_isc_a", "Short-circuit current", "A"),
+    _limit("input_w", "Power of one", "W"),
+    _limit("total_w", "Power of all", "W"),
+)
 _LAST = "INDEX({layouts.score_@},{solar.longest})"
 _GIVEN = "INDEX({layouts.gives_@},{best})"
 
@@ -163,9 +194,7 @@ STRINGS = Table(
         ),
         _best("series", "In series", "number", "INDEX({layouts.series},{best})"),
         _best("parallel", "In parallel on an input", "number", "INDEX({layouts.parallel},{best})"),
-        _best(
-            "inputs_used", "Inputs used", "number", "MIN(N({candidates.pv_inputs[same]}),INDEX({layouts.fits},{best}))"
-        ),
+        _best("inputs_used", "Inputs used", "number", "MIN({inputs},INDEX({layouts.fits},{best}))"),
         _best("modules_used", "Modules used", "number", "{inputs_used}*{series}*{parallel}", "total"),
         Column(
             "modules_idle",
@@ -175,7 +204,7 @@ STRINGS = Table(
             formula="={array.modules}-{modules_used}",
         ),
         _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({layouts.cold_v},{best})"),
-        _best("cold_margin_v", "Margin to the highest voltage", "V", "{candidates.pv_max_v[same]}-{cold_v}", "total"),
+        _best("cold_margin_v", "Margin to the highest voltage", "V", "{max_v}-{cold_v}", "total"),
         _best("hot_v", "Working voltage on the hottest noon", "V", "INDEX({layouts.hot_v},{best})"),
         _best("isc_a", "Short-circuit current, with a quarter more", "A", "INDEX({layouts.isc_a},{best})"),
         _best("limit_w", "All inputs take at most", "W", f"{{modules_used}}*{_GIVEN}"),
@@ -199,7 +228,7 @@ STRINGS = Table(
             "words",
             "In words",
             path="strings.words",
-            formula='=IF({array.modules}=0,"no solar planned",IF(N({candidates.pv_inputs[same]})=0,"no solar input",'
+            formula='=IF({array.modules}=0,"no solar planned",IF({inputs}=0,"no solar input",'
             'IF({solar.missing}<>"","no layout is allowed; not stated: "&{solar.missing},'
             'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts.score_@},1)'
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"","; "&{{solar.longest}}&" in series: "&{_LAST}),'
@@ -208,5 +237,6 @@ STRINGS = Table(
             '"; "&ROUND({modules_idle},0)&" modules find no place"))))))',
             width=44,
         ),
+        *_LIMITS,
     ),
 )

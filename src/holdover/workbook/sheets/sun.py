@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from holdover.model.solar import MONTH_NAMES, STATED
 from holdover.model.sun import DARK, NO_SUNRISE, NOT_STATED
-from holdover.workbook.grid import Column, Table, each, group
+from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.schema import Delivery, Vehicle
 from holdover.model.vehicle import PACKS_SHOWN
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked, each, group
+from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 

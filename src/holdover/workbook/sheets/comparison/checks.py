@@ -5,7 +5,7 @@ from typing import Final
 
 from holdover.case.schema import LAYOUT_NEEDS
 from holdover.model.demand import SOCKETS
-from holdover.workbook.grid import Column, group
+from holdover.workbook.column import Column, group
 
 
 def stated(name: str) -> str:

@@ -1,6 +1,6 @@
 """What a candidate costs, per kWh as it is used, and bought in stages."""
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 from holdover.workbook.sheets.comparison.checks import stated
 

@@ -1,7 +1,7 @@
 """The working sheet behind the comparison: margins, the order of those that fit, and how a miss is measured."""
 
 from holdover.case.schema import Weights
-from holdover.workbook.grid import Column, Table, asked, group
+from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS

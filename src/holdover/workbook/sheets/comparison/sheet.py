@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import Money
-from holdover.workbook.grid import SPARE, Column, Table, asked
+from holdover.workbook.column import SPARE, Column, Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.comparison.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
 from holdover.workbook.sheets.comparison.money import STAGES

@@ -3,7 +3,7 @@
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
 from holdover.model.verdict.reason import ASKED
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 SETS = ((1, "critical"), (2, "and essential"), (3, "all"))
 
@@ -114,12 +114,14 @@ def _sources() -> tuple[Column, ...]:
             "share",
             f"=MIN({window('{outage.generator_from}', '{outage.generator_hours}')},1-{{mains_share}})",
         ),
-        _quiet("mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,{hours.running_w[same]},0)"),
+        _quiet(
+            "mains_running_w", "Runs beside the outlet", "W", "=IF({mains_share}>0,INDEX({hours.running_w},{hour}+1),0)"
+        ),
         _quiet(
             "generator_running_w",
             "Runs beside the generator",
             "W",
-            "=IF({generator_share}>0,{hours.running_w[same]},0)",
+            "=IF({generator_share}>0,INDEX({hours.running_w},{hour}+1),0)",
         ),
     )
 
@@ -151,7 +153,7 @@ def _by_set(kind: str, title: str) -> tuple[Column, ...]:
                 each_title,
                 "Wh",
                 path=f"/outage.{kind}_wh.{k - 1}.@",
-                formula="=" + "+".join(f"{{hours.{kind}_{tier}_wh[same]}}" for tier in tiers[:k]),
+                formula="=" + "+".join(f"INDEX({{hours.{kind}_{tier}_wh}},{{hour}}+1)" for tier in tiers[:k]),
                 role="quiet",
             )
             for k, each_title in SETS

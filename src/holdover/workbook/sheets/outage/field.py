@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.model.demand import TIERS
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 
 _ABOVE = "({outage.start_share}-{sizing.reserve})"

@@ -5,7 +5,7 @@ the charge forwards. Of a candidate stand: the need of each set of tiers, what i
 at the start of the hour, and how many tiers are served in it.
 """
 
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Columns of a candidate, in their order."""
@@ -14,42 +14,14 @@ SKY_CELLS = 5
 """Narrow columns that a day of the sky takes on the page."""
 
 
-def field_of_shown(field: str) -> str:
-    """A column of the candidate followed, in the row at hand."""
-    return f"INDEX({{hourly.field}},{{t}}+1,{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1})"
+def field_of_shown(field: str, hour: str = "{t}") -> str:
+    """What stands in a column of the candidate followed, in the row at hand or of another hour."""
+    return f"INDEX({{hourly.field}},{hour}+1,{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1})"
 
 
 def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
     """The charge after an hour: no more than full, and not below the reserve."""
     return f"MAX(MIN({state},{reserve}),MIN(MAX({state},{full}),{state}+MIN({net},{net}*{gain})))"
-
-
-def _share(name: str, title: str, field: str, *, reserve: str = "") -> Column:
-    return Column(
-        name,
-        title,
-        "share",
-        path=f"/outage.shown.@.{name}",
-        formula=f"=IF({{supplied.full_wh}}>0,({reserve}{field_of_shown(field)})/{{supplied.full_wh}},0)",
-    )
-
-
-def _hold(name: str, title: str, kept: str, field: str) -> Column:
-    """What the display must read: of the need of the set without the tier, where that finds no room; rounded up."""
-    kept_wh = f"MAX({{{kept}[last]}})*{{supplied.full_wh}}"
-    over = f"ROUND({kept_wh}-{{supplied.full_wh}},6)>0"
-    held = f"({{supplied.reserve_wh}}+{field_of_shown(field)})"
-    return Column(
-        name,
-        title,
-        "share",
-        path=f"/outage.shown.@.{name}",
-        formula=f'=IF({{t}}>={{plan.hours}},"",IF({{supplied.full_wh}}<=0,"off",'
-        f"IF(ROUND({kept_wh}-{{supplied.reserve_wh}},6)<=0,ROUNDUP(ROUND(100*{{sizing.reserve}},6),0)/100,"
-        f'IF(OR({over},ROUND({held}-{{supplied.full_wh}},6)>0),"off",'
-        f"MIN(1,ROUNDUP(ROUND(100*{held}/{{supplied.full_wh}},6),0)/100)))))",
-        role="quiet",
-    )
 
 
 _SHARED = (
@@ -58,11 +30,17 @@ _SHARED = (
     Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)", width=8),
 )
 _SHOWN = (
-    _share("state_share", "Charge", "state"),
-    _share(
-        "essential_kept_share", "To hold for critical and essential", "essential_need", reserve="{supplied.reserve_wh}+"
+    *(
+        Column(
+            f"{tier}_need",
+            f"Needs: {title}",
+            "Wh",
+            path=f"/outage.followed.@.{tier}_need_wh",
+            formula=f"={field_of_shown(f'{tier}_need')}",
+            role="quiet",
+        )
+        for tier, title in (("critical", "critical"), ("essential", "and essential"))
     ),
-    _share("critical_kept_share", "To hold for critical", "critical_need", reserve="{supplied.reserve_wh}+"),
     Column(
         "served",
         "Tiers served",
@@ -71,8 +49,17 @@ _SHOWN = (
         formula=f"={field_of_shown('served')}",
         note="3 = all, 2 = critical and essential, 1 = critical only, 0 = not even those.",
     ),
-    _hold("essential_hold", "Essential on from", "critical_kept_share", "essential_hold"),
-    _hold("convenience_hold", "Convenience on from", "essential_kept_share", "convenience_hold"),
+    Column(
+        "wasted_wh",
+        "Finds no room",
+        "Wh",
+        path="/outage.wasted_wh.@",
+        formula="=IF({t}>={plan.hours},0,MAX(0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{sky}"
+        "+INDEX({clock.net},{clock}+1,6*({shown.number}-1)+MAX(1,{served}))"
+        f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
+        note="Of sun and charging, more than is drawn and stored.",
+        role="quiet",
+    ),
 )
 
 

@@ -7,18 +7,18 @@ from holdover.model.demand import TIERS
 from holdover.model.pages.outage import PROMISED
 from holdover.model.pages.timeline import CELLS, STEP
 from holdover.workbook import style
-from holdover.workbook.grid import Column, Table, asked
+from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, whole
-from holdover.workbook.sheets.outage.hours import SKY_CELLS, hourly_table
+from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.tried import (
     ALL,
     OUTCOME,
     SUPPLIED,
     TRIALS_TABLE,
     TRIED,
-    TRIED_DAY,
+    tried_day_table,
 )
 
 OUTAGE = Table(
@@ -85,9 +85,38 @@ SHOWN = Table(
             path="carried.lowest_share",
             formula="=IF({supplied.full_wh}>0,{lowest_wh}/{supplied.full_wh},0)",
         ),
+        Column(
+            "wasted_wh",
+            "Sun and charging that find no room",
+            "Wh",
+            path="carried.wasted_wh",
+            formula="=SUM({hourly.wasted_wh})",
+        ),
+        Column(
+            "safe_drop_share",
+            "Convenience off below, set in the device",
+            "share",
+            path="carried.safe_drop_share",
+            formula="=IF({supplied.full_wh}>0,MIN(1,{sizing.reserve}+MAX({tried_day.drop_wh})/{supplied.full_wh}),1)",
+            note="So that critical and essential loads are carried; 1 = off from the start.",
+        ),
     ),
     kind="across",
 )
+
+
+def _held(tier: str, below: str) -> str:
+    """What the display must read to leave a tier on; the set without it must find room in every hour that comes."""
+    later = f"SUMPRODUCT(({{hourly.t}}>={{t}})*({{hourly.{below}_need}}>=$))"
+    held = f"({{supplied.reserve_wh}}+{field_of_shown(f'{tier}_hold')})"
+    nothing, over = later.replace("$", "0.0000005"), later.replace("$", "0.0000005+{supplied.room_wh}")
+    return (
+        f'=IF({{t}}="","",IF({{supplied.full_wh}}<=0,"off",'
+        f"IF({nothing}=0,ROUNDUP(ROUND(100*{{sizing.reserve}},6),0)/100,"
+        f'IF(OR({over}>0,ROUND({held}-{{supplied.full_wh}},6)>0),"off",'
+        f"MIN(1,ROUNDUP(ROUND(100*{held}/{{supplied.full_wh}},6),0)/100)))))"
+    )
+
 
 HOLD = Table(
     "hold",
@@ -123,9 +152,9 @@ HOLD = Table(
                 f"{tier}_share",
                 f"{tier.capitalize()} on from",
                 "share",
-                formula=f'=IF({{t}}="","",INDEX({{hourly.{tier}_hold}},{{t}}+1))',
+                formula=_held(tier, below),
             )
-            for tier in TIERS[1:]
+            for tier, below in (("essential", "critical"), ("convenience", "essential"))
         ),
     ),
 )
@@ -158,10 +187,11 @@ def _line(name: str, role: str, formula: str, tall: float, path: str, gap: int =
 
 _FALLS = f'{_of("promise.broken_tier")}&" loads are off or short"'
 _HERO = (
-    f'=IF({{shown.name}}="","No candidate is listed yet.",IF({_of("promise.kept")}=0,'
-    f'IF({_of("promise.until_h")}<=0,"The promise is not kept: "&{_FALLS}&" from the start on.",'
-    f'"The promise is kept until "&{clock_words(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
-    f'"The promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
+    f'=IF({{shown.name}}="","No candidate is listed yet.",'
+    f'IF({_of("fit.output")}="UNDER","Output falls short; by storage alone t","T")&IF({_of("promise.kept")}=0,'
+    f'IF({_of("promise.until_h")}<=0,"he promise is not kept: "&{_FALLS}&" from the start on.",'
+    f'"he promise is kept until "&{clock_words(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
+    f'"he promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
     f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
     '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
 )
@@ -169,6 +199,7 @@ _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
     f'&{whole("100*{shown.lowest_share}")}&" %, "&{whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
     '&" Wh above the reserve."'
+    f'&IF({whole("{shown.wasted_wh}")}>0," Of sun and charging "&{whole("{shown.wasted_wh}")}&" Wh find no room.","")'
     f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{whole(_of("promise.source_trips_w"))}'
     '&" W more than a source gives: it trips.","")'
     f'&IF({_of("promise.runs_down")}=1," The last day ends "&{whole("-" + _of("promise.daily_balance_wh"))}'
@@ -278,6 +309,17 @@ HOLD_DAYS = Table(
     units=False,
 )
 
+_SET = "ROUNDUP(ROUND(100*{shown.safe_drop_share},6),0)"
+DROP = _line(
+    "drop",
+    "row words",
+    f'=IF({{shown.name}}="","",IF({_SET}>=100,"No one threshold, set in the device, leaves convenience loads on and carries '
+    f'the others: off from the start.","One threshold, set in the device, in place of readings: convenience loads off below "'
+    f'&{_SET}&" %."))',
+    15,
+    "drop",
+    gap=1,
+)
 
 _SAID = {
     "As planned": "Promised loads alone",
@@ -331,6 +373,7 @@ OUTAGE_SHEET = Sheet(
         WHAT_IF,
         HOLD_DAYS,
         TIER_LINES,
+        DROP,
         Words((_READ_IT, _CAUTION), look="small", cells=WIDE),
         OUTAGE,
         SKIES,
@@ -348,7 +391,7 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
             "Outage hours",
             "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
             # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
-            (SUPPLY, hourly_table(candidates, days), TRIED),
+            (SUPPLY, clock_table(candidates), hourly_table(candidates, days), tried_day_table(days), TRIED),
             working=True,
         ),
         Sheet(
@@ -361,13 +404,13 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
         Sheet(
             "Outage by clock",
             "Working sheet: what a clock hour takes out of storage and puts in, by set of tiers. Nothing to type here.",
-            (plan_table(days), READINGS, SHOWN, HOLD, clock_table(candidates)),
+            (plan_table(days), READINGS, SHOWN, HOLD),
             working=True,
         ),
         Sheet(
             "Outage what-ifs",
             "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SUPPLIED, OUTCOME, TRIED_DAY),
+            (TRIALS_TABLE, SUPPLIED, OUTCOME),
             working=True,
         ),
     )

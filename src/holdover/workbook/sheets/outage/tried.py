@@ -7,7 +7,7 @@ Trials that ask the same share what they need.
 from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
-from holdover.workbook.grid import Column, Table, group
+from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import charged, passed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 from holdover.workbook.sheets.outage.hours import after
@@ -33,12 +33,14 @@ SUPPLIED = Table(
     (
         _picked("full_wh", "Full storage", "Wh", "carried.store.full_wh"),
         _picked("reserve_wh", "Reserve", "Wh", "carried.store.reserve_wh"),
+        _picked("room_wh", "Above the reserve", "Wh", "carried.store.room_wh"),
         _picked("start_wh", "At the start", "Wh", "carried.store.start_wh"),
         _picked("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
         _picked("idle_w", "Idle draw", "W", "converter.idle_w"),
         _picked("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
         _picked("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
         _picked("ac_charge_efficiency", "AC charge efficiency", "share", "converter.ac_charge_efficiency"),
+        _picked("may_charge", "Warm enough to charge (1 = yes)", "number", "converter.may_charge"),
         _picked("gain", "Stored of what comes in", "share", "carried.store.gain"),
         _picked("ac_charge_w", "AC charging", "W", "converter.ac_charge_w"),
         _picked("bypass_w", "AC past the inverter", "W", "converter.bypass_w"),
@@ -158,6 +160,22 @@ def _generator() -> Column:
     )
 
 
+def _drop(days: int) -> Column:
+    """What must be held to serve convenience loads in a clock hour, on the day that takes most."""
+    first = "MOD({hour}-{outage.starts_at},24)"
+    needs = ",".join(f"INDEX({{hourly.essential_need}},{first}+{24 * day + 1})" for day in range(days))
+    without, with_them = (f"INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{place})" for place in (5, 6))
+    return Column(
+        "drop_wh",
+        "Held to serve convenience loads",
+        "Wh",
+        path="/outage.drop_wh.@",
+        formula=f"=MAX({needs})+{without}-{with_them}",
+        note="Above the reserve, so that the others are carried from there.",
+        role="quiet",
+    )
+
+
 def _promised(kind: str) -> Column:
     return Column(
         f"promised_{kind}",
@@ -216,25 +234,28 @@ def _day(variant: Variant) -> tuple[Column, ...]:
     return group(variant.title, column("plain", "Net", plain), column("raised", "With the margin", raised))
 
 
-TRIED_DAY = Table(
-    "tried_day",
-    "Each clock hour of a what-if",
-    "hours",
-    (
-        Column("hour", "Hour from", "o'clock"),
-        *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
-        Column(
-            "longer_share",
-            "Generator, longer",
-            "share",
-            path="/outage.longer_share.@",
-            formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
-            role="quiet",
+def tried_day_table(days: int) -> Table:
+    """What a what-if asks and brings in each clock hour, of an outage of so many days at most."""
+    return Table(
+        "tried_day",
+        "Each clock hour of a what-if",
+        "hours",
+        (
+            Column("hour", "Hour from", "o'clock"),
+            *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
+            Column(
+                "longer_share",
+                "Generator, longer",
+                "share",
+                path="/outage.longer_share.@",
+                formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
+                role="quiet",
+            ),
+            _generator(),
+            _drop(days),
+            *(column for variant in VARIANTS if variant.own for column in _day(variant)),
         ),
-        _generator(),
-        *(column for variant in VARIANTS if variant.own for column in _day(variant)),
-    ),
-)
+    )
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:

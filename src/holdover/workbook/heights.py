@@ -1,0 +1,92 @@
+"""How tall the rows of a table are, so that what stands in them can be read."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from holdover.workbook import style
+from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Grid
+from holdover.workbook.page import Page, height
+from holdover.workbook.paper import lines
+from holdover.workbook.path import follow
+
+Heights = Iterator[tuple[int, float]]
+"""Rows, from 0, each with its height [pt]; of a row that is named twice the later one counts."""
+
+
+def heights(grid: Grid, study: Any, page: Page, table: Table, standing: Mapping[int, float]) -> Heights:
+    """Rows of a table that are not of the usual height; `standing` has those of the sheet so far."""
+    place = grid.places[table.name]
+    if not page.sheet.narrow:
+        of_kind = {"down": _down, "across": _across, "form": _form}
+        yield from of_kind[table.kind](grid, study, page, table)
+    elif table.kind == "down" and not table.tall:
+        yield from _row_words(grid, study, table, standing)
+    if table.tall:
+        for offset in range(place.count) if table.kind == "down" else table.rows:
+            yield place.top + offset, table.tall
+    if table.space and table.gap:
+        yield place.top + height(table, place.count), table.space
+
+
+def _texts(grid: Grid, study: Any, table: Table, column: Column) -> list[str]:
+    """What stands in the cells of a column."""
+    run = grid.run(table, column, study)
+    return [str(run.value(i) or "") for i in range(run.length)]
+
+
+def _down(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
+    """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
+    top = grid.places[table.name].top
+    yield top - 2, 3 * style.ROW
+    needed: dict[int, int] = {}
+    for column in table.columns:
+        if not column.folded and (column.role in ("words", "ask") or style.is_free_text(column)):
+            width = page.widths[grid.at(table, column.name, 0)[1]]
+            for row, text in enumerate(_texts(grid, study, table, column), top):
+                least = needed.get(row, 2 if column.role == "words" and text else 1)
+                needed[row] = max(least, lines(text, width))
+    yield from ((row, style.ROW * min(count, 8)) for row, count in needed.items() if count > 1)
+
+
+def _row_words(grid: Grid, study: Any, table: Table, standing: Mapping[int, float]) -> Heights:
+    """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
+    tall: dict[int, float] = {}
+    for column in table.columns:
+        if column.role == "row words":
+            room = column.cells * style.NARROW_ROOM
+            for row, text in enumerate(_texts(grid, study, table, column), grid.places[table.name].top):
+                needed = style.HEAD_LINE * lines(text, room) + 3
+                if needed > max(style.ROW, tall.get(row, standing.get(row, 0))):
+                    tall[row] = needed
+    yield from tall.items()
+
+
+def _across(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
+    """Words of records side by side take the lines they need, three at least; sentences run across."""
+    left = grid.places[table.name].left
+    for column in table.columns:
+        row, _ = grid.at(table, column.name, 0)
+        if column.role == "said":
+            room = sum(page.widths[left : left + column.cells])
+            most = max(lines(text, room) for text in _texts(grid, study, table, column))
+            yield row, style.ROW * min(14, most)
+        elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
+            most = max((lines(text, page.widths[left]) for text in _texts(grid, study, table, column)), default=1)
+            yield row, style.ROW * min(20, max(3, most))
+        elif column.role in style.HEIGHTS:
+            yield row, style.HEIGHTS[column.role]
+
+
+def _form(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
+    """A setting takes the lines of its note, or of its words where people type some."""
+    for label in page.labels_of(table):
+        if label.kind != "note" or label.column is None:
+            continue
+        needed = lines(label.text, sum(page.widths[label.col : label.right + 1]))
+        if style.is_free_text(label.column):
+            text = follow(study, f"{table.records}.{label.column.path or label.column.name}")
+            set_here = page.widths[grid.places[table.name].left + table.before("set")]
+            needed = max(needed, min(8, lines(str(text or ""), set_here)))
+        if needed > 1:
+            yield label.row, style.ROW * needed
