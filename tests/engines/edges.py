@@ -206,7 +206,6 @@ EDGES: dict[str, Case] = {
         outage=Outage(
             days=1, starts_at=22, generator_from=3.9933, generator_hours=4, mains_from=6.9933, mains_hours=0.8
         ),
-        recharge=but(TINY.recharge, outlet_a=0.004),
         money=Money(accessories_price=0.5),
     ),
     "the nearest is the second": but(
@@ -232,7 +231,6 @@ EDGES: dict[str, Case] = {
         TINY,
         loads=(Load(running_w=0.2, hours_per_day=0.5, feed="USB"), *TINY.loads),
         outage=Outage(days=4, starts_at=3, mains_from=0, mains_hours=24, generator_from=6.4083, generator_hours=24),
-        recharge=but(TINY.recharge, outlet_v=100, outlet_a=0.004),
         money=Money(tax_share=0.5),
     ),
     "until midnight": but(
@@ -267,7 +265,8 @@ EDGES: dict[str, Case] = {
             Delivery(name="Long", energy_wh=25200, power_w=7200),
             Delivery(name="Longer", energy_wh=25200, power_w=8000),
         ),
-        outage=Outage(days=1, repeats="yes", sky=0),
+        recharge=Recharge(outlet_a=1),
+        outage=Outage(days=1, repeats="yes", sky=0, mains_from=5, mains_hours=0.8),
         months=(Month(peak_sun_hours=5),) * 12,
     ),
     "many layouts": but(

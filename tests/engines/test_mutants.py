@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
 import pytest
@@ -25,7 +25,9 @@ from engines.mutate import mutants
 from engines.walk import agree, grid_of, revalued
 from holdover.model.study import study
 from holdover.workbook.column import Column, Table
-from holdover.workbook.grid import Cell
+
+if TYPE_CHECKING:
+    from holdover.workbook.grid import Cell
 
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""

@@ -141,7 +141,7 @@ STAGES = Table(
             "Paid by then",
             "money",
             formula=f'=IF(ISTEXT({{full_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
-            f"(({_UNIT}+{{packs}}*{_PACK})*(1-{{money.discount_share}})+{{money.accessories_price}}"
+            f"(({_UNIT}+{{packs}}*N({_PACK}))*(1-{{money.discount_share}})+{{money.accessories_price}}"
             "+{money.labour_price})*(1+{money.tax_share})))",
         ),
     ),
