@@ -14,6 +14,8 @@ HOURS = range(24)
 """Clock hours of a day [h]; the clock model is a day of 24 hours, without the two odd days of summer time."""
 CONTINUOUS_H = 3.0
 """A load on for so long is continuous [h]; NEC article 100, by transcription."""
+SHORT_H = 0.05
+"""A load on for less is asked about: half an hour typed as a time, 0:30, stands in its cell as 0.02 [h]; definition."""
 LOW_V = 150.0
 """Below it an AC voltage is taken from one leg, from it on across both [V]; common practice: 100 to 127 against 200 to 240."""
 
@@ -148,6 +150,10 @@ def asks(load: Load) -> str:
         said.append("no name yet")
     if watts is not None and metered is None and hours == 0:
         said.append("no hours yet")
+    if load.name and watts == 0 and metered is None:
+        said.append("draws 0 W")
+    if 0 < hours < SHORT_H:
+        said.append("under 3 minutes a day: half an hour is 0.5")
     if load.starting_w is not None and load.starting_w < _one_w(load):
         said.append("starts below its running draw")
     if watts is not None and metered is not None:

@@ -66,7 +66,9 @@ def _quantity(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
 
 
 def _from_date(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
-    """A cell formatted as date or time: a time of day is taken where hours are asked for."""
+    """A cell formatted as date or time: a time of day is taken where hours are asked for, and there bare hours, too."""
+    if asked.unit == "clock" and isinstance(entry.value, int | float) and 1 < entry.value <= 24:
+        return Quantity(value=float(entry.value) % 24)
     hours = _hours_of(entry.value)
     if hours is not None and asked.unit in {"clock", "h"}:
         reading.report("X012", entry.place, time=f"{int(hours):02d}:{round(hours % 1 * 60):02d}", hours=hours)

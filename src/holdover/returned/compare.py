@@ -14,6 +14,7 @@ from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
 from holdover.workbook.column import input_name
 from holdover.workbook.grid import Area, Cell, xl
+from holdover.workbook.sheets.as_read import UNREAD
 from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9
@@ -171,6 +172,8 @@ class _Walk:
         elif not same(cell.formula, found.formula, self.spelled):
             what = "a cell it names was deleted" if "#REF!" in found.formula else "the formula was altered"
             self.formulas.append(self._change(what, cell, cell.formula, found.formula))
+        elif cell.table.of_cells or cell.column.name == UNREAD:
+            return  # it tells of cells that can't be read, as the reader does
         elif found.kind == "blank":
             self.unstored += cell.value != ""
         else:

@@ -130,7 +130,7 @@ def _choice(entry: Entry, asked: Asked, reading: Reading) -> str | None:
     if entry.kind == "error":
         report_error_cell(entry, reading)
         return None
-    typed = typed_text(entry.value)
+    typed = typed_text(entry.value).strip()
     for choice in asked.choices:
         if typed.casefold() == choice.casefold():
             return choice

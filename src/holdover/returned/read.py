@@ -10,7 +10,7 @@ from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
 from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case
-from holdover.case.section import Section, is_blank
+from holdover.case.section import Section, choices_of, is_blank, is_text
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
 from holdover.reading.case import Read
@@ -23,7 +23,7 @@ from holdover.returned.logo import keep_logo
 from holdover.returned.outside import Inputs, report_outside
 from holdover.workbook.column import Column, Table, Value, input_name
 from holdover.workbook.grid import Grid, xl
-from holdover.workbook.typed import clock_hour, is_clock
+from holdover.workbook.typed import clock_hour, is_clock, read
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -273,7 +273,8 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     check_points(case.points, findings)
     for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
         _report_added(part, record, case, findings)
-    counted = case.model_copy(update={part: _counted(part, case, spots) for part in RECORDS})
+    told = _as_typed(case, spots, look)
+    counted = told.model_copy(update={part: _counted(part, told, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
     slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days)
@@ -301,6 +302,33 @@ def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
         if spot.counted == ADDED:
             added.add((spot.row, spot.col))
     return {sheet: Inputs(*found) for sheet, found in lines.items()}
+
+
+def _as_typed(case: Case, spots: Iterable[Spot], look: Look) -> Case:
+    """The case as the workbook's formulas read its cells: a number that is typed as text is none to them."""
+    others: dict[str, dict[int, dict[str, Value]]] = {}
+    for spot in spots:
+        info, cell = spot.column.field, look(spot.home, spot.row, spot.col) if spot.cell else None
+        if info is None or cell is None or not (isinstance(cell.value, str) or cell.kind == "date"):
+            continue
+        if (is_text(info) and not choices_of(info)) or (is_clock(info) and cell.kind == "date"):
+            continue
+        others.setdefault(spot.part, {}).setdefault(spot.record, {})[spot.field] = (
+            None if (stands := read(info, cell.value)) == "" else stands
+        )
+    changed: dict[str, Any] = {}
+    for part, rows in others.items():
+        if part in FORMS:
+            changed[part] = _with(getattr(case, part), rows[0])
+        else:
+            changed[part] = tuple(_with(row, rows.get(i, {})) for i, row in enumerate(getattr(case, part)))
+    return case.model_copy(update=changed)
+
+
+def _with(section: Section, values: Mapping[str, Value]) -> Section:
+    """A section with other values; what is None was never set."""
+    kept = {name: getattr(section, name) for name in section.model_fields_set if name not in values}
+    return type(section)(**kept, **{name: value for name, value in values.items() if value is not None})
 
 
 def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...]:

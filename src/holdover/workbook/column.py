@@ -99,6 +99,7 @@ class Table:
     chained: bool = False
     reads: str = ""  # the table whose typed cells are read here
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
+    of_cells: bool = False  # it tells which of those cells can\'t be read; a case, and so the model, knows of none
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -192,7 +193,7 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         if column.silent is not None:
             return partial(stated, records, steps_of(path), column.silent)
         values = [*values_at(records, path)]
-        if column.field is not None and typed.is_clock(column.field):
+        if column.field is not None and typed.is_clock(column.field) and table.kind != "form":
             values = [typed.stored(column.field, value) for value in values]
         return values.__getitem__
     head, numbered, tail = path[1:].partition("@")

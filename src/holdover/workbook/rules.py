@@ -47,6 +47,8 @@ def _words(column: Column, area: Area) -> Iterator[Rule]:
     for word, fill in style.STRIPS.get(column.role, {}).items():
         ink = {"–": style.OFF_INK, "·": style.NIGHT}.get(word)
         yield area, _is(word), {"bg_color": fill, **({"font_color": ink} if ink else {})}
+    if column.role == "notice":
+        yield area, {"type": "no_blanks"}, {"bg_color": style.LOOK[1]}
     if column.role == "row verdict":
         yield area, {"type": "text", "criteria": "not containing", "value": "OK"}, {"font_color": style.BAD[0]}
     if column.role == "verdict" or column.role in style.GRID_WORDS:

@@ -177,6 +177,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
     "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL},
+    "notice": {**BARE, "font_color": LOOK[0], "bold": True, "text_wrap": True},
     "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
     "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
     "caption": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},

@@ -24,7 +24,7 @@ DIGITS: Final = 12
 """Decimals of an hour that a time of day keeps [-]."""
 NEAR_MIN: Final = 1e-6
 """How near to whole minutes a time of day is that was typed in whole minutes [min]; far above what 15 digits lose."""
-EXAMPLE: Final = "21:30, or 21.5 for hours"
+EXAMPLE: Final = "21:30, or hours from 2 to 24; one in the morning is 1:00"
 """How a clock hour is typed."""
 _HOURS: Final = f"IF(§<1,ROUND({DAY_H}*§,{DIGITS}),MOD(§,{DAY_H}))"
 
@@ -110,7 +110,11 @@ def asked_for(info: "FieldInfo") -> str:
         return "a text"
     low, high = bounds_of(info)
     if is_clock(info):
-        return "a full hour such as 21:00, or 21" if is_whole(info) else f"a time such as {EXAMPLE}"
+        return (
+            "a full hour such as 21:00, or hours from 2 to 24; one in the morning is 1:00"
+            if is_whole(info)
+            else f"a time such as {EXAMPLE}"
+        )
     if low is None or high is None:
         return "a number"
     if unit_of(info) == "share":

@@ -15,6 +15,7 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.spoken import clock_words, spoken
 
@@ -66,6 +67,7 @@ class Answer:
     through: str
     title: str
     line: str
+    notice: str
     hero: str
     lead: str
     price: float | str
@@ -130,6 +132,7 @@ def answer_of(facts: Facts) -> Answer:
         through=through(case.outage.days),
         title=case.about.title,
         line=_line(case.about),
+        notice=notice_of(case),
         hero=_hero(decision),
         lead=_lead(facts, told),
         price=pick.cost.total if pick else "",

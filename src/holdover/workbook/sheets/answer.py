@@ -3,6 +3,7 @@
 The page stands on narrow columns of equal width, so that the timeline, the tables and the sentences share their edges.
 """
 
+from dataclasses import replace
 from typing import Final
 
 from holdover.workbook import style
@@ -696,7 +697,8 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 26),
-        _line("page_line", "page line", _ABOUT, 14, space=6),
+        _line("page_line", "page line", _ABOUT, 14),
+        replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
         _line(

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Final
 
+from holdover.case.schema import Weights
 from holdover.case.section import choices_of, is_text
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
@@ -18,6 +19,8 @@ from holdover.workbook.typed import asked_for, formula_of
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "String layouts", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
+UNREAD: Final = "unread"
+"""Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
 """Stands for no row, or no column; a sheet of ours has fewer [count]."""
 
@@ -68,6 +71,27 @@ def with_reading(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
     return (*(_with_readers(sheet, readers) for sheet in sheets), own)
 
 
+def _unknown(setting: str, names: str, words: str) -> str:
+    """What is said of a name that is nobody's, after a blank."""
+    return f'IF({{{setting}}}="","",IF(SUMPRODUCT(({{{names}}}={{{setting}}})*1)>0,""," "&{words}))'
+
+
+_WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
+_NOTICE = "&".join(
+    (
+        'IF({count}=0,""," "&{words}&IF({count}>1," Cells like it: "&({count}-1)&" more.",""))',
+        _unknown(
+            "outage.candidate",
+            "candidates.name",
+            '"No candidate is called "&{outage.candidate}&", so it is not followed."',
+        ),
+        _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
+        _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
+        f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
+    )
+)
+
+
 def _with_readers(sheet: Sheet, readers: Iterable[Table]) -> Sheet:
     here = [reader for reader in readers if BESIDE.get(reader.reads) == sheet.name]
     return replace(sheet, blocks=(*sheet.blocks, *here)) if here else sheet
@@ -111,7 +135,7 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         if column.field
     ]
     if not form:
-        read.append(Column("unread", "Can't be read", "number", path="/unread.count", formula=_filled(table, columns)))
+        read.append(Column(UNREAD, "Can't be read", "number", path="/unread.count", formula=_filled(table, columns)))
     return Table(
         f"read_{table.name}",
         f"{table.title or table.name}, as read",
@@ -199,6 +223,7 @@ def _found(block: _Block, before: _Block | None) -> Table:
         kind="across",
         spans=(("flags", flags[0].name, flags[-1].name),),
         literal=True,
+        of_cells=True,
     )
 
 
@@ -251,7 +276,11 @@ def _unread(blocks: Sequence[_Block]) -> Table:
                 formula="=" + "+".join(f"{{found_{b.name}.count}}" for b in blocks),
             ),
             Column("words", "The first of them", formula=f"={{found_{blocks[-1].name}.words}}", role="words"),
+            Column(
+                "notice", "On the first page", path="/answer.notice", formula=f"=MID({_NOTICE},2,900)", role="words"
+            ),
         ),
         kind="across",
         widths={"title": 34, "unit": 9, "record": 24},
+        of_cells=True,
     )

@@ -29,7 +29,10 @@ def _asked(title: str, *names: str) -> tuple[Column, ...]:
     return group(title, *asked(Load, *names, prefix="given.", widths=dict.fromkeys(names, 8) | _WIDTHS))
 
 
-_IN_HOURS = "In hours: half past nine in the evening is 21.5, twelve minutes are 0.2."
+_IN_HOURS = {
+    "hours_per_day": "In hours: half an hour is 0.5, twelve minutes are 0.2.",
+    "starts_at": "A time such as 21:30, or hours from 2 on: 21.5. Type one in the morning as 1:00.",
+}
 
 _RECKONED = '{running_w}*IF({duty}="",1,{duty})*N({hours_per_day})'
 _APART = (
@@ -40,6 +43,8 @@ _ASK = (
     '=MID(IF(AND({name}<>"",{running_w}="",{measured_wh_per_day}=""),"; no watts yet","")'
     '&IF(AND({name}="",OR({running_w}<>"",{measured_wh_per_day}<>"")),"; no name yet","")'
     '&IF(AND({running_w}<>"",{measured_wh_per_day}="",N({hours_per_day})<=0),"; no hours yet","")'
+    '&IF(AND({name}<>"",{running_w}<>"",{measured_wh_per_day}="",N({running_w})=0),"; draws 0 W","")'
+    '&IF(AND(N({hours_per_day})>0,N({hours_per_day})<0.05),"; under 3 minutes a day: half an hour is 0.5","")'
     '&IF({starting_w}="","",IF({starting_w}<{line.one_w[same]},"; starts below its running draw",""))'
     f'&IF(OR({{running_w}}="",{{measured_wh_per_day}}=""),"",IF(ROUND({_APART}-0.25*{{measured_wh_per_day}},6)>0,'
     '"; metered energy is not watts x duty x hours",""))'
@@ -54,7 +59,7 @@ LOAD = Table(
         *_asked("What it is", "name", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *(
-            replace(column, note=f"{column.note} {_IN_HOURS}")
+            replace(column, note=f"{column.note} {_IN_HOURS[column.name]}")
             for column in _asked("When it runs", "hours_per_day", "starts_at")
         ),
         *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),

@@ -339,7 +339,7 @@ DELIVERIES = Table(
             "Wh",
             path="/shown.deliveries.@.once_wh",
             formula=f"=N({{energy_wh}})/{_beside('storage.inverter_efficiency')}"
-            f"+IF(N({{power_w}})>0,{_beside('storage.idle_w')}*{{energy_wh}}/{{power_w}},0)",
+            f"+IF(N({{power_w}})>0,{_beside('storage.idle_w')}*N({{energy_wh}})/{{power_w}},0)",
             cells=5,
             role="row quiet",
         ),
@@ -358,7 +358,7 @@ DELIVERIES = Table(
             "Fed",
             path="/shown.deliveries.@.holds",
             formula=f'=IF(OR({{solar.name}}="none",N({{energy_wh}})<=0),"",IF(ROUND(N({_beside("candidates.continuous_w")})'
-            '-N({power_w})*IF(N({power_w})=0,1,IF(ROUND({energy_wh}/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
+            '-N({power_w})*IF(N({power_w})=0,1,IF(ROUND(N({energy_wh})/{power_w},6)>=3,1+{sizing.running_margin},1)),6)>=0,"OK","UNDER"))',
             cells=5,
             role="row verdict",
             note="A draw of three hours or more counts with the running margin.",

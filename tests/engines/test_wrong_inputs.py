@@ -1,0 +1,186 @@
+"""A client types what no cell can take: nothing errs, nothing is taken for another number, and the first page says where."""
+
+import random
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from engines.cases import CORNERS, WHOLE, small
+from engines.engines import Answer, Formualizer, Value, cached, libreoffice
+from engines.test_edits import edited_file, typed_cells
+from engines.walk import cells_of, disagreeing, grid_of, revalued
+from holdover.case.schema import Case
+from holdover.model.study import Study, study
+from holdover.returned.read import case_from
+from holdover.workbook.book import build
+from holdover.workbook.grid import Cell, Grid, xl
+from holdover.workbook.typed import read
+
+Typed = Value | bool
+KINDS: dict[str, Typed] = {
+    "words": "n/a",
+    "a number with its unit": "1.5 kW",
+    "a negative number": -640.0,
+    "a number far too large": 9e9,
+    "nothing but zero": 0.0,
+    "nothing": None,
+    "a share as percent": 91.0,
+    "a day": 46352.0,
+    "a truth": True,
+    "a blank space": " ",
+    "digits as text": "12",
+    "a decimal comma": "1,5",
+}
+"""What people type, paste or leave in a cell that asks for something else."""
+CASE: Case = CORNERS["one of each"]
+KINDS_A_CELL = len(KINDS) if WHOLE else 2
+BATCHES = 16 if WHOLE else 4
+FILES = 12 if WHOLE else 3
+Spot = tuple[str, int, int]
+
+
+@dataclass(frozen=True, repr=False)
+class Edit:
+    """One cell and what is typed into it."""
+
+    cell: Cell
+    value: Typed
+
+    def __repr__(self) -> str:
+        return f"{self.cell} = {self.value!r}"
+
+    @property
+    def spot(self) -> Spot:
+        return self.cell.sheet, self.cell.row, self.cell.col
+
+    @property
+    def unread(self) -> bool:
+        """Whether it is filled with something that can't be read; of remarks that no formula shows nothing is."""
+        assert self.cell.column.field is not None
+        shown = self.cell.column.name != "note" or self.cell.table.kind == "form"
+        return shown and self.value is not None and read(self.cell.column.field, self.value) == ""
+
+
+def block_of(cell: Cell) -> tuple[str, str]:
+    """Cells of which the first that can't be read is found together."""
+    return cell.table.name, cell.sheet
+
+
+def rounds(worked_out: Study) -> Iterator[list[Edit]]:
+    """Every typed cell with some of the kinds, in each round one cell of each block."""
+    rng = random.Random(12)
+    waiting: dict[tuple[str, str], list[Edit]] = {}
+    for cell in typed_cells(worked_out):
+        kinds = rng.sample(list(KINDS.values()), KINDS_A_CELL)
+        waiting.setdefault(block_of(cell), []).extend(Edit(cell, value) for value in kinds)
+    for edits in waiting.values():
+        rng.shuffle(edits)
+    for number in range(max(map(len, waiting.values()))):
+        yield [edits[number] for edits in waiting.values() if number < len(edits)]
+
+
+def counted(grid: Grid, typed: Mapping[Spot, Cell], answer: Answer) -> Case:
+    """The case of what can be read of the cells."""
+
+    def get(sheet: str, row: int, col: int) -> Value:
+        value = answer(sheet, row, col)
+        info = typed[sheet, row, col].column.field
+        assert info is not None
+        if value in ("True", "False"):  # as the engine tells a truth
+            value = None
+        return None if value is None or read(info, value) == "" else value
+
+    return case_from(grid, grid.tables.values(), get)
+
+
+def wrong_cells(answer: Answer, formulas: list[Cell], again: Study) -> dict[str, object]:
+    """Formula cells that err, or differ from the model of what can be read; what is said of cells that can't be apart."""
+    told = ("found_", "unread", "page_notice")
+    found: dict[str, object] = {
+        str(cell): value
+        for cell in formulas
+        if isinstance(value := answer(cell.sheet, cell.row, cell.col), str) and value.startswith("#")
+    }
+    others = [cell for cell in formulas if not cell.table.name.startswith(told) and cell.column.name != "unread"]
+    return found or dict(disagreeing(answer, revalued(others, again)))
+
+
+def notice(grid: Grid, answer: Answer) -> str:
+    """What the first page says before the advice."""
+    table = grid.tables["page_notice"]
+    return str(answer("Answer", *grid.at(table, "text", 0)) or "")
+
+
+def number_of(grid: Grid, answer: Answer, table: str, column: str) -> Value:
+    return answer("Read", *grid.at(grid.tables[table], column, 0))
+
+
+@pytest.mark.parametrize("batch", range(BATCHES))
+def test_what_no_cell_can_take_counts_as_not_stated_and_is_named(batch: int) -> None:
+    """Typed into every cell, each of the kinds: no error, the model's numbers without it, its address on the first page."""
+    worked_out = small(CASE)
+    grid = grid_of(worked_out)
+    engine = Formualizer(build(worked_out, version="test"))
+    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
+    before = {spot: engine(*spot) for spot in typed}
+    named = 0
+    for edits in list(rounds(worked_out))[batch::BATCHES]:
+        for edit in edits:
+            engine.edit(*edit.spot, edit.value)
+        engine.recalculate()
+        again = study(counted(grid, typed, engine), worked_out.slots)
+        assert not (wrong := wrong_cells(engine, formulas, again)), (edits, dict(list(wrong.items())[:6]))
+        unread = [edit for edit in edits if edit.unread]
+        assert number_of(grid, engine, "unread", "count") == len(unread), unread
+        places = [f"{edit.cell.sheet} {xl(edit.cell.row, edit.cell.col)} can't be read" for edit in unread]
+        assert not places or any(place in notice(grid, engine) for place in places), (places, notice(grid, engine))
+        assert ("more." in notice(grid, engine)) == (len(unread) > 1)
+        named += len(unread)
+        for edit in edits:
+            engine.edit(*edit.spot, before[edit.spot])
+    assert named > 100
+
+
+def test_each_cell_that_cannot_be_read_is_named_alone() -> None:
+    """With one wrong cell the first page gives its sheet, its address and what it takes."""
+    worked_out = small(CASE)
+    grid = grid_of(worked_out)
+    engine = Formualizer(build(worked_out, version="test"))
+    rng = random.Random(4)
+    wrong = [edit for cell in typed_cells(worked_out) for edit in [Edit(cell, True)] if edit.unread]
+    for edit in wrong if WHOLE else rng.sample(wrong, 40):
+        before = engine(*edit.spot)
+        engine.edit(*edit.spot, edit.value)
+        engine.recalculate()
+        said = notice(grid, engine)
+        assert said.startswith(f"{edit.cell.sheet} {xl(edit.cell.row, edit.cell.col)} can't be read"), (edit, said)
+        assert f": {edit.cell.column.title} takes " in said
+        engine.edit(*edit.spot, before)
+    engine.recalculate()
+    assert notice(grid, engine) == ""
+
+
+def test_in_libreoffice_too(tmp_path: Path) -> None:
+    """A round typed into workbooks that LibreOffice then recalculates: the same numbers, no error, and the notice."""
+    worked_out = small(CASE)
+    grid = grid_of(worked_out)
+    typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
+    # LibreOffice keeps a truth as the number 1 in a cell that is formatted for numbers, and shows it as such.
+    plain = [[edit for edit in edits if edit.value is not True] for edits in rounds(worked_out)]
+    chosen = random.Random(5).sample([edits for edits in plain if len(edits) > 8], FILES)
+    files = []
+    for number, edits in enumerate(chosen):
+        files.append(tmp_path / f"wrong{number}.xlsx")
+        values: dict[Spot, Value] = {edit.spot: edit.value for edit in edits}
+        edited_file(build(worked_out, version="test", poison=-999.25), values, files[-1])
+    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    for edits, saved in zip(chosen, libreoffice(files, tmp_path), strict=True):
+        answer = cached(saved)
+        again = study(counted(grid, typed, answer), worked_out.slots)
+        wrong = wrong_cells(answer, formulas, again)
+        assert not wrong, (edits, dict(list(wrong.items())[:6]))
+        assert number_of(grid, answer, "unread", "count") == sum(edit.unread for edit in edits)
+        assert "can't be read" in notice(grid, answer)
