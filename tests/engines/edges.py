@@ -7,6 +7,7 @@ from engines.plans import TINY, TINY_UNIT, WIRED, WIRED_UNIT, but
 from holdover.case.schema import (
     About,
     Array,
+    Assumed,
     Candidate,
     Case,
     Delivery,
@@ -85,11 +86,20 @@ _PORTS = but(
 
 EDGES: dict[str, Case] = {
     **{f"loads that take turns, {seed}": taking_turns(seed, AC_FEEDS) for seed in (9, 13)},
-    "DC loads that take turns": taking_turns(12, DC_FEEDS),
+    "DC loads that take turns": but(
+        taking_turns(12, DC_FEEDS),
+        loads=(*taking_turns(12, DC_FEEDS).loads, Load(running_w=1, feed="100 V"), Load(running_w=1, feed="230 V")),
+    ),
+    "one load at either voltage": Case(
+        loads=(Load(name="Low", running_w=1, hours_per_day=24), Load(name="High", running_w=1, feed="240 V")),
+        candidates=(Candidate(name="Both", ac_volts=120, ac_volts_2=240),),
+        outage=Outage(days=1),
+    ),
     "two silent sheets": but(
         WIRED,
         candidates=(_SILENT, Candidate(name="Mute")),
         sizing=Sizing(basis="days without refill", storage_c=-15),
+        money=Money(labour_price=0.5),
         vehicle=Vehicle(distance=3),
         outage=Outage(days=1, starts_at=6),
     ),
@@ -146,6 +156,7 @@ EDGES: dict[str, Case] = {
             but(_PORTS, name="48 V", dc_48v_w=0.1),
             but(_PORTS, name="Storage", storage_wh=5.0),
             but(_PORTS, name="Voltages", volts_at_once=None),
+            _SILENT,
         ),
         sizing=but(TINY.sizing, basis="days without refill"),
         outage=Outage(days=1, starts_at=20),
@@ -182,6 +193,7 @@ EDGES: dict[str, Case] = {
             packs=2,
             candidate="Tiny",
         ),
+        vehicle=Vehicle(distance=0.002, consumption=18, charger_v=100, charger_a=1),
         sizing=but(TINY.sizing, reserve=0.3),
     ),
     "nine candidates": but(
@@ -217,7 +229,7 @@ EDGES: dict[str, Case] = {
     ),
     "nearer by a pack": but(
         TINY,
-        candidates=(but(_SECOND, storage_wh=17.5, continuous_w=9.0),),
+        candidates=(but(_SECOND, storage_wh=19.2, continuous_w=9.0),),
         array=Array(),
         recharge=Recharge(),
         outage=Outage(days=1, starts_at=16, promise="all loads", drop_essential_at=0.123),
@@ -237,7 +249,7 @@ EDGES: dict[str, Case] = {
         TINY,
         loads=(
             *TINY.loads,
-            Load(name="Night", tier="critical", running_w=3, hours_per_day=3, starts_at=0),
+            Load(name="Night", tier="critical", running_w=8, hours_per_day=3, starts_at=0),
             Load(name="Night too", running_w=0.5, hours_per_day=3, starts_at=23),
         ),
         candidates=(
@@ -245,7 +257,13 @@ EDGES: dict[str, Case] = {
             but(TINY_UNIT, name="Other", continuous_w=9.0, surge_w=9.0, price=1.0, pack_price=0.1),
         ),
         outage=Outage(
-            days=2, starts_at=23, drop_convenience_at=0.9, drop_essential_at=0.3, mains_from=6.9867, mains_hours=1.0066
+            days=2,
+            starts_at=23,
+            start_share=0.85,
+            drop_convenience_at=0.9,
+            drop_essential_at=0.3,
+            mains_from=6.9867,
+            mains_hours=1.0066,
         ),
     ),
     "a great house": Case(
@@ -256,6 +274,8 @@ EDGES: dict[str, Case] = {
         candidates=(
             _GREAT,
             but(_GREAT, name="Other", continuous_w=5760.4, pack_wh=None, weight_kg=46.0),
+            but(_GREAT, name="Astray", ac_volts=None, ac_volts_2=None, continuous_w=5760.4),
+            but(_GREAT, name="Silent", storage_wh=None),
         ),
         array=Array(modules=40, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
         sun=Sun(latitude_deg=45, month=2, coldest_c=-25),
@@ -275,7 +295,7 @@ EDGES: dict[str, Case] = {
     "many layouts, turned about": but(
         _MANY,
         candidates=(
-            but(_PV, pv_max_v=None),
+            but(_PV, pv_max_v=None, weight_kg=1.6),
             but(_PV, name="Three", pv_inputs=3, pv_input_w=None, pv_max_a=0.75, pv_total_w=4.4),
             but(_PV, name="Neither one nor two", pv_min_v=3.4, pv_max_v=7.0),
         ),
@@ -288,14 +308,15 @@ EDGES: dict[str, Case] = {
             Load(name="Three", running_w=0.011, hours_per_day=24, tier="convenience"),
         ),
         candidates=(
-            but(TINY_UNIT, storage_wh=0.9, idle_w=0.0, pack_wh=0.2),
+            but(TINY_UNIT, storage_wh=0.9, idle_w=0.0, pack_wh=0.2, packs=0),
             but(TINY_UNIT, name="Less", storage_wh=0.4, idle_w=0.0, pack_wh=0.6),
             but(_SILENT, ac_volts=120, ac_volts_2=240, volts_at_once="both"),
         ),
         array=but(TINY.array, modules=1, power_w=1),
-        months=(Month(peak_sun_hours=1.5),) * 12,
+        months=(Month(peak_sun_hours=1.2),) * 12,
         sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
-        outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads"),
+        outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads", candidate="Tiny"),
+        assumed=Assumed(idle_w=0),
     ),
     "nothing is left in the cold": but(
         TINY,

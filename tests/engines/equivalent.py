@@ -10,11 +10,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"ROUND\(-\{voltage_margin\},«0→1»\)", "loads are counted in whole numbers"),
     (r"strings\.words: .*verdict\},«1→2»\)", "where one module fails, two in parallel fail for the same reason"),
     (
-        r"ROUNDUP\(.*,«0→1»\)>\{candidates\.packs_max",
+        r"ROUNDUP\(.*,«0→1»\)>(N\()?\{candidates\.packs_max",
         "more than a whole number, or more than its next: the same question",
     ),
     (r"trip\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
-    (r"storage_wh\[same\]\}«\+→-»0\*", "no packs add nothing and take nothing"),
+    (r"storage_wh\[same\]\}\)?«\+→-»0\*", "no packs add nothing and take nothing"),
     (
         r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)",
         "a guard digit: half a millionth of a watt-hour",
@@ -85,11 +85,16 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"layouts\.gives_\d: .*IF\(\(MIN\([^()]*\)(\*\{series\})?«\*→/»\{\w+\}(\*\{parallel\})?\)=0",
         "a layout has one and more",
     ),
+    (
+        r"card_start\.text: .*\{outage\.start_share\},«8→9»\)",
+        "a guard digit: no display shows a millionth of a percent",
+    ),
+    (r"spared\.stores_wh: .*«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
-    (r"deliveries\.holds: .*IF\(\{power_w\}\+0=0,«1→2»", "no watts are none, however often"),
+    (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
     (r"(tried|trials)\.\w+: .*«6→7»\)(<0,-1|>=0)", "a guard digit: it tells a millionth of a watt-hour from none"),
 )
 """Of formulas."""
