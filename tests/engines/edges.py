@@ -166,11 +166,12 @@ EDGES: dict[str, Case] = {
         array=but(TINY.array, modules=9),
         months=(Month(peak_sun_hours=5.5),) * 12,
         candidates=(
-            but(TINY_UNIT, storage_wh=3.2),
+            but(TINY_UNIT, storage_wh=3.2, ac_charge_w=3.0, bypass_w=4.0),
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
         ),
-        outage=Outage(days=2, starts_at=11, start_share=0.35, without="Toy", generator_from=11, generator_hours=22.5),
+        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Toy", generator_from=9, generator_hours=22.5),
         sizing=but(TINY.sizing, reserve=0.3),
+        recharge=but(TINY.recharge, generator_w=5),
         money=Money(accessories_price=0.5),
     ),
     "sun before need, start below reserve": but(

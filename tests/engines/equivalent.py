@@ -90,6 +90,16 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "a guard digit: no display shows a millionth of a percent",
     ),
     (r"spared\.stores_wh: .*«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"read_\w+\.\w+: .*,«12→13»\)", "a guard digit: it tells no second from none"),
+    (
+        r"read_\w+\.\w+: =IF\(«AND→OR»\(ISNUMBER",
+        "a blank is below the lowest that is asked for, a text above the highest",
+    ),
+    (
+        r"read_sun\.solar_noon_at: .*«(24→25|1→2)»",
+        "noon lies from 9 to 15: what is read otherwise is beyond it either way",
+    ),
+    (r"read_outage\.(starts_at|reading_\d): .*(<«1→2»|<=«23→24»)", "full hours alone are taken"),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),

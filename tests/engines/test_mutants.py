@@ -21,10 +21,13 @@ import holdover.model
 from engines.cases import CORNERS, SAMPLES, WHOLE, generated, sample, small
 from engines.engines import Formualizer, Value, frozen
 from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
+from engines.misread import misreads
 from engines.mutate import mutants
 from engines.walk import agree, grid_of, revalued
 from holdover.model.study import study
 from holdover.workbook.column import Column, Table
+from holdover.workbook.grid import Grid
+from holdover.workbook.sheets.as_read import UNREAD
 
 if TYPE_CHECKING:
     from holdover.workbook.grid import Cell
@@ -102,6 +105,8 @@ class Field:
 
     def notices(self, table_name: str, column: Column) -> bool:
         """Whether a column of that formula would differ from the model anywhere in the field."""
+        if column.name in READERS.get(table_name, ()):
+            return self.misreads(table_name, column)
         where = f"{table_name}.{column.name}", table_name
         for i in self.likely(*where):
             table = self.grids[i].tables.get(table_name)
@@ -109,6 +114,13 @@ class Field:
                 self.saw(i, *where)
                 return True
         return False
+
+    def misreads(self, table_name: str, column: Column) -> bool:
+        """Whether a formula that reads a typed cell would take something for what it isn't."""
+        i = self.names.index("one of each")
+        grid = self.grids[i]
+        cell = next(grid.cells_in(grid.tables[table_name], column, self.studies[i]))
+        return misreads(self.engine(i), grid, cell, SPARE_ROW)
 
     def _differs(self, i: int, table: Table, column: Column) -> bool:
         for cell in self.grids[i].cells_in(table, column, self.studies[i]):
@@ -128,15 +140,15 @@ def field() -> Field:
     return Field()
 
 
-def columns() -> list[tuple[str, Column]]:
+def columns(grid: Grid) -> list[tuple[str, Column]]:
     """Every computed column; of those that a table repeats with another number, the first, a middle and the last."""
     found = []
-    for table in grid_of(small(CORNERS["one of each"])).tables.values():
-        if re.search(r"_c[1-9]\d*$", table.name):
-            continue  # the same declaration for the next candidate
+    for table in grid.tables.values():
+        if re.search(r"_c[1-9]\d*$", table.name) or table.name.startswith(TOLD_OF_UNREAD):
+            continue  # the same declaration for the next candidate; what is said of cells that can't be read
         shapes: dict[str, list[Column]] = {}
         for column in table.columns:
-            if column.formula:
+            if column.formula and not (table.reads and column.name == UNREAD):
                 shapes.setdefault(re.sub(r"\d+", "#", column.formula + column.first), []).append(column)
         for alike in shapes.values():
             chosen = dict.fromkeys((0, len(alike) // 2, len(alike) - 1)) if len(alike) > 3 else range(len(alike))
@@ -144,7 +156,13 @@ def columns() -> list[tuple[str, Column]]:
     return found
 
 
-COLUMNS = columns()
+TOLD_OF_UNREAD = ("unread", "found_", "takes_")
+"""Tables that count and name cells which can't be read: no case has one. Each is held, cell by cell, by
+tests/engines/test_wrong_inputs.py."""
+_GRID = grid_of(small(CORNERS["one of each"]))
+READERS = {table.name: frozenset(table.index) for table in _GRID.tables.values() if table.reads}
+"""Tables that read what is typed, with their columns."""
+COLUMNS = columns(_GRID)
 
 
 def test_what_is_not_spoiled_is_not_noticed(field: Field) -> None:

@@ -51,7 +51,8 @@ def formula_of(info: "FieldInfo", cell: str) -> str:
         return '=IF(OR(ISERROR(§),ISLOGICAL(§)),"",TRIM(§))'.replace("§", cell)
     amount = _HOURS if is_clock(info) else "§"
     low, high = bounds_of(info)
-    conditions = [f"{amount}{sign}{exact(limit)}" for sign, limit in ((">=", low), ("<=", high)) if limit is not None]
+    limits = [("<=", high)] if is_clock(info) and low == 0 else [(">=", low), ("<=", high)]
+    conditions = [f"{amount}{sign}{exact(limit)}" for sign, limit in limits if limit is not None]
     if is_whole(info):
         conditions.append(f"{amount}=ROUND({amount},0)")
     if is_clock(info):
