@@ -164,23 +164,22 @@ EDGES: dict[str, Case] = {
     "sun before need": but(
         TINY,
         array=but(TINY.array, modules=9),
-        months=(Month(peak_sun_hours=5.5),) * 12,
+        months=(Month(peak_sun_hours=9),) * 12,
         candidates=(
-            but(TINY_UNIT, storage_wh=3.2, ac_charge_w=3.0, bypass_w=4.0),
-            but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
+            but(TINY_UNIT, storage_wh=3.2),
+            but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.05, pack_wh=None, idle_w=0.01),
         ),
-        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Toy", generator_from=9, generator_hours=22.5),
+        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Glow", generator_from=9, generator_hours=22.5),
         sizing=but(TINY.sizing, reserve=0.3),
-        recharge=but(TINY.recharge, generator_w=5),
         money=Money(accessories_price=0.5),
     ),
     "sun before need, start below reserve": but(
         TINY,
         array=but(TINY.array, modules=9),
-        months=(Month(peak_sun_hours=5.5),) * 12,
+        months=(Month(peak_sun_hours=9),) * 12,
         candidates=(
             but(TINY_UNIT, storage_wh=3.2, pack_wh=0.5),
-            but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.3, pack_wh=None, idle_w=0.01),
+            but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.05, pack_wh=None, idle_w=0.01),
             but(_SILENT, continuous_w=9, surge_w=9, price=5, pack_wh=0.5, packs_max=4, packs=2),
         ),
         outage=Outage(
@@ -226,7 +225,7 @@ EDGES: dict[str, Case] = {
         candidates=(_WORST, _SECOND),
         loads=(*TINY.loads, Load(name="Drip", running_w=0.06, hours_per_day=24, feed="12 V DC")),
         array=Array(),
-        outage=Outage(days=1, starts_at=16, promise="all loads"),
+        outage=Outage(days=1, starts_at=16, promise="all loads", without="Drip"),
     ),
     "nearer by a pack": but(
         TINY,
@@ -277,6 +276,8 @@ EDGES: dict[str, Case] = {
             but(_GREAT, name="Other", continuous_w=5760.4, pack_wh=None, weight_kg=46.0),
             but(_GREAT, name="Astray", ac_volts=None, ac_volts_2=None, continuous_w=5760.4),
             but(_GREAT, name="Silent", storage_wh=None),
+            but(_GREAT, name="Unsaid", continuous_w=None),
+            but(_GREAT, name="Weak", continuous_w=1000.0),
         ),
         array=Array(modules=40, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
         sun=Sun(latitude_deg=45, month=2, coldest_c=-25),
