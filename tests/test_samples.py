@@ -25,30 +25,30 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         "Unit Bramble": ALL_HOLD,
         "Unit Clover": OPEN,
         "Unit Dogwood": (
-            "running: 1082 W of 3452 less than needed; apparent power: 1303 VA of 4003 less than needed",
+            "running: 1082 W less than the 3452 needed; apparent power: 1303 VA less than the 4003 needed",
             "falls short",
         ),
-        "Unit Elder": ("starting: 401 W of 4281 less than needed", "falls short"),
+        "Unit Elder": ("starting: 401 W less than the 4281 needed", "falls short"),
         "Unit Fern": (
-            "essential loads are off or short from 12:00 on day 1; storage: 10261 Wh of 14204 less than needed; "
-            "storage for loads and drive: 11676 Wh of 15224 less than needed",
+            "essential loads are off or short from 12:00 on day 1; storage: 10261 Wh less than the 14204 needed; "
+            "storage for loads and drive: 11676 Wh less than the 15224 needed",
             "falls short",
         ),
         "Unit Gorse": (
-            "voltage: another one is needed by 17 of 17 AC loads; vehicle: its charger needs another voltage",
+            "voltage: 17 of 17 AC loads need another one; vehicle: its charger needs another voltage",
             "falls short",
         ),
-        "Unit Hazel": ("solar: no layout is allowed; a single module: too high in the cold", "falls short"),
+        "Unit Hazel": ("solar: no layout is allowed (a single module: too high in the cold)", "falls short"),
     },
     "tolmere-230v": {
         "Unit Marl": ALL_HOLD,
         "Unit Chert": ALL_HOLD,
         "Unit Gneiss": ("transfer: a gap of 26 ms, where a critical load rides out 20", "falls short"),
-        "Unit Shale": ("12 V DC ports: 43 W of 43 less than needed", "falls short"),
+        "Unit Shale": ("12 V DC ports: 43 W less than the 43 needed", "falls short"),
         "Unit Tuff": OPEN,
-        "Unit Gabbro": ("solar: no layout is allowed; a single module: too much current", "falls short"),
+        "Unit Gabbro": ("solar: no layout is allowed (a single module: too much current)", "falls short"),
         "Unit Schist": (
-            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4706 Wh of 8395 less than needed",
+            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4706 Wh less than the 8395 needed",
             "falls short",
         ),
     },

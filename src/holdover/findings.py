@@ -85,8 +85,10 @@ class Findings:
         return [f for f in self.found if f.level == "error"]
 
     def sorted(self) -> list[Finding]:
-        """By file, sheet and row, in the order found within a row."""
-        return sorted(self.found, key=lambda f: (f.file, f.sheet, f.row or 0))
+        """In the order in which a reader opens files: the case file, then tables as they were read; by row in each."""
+        read = [(place.file, place.sheet) for place in self.places.values()] + [(f.file, f.sheet) for f in self.found]
+        order = {place: number for number, place in enumerate(dict.fromkeys(read))}
+        return sorted(self.found, key=lambda f: (not f.file.endswith(".toml"), order[f.file, f.sheet], f.row or 0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,8 +217,8 @@ def _line(place: Place) -> str:
 
 
 def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
-    """All findings for people: errors first, in file order, equal codes grouped unless all are wanted, the count last."""
-    order = sorted(findings, key=lambda f: (LEVELS[f.level], f.file, f.sheet, f.row or 0))
+    """All findings for people: errors first, else as they come, equal codes grouped unless all are wanted, the count last."""
+    order = sorted(findings, key=lambda f: LEVELS[f.level])
     shown: list[str] = []
     seen: Counter[str] = Counter()
     rest: dict[str, list[Finding]] = {}

@@ -25,7 +25,7 @@ class CaseError(ValueError):
     def __str__(self) -> str:
         from holdover.findings import render
 
-        return render(self.findings.found).rstrip()
+        return render(self.findings.sorted()).rstrip()
 
 
 @dataclass(frozen=True, slots=True)

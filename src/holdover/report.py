@@ -409,7 +409,7 @@ def _findings(findings: "Findings", *, err: bool = False, whole: bool = False) -
     """The findings; a blank line parts them from what follows on the same terminal."""
     from holdover.findings import render
 
-    told = render(findings.found, whole=whole)
+    told = render(findings.sorted(), whole=whole)
     say(told if err else told.rstrip(), err=err)
 
 

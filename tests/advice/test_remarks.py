@@ -1,8 +1,10 @@
 """Remarks on a whole case: none where there is nothing to remark, and each at its place."""
 
+import re
+
 from advice.sound import LAMP, UNIT, codes
 from holdover.advice.remarks import advise
-from holdover.case.schema import Candidate, Case, Load
+from holdover.case.schema import FORMS, RECORDS, Array, Candidate, Case, Load, Outage
 from holdover.findings import Place
 
 
@@ -24,3 +26,22 @@ def test_places() -> None:
     (found,) = advise(case, places)
     assert (found.code, found.file, found.row) == ("A012", "loads.csv", 3)
     assert "row 2" in found.message
+
+
+def test_a_workbook_is_answered_with_the_titles_on_its_sheets() -> None:
+    """In a workbook nobody finds a key of a case file: what is advised names the cell as it is titled there."""
+    case = Case(array=Array(modules=4), outage=Outage(drop_convenience_at=0.2, drop_essential_at=0.4))
+    place = Place(file="back.xlsx", sheet="Assumptions")
+    places = {(part, 0): place for part in (*FORMS, *RECORDS)}
+    remedies = {remark.code: remark.remedy for remark in advise(case, places)}
+    assert remedies["A017"] == 'write "Latitude" = 40.7'
+    assert remedies["A021"] == 'set "Device drops convenience loads below" above "Device drops essential loads below"'
+    found = [remark.remedy for remark in advise(case, places)]
+    assert 'write "Open-circuit voltage", from the data sheet of the module' in found
+    assert not [
+        remedy
+        for remedy in found
+        if re.search(r"[a-z]_[a-z]|\[", remedy.replace("[[loads]]", "").replace("[[candidates]]", ""))
+    ]
+    in_file = {remark.code: remark.remedy for remark in advise(case)}
+    assert in_file["A017"] == "write latitude_deg = 40.7 under [sun]"

@@ -69,7 +69,7 @@ def test_check_of_a_broken_case(broken: Path) -> None:
 def test_check_shows_three_of_a_kind_or_all(tmp_path: Path) -> None:
     """Of six findings of one kind three are shown and the rest are counted with their rows; with --all each is shown."""
     (tmp_path / "case.toml").write_text("", encoding="utf-8")
-    rows = "".join(f"Load {n},lots,5\n" for n in range(6))
+    rows = "".join(f"Load {n},lots,5\n" for n in range(6)) + "Fan,50,5\n"
     (tmp_path / "loads.csv").write_text(f"name,watts,hours\n{rows}", encoding="utf-8")
     some, each = ran("check", tmp_path), ran("check", tmp_path, "--all")
     assert (some.code, each.code) == (1, 1)
@@ -98,8 +98,8 @@ def test_build_writes_a_workbook_and_a_summary(house: Path, tmp_path: Path, monk
     assert [file.name for file in tmp_path.iterdir()] == ["house.xlsx"]
     assert (tmp_path / "house.xlsx").read_bytes() == b"new"
     assert "1,800 Wh a day from 4 loads" in done.out
-    assert "Unit Two (example) with 3 packs. All loads run through all 2 days. The only one that fits." in done.out
-    assert "Unit Three (example): starting: 13 W of 943 less than needed" in done.out
+    assert "Unit Two (example) with 3 packs. All loads run through both days. The only one that fits." in done.out
+    assert "Unit Three (example): starting: 13 W less than the 943 needed" in done.out
     assert done.out.endswith("\nWrote house.xlsx.\n")
     assert max(map(len, done.out.splitlines())) <= 100
 
@@ -108,7 +108,7 @@ def test_show_says_what_build_says(house: Path) -> None:
     """The same summary, without a workbook."""
     done = ran("show", house)
     assert (done.code, done.err) == (0, "")
-    assert "Unit Two (example) with 3 packs. All loads run through all 2 days. The only one that fits." in done.out
+    assert "Unit Two (example) with 3 packs. All loads run through both days. The only one that fits." in done.out
     assert "lasts" not in done.out
     assert "Wrote" not in done.out
 

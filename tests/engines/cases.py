@@ -100,7 +100,15 @@ LIKELY: dict[str, tuple[float, float]] = {
 def small(case: Case) -> Study:
     """The study with few spare slots, so that its workbook is soon recalculated."""
     days = min(MAX_DAYS, case.outage.days + 1)
-    return study(case, Slots(loads=len(case.loads) + 3, candidates=max(2, len(case.candidates) + 1), days=days))
+    return study(
+        case,
+        Slots(
+            loads=len(case.loads) + 3,
+            candidates=max(2, len(case.candidates) + 1),
+            days=days,
+            us=case.about.units == "US",
+        ),
+    )
 
 
 def sample(path: Path) -> Case:

@@ -77,7 +77,7 @@ def new_value(cell: Cell, rng: random.Random) -> Value:
     if value in (None, "") or isinstance(value, str):
         return value or None
     hours = is_clock(info) and value > 1 and rng.random() < 0.5  # a clock hour may be typed in hours, too
-    return float(value) if hours else stored(info, float(value))
+    return float(value) if hours else stored(info, float(value), cell.column.shown)
 
 
 def recomputed(worked_out: Study, answer: Answer) -> Study:

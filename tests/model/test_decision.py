@@ -58,7 +58,7 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert cheap_offer.carried.tiers["critical"].until_h == 33
     assert cheap_offer.reason == (
         "transfer: a gap of 30 ms, where a critical load rides out 15; critical loads are off or short from 03:00 on "
-        "day 3; storage: 9179 Wh of 11179 less than needed"
+        "day 3; storage: 9179 Wh less than the 11179 needed"
     )
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 
@@ -98,8 +98,10 @@ def test_of_those_that_fall_short_the_one_with_the_smallest_worst_miss_is_neares
     found = worked(LOADS, feeble, weak)
     assert (found.decision.fitting, found.decision.nearest) == (0, "weak")
     assert found.offers[1].fit.least_ratio == pytest.approx(1700 / 1812.5, rel=1e-12)
-    assert found.decision.nearest_reason == "running: 113 W of 1813 less than needed"  # blank volt-amperes are asked
-    assert found.decision.headline.startswith("None of the 2 candidates fits. Nearest is weak: running: 113 W of 1813 ")
+    assert found.decision.nearest_reason == "running: 113 W less than the 1813 needed"  # blank volt-amperes are asked
+    assert found.decision.headline.startswith(
+        "None of the 2 candidates fits. Nearest is weak: running: 113 W less than "
+    )
 
 
 def test_a_load_left_out_would_help_an_output() -> None:
@@ -187,14 +189,24 @@ def test_a_promise_kept_without_the_margin_is_said() -> None:
 
 
 def test_what_is_not_stated_is_neither_said_to_run_nor_to_fail() -> None:
-    """A name and a price: nothing fails, nothing is promised, and the client is told to ask."""
-    said = worked(LOADS, Candidate(name="mute", price=1.0)).decision
-    assert said.pick == "mute"
-    assert said.headline == (
-        "mute. Its storage is not stated, so nothing is said of how long loads run. "
-        "Its data sheet leaves something open: ask before buying."
+    """A name and a price: nothing fails, nothing is promised, nothing is advised, and the client is told to ask."""
+    found = worked(LOADS, Candidate(name="mute", price=1.0))
+    assert (found.decision.pick, found.decision.nearest) == ("none", "mute")
+    assert found.decision.headline == (
+        "The only candidate is not known to fit. Nearest is mute: its storage is not stated."
     )
-    assert said.ask.startswith("ask for: continuous output, continuous apparent output, surge output")
+    assert found.offers[0].fit.verdict == "CHECK"
+    assert found.offers[0].ask.startswith("ask for: continuous output, continuous apparent output, surge output")
+
+
+def test_a_blank_storage_never_wins() -> None:
+    """The cheapest of two states no storage: the other is advised, and alone with one that fails it is only the nearest."""
+    blank = unit("blank", storage_wh=None, price=1.0)
+    assert worked(LOADS, blank, unit("stated", storage_wh=9000.0)).decision.pick == "stated"
+    small = worked(LOADS, blank, unit("small", storage_wh=10.0))
+    assert small.decision.pick == "none"
+    assert small.answer.hero == "None of the 2 candidates is known to fit."
+    assert "does not fit" not in small.decision.headline
 
 
 def test_without_candidates_it_says_what_to_look_for() -> None:

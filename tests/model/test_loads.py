@@ -328,6 +328,16 @@ def test_none_of_a_load_is_no_load() -> None:
             "metered energy is not watts x duty x hours",
         ),
         (Load(name="fridge", running_w=100, duty=0.8, hours_per_day=10, measured_wh_per_day=799), ""),
+        (Load(name="fan", running_w=0, hours_per_day=5), "draws 0 W"),
+        (
+            Load(name="fan", running_w=0, hours_per_day=5, measured_wh_per_day=90),
+            "metered energy is not watts x duty x hours",
+        ),
+        (Load(name="fan", running_w=30, hours_per_day=0.05), ""),
+        (
+            Load(name="fan", running_w=30, hours_per_day=0.5 / 24),  # 0:30, typed where hours are asked for
+            "under 3 minutes a day: half an hour is 0.5",
+        ),
         (
             Load(running_w=100, starting_w=50, basis="typical"),
             "no name yet; no hours yet; starts below its running draw; a typical figure: measure it",

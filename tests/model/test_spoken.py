@@ -60,7 +60,7 @@ def cut(until_h: int, off_h: int) -> TierServed:
     [(0, 18, "18:00 on day 1"), (6, 18, "00:00 on day 2"), (24, 18, "18:00 on day 2"), (167, 0, "23:00 on day 7")],
 )
 def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: str) -> None:
-    """Days are those of the outage: the first 24 hours are day 1, whatever the clock says at midnight."""
+    """A day ends at midnight, as people count: an outage from 18:00 has its second day six hours later."""
     assert clock_words(t, starts_at) == words
 
 
@@ -80,6 +80,18 @@ def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: st
             "Critical loads run until 03:00 on day 2, off or short 2 of 96 h; essential ones through all 4 days.",
         ),
         ((NONE, cut(0, 5), NONE), "Essential loads are off or short 5 of 96 h, from the start on."),
+        ((NONE, NONE, cut(9, 2)), "Convenience loads run until 03:00 on day 2, off or short 2 of 96 h."),
+        (
+            (WHOLE, WHOLE, cut(9, 2)),
+            "Critical and essential loads run through all 4 days; convenience ones until 03:00 on day 2, off or short "
+            "2 of 96 h.",
+        ),
+        (
+            (WHOLE, cut(9, 2), cut(9, 2)),
+            "Critical loads run through all 4 days; essential and convenience ones until 03:00 on day 2, off or short "
+            "2 of 96 h.",
+        ),
+        ((NONE, cut(0, 96), cut(0, 96)), "All loads are off or short 96 of 96 h, from the start on."),
     ],
 )
 def test_what_runs_until_when(tiers: tuple[TierServed, ...], said: str) -> None:

@@ -116,7 +116,7 @@ def test_where_no_layout_is_allowed_the_longest_string_is_told_too() -> None:
     """A single module is too low, two in series are too high: both stand in the words."""
     found = lay(Candidate(pv_inputs=1, pv_max_v=75, pv_min_v=40), PLAIN.model_copy(update={"modules": 2}))
     assert found.words == (
-        "no layout is allowed; a single module: too low in the heat; 2 in series: too high in the cold"
+        "no layout is allowed (a single module: too low in the heat, 2 in series: too high in the cold)"
     )
 
 
@@ -176,8 +176,8 @@ def test_input_limit_takes_blanks_as_no_limit() -> None:
         ({}, 0, "no solar planned"),
         ({"pv_inputs": 2, "pv_max_v": 60}, 0, "no solar planned"),
         ({}, 4, "no solar input"),
-        ({"pv_inputs": 1}, 4, "no layout is allowed; a single module: no voltage limit stated"),
-        ({"pv_inputs": 1, "pv_max_v": 20}, 4, "no layout is allowed; a single module: too high in the cold"),
+        ({"pv_inputs": 1}, 4, "no layout is allowed (a single module: no voltage limit stated)"),
+        ({"pv_inputs": 1, "pv_max_v": 20}, 4, "no layout is allowed (a single module: too high in the cold)"),
         ({"pv_inputs": 1, "pv_max_v": 90, "pv_max_isc_a": 13}, 1, "1 in series, 1 in parallel, on 1 input"),
         ({"pv_inputs": 2, "pv_max_v": 90, "pv_min_v": 50}, 7, "2 in series, 1 in parallel, on 2 inputs"),
     ],
@@ -223,7 +223,7 @@ def test_a_module_figure_that_is_blank_allows_no_layout(name: str, told: str) ->
     unit = Candidate(pv_inputs=2, pv_max_v=1500)
     assert lay(unit, SHEET).allowed > 0
     found = lay(unit, SHEET.model_copy(update={name: None}))
-    assert found.words == f"no layout is allowed; not stated: {told}"
+    assert found.words == f"no layout is allowed (not stated: {told})"
     assert (found.allowed, found.best, found.modules_used, found.harvest_wh, found.cold_v) == (0, 0, 0, 0, 0)
     assert {layout.verdict for layout in found.layouts} == {"a figure is not stated"}
     assert {(o.cold_v, o.hot_v, o.isc_a, o.limit_w) for o in found.layouts} == {("", "", "", 0)}
@@ -243,7 +243,7 @@ def test_clearing_the_coldest_air_allows_no_layout_and_never_one_more() -> None:
     assert mild.layouts[three].cold_v == pytest.approx(116.6, abs=0.05)  # last digit above
     assert mild.layouts[three].verdict == "allowed"
     assert (blank.missing, blank.allowed) == ("coldest air", 0)
-    assert blank.words == "no layout is allowed; not stated: coldest air"
+    assert blank.words == "no layout is allowed (not stated: coldest air)"
 
 
 def test_everything_that_is_missing_is_named_at_once() -> None:

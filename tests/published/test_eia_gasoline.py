@@ -5,9 +5,9 @@ Read on the agency's page, found as a search result. That a small set turns a fi
 
 import pytest
 
+from holdover.case.measure import GALLON_L
 from holdover.case.schema import Recharge
 from holdover.model.recharge import fuel_l
-from holdover.reading.quantity.units import GALLON_L
 
 HEAT_KWH_PER_GALLON = 120_238 / 3412
 """35.24 kWh."""

@@ -135,7 +135,7 @@ def test_whole_finding_of_a_case_file(tmp_path: Path) -> None:
         "  --> case.toml, line 3, key sizing.reserve\n"
         "   |  15\n"
         "   = allowed: 0 % to 90 %\n"
-        "   = help: 15 means 1500 %: write 15 %\n"
+        '   = help: 15 means 1500 %: write 0.15 or "15 %"\n'
         "\n"
         "1 error\n"
     )

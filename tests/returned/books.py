@@ -139,7 +139,9 @@ def set_in(case: Case) -> dict[str, Any]:
 def roomy(case: Case) -> Slots:
     """Slots with a spare line or two, so that workbooks stay small."""
     days = min(MAX_DAYS, case.outage.days + 1)
-    return Slots(loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)), days=days)
+    return Slots(
+        loads=len(case.loads) + 2, candidates=max(1, len(case.candidates)), days=days, us=case.about.units == "US"
+    )
 
 
 def whole(case: Case, slots: Slots | None = None) -> bytes:
@@ -191,7 +193,7 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
         elif spot.record < len(rows):
             value = getattr(rows[spot.record], spot.field)
         cell = book[spot.home].cell(spot.row + 1, spot.col + 1)
-        cell.value = None if value == "" else stored(FIELDS[spot.part, spot.field], value)
+        cell.value = None if value == "" else stored(FIELDS[spot.part, spot.field], value, spot.column.shown)
         if isinstance(value, str) and value:
             cell.data_type = "s"  # openpyxl takes =SUM(A1) for a formula
     book.save(path)

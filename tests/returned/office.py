@@ -1,6 +1,7 @@
 """Edits a workbook inside LibreOffice, as a client would. Run by the system's own Python, which has the uno module.
 
 Usage: office.py PROFILE JOBS.json, where JOBS is a list of {"from": file, "to": file, "steps": [[name, ...], ...]}.
+With "as typed" in it only what depends on an edit is recalculated, as while a client types; else everything is.
 """
 
 import json
@@ -93,10 +94,11 @@ def main(profile: str, jobs: str) -> None:
             document = desktop.loadComponentFromURL(source, "_blank", 0, (prop("Hidden", value=True),))
             for name in document.Sheets.ElementNames:
                 sheet(document, name).unprotect("")
-            document.enableAutomaticCalculation(False)
+            document.enableAutomaticCalculation(job.get("as typed", False))
             for name, *told in job["steps"]:
                 STEPS[name](document, *told)
-            document.calculateAll()
+            if not job.get("as typed", False):
+                document.calculateAll()
             kind = "calc8" if job["to"].endswith(".ods") else "Calc MS Excel 2007 XML"
             document.storeToURL(Path(job["to"]).as_uri(), (prop("FilterName", kind),))
             document.close(True)

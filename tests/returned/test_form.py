@@ -266,3 +266,30 @@ def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match="not empty"):
         write_case(Case(), tmp_path)
     assert sorted(file.name for file in tmp_path.iterdir()) == ["case.toml", "loads.csv"]
+
+
+def test_a_form_of_a_case_in_us_units_asks_in_them(tmp_path: Path) -> None:
+    """Beside a starter case in US units a bare weight is in pounds and a bare temperature in °F; elsewhere kg and °C."""
+    for like, weight_kg, lowest_c in (("home", 23.13321087, 5 / 3), ("stall", 51.0, 35.0)):
+        folder = tmp_path / like
+        start_case(folder, like, form=True)
+        path = folder / "survey.xlsx"
+        names = read_xlsx(path.read_bytes(), path.name).names
+        book = openpyxl.load_workbook(path)
+        row = {
+            "name": "Unit",
+            "storage_wh": 2000,
+            "continuous_w": 1500,
+            "surge_w": 3000,
+            "weight_kg": 51,
+            "charge_min_c": 41,
+        }
+        for part, line in (("candidates", row), ("loads", {"name": "Lamp", "running_w": 9, "hours_per_day": 5})):
+            for field, value in line.items():
+                sheet, area = names[f"form_{part}_{field}"]
+                book[sheet][area.split(":")[0].replace("$", "")].value = value
+        book.save(path)
+        case, findings, _ = read_any(folder)
+        assert case is not None, render(findings.found)
+        assert case.candidates[0].weight_kg == pytest.approx(weight_kg)
+        assert case.candidates[0].charge_min_c == pytest.approx(lowest_c)

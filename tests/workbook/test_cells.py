@@ -116,12 +116,22 @@ def test_numbers_are_short_and_exact() -> None:
 def test_no_cell_is_part_of_two() -> None:
     """Merged cells that overlap would be repaired away; they are refused with the place."""
     cells = Cells(len)
-    cells.span(3, 1, 4, 1)
-    cells.span(3, 5, 6, 1)
+    cells.span(3, 1, 4, 1, edged=True)
+    cells.span(3, 5, 6, 1, edged=False)
     assert cells.merged() == [[3, 1, 3, 4], [3, 5, 3, 6]]
-    cells.span(3, 4, 5, 1)
+    cells.span(3, 4, 5, 1, edged=True)
     with pytest.raises(CellError, match="E4 "):
         cells.merged()
+
+
+def test_behind_a_merged_cell_stands_only_what_is_seen() -> None:
+    """With an edge every cell of it has the look, without one the first."""
+    cells = Cells(len)
+    cells.span(0, 0, 2, 1, edged=True)
+    cells.span(1, 0, 2, 1, edged=False)
+    assert [line.count("<c ") for _, line in cells.rows()] == [3, 1]
+    cells.span(1, 0, 2, 1, edged=False)
+    assert cells.ends() == ((1, 0), (1, 2))
 
 
 class PlainCells(Cells):
@@ -162,8 +172,10 @@ class PlainCells(Cells):
         words, origin = self.first[number]
         self.formula(row, col, look, Translator(words, origin).translate_formula(xl(row, col))[1:], result)
 
-    def span(self, row: int, left: int, right: int, look: int) -> None:
-        assert self.sheet.merge_range(row, left, row, right, "", self.look(look)) == 0
+    def span(self, row: int, left: int, right: int, look: int, *, edged: bool) -> None:
+        assert self.sheet.merge_range(row, left, row, right, "", self.look(look) if edged else None) == 0
+        if not edged:
+            self.blank(row, left, look)
 
 
 class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types

@@ -45,7 +45,6 @@ MINE = (
     "outage_hero",
     "outage_lead",
     "tried_day",
-    "tried",
     "outcome",
     "trials",
     "what_if",
@@ -279,11 +278,10 @@ def test_no_two_neighbours_in_a_chain_are_alike() -> None:
     """Every second hour stands in brackets: a run of like formulas is what LibreOffice takes for a circle."""
     made = study(PLAIN, slots(PLAIN))
     grid = grid_of(made)
-    for name in ("hourly", "tried"):
-        assert grid.tables[name].chained
-        for cell in grid.cells_of(grid.tables[name], made):
-            if cell.formula:
-                assert cell.formula.startswith("=(") == bool(cell.record % 2), str(cell)
+    assert grid.tables["hourly"].chained
+    for cell in grid.cells_of(grid.tables["hourly"], made):
+        if cell.formula:
+            assert cell.formula.startswith("=(") == bool(cell.record % 2), str(cell)
 
 
 def test_a_formula_may_name_what_comes_after_its_record() -> None:

@@ -208,7 +208,7 @@ def test_clearing_a_figure_that_keeps_an_input_alive_allows_no_layout(table: str
     assert max(read(bench, "strings", "allowed")) > 0
     bench.type_in(table, column, None)
     bench.engine.recalculate()
-    said = f"no layout is allowed; not stated: {LEFT_OUT[table, column]}"
+    said = f"no layout is allowed (not stated: {LEFT_OUT[table, column]})"
     assert read(bench, "strings", "words")[:3] == [said] * 3
     assert read(bench, "refilled", "headline")[0].endswith(f": {said}.")
     for name in ("allowed", "modules_used", "harvest_wh", "limit_w"):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from holdover.case.figures import figure
+from holdover.case.measure import told
 from holdover.case.schema import AC_VOLTS, Candidate, Case, is_near
 from holdover.case.section import is_blank, unit_of
 from holdover.case.typical import SMALL
@@ -40,12 +41,15 @@ def remarks_on_candidate(candidate: Candidate, case: Case) -> Iterator[Finding]:
 
 def _stand(candidate: Candidate, case: Case) -> Iterator[Finding]:
     """What carrying it takes, and whether it is charged in the cold where it is to stand."""
+    units = case.about.units
     for weight, what in ((candidate.weight_kg, "unit"), (candidate.pack_weight_kg, "pack")):
         if weight is not None and weight > case.sizing.lift_kg:
-            yield report("A009", what=what, weight_kg=weight, lift_kg=case.sizing.lift_kg)
+            yield report(
+                "A009", what=what, weight=told(weight, "kg", units), lift=told(case.sizing.lift_kg, "kg", units)
+            )
     lowest = case.assumed.charge_min_c if candidate.charge_min_c is None else candidate.charge_min_c
     if case.sizing.storage_c < lowest:
-        yield report("A010", stands_c=case.sizing.storage_c, lowest_c=lowest)
+        yield report("A010", stands=told(case.sizing.storage_c, "°C", units), lowest=told(lowest, "°C", units))
 
 
 def _kilowatts(candidate: Candidate) -> Iterator[Finding]:

@@ -1,18 +1,21 @@
 """What an experienced adviser would remark on in a case that can be read. Pure over the case."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from typing import Final
 
 from holdover.advice.candidates import remarks_on_candidate
 from holdover.advice.loads import remarks_on_load
 from holdover.advice.settings import remarks_on_settings
-from holdover.case.schema import Case
+from holdover.case.schema import FORMS, RECORDS, Case
 from holdover.case.section import is_blank
 from holdover.case.words import folded
 from holdover.findings import Finding, Place, at, report
 
 Places = Mapping[tuple[str, int], Place]
 
+SECTIONS: Final = FORMS | RECORDS
 NEEDS_ALL: Final = {"loads": {"A014"}, "candidates": {"A007", "A008", "A015", "A016"}}
 """Remarks that would be false where a row of the part could not be read."""
 
@@ -36,9 +39,25 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
             place = where.get(("candidates", index), Place(item=candidate.name))
             found.extend(at(remark, place) for remark in remarks_on_candidate(candidate, case))
     found.extend(_twins(case, where))
-    found.extend(at(remark, where.get((part, 0), Place(column=part))) for part, remark in remarks_on_settings(case))
+    whole = where.get(("case", 0), Place())
+    for part, remark in remarks_on_settings(case):
+        found.append(at(remark, where.get((part, 0), replace(whole, column=part))))
+    found = [_as_on_sheets(remark) if remark.sheet else remark for remark in found]
     doubtful = {code for part in unread for code in NEEDS_ALL.get(part, ())}
     return [remark for remark in found if remark.code not in doubtful]
+
+
+def _as_on_sheets(remark: Finding) -> Finding:
+    """The remark with the titles of a sheet in what is advised: there a key of a case file is not to be found."""
+    part = re.search(r"under \[(\w+)\]", remark.remedy)
+    parts = [part[1]] if part and part[1] in SECTIONS else list(SECTIONS)
+
+    def title(found: re.Match[str]) -> str:
+        fields = [SECTIONS[each].model_fields[found[0]] for each in parts if found[0] in SECTIONS[each].model_fields]
+        return f'"{fields[0].title}"' if fields else found[0]
+
+    remedy = re.sub(r",? under \[\w+\]", "", remark.remedy)
+    return replace(remark, remedy=re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", title, remedy))
 
 
 def _twins(case: Case, places: Places) -> Iterator[Finding]:

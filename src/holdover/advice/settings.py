@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from holdover.case.measure import told
 from holdover.case.schema import AC_VOLTS, LAYOUT_NEEDS, Case
 from holdover.case.section import is_blank
 from holdover.case.words import vocabulary
@@ -56,14 +57,15 @@ def _basis(case: Case) -> Iterator[Remark]:
 
 def _temperature(case: Case) -> Iterator[Remark]:
     """Where storage stands colder or hotter than anything is known of it."""
-    stands = case.sizing.storage_c
+    stands, units = case.sizing.storage_c, case.about.units
+    here = told(stands, "°C", units)
     known = [point.temperature_c for point in case.points if point.temperature_c is not None]
     if known and stands < min(known):
-        yield "sizing", report("A022.colder", stands_c=stands, coldest_c=min(known))
+        yield "sizing", report("A022.colder", stands=here, coldest=told(min(known), "°C", units))
     if stands > HOT_C:
-        yield "sizing", report("A022.hot", stands_c=stands, hot_c=HOT_C)
+        yield "sizing", report("A022.hot", stands=here, hot=told(HOT_C, "°C", units))
     elif known and stands > max(known):
-        yield "sizing", report("A022.hotter", stands_c=stands, hottest_c=max(known))
+        yield "sizing", report("A022.hotter", stands=here, hottest=told(max(known), "°C", units))
 
 
 def _charger(case: Case) -> Iterator[Remark]:

@@ -7,6 +7,7 @@ It reads no file: that is `folder.py`.
 
 from typing import Final, Literal
 
+from holdover.case.measure import Units
 from holdover.case.picture import Picture
 from holdover.case.section import Section, ask, carried
 
@@ -60,6 +61,11 @@ class About(Section):
     date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
     currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
     note: str = ask("Remark", usual="")
+    units: Units = ask(
+        "Units",
+        usual="metric",
+        note="US: lb, °F, gal in headings, results and what is typed. Sentences follow at once, the rest once it is written anew.",
+    )
     paper: PaperSize | None = ask(
         "Paper",
         note="Taken when the workbook is written. Blank = Letter where the feed of the house is 120 or 208 V, else A4.",
@@ -439,7 +445,9 @@ class Array(Section):
         "Open-circuit voltage per °C", "1/°C", low=-0.01, high=0, note="Negative, such as -0.28 %/°C."
     )
     power_tempco: float = ask("Power per °C", "1/°C", usual=-0.0036, low=-0.01, high=0)
-    noct_c: float = ask("Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80)
+    noct_c: float = ask(
+        "Nominal operating cell temperature", "°C", usual=45.0, low=20, high=80, measure="as on data sheets"
+    )
     tilt_deg: float = ask("Tilt", "°", usual=30.0, low=0, high=90, note="0 = flat, 90 = upright.")
     azimuth_deg: float = ask("Facing", "°", usual=180.0, low=0, high=360, note="Compass: 90 east, 180 south, 270 west.")
     array_efficiency: float = ask(
@@ -475,7 +483,7 @@ class Recharge(Section):
         note="Small petrol sets near half load.",
         source="EIA gasoline heat content at 20 % efficiency: 7.05 kWh/gal",
     )
-    fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000)
+    fuel_price: float = ask("Fuel price per litre", "money", usual=0.0, low=0, high=1_000, measure="money/l")
     outlet_v: float | None = ask(
         "Outlet, voltage",
         "V",
@@ -579,7 +587,7 @@ class Vehicle(Section):
     distance: float = ask(
         "Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned."
     )
-    distance_unit: DistanceUnit = ask("Distance is in", usual="km")
+    distance_unit: DistanceUnit | None = ask("Distance is in", note="Blank = km, or mi where units are US.")
     consumption: float = ask("Consumption", "", usual=18.0, low=0.01, high=10_000)
     consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
     consumption_at: ConsumptionAt = ask(

@@ -16,15 +16,19 @@ def ask(
     note: str = "",
     source: str = "",
     needed: bool = False,
+    measure: str = "",
 ) -> Any:
-    """A field of the case: what a person is asked, and what is taken when they are silent."""
+    """A field of the case: what a person is asked, and what is taken when they are silent.
+
+    `measure` is what it is shown by where units are US, if its unit does not tell: see measure.py.
+    """
     return Field(
         default=usual,
         ge=low,
         le=high,
         title=title,
         description=note,
-        json_schema_extra={"unit": unit, "source": source, "needed": needed},
+        json_schema_extra={"unit": unit, "source": source, "needed": needed, "measure": measure or unit},
     )
 
 
@@ -47,6 +51,11 @@ def unit_of(info: FieldInfo) -> str:
 def source_of(info: FieldInfo) -> str:
     """Where a field's usual value comes from."""
     return str(_extra(info)["source"])
+
+
+def measure_of(info: FieldInfo) -> str:
+    """What a field is shown by where units are US: its unit, or what stands in its place."""
+    return str(_extra(info)["measure"])
 
 
 def is_needed(info: FieldInfo) -> bool:

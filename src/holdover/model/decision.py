@@ -13,7 +13,7 @@ from holdover.model.outage.told import tiers_words
 from holdover.model.spoken import spoken
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import REMARKS, common_remarks
-from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
+from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,30 +123,63 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
         return _advice(pick, case, open_to_all=bool(common_asks([offer.fit for offer in listed])))
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
-    many = "The only candidate does not fit." if len(listed) == 1 else f"None of the {len(listed)} candidates fits."
+    many = none_fits("The only candidate", len(listed), nearest.reason if nearest else "")
     if nearest is None:
         return many
     said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
 
 
+def none_fits(only: str, listed: int, reason: str) -> str:
+    """That no candidate fits, or none is known to: of what a data sheet does not say nothing is said to fail [-].
+
+    Args:
+        only: What stands for the only one [-].
+        listed: Candidates [-].
+        reason: Why the nearest is not advised [-].
+
+    Holds for: one candidate or more.
+    Source: definition.
+
+    >>> none_fits("Unit A", 1, "storage: 5 Wh less"), none_fits("It", 3, "its storage is not stated")
+    ('Unit A does not fit.', 'None of the 3 candidates is known to fit.')
+    """
+    known = reason != NO_STORAGE
+    if listed == 1:
+        return f"{only} {'does not fit' if known else 'is not known to fit'}."
+    return f"None of the {listed} candidates {'fits' if known else 'is known to fit'}."
+
+
 def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, case.outage.days, case.outage.starts_at)
-    if pick.given.storage_wh is None:
-        runs = "Its storage is not stated, so nothing is said of how long loads run."
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-    if pick.given.storage_wh is not None and pick.carried.promise.kept and not pick.carried.promise.margin_held:
+    if pick.carried.promise.kept and not pick.carried.promise.margin_held:
         said += " The margin is not there."
     if open_to_all or pick.ask.startswith(ASK_FOR):
         said += " Its data sheet leaves something open: ask before buying."
     return said
 
 
+def chosen_by(fitting: int, rank_by: str) -> str:
+    """Why one is the pick, in words that may stand anywhere in a sentence [-].
+
+    Args:
+        fitting: Candidates that fit [-].
+        rank_by: What they are ranked by [-].
+
+    Holds for: one that fits, or more.
+    Source: definition.
+
+    >>> chosen_by(1, "price"), chosen_by(3, "price")
+    ('the only one that fits', 'first of 3 that fit, by price')
+    """
+    return "the only one that fits" if fitting == 1 else f"first of {fitting} that fit, by {rank_by}"
+
+
 def _chosen_by(fitting: int, case: Case) -> str:
-    if fitting == 0:
-        return ""
-    return "The only one that fits." if fitting == 1 else f"First of {fitting} that fit, by {case.money.rank_by}."
+    said = chosen_by(fitting, case.money.rank_by)
+    return f"{said[0].upper()}{said[1:]}." if fitting else ""
 
 
 def _made_for(case: Case) -> str:

@@ -80,7 +80,7 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
             SkyDay(given=day, day=i + 1, sky=case.outage.sky if day.sky is None else day.sky)
             for i, day in enumerate(padded(case.days, MAX_DAYS, Day()))
         ),
-        trip=vehicle_plan(case.vehicle),
+        trip=vehicle_plan(case.vehicle, case.about.units),
         deliveries=tuple(
             DeliveryLine(given=one, number=i + 1, plan=delivery_plan(one, case.sizing.running_margin))
             for i, one in enumerate(padded(case.deliveries, MAX_DELIVERIES, Delivery()))

@@ -30,22 +30,22 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     Source: definition.
     """
     asked = plan.distance > 0 and shown.name != ""
-    headline = _headline(plan, errands, shown)
+    headline = _headline(plan, errands, shown, shown.arrival.told)
     return Drive(
         headline=headline,
-        first_page=headline if case.vehicle.distance > 0 else "",
+        first_page=_headline(plan, errands, shown, shown.arrival.words) if case.vehicle.distance > 0 else "",
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 
 
-def _headline(plan: VehiclePlan, errands: int, shown: Offer) -> str:
+def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) -> str:
     if not shown.name:
         return "No candidate is listed yet."
     if plan.distance <= 0:
         return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
     packs = shown.held.packs
     carried = f" with {packs} pack{'' if packs == 1 else 's'}" if packs else ""
-    return f"{shown.name}{carried}: {shown.arrival.told}."
+    return f"{shown.name}{carried}: {range_told}."
 
 
 def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:

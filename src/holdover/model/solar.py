@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Final
 
+from holdover.case.measure import Units, in_units
 from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
@@ -158,11 +159,10 @@ def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
     """What the sun brings in the design month, and how long the storage takes to fill again."""
     refill = shown.recharge
     if refill.mains_h == TOO_COLD:
-        return (
-            f"Cells at {spoken(case.sizing.storage_c, 1)} °C are too cold to be charged: nothing refills this storage."
-        )
+        air, unit = in_units(case.sizing.storage_c, "°C", case.about.units)
+        return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing refills this storage."
     parts = [_by_sun(case, month, shown)] if shown.strings.best else []
-    return " ".join((*parts, _by_outlet(refill)))
+    return " ".join((*parts, _by_outlet(refill, case.about.units)))
 
 
 def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
@@ -184,12 +184,11 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     return f"{told} {name}: {month.remark}." if month.remark else told
 
 
-def _by_outlet(refill: Recharge) -> str:
+def _by_outlet(refill: Recharge, units: Units) -> str:
     if isinstance(refill.mains_h, str):
         return "It has no AC charging: no outlet and no generator fills it."
     told = f"An outlet takes {spoken(refill.mains_h, 1)} h"
     if isinstance(refill.generator_h, str):
         return f"{told}."
-    return (
-        f"{told}, the generator {spoken(refill.generator_h, 1)} h and {spoken(refill.generator_fuel_l, 1)} l of fuel."
-    )
+    fuel, unit = in_units(refill.generator_fuel_l, "l", units)
+    return f"{told}, the generator {spoken(refill.generator_h, 1)} h and {spoken(fuel, 1)} {unit} of fuel."

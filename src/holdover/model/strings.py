@@ -72,16 +72,13 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class InputLimits:
-    """What a data sheet states of the solar inputs: 0 where it is silent on what an input must have, else "" there."""
+class Limits:
+    """What the solar inputs take of modules one in series, of one input and of all; what is not stated cuts no layout."""
 
     inputs: int
-    max_v: float
-    min_v: float
-    max_a: float | str
-    max_isc_a: float | str
-    input_w: float | str
-    total_w: float | str
+    current_w: float
+    one_w: float
+    all_w: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +88,7 @@ class Strings:
     `missing` names the figures without which none is allowed, "" where all are stated.
     """
 
-    limits: InputLimits
+    limits: Limits
     layouts: tuple[Layout, ...]
     missing: str
     allowed: int
@@ -103,6 +100,7 @@ class Strings:
     cold_v: float | str
     hot_v: float | str
     isc_a: float | str
+    gives_w: float
     limit_w: float
     harvest_wh: float
     cold_margin_v: float
@@ -248,7 +246,7 @@ def strings(
     >>> strings(unit, array, hours, coldest_c=-20, hottest_c=40).words
     '1 in series, 1 in parallel, on 2 inputs'
     >>> strings(unit, array, hours, coldest_c=None, hottest_c=40).words
-    'no layout is allowed; not stated: coldest air'
+    'no layout is allowed (not stated: coldest air)'
     """
     known, unknown = _known(array, coldest_c, hottest_c), missing(array, coldest_c)
     layouts = tuple(
@@ -263,7 +261,7 @@ def strings(
     in_one = min(array.modules, len(SERIES))
     longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
     return Strings(
-        limits=input_limits(candidate),
+        limits=_limits(candidate, array, known),
         layouts=layouts,
         missing=unknown,
         allowed=len(ranked),
@@ -275,6 +273,7 @@ def strings(
         cold_v=best.cold_v if best else 0.0,
         hot_v=best.hot_v if best else 0.0,
         isc_a=best.isc_a if best else 0.0,
+        gives_w=best.gives_w if best else 0.0,
         limit_w=best.limit_w if best else 0.0,
         harvest_wh=best.harvest_wh if best else 0.0,
         cold_margin_v=(candidate.pv_max_v or 0.0) - float(best.cold_v) if best else 0.0,
@@ -282,33 +281,6 @@ def strings(
         longest=longest.series if longest else 0,
         chain=longest.verdict if longest else "",
         words=_words(candidate, array.modules, best, (layouts[0], longest), unknown),
-    )
-
-
-def input_limits(candidate: Candidate) -> InputLimits:
-    """What is stated of a candidate's solar inputs [-].
-
-    Args:
-        candidate: The unit with the solar inputs [-].
-
-    Holds for: any data sheet.
-    Source: definition.
-
-    >>> input_limits(Candidate(pv_inputs=1, pv_max_a=15)).max_a, input_limits(Candidate()).max_a
-    (15.0, '')
-    """
-
-    def or_blank(stated: float | None) -> float | str:
-        return "" if stated is None else stated
-
-    return InputLimits(
-        inputs=candidate.pv_inputs or 0,
-        max_v=candidate.pv_max_v or 0.0,
-        min_v=candidate.pv_min_v or 0.0,
-        max_a=or_blank(candidate.pv_max_a),
-        max_isc_a=or_blank(candidate.pv_max_isc_a),
-        input_w=or_blank(candidate.pv_input_w),
-        total_w=or_blank(candidate.pv_total_w),
     )
 
 
@@ -362,6 +334,20 @@ def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | 
     if module is None or coldest_c is None:
         return None
     return _Known(array=array, module=module, coldest_c=coldest_c, hottest_c=hottest_c)
+
+
+def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
+    inputs = candidate.pv_inputs or 0
+    if known is None:
+        return Limits(inputs=inputs, current_w=0.0, one_w=0.0, all_w=0.0)
+    module, stated_a = known.module, candidate.pv_max_a
+    every_w = module.vmp_v * module.imp_a * array.modules
+    return Limits(
+        inputs=inputs,
+        current_w=every_w if stated_a is None else module.vmp_v * stated_a,
+        one_w=every_w if candidate.pv_input_w is None else candidate.pv_input_w,
+        all_w=every_w if candidate.pv_total_w is None else candidate.pv_total_w,
+    )
 
 
 def _layout(
@@ -442,13 +428,13 @@ def _words(
     if not candidate.pv_inputs:
         return NO_INPUT
     if unknown:
-        return f"no layout is allowed; not stated: {unknown}"
+        return f"no layout is allowed (not stated: {unknown})"
     if best is None:
         single, longest = tried
-        told = f"no layout is allowed; a single module: {single.verdict}"
-        if longest is None or longest.verdict == single.verdict:
-            return told
-        return f"{told}; {longest.series} in series: {longest.verdict}"
+        told = f"a single module: {single.verdict}"
+        if longest is not None and longest.verdict != single.verdict:
+            told += f", {longest.series} in series: {longest.verdict}"
+        return f"no layout is allowed ({told})"
     inputs = "1 input" if best.inputs_used == 1 else f"{best.inputs_used} inputs"
     told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
     idle = planned - best.modules_used

@@ -40,6 +40,8 @@ class Slots:
     loads: int
     candidates: int
     days: int = MAX_DAYS
+    us: bool = False
+    """Whether what is shown and typed is in US units."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +105,7 @@ def slots_for(case: Case) -> Slots:
         loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
         candidates=max(4, len(case.candidates) + 1),
         days=min(MAX_DAYS, case.outage.days + 1),
+        us=case.about.units == "US",
     )
 
 

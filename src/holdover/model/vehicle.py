@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 from typing import Final, Literal
 
+from holdover.case.measure import Units
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, DistanceUnit, Vehicle
 from holdover.model.dust import DUST, holds
 from holdover.model.spoken import spoken
@@ -285,20 +286,21 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
     return told
 
 
-def vehicle_plan(vehicle: Vehicle) -> VehiclePlan:
-    """What the drive asks for.
+def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
+    """What the drive asks for; `units` are those of a distance that does not say its own.
 
     A charger's current is what its circuit gives for hours, 80 % of the breaker (SAE J1772 level 1: 12 A of 15 A, by
     transcription): the allowance of 125 % is in it already, and is not asked of the candidate again.
     """
-    km = distance_km(vehicle.distance, vehicle.distance_unit)
+    own = vehicle.distance_unit or ("mi" if units == "US" else "km")
+    km = distance_km(vehicle.distance, own)
     per_km = consumption_wh_per_km(vehicle.consumption, vehicle.consumption_unit)
     at_outlet = outlet_wh_per_km(per_km, vehicle.consumption_at, vehicle.charger_efficiency)
     draw_w = charger_w(vehicle.charger_v, vehicle.charger_a)
     needed_wh = km * (1 + vehicle.distance_margin) * at_outlet
     return VehiclePlan(
         distance=vehicle.distance,
-        distance_unit=vehicle.distance_unit,
+        distance_unit=own,
         distance_km=km,
         wanted=vehicle.distance * (1 + vehicle.distance_margin),
         consumption_wh_per_km=per_km,

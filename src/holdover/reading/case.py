@@ -16,10 +16,12 @@ from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.row import Fields, read_row
 from holdover.reading.tier import with_tiers
-from holdover.reading.toml import CASE_FILE, MOST, CaseFile
+from holdover.reading.toml import MOST, CaseFile
 
 METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
+OF_SETTINGS: Final = frozenset({"Q013", "Q018"})
+"""Codes of findings that a setting may answer: they are not told where the case file could not be read."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
 """A load that states one of these takes no typical figures."""
 
@@ -51,10 +53,13 @@ class RowRead:
 
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
+    findings.places["case", 0] = Place(file=content.name)
     context = context_of(content.rows, findings)
     rows = with_tiers(content.rows, findings)
     whole = not findings.errors
     parts = _parts(rows, context, findings, use_typical=content.use_typical)
+    if not content.is_whole:
+        findings.found = [each for each in findings.found if each.code not in OF_SETTINGS]
     whole &= _has_points(parts, content, findings)
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
@@ -86,7 +91,7 @@ def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) 
     if row.part not in TABLED:
         return RowRead(row=row, fields=fields, findings=tuple(found))
     if one_too_many:
-        found.append(report("R002", row.place, most=MOST[row.part], part=row.part))
+        found.append(report("R002.loads" if row.part == "loads" else "R002.candidates", row.place, most=MOST[row.part]))
     typical = meant(str(fields.get("name", "")), AC_VOLTS[context.house]) if row.part == "loads" else ()
     if use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
@@ -179,7 +184,7 @@ def _has_points(parts: Mapping[str, Sequence[RowRead]], content: CaseFile, findi
     stated = "points" in parts or "points" in content.parts
     if not stated or is_rising([Point(**each.fields) for each in parts.get("points", ())]):
         return True
-    findings.report("T008.case", findings.places.get(("points", 0), Place(file=CASE_FILE)))
+    findings.report("T008.case", findings.places.get(("points", 0), Place(file=content.name)))
     return False
 
 

@@ -12,6 +12,7 @@ from holdover.case.words import folded, vocabulary
 from holdover.findings import SHOWN, Findings, Place, show
 from holdover.reading.fields import Asked
 from holdover.reading.quantity.numbers import Mark, plain
+from holdover.reading.quantity.units import LIKE
 
 STROKES: Final = re.compile(r"[-_./…\s?()]+")
 """Signs that say nothing where no others stand beside them; a question mark among them says that it is not known."""
@@ -110,7 +111,11 @@ def bare_number(entry: Entry) -> float | None:
 
 def unit_in_words(asked: Asked) -> str:
     """The unit as people see it, "" where it is only a kind of number."""
-    return "" if asked.unit in {"share", "money", "clock", "1-12", "weight", "km", "consumption"} else asked.unit
+    return (
+        ""
+        if asked.unit in {"share", "money", "money/l", "clock", "1-12", "weight", "km", "consumption"}
+        else asked.unit
+    )
 
 
 def allowed(asked: Asked) -> str:
@@ -123,6 +128,20 @@ def allowed(asked: Asked) -> str:
     if asked.unit == "share":
         return f"{figure(asked.low * 100)} % to {figure(asked.high * 100)} %"
     return f"{figure(asked.low)} to {figure(asked.high)}{unit}"
+
+
+def in_toml(entry: Entry) -> bool:
+    """Whether it stands in a case file, where all but bare numbers is in quotes."""
+    return entry.place.file.endswith(".toml")
+
+
+def example(asked: Asked, entry: Entry) -> str:
+    """Something that can be typed in place of an entry."""
+    like = "35 %" if entry.unit == "%" else LIKE[asked.unit]
+    if not in_toml(entry):
+        return like
+    parts = re.split(r"(, | or )", like)
+    return "".join(part if re.fullmatch(r", | or |-?[0-9.]+", part) else f'"{part}"' for part in parts)
 
 
 def typed_text(value: object) -> str:

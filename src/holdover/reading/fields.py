@@ -50,8 +50,12 @@ def _of_schema(part: str) -> dict[str, Asked]:
 
 
 def _unit(part: str, name: str, unit: str) -> str:
-    # A distance and a consumption have their unit beside them, as a setting of its own.
-    return {"distance": "km", "consumption": "consumption"}.get(name, unit) if part == "vehicle" else unit
+    # A distance and a consumption have their unit beside them, as a setting of its own; a price of fuel is for so much.
+    kinds = {
+        "vehicle": {"distance": "km", "consumption": "consumption"},
+        "recharge": {"fuel_price": "money/l"},
+    }
+    return kinds.get(part, {}).get(name, unit)
 
 
 def _extra(part: str, name: str, title: str, unit: str, high: float, *, watts_of_load: bool = False) -> Asked:

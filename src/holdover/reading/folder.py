@@ -27,9 +27,9 @@ def read_folder(path: Path) -> Read:
         _report_closed(fault, path.name, findings)
         return Read(case=None, findings=findings)
     data = _bytes_of(file, file.name, findings) if file else None
-    content = read_toml(data, file.name, findings) if file and data is not None else None
-    if not file or content is None:
+    if not file or data is None:
         return Read(case=None, findings=findings)
+    content = read_toml(data, file.name, findings)
     for part in TABLED:
         content.rows.extend(_table_rows(part, content, file.parent, findings))
     return with_logo(build_case(content, findings), content.rows, file.parent)
@@ -44,7 +44,9 @@ def _case_file(path: Path, findings: Findings) -> Path | None:
                 findings.report("F007.case", Place(file=CASE_FILE), reason=reason)
             return None if reason else path
         held = sorted(each.name for each in path.parent.iterdir())
-        findings.report("F002", Place(file=path.parent.name), found=", ".join(held))
+        other = next((name for name in held if name.casefold().endswith(".toml")), "")
+        place = Place(file=path.parent.name)
+        findings.report("F002.other" if other else "F002.none", place, other=other, found=", ".join(held))
         return None
     if not path.exists():
         findings.report("F001.case", Place(file=str(path)))
@@ -90,7 +92,7 @@ def _table_rows(part: str, content: CaseFile, folder: Path, findings: Findings) 
     """Rows of a part that stands in a file of its own."""
     named = content.files.get(part)
     found = [part + tail for tail in TABLES if _seen((folder / (part + tail)).is_file)]
-    place = Place(file=CASE_FILE, column=part)
+    place = Place(file=content.name, column=part)
     if part in content.parts:
         if named or found:
             findings.report("F011.file", place, part=part, file=named or found[0])

@@ -45,6 +45,26 @@ UNKNOWN_MAX: Final = 50
 DOTTED: Final = re.compile(r"(?<![\w-])(?:(?>[\w-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){50}")
 """A dotted key that would take seconds to read: the time grows with the square of its parts."""
 
+FAULTS: Final = {
+    "end of document)": "open",
+    "Unclosed": "open",
+    "Unterminated": "open",
+    "Illegal character '\\n'": "quote",
+    "twice": "part_again",
+    "Cannot overwrite": "key_again",
+    "Cannot mutate": "part_again",
+    "Cannot redefine": "part_again",
+    "after a statement": "goes_on",
+    "Invalid value": "value",
+    "Expected '='": "equals",
+    "at the end of a table": "bracket",
+    "at the end of an array": "bracket",
+    "Unescaped": "backslash",
+    "key part": "start",
+    "Invalid statement": "start",
+}
+"""By what the parser says, the wording that tells it in plain words."""
+
 Lines = dict[tuple[str, ...], int]
 
 
@@ -52,48 +72,62 @@ Lines = dict[tuple[str, ...], int]
 class CaseFile:
     """What a case file says, before its fields are read."""
 
+    name: str = CASE_FILE
     rows: list[Row] = field(default_factory=list)
     files: dict[str, str] = field(default_factory=dict)
     """By part, the file that holds its rows."""
     use_typical: bool = False
     parts: set[str] = field(default_factory=set)
     """Parts that were stated in the file, be it with no rows."""
+    is_whole: bool = True
+    """Whether all of it was read; else it holds what stands before the fault."""
 
 
-def read_toml(data: bytes, name: str, findings: Findings) -> CaseFile | None:
-    """The rows and settings of a case file; None where it is not TOML at all."""
+def read_toml(data: bytes, name: str, findings: Findings) -> CaseFile:
+    """The rows and settings of a case file; of one that is not TOML, what stands before the fault."""
     place = Place(file=name)
     if len(data) > TOML_BYTES:
         findings.report("T002.size", place, most=TOML_BYTES // 1000, size=len(data))
-        return None
+        return CaseFile(name=name, is_whole=False)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         findings.report("F006.case", place)
-        return None
+        return CaseFile(name=name, is_whole=False)
     text = text.replace("\r\n", "\n")
     if DOTTED.search(text):
         findings.report("T002.dotted", place)
-        return None
+        return CaseFile(name=name, is_whole=False)
     try:
         tree = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as fault:
-        _report_syntax(fault, text, place, findings)
-        return None
+        return _before(_report_syntax(fault, text, place, findings), text, name)
     return _walk(tree, _Source(name=name, lines=_lines(text), findings=findings))
 
 
-def _report_syntax(fault: Exception, text: str, place: Place, findings: Findings) -> None:
+def _before(line: int | None, text: str, name: str) -> CaseFile:
+    """What a case file says before a line with a fault: the tables that it names can be read."""
+    try:
+        tree = tomllib.loads("\n".join(text.split("\n")[: (line or 1) - 1]))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        tree = {}
+    case = _walk(tree, _Source(name=name, lines={}, findings=Findings()))
+    return CaseFile(name=name, files=case.files, use_typical=case.use_typical, parts=case.parts, is_whole=False)
+
+
+def _report_syntax(fault: Exception, text: str, place: Place, findings: Findings) -> int | None:
+    """Say in plain words what is wrong with a case file; the line of it, None where it is the end."""
     found = re.search(r"\(at line ([0-9]+), column ([0-9]+)\)", str(fault))
     if isinstance(fault, RecursionError):
         findings.report("T002.nested", place)
-        return
+        return None
     line = int(found[1]) if found else None
-    message = re.sub(r"\s*\(at [^)]*\)$", "", str(fault)) if found else "something is wrong near the end"
+    kind = next((kind for said, kind in FAULTS.items() if said in str(fault)), "line" if found else "open")
     typed = text.split("\n")[line - 1] if line and line <= text.count("\n") + 1 else ""
     before = len(show(typed[: int(found[2]) - 1], 10**6)) if found else SHOWN
     caret = before if typed and before < SHOWN else None
-    findings.report("T001", replace(place, row=line), message=message, found=typed, caret=caret)
+    findings.report(f"T001.{kind}", replace(place, row=line), found=typed, caret=caret)
+    return line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +165,7 @@ def _lines(text: str) -> Lines:
 
 
 def _walk(tree: dict[str, Any], source: _Source) -> CaseFile:
-    case = CaseFile()
+    case = CaseFile(name=source.name)
     for key, value in tree.items():
         if key in SETTINGS and not (key in RECORDS and isinstance(value, list)):
             _setting(key, value, case, source)

@@ -13,6 +13,8 @@ from holdover.reading.entries import (
     Entry,
     Reading,
     allowed,
+    example,
+    in_toml,
     is_empty,
     report_error_cell,
     typed_text,
@@ -56,7 +58,7 @@ def _quantity(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
             "Q009.yes_or_no" if isinstance(value, bool) else "Q009.list",
             entry.place,
             title=asked.title,
-            like=LIKE[asked.unit],
+            like=example(asked, entry),
             found=typed_text(value),
         )
         return None
@@ -100,7 +102,7 @@ def _from_number(value: float, entry: Entry, asked: Asked, reading: Reading) -> 
             "Q010.number",
             entry.place,
             title=asked.title,
-            like=LIKE[asked.unit],
+            like=example(asked, entry),
             found=typed_text(value),
             allowed=allowed(asked),
         )
@@ -197,7 +199,7 @@ def _parsed(value: str, entry: Entry, asked: Asked, mark: Mark | None) -> Quanti
 def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) -> None:
     before = len(show(entry.value[: fault.at], 10**6))
     caret = before if before < SHOWN else None
-    why, how, typed = fault.message, fault.remedy or f"write it like {LIKE[asked.unit]}", entry.value
+    why, how, typed = fault.message, fault.remedy or f"write it like {example(asked, entry)}", entry.value
     if _is_apparent(fault, entry, asked):
         column = ASKED["candidates"]["continuous_va"].title
         reading.report(
@@ -244,39 +246,43 @@ def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading)
         return False
     if quantity.kind or _fits(quantity, asked):
         return True
-    title, between = asked.title, allowed(asked).replace(" to ", " and ")
-    if asked.unit == "share" and 1 < quantity.value <= 100:
-        number, percent = exact(quantity.value), exact(quantity.value * 100)
+    title, limits = asked.title, _limits(quantity, entry, asked)
+    between = limits.replace(" to ", " and ")
+    if asked.unit == "share" and not (quantity.unit or entry.unit) and 1 < quantity.value <= 100:
+        number, percent, share = (exact(quantity.value * each) for each in (1, 100, 0.01))
         reading.report(
-            "Q002.share",
+            "Q002.share_in_toml" if in_toml(entry) else "Q002.share",
             entry.place,
             title=title,
             between=between,
             number=number,
             percent=percent,
+            share=share,
             found=typed,
-            allowed=allowed(asked),
+            allowed=limits,
         )
     elif asked.name == "hours_per_day" and quantity.value > 24:
-        reading.report("Q002.hours", entry.place, title=title, between=between, found=typed, allowed=allowed(asked))
+        reading.report("Q002.hours", entry.place, title=title, between=between, found=typed, allowed=limits)
     else:
-        reading.report(
-            "Q002.bounds",
-            entry.place,
-            title=title,
-            between=between,
-            like=LIKE[asked.unit],
-            found=typed,
-            allowed=allowed(asked),
-        )
+        like = example(asked, entry)
+        reading.report("Q002.bounds", entry.place, title=title, between=between, like=like, found=typed, allowed=limits)
     return False
+
+
+def _limits(quantity: Quantity, entry: Entry, asked: Asked) -> str:
+    """The bounds in words, in the unit that stands in the cell or in its header."""
+    written = quantity.unit or entry.unit
+    unit = find_unit(written, asked.unit) if written and not quantity.starts_at else None
+    if unit is None or unit.is_own or asked.unit == "share" or asked.low is None or asked.high is None:
+        return allowed(asked)
+    return f"{figure(unit.restore(asked.low))} to {figure(unit.restore(asked.high))} {written}"
 
 
 def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> None:
     """What was turned into something else is shown back."""
     if quantity.loose:
         reading.report("Q014", entry.place, number=quantity.value, loose=quantity.loose, found=entry.value)
-    if asked.unit == "money":
+    if asked.unit in {"money", "money/l"}:
         _check_currency(quantity, entry, reading)
         return
     unit = find_unit(quantity.unit, asked.unit)

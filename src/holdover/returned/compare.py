@@ -10,7 +10,7 @@ from holdover.case.section import Section, is_blank
 from holdover.findings import show
 from holdover.model.study import Study, study
 from holdover.returned.found import corners_of
-from holdover.returned.read import ADDED, Returned
+from holdover.returned.read import ADDED, Returned, Spot
 from holdover.returned.spelling import moved, same
 from holdover.workbook.column import input_name
 from holdover.workbook.grid import Area, Cell, xl
@@ -85,7 +85,9 @@ def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
         rows = getattr(returned.case, part) if spot.counted == ADDED else ()
         if record < len(rows) and getattr(rows[record], name) not in (None, ""):
             sheet, label = returned.grid.sheets[spot.home], _label(part, record, name, rows[record])
-            yield Change(what="added", sheet=sheet, cell=spot.cell, label=label, now=getattr(rows[record], name))
+            yield Change(
+                what="added", sheet=sheet, cell=spot.cell, label=label, now=_as_typed(getattr(rows[record], name), spot)
+            )
 
 
 def _changed(returned: Returned, part: str, record: int, old: Section, new: Section) -> Iterator[Change]:
@@ -94,6 +96,7 @@ def _changed(returned: Returned, part: str, record: int, old: Section, new: Sect
         if was == now:
             continue
         spot = returned.by_count.get((part, record, name))
+        was, now = (_as_typed(value, spot) for value in (was, now))
         sheet = returned.grid.sheets[spot.home] if spot else ""
         label = _label(part, record, name, new if getattr(new, "name", "") else old)
         yield Change(what="", sheet=sheet, cell=spot.cell if spot else "", label=label, was=was, now=now)
@@ -103,6 +106,12 @@ def _given(section: Section, name: str, part: str) -> Value:
     """What is typed: of a setting that was not set nothing is."""
     value: Value = getattr(section, name)
     return None if value == "" or (part in FORMS and name not in section.model_fields_set) else value
+
+
+def _as_typed(value: Value, spot: Spot | None) -> Value:
+    """A value of the case in the unit in which it is typed."""
+    shown = spot.column.shown if spot else None
+    return shown.shown(value) if shown and isinstance(value, int | float) else value
 
 
 def _label(part: str, record: int, name: str, row: Section) -> str:

@@ -13,6 +13,7 @@ from holdover.reading.case import Read, build_case
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.workbook.column import Table, asked
+from holdover.workbook.measures import shown_sheet
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.xlsx import Book
@@ -28,9 +29,11 @@ SHEETS: Final[Mapping[str, str]] = MappingProxyType({"loads": "Loads", "candidat
 """Sheets of the form by part of the case."""
 
 
-def form_bytes(version: str = "") -> bytes:
-    """A blank form, as a file's bytes."""
+def form_bytes(version: str = "", *, us: bool = False) -> bytes:
+    """A blank form, as a file's bytes; `us`: asked in US units."""
     from holdover.workbook.write import workbook_bytes
+
+    sheets = map(shown_sheet, FORM_SHEETS) if us else FORM_SHEETS
 
     study = SimpleNamespace(
         case=Case(),
@@ -39,7 +42,7 @@ def form_bytes(version: str = "") -> bytes:
         candidates=(Candidate(),) * LINES.candidates,
         show_lists=0,
     )
-    return workbook_bytes((*FORM_SHEETS, replace(LISTS_SHEET, wanted="show_lists")), study, version=version)
+    return workbook_bytes((*sheets, replace(LISTS_SHEET, wanted="show_lists")), study, version=version)
 
 
 def is_form(book: Book) -> bool:
@@ -52,7 +55,7 @@ def read_form(data: bytes, file: str, *, ours: bool = True) -> Read:
 
     Candidates may be missing: a form of ours may have no rows of them, another workbook no headers either.
     """
-    content, findings, aside = CaseFile(parts=set()), Findings(), Findings()
+    content, findings, aside = CaseFile(name=file), Findings(), Findings()
     content.rows.extend(read_table("loads", data, file, findings))
     content.rows.extend(read_table("candidates", data, file, aside))
     if ours:

@@ -6,7 +6,7 @@ Defined names are looked up first. They follow every edit, but a program may dro
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import SequenceMatcher
 from functools import cached_property, lru_cache
 from itertools import groupby
@@ -23,6 +23,8 @@ from holdover.workbook.grid import Area, Grid
 from holdover.workbook.page import Page, lay_out
 from holdover.xlsx import Book, SheetData
 
+US_NAME: Final = "kept_sizing_lift_kg"
+"""A name that only a workbook in US units defines."""
 TITLE_WITHIN: Final = 30
 """Rows of a sheet in which its title is looked for [count]."""
 MOST: Final = MappingProxyType({"lines": MAX_LOADS + 100, "offers": MAX_CANDIDATES + 20, "outage.clock": MAX_DAYS})
@@ -268,7 +270,13 @@ class Search:
 
 def slots_of(book: Book) -> Slots | None:
     """How many rows, columns and days a workbook was written with: from its property, else from the sizes of its names."""
-    return stated_slots(book) or _sized_slots(book)
+    slots = stated_slots(book) or _sized_slots(book)
+    return replace(slots, us=_is_us(book)) if slots else None
+
+
+def _is_us(book: Book) -> bool:
+    """Whether it was written in US units: by its property, else by a name that only such a workbook has."""
+    return book.properties.get("holdover_units", "US" if US_NAME in book.names else "metric") == "US"
 
 
 def stated_slots(book: Book) -> Slots | None:

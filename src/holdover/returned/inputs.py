@@ -1,9 +1,10 @@
 """What stands in the input cells of a returned workbook, as fields of the case."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from holdover.case.measure import Measure
 from holdover.case.schema import Point
 from holdover.case.words import nearest
 from holdover.findings import Findings, Place
@@ -24,15 +25,21 @@ from holdover.xlsx import CellData
 Fields = dict[str, Any]
 
 
-def fields_of(rows: Sequence[Row], findings: Findings) -> list[Fields]:
-    """The fields of each row; what can't be taken is left out, with a finding."""
+def fields_of(rows: Sequence[Row], shown: Mapping[tuple[str, str], Measure], findings: Findings) -> list[Fields]:
+    """The fields of each row; what can't be taken is left out, with a finding.
+
+    Args:
+        rows: What is typed.
+        shown: By part and field, the unit in which it is typed, where that is not the one it is kept in.
+        findings: What there is to say about it.
+    """
     for row in rows:
         row.entries = {name: entry for name, entry in row.entries.items() if not _is_unstored(entry, findings)}
     context = context_of(rows, findings)
     found: list[Fields] = []
     for row in rows:
         reading = Reading(context=context)
-        found.append(_fields(row, reading))
+        found.append(_kept(row, _fields(row, reading), shown))
         findings.extend(reading.findings.found)
     return found
 
@@ -107,6 +114,19 @@ def _fields(row: Row, reading: Reading) -> Fields:
     return fields
 
 
+def _kept(row: Row, fields: Fields, shown: Mapping[tuple[str, str], Measure]) -> Fields:
+    """The fields in the units they are kept in, with the digits that they were shown with."""
+    for name, value in fields.items():
+        measure = shown.get((row.part, name))
+        typed = row.entries[name].value if measure and name in row.entries else None
+        if measure and measure.is_price:
+            said = isinstance(typed, str) and "/" in typed  # what it is the price of
+            fields[name] = value if said else measure.typed(value)
+        elif measure and isinstance(typed, float):
+            fields[name] = measure.typed(typed)
+    return fields
+
+
 def _is_words(entry: Entry) -> bool:
     return isinstance(entry.value, str) and not entry.kind
 
@@ -117,7 +137,8 @@ def _from_words(row: Row, words: Sequence[str], reading: Reading) -> Fields:
     reading.findings.extend(found)
     fields = {name: value for name, value in said.items() if value is not None}
     for name, entry in row.entries.items():
-        if name in fields and isinstance(entry.value, float) and not entry.kind and not ASKED[row.part][name].text:
+        bare = isinstance(entry.value, float) and not entry.kind and not entry.unit
+        if name in fields and bare and not ASKED[row.part][name].text:
             fields[name] = round(entry.value) if ASKED[row.part][name].whole else entry.value
     for name in words:
         if name in fields:

@@ -9,6 +9,7 @@ from typing import Any, Final
 from holdover.advice.remarks import advise
 from holdover.case.digest import digest
 from holdover.case.figures import exact
+from holdover.case.measure import Measure
 from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Case
 from holdover.case.section import Section, choices_of, is_blank, is_text
 from holdover.findings import Findings, Place, render
@@ -130,7 +131,7 @@ def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int]
         return None if value is None else CellData(value, "", "text" if isinstance(value, str) else "number")
 
     spots = list(spots_of(grid, tables))
-    case = _case_of(_rows(spots, look, "", {}), findings)
+    case = _case_of(_rows(spots, look, "", {}), _shown(spots), findings)
     if findings.errors:
         raise ValueError(render(findings.errors))
     return case
@@ -196,7 +197,7 @@ def _older_case(book: Book, file: str, findings: Findings) -> Case | None:
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets.get(sheet, {}).get(row + 1, {}).get(col + 1)
 
-    case = _case_of(_rows(_named_spots(book), look, file, {}), findings)
+    case = _case_of(_rows(_named_spots(book), look, file, {}), {}, findings)
     if findings.errors:
         return None
     findings.report("W007", Place(file=file))
@@ -267,7 +268,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
     look_elsewhere(grid, here, look, file, findings)
-    case = _case_of(rows, findings)
+    case = _case_of(rows, _shown(spots), findings)
     if findings.errors:
         return None
     check_points(case.points, findings)
@@ -277,7 +278,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     counted = told.model_copy(update={part: _counted(part, told, spots) for part in RECORDS})
     sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
     days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
-    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days)
+    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
     findings.extend(advise(case, findings.places))
     return Returned(
         case=case,
@@ -360,7 +361,8 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
                 value, kind = clock_hour(value), ""
         elif cell.value is None:
             kind = "unstored"
-        row.entries[spot.field] = Entry(value=value, place=place, kind=kind)
+        unit = spot.column.shown.unit if spot.column.shown and not spot.column.shown.is_price else ""
+        row.entries[spot.field] = Entry(value=value, place=place, kind=kind, unit=unit)
     for row in rows.values():
         row.entries = {name: replace(e, place=replace(e.place, item=row.place.item)) for name, e in row.entries.items()}
     return _trimmed(rows)
@@ -380,10 +382,15 @@ def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:
     ]
 
 
-def _case_of(rows: list[Row], findings: Findings) -> Case:
+def _shown(spots: Iterable[Spot]) -> dict[tuple[str, str], Measure]:
+    """By part and field, the units in which inputs are typed where those are not the ones they are kept in."""
+    return {(spot.part, spot.field): spot.column.shown for spot in spots if spot.column.shown}
+
+
+def _case_of(rows: list[Row], shown: Mapping[tuple[str, str], Measure], findings: Findings) -> Case:
     """The case of its rows; where a value can't be taken its field is left out, and an error says so."""
     sections: dict[str, list[dict[str, Any]]] = {part: [] for part in RECORDS}
-    fields = fields_of(rows, findings)
+    fields = fields_of(rows, shown, findings)
     for row, values in zip(rows, fields, strict=True):
         index = len(sections.setdefault(row.part, []))
         findings.places[row.part, index] = row.place
@@ -397,7 +404,7 @@ def _case_of(rows: list[Row], findings: Findings) -> Case:
             made[part] = tuple(model(**values) for values in sections[part])
     case = Case(**made)
     if sum(not is_blank(load) for load in case.loads) > MAX_LOADS:
-        findings.report("R002", Place(), most=MAX_LOADS, part="loads")
+        findings.report("R002.loads", Place(), most=MAX_LOADS)
     return case
 
 

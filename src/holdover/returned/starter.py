@@ -40,7 +40,7 @@ def start_case(folder: Path, like: str = "home", *, form: bool) -> list[str]:
         from holdover.returned.form import form_bytes
 
         del files["loads.csv"], files["candidates.csv"]
-        files["survey.xlsx"] = form_bytes()
+        files["survey.xlsx"] = form_bytes(us=b'\nunits = "US"' in files["case.toml"])
         head, mark, rest = files["case.toml"].partition(b"#\n")  # the head speaks of tables that are not there
         files["case.toml"] = FORM_HEAD.encode() + rest if mark else head
     for name, data in files.items():

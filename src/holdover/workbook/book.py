@@ -6,8 +6,9 @@ from functools import lru_cache
 from typing import Final
 
 from holdover.model.study import Slots, Study
+from holdover.workbook.measures import in_us
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.answer import ANSWER_SHEET, DECISION_SHEET
+from holdover.workbook.sheets.answer import ANSWER_SHEET
 from holdover.workbook.sheets.as_read import with_reading
 from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
@@ -17,6 +18,7 @@ from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
 from holdover.workbook.sheets.comparison.ranking import RANKING_SHEET
 from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
+from holdover.workbook.sheets.decision import DECISION_SHEET
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
@@ -42,8 +44,9 @@ ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"
 @lru_cache(maxsize=8)
 def sheets_for(slots: Slots) -> tuple[Sheet, ...]:
     """Every sheet of a workbook with that many slots, in reading order."""
-    sheets = tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in _sheets(slots))
-    return with_reading(sheets)
+    sheets = tuple(_sheets(slots))
+    sheets = with_reading(in_us(sheets) if slots.us else sheets)
+    return tuple(replace(sheet, printed=ON_PAPER.get(sheet.name, "")) for sheet in sheets)
 
 
 def _sheets(slots: Slots) -> Iterator[Sheet]:

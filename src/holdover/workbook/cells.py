@@ -99,10 +99,10 @@ class Cells:
         tag = f'<c r="{letters(col)}{row + 1}" s="{look}"{kind}><f t="shared" si="{number}"/><v>{value}</v></c>'
         self.lines[row][col] = tag
 
-    def span(self, row: int, left: int, right: int, look: int) -> None:
-        """One cell made of several beside each other, blank so far."""
+    def span(self, row: int, left: int, right: int, look: int, *, edged: bool) -> None:
+        """One cell made of several beside each other, blank so far. Of a look without `edged` the first one tells all."""
         self.spans.append((row, left, right))
-        for col in range(left, right + 1):
+        for col in range(left, right + 1 if edged else left + 1):
             self.blank(row, col, look)
 
     def merged(self) -> list[list[int]]:
@@ -116,7 +116,7 @@ class Cells:
     def ends(self) -> tuple[tuple[int, int], tuple[int, int]]:
         """The first and the last row and column in which anything stands."""
         least, most = (end(end(line) for line in self.lines.values()) for end in (min, max))
-        return (min(self.lines), least), (max(self.lines), most)
+        return (min(self.lines), least), (max(self.lines), max([most, *(right for _, _, right in self.spans)]))
 
     def worked_out(self) -> dict[int, set[int]]:
         """By row, in which columns a formula stands."""

@@ -19,6 +19,7 @@ from typing import Any, Final, Literal
 
 from pydantic.fields import FieldInfo
 
+from holdover.case.measure import Measure
 from holdover.case.section import Section, source_of, unit_of
 from holdover.workbook import typed
 from holdover.workbook.path import follow, many, stated, steps_of, values_at, walk
@@ -54,6 +55,7 @@ class Column:
     cells: int = 1  # how many of the sheet's columns it takes; where records stand side by side, if more than they do
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
+    shown: Measure | None = None  # how it is shown and typed, if not in the unit it is kept in: see measures.py
     silent: str | None = None  # what stands there where the case says nothing, if not a blank
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
@@ -98,6 +100,7 @@ class Table:
     # formulas at once, by threads, and then takes such a chain for a circle (Err:522). No two alike, no run.
     chained: bool = False
     reads: str = ""  # the table whose typed cells are read here
+    keeps: str = ""  # the table whose figures stand here in the units they are kept in, since it shows them in others
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
     of_cells: bool = False  # it tells which of those cells can\'t be read; a case, and so the model, knows of none
 
@@ -178,7 +181,7 @@ def input_name(table: Table, column: Column) -> str:
 
 
 def values_of(table: Table, column: Column, study: object) -> Callable[[int], Any]:
-    """What stands in a column by the number of the record, from 0.
+    """What stands in a column by the number of the record, from 0, as it is typed and shown.
 
     A path leads on from the record, or from the study where it begins with a slash: `@` in it is the record's number.
     So `held.packs` is what each record holds there, and `/months.3.cos_zenith.@` one value of the study a record.
@@ -193,10 +196,12 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         if column.silent is not None:
             return partial(stated, records, steps_of(path), column.silent)
         values = [*values_at(records, path)]
-        if column.field is not None and typed.is_clock(column.field) and table.kind != "form":
-            values = [typed.stored(column.field, value) for value in values]
+        info = column.field if table.kind != "form" else None
+        if column.shown or (info and typed.is_clock(info)):
+            values = [typed.stored(info, value, column.shown) for value in values]
         return values.__getitem__
     head, numbered, tail = path[1:].partition("@")
     one = walk(study, steps_of(head.strip(".")))
     steps = steps_of(tail.strip(".")) if tail else ()
-    return (lambda i: walk(one[i], steps)) if numbered else (lambda _: one)
+    shown = column.shown
+    return lambda i: typed.stored(None, walk(one[i], steps) if numbered else one, shown)

@@ -106,8 +106,16 @@ class Grid:
         """The tables that read what is typed, by the table in which it is."""
         return {table.reads: table for table in self.tables.values() if table.reads}
 
+    @cached_property
+    def keepers(self) -> Mapping[str, Table]:
+        """The tables that keep what others show in other units, by the tables that show it."""
+        return {table.keeps: table for table in self.tables.values() if table.keeps}
+
     def meant(self, table: Table, other: str, name: str) -> str:
         """The table whose cell a formula of a table means by a name: of what is typed, where it is read."""
+        keeper = self.keepers.get(other)
+        if keeper and not table.literal and name in keeper.index:
+            return keeper.name
         reader = None if table.literal else self.readers.get(other)
         return reader.name if reader and self.tables[other].kind != "form" and name in reader.index else other
 
@@ -137,6 +145,8 @@ class Grid:
                     if c.section:
                         corner = self.at(table, c.name, 0, "set")
                         found[input_name(table, c)] = (self.home_of(table, c, "set"), *corner, *corner)
+        for shown, keeper in self.keepers.items():  # a name means what is counted with
+            found |= {f"{shown}_{c.name}": found[f"{keeper.name}_{c.name}"] for c in keeper.columns}
         return found
 
     @cached_property
@@ -151,10 +161,8 @@ class Grid:
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
         )
-        forms = [
-            (table, reader) for name, reader in self.readers.items() if (table := self.tables[name]).kind == "form"
-        ]
-        return named | {f"{reader.name}_{column.name}" for _, reader in forms for column in reader.columns}
+        forms = (t for by in (self.readers, self.keepers) for n, t in by.items() if self.tables[n].kind == "form")
+        return named | {f"{t.name}_{column.name}" for t in forms for column in t.columns}
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
@@ -213,16 +221,19 @@ class Grid:
             given = path in section.model_fields_set
             usual = column.field.default
             standing = xl(*self.at(table, column.name, 0, "usual"))
-            shown = typed.stored(column.field, getattr(section, path)) if given else None
+            shown = typed.stored(column.field, getattr(section, path), column.shown) if given else None
             yield self._part(table, column, "set", shown)
             if table.cells.get("usual", 1):
-                yield self._part(table, column, "usual", usual)
+                yield self._part(table, column, "usual", typed.stored(None, usual, column.shown))
             else:  # it has no cell of its own: the formula holds it
                 standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
-            used = getattr(section, path)
+            used = typed.stored(None, getattr(section, path), column.shown)
             said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
+            if column.shown and table.name in self.keepers:
+                kept = f"{self.keepers[table.name].name}_{column.name}"
+                formula = f'=IF({kept}="","",{column.shown.shown_text(kept)})'
             yield Cell(table, column, 0, "", sheet, *at, formula, "" if used is None else used)
 
     def _part(self, table: Table, column: Column, part: Part, value: Value) -> Cell:

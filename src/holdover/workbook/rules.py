@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from holdover.case.section import bounds_of, choices_of, is_text, is_whole
+from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import Grid, letters, xl
 from holdover.workbook.page import Page, Stair
-from holdover.workbook.typed import DAY_H, EXAMPLE, is_clock, list_name
+from holdover.workbook.typed import DAY_H, EXAMPLE, bounds, is_clock, list_name
 
 Area = tuple[int, int, int, int]
 """First row, first column, last row, last column, from 0."""
@@ -88,7 +88,7 @@ def typing(column: Column) -> dict[str, Any]:
         rule: dict[str, Any] = {"validate": "list", "source": f"={list_name(choices)}"}
         allowed = "Choose one from the list."
     else:
-        low, high = (0, DAY_H) if is_clock(info) else bounds_of(info)
+        low, high = (0, DAY_H) if is_clock(info) else bounds(info, column.shown)
         rule = {
             "validate": "integer" if is_whole(info) and not is_clock(info) else "decimal",
             "criteria": "between",

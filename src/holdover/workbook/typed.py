@@ -14,6 +14,8 @@ from holdover.xlsx import DAYS_TO_1904
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
 
+    from holdover.case.measure import Measure
+
 Value = float | str | None
 
 DAY_H: Final = 24
@@ -31,8 +33,13 @@ _HOURS: Final = f"IF(§<1,ROUND({DAY_H}*§,{DIGITS}),MOD(§,{DAY_H}))"
 
 def list_name(choices: tuple[str, ...]) -> str:
     """Defined name of the list that a drop-down offers."""
+<<<<<<< HEAD
     first, last = (re.sub("[^a-z]", "", word.lower()) for word in (choices[0], choices[-1]))
     return f"list_{first or 'volts'}_{last or 'volts'}_word"
+=======
+    first, last = (re.sub("[^a-z]", "", choices[place].lower()) for place in (0, -1))
+    return f"list_{first or 'volts'}_{last or 'volts'}{len(choices)}_word"
+>>>>>>> main
 
 
 def is_clock(info: "FieldInfo") -> bool:
@@ -40,8 +47,11 @@ def is_clock(info: "FieldInfo") -> bool:
     return unit_of(info) == "clock"
 
 
-def formula_of(info: "FieldInfo", cell: str) -> str:
-    """The formula that reads a cell: what it holds if it is what is asked for, else an empty text."""
+def formula_of(info: "FieldInfo", cell: str, shown: "Measure | None" = None) -> str:
+    """The formula that reads a cell: what it holds if it is what is asked for, else an empty text.
+
+    `shown` is the unit in which it is typed, where that is not the one it is kept in.
+    """
     choices = choices_of(info)
     if choices:
         words = list_name(choices).removesuffix("_word")
@@ -49,7 +59,7 @@ def formula_of(info: "FieldInfo", cell: str) -> str:
         return f'=IF(ISTEXT(§),{inner},"")'.replace("§", cell)
     if is_text(info):
         return '=IF(OR(ISERROR(§),ISLOGICAL(§)),"",TRIM(§))'.replace("§", cell)
-    amount = _HOURS if is_clock(info) else "§"
+    amount = _HOURS if is_clock(info) else shown.read_text("§") if shown else "§"
     low, high = bounds_of(info)
     limits = [("<=", high)] if is_clock(info) and low == 0 else [(">=", low), ("<=", high)]
     conditions = [f"{amount}{sign}{exact(limit)}" for sign, limit in limits if limit is not None]
@@ -61,7 +71,7 @@ def formula_of(info: "FieldInfo", cell: str) -> str:
     return f'=IF(AND(ISNUMBER(§),NOT(ISLOGICAL(§))),{sound},"")'.replace("§", cell)
 
 
-def read(info: "FieldInfo", value: object) -> float | str:
+def read(info: "FieldInfo", value: object, shown: "Measure | None" = None) -> float | str:
     """What the formula makes of a cell's value; "" where it is blank or can't be read."""
     choices = choices_of(info)
     if choices:
@@ -73,7 +83,7 @@ def read(info: "FieldInfo", value: object) -> float | str:
         return exact(value) if isinstance(value, int | float) else _trimmed(str(value))
     if isinstance(value, bool) or not isinstance(value, int | float):
         return ""
-    amount = float(value)
+    amount = shown.read(float(value)) if shown else float(value)
     if is_clock(info):
         if amount == AMBIGUOUS or not 0 <= amount <= DAY_H:
             return ""
@@ -83,9 +93,11 @@ def read(info: "FieldInfo", value: object) -> float | str:
     return amount if sound and (not is_whole(info) or amount == round(amount)) else ""
 
 
-def stored(info: "FieldInfo", value: Value) -> Value:
+def stored(info: "FieldInfo | None", value: Value, shown: "Measure | None" = None) -> Value:
     """A value of the case as its cell holds it."""
-    return value / DAY_H if is_clock(info) and isinstance(value, int | float) else value
+    if not isinstance(value, int | float):
+        return value
+    return value / DAY_H if info and is_clock(info) else shown.shown(value) if shown else value
 
 
 def clock_hour(value: float) -> float:
@@ -102,14 +114,14 @@ def clock_hour(value: float) -> float:
     return float(exact(hours))
 
 
-def asked_for(info: "FieldInfo") -> str:
+def asked_for(info: "FieldInfo", shown: "Measure | None" = None) -> str:
     """What may stand in a cell, in words."""
     choices = choices_of(info)
     if choices:
         return f"one of {', '.join(choices)}"
     if is_text(info):
         return "a text"
-    low, high = bounds_of(info)
+    low, high = bounds(info, shown)
     if is_clock(info):
         return (
             "a full hour such as 21:00, or hours from 2 to 24; one in the morning is 1:00"
@@ -121,6 +133,14 @@ def asked_for(info: "FieldInfo") -> str:
     if unit_of(info) == "share":
         return f"a share from {_figure(100 * low)} % to {_figure(100 * high)} %"
     return f"a {'whole ' if is_whole(info) else ''}number from {_figure(low)} to {_figure(high)}"
+
+
+def bounds(info: "FieldInfo", shown: "Measure | None" = None) -> tuple[float | None, float | None]:
+    """Lowest and highest value, as they are typed."""
+    low, high = bounds_of(info)
+    if shown is None:
+        return low, high
+    return None if low is None else shown.shown(low), None if high is None else shown.shown(high)
 
 
 def _figure(number: float) -> str:

@@ -82,6 +82,13 @@ class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
             self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
+class PlainBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
+    """A workbook that lists its defined names where programs look for them, and not among its properties, too."""
+
+    def _extract_named_ranges(self, _names: Any) -> list[str]:
+        return []
+
+
 class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
@@ -101,7 +108,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = Workbook(buffer, {**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
+    book = PlainBook(buffer, {**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages)
     book.close()
     return buffer.getvalue()
@@ -134,7 +141,8 @@ class _Writer:
         for name, value in (
             ("holdover_schema", SCHEMA),
             ("holdover_version", self.version),
-            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)))),
+            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)[:3]))),
+            ("holdover_units", "US" if self.study.slots.us else "metric"),
             ("holdover_digest", digest(self.case)),
         ):
             _done(self.book.set_custom_property(name, value, "text"), name)
@@ -158,6 +166,13 @@ class _Writer:
             self.looks[key] = int(self.format(properties)._get_xf_index())
             self.properties[self.looks[key]] = properties
         return self.looks[key]
+
+    def edged(self, look: int) -> bool:
+        """Whether each cell of a merged one must have the look: for a border, or because people type there."""
+        given = self.properties[look]
+        return not given.get("locked", True) or any(
+            given.get(side) for side in ("border", "top", "bottom", "left", "right")
+        )
 
     def text(self, cells: Cells, row: int, col: int, text: str, look: int) -> None:
         """A text, marked as such where it looks like a formula."""
@@ -256,7 +271,7 @@ class _Writer:
             for col in range(label.col + 1, label.right + 1):
                 ws.cells.blank(label.row, col, look)
         elif label.right > label.col:
-            ws.cells.span(label.row, label.col, label.right, look)
+            ws.cells.span(label.row, label.col, label.right, look, edged=self.edged(look))
         self.text(ws.cells, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
@@ -326,9 +341,10 @@ class _Writer:
         if column.role in style.BANNERS and table.kind == "across" and not page.sheet.narrow:
             more = style.BANNER_COLUMNS
         if more > 0:
+            edged = self.edged(look)
             for i in range(run.length):
                 row, col = run.at(i)
-                cells.span(row, col, col + more, look)
+                cells.span(row, col, col + more, look, edged=edged)
         if column.formula:
             self._formulas(cells, run, look, first=int(bool(column.first)))
         elif column.first:
@@ -366,7 +382,7 @@ class _Writer:
         look = self.shape(cell.column, cell.part, typed=cell.typed)
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
-            cells.span(cell.row, cell.col, cell.col + more, look)
+            cells.span(cell.row, cell.col, cell.col + more, look, edged=self.edged(look))
         if cell.formula:
             (result,) = self._results(cell.column, [cell.value])
             cells.formula(cell.row, cell.col, look, cell.formula[1:], result)

@@ -168,7 +168,8 @@ def set_days(
         scale: Factor on the energy of every load, for asking what if [-].
         margin: Share by which loads and idle draw are raised; what a source then passes on it can't charge with [-].
 
-    Holds for: mean draws of an hour; sources that pass AC through and charge with what is left.
+    Holds for: mean draws of an hour; sources that pass AC through and charge with what is left. A set with more loads
+        then never has more left: of each watt-hour more a source passes on one at most, and charges with no more.
     Source: energy balance.
     """
     raised = replace(converter, idle_w=converter.idle_w * (1 + margin))

@@ -23,20 +23,33 @@ def tiers_words(tiers: Mapping[str, TierServed], days: int, starts_at: int, *, o
     >>> part = TierServed(asked_wh=90, served_wh=50, served_share=50 / 90, off_h=31, until_h=51)
     >>> tiers_words({"critical": whole, "essential": part}, 4, 18)
     'Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of 96 h.'
+    >>> tiers_words({"critical": whole, "essential": whole, "convenience": part}, 4, 18)
+    'Critical and essential loads run through all 4 days; convenience ones until 21:00 on day 3, off or short 31 of 96 h.'
     >>> tiers_words({"critical": whole}, 1, 18, output="UNDER")
     'Output falls short; storage alone would carry: all loads through the whole day.'
     """
-    parts = parts_of(tiers, days, starts_at)
+    parts = _merged(parts_of(tiers, days, starts_at), through(days))
     if not parts:
         return ""
-    if all(part == through(days) for part in parts.values()):
-        parts = {"all": through(days)}
-    told = [f"{tier} {'ones' if i else 'loads'} {part}" for i, (tier, part) in enumerate(parts.items())]
+    told = [f"{names} {'ones' if i else 'loads'} {part}" for i, (names, part) in enumerate(parts)]
     if output == "UNDER":
         return f"Output falls short; storage alone would carry: {'; '.join(told)}."
-    tier, part = next(iter(parts.items()))
-    told[0] = f"{tier.capitalize()} loads {'are' if part.startswith('off') else 'run'} {part}"
+    names, part = parts[0]
+    told[0] = f"{names.capitalize()} loads {'are' if part.startswith('off') else 'run'} {part}"
     return "; ".join(told) + "."
+
+
+def _merged(parts: Mapping[str, str], whole: str) -> list[tuple[str, str]]:
+    """Tiers that fare alike, told together: all of them, or two that are next to each other."""
+    if len(set(parts.values())) == 1 and (len(parts) > 1 or whole in parts.values()):
+        return [("all", next(iter(parts.values())))]
+    merged: list[tuple[str, str]] = []
+    for tier, part in parts.items():
+        if merged and merged[-1][1] == part:
+            merged[-1] = (f"{merged[-1][0]} and {tier}", part)
+        else:
+            merged.append((tier, part))
+    return merged
 
 
 def parts_of(tiers: Mapping[str, TierServed], days: int, starts_at: int) -> dict[str, str]:
@@ -64,7 +77,7 @@ def through(days: int) -> str:
     Holds for: whole days.
     Source: definition.
 
-    >>> through(1), through(4)
-    ('through the whole day', 'through all 4 days')
+    >>> through(1), through(2), through(4)
+    ('through the whole day', 'through both days', 'through all 4 days')
     """
-    return "through the whole day" if days == 1 else f"through all {days} days"
+    return {1: "through the whole day", 2: "through both days"}.get(days, f"through all {days} days")

@@ -6,8 +6,9 @@ It decides nothing: that is `decision.py`. What runs when, and what a change mak
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, with_packs
+from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
@@ -41,6 +42,7 @@ class Told:
     heavier: int | str
     more_words: str
     heavier_words: str
+    longer_words: str
     phrase: str
     near_key: float
     order: int
@@ -64,6 +66,7 @@ class Place:
 class Answer:
     """The first page."""
 
+    chosen_by: str
     through: str
     title: str
     line: str
@@ -129,6 +132,7 @@ def answer_of(facts: Facts) -> Answer:
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
     return Answer(
+        chosen_by=chosen_by(decision.fitting, case.money.rank_by),
         through=through(case.outage.days),
         title=case.about.title,
         line=_line(case.about),
@@ -140,7 +144,7 @@ def answer_of(facts: Facts) -> Answer:
         usable_wh=pick.held.usable_wh if pick else "",
         usable_says=_usable_says(case, pick),
         heaviest_kg=pick.fit.heaviest_kg if pick else "",
-        heaviest_says=_heaviest_says(pick),
+        heaviest_says=_heaviest_says(case, pick),
         shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
         marks=marks_of(case, shown),
@@ -152,14 +156,14 @@ def answer_of(facts: Facts) -> Answer:
         days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
         sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
-        generator_now=_fuel(shown),
+        generator_now=_fuel(shown, case.about.units),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
-        generator_more=_if(facts, "Generator two hours a day longer", "Two more generator hours"),
-        dark=_if(facts, "If no sun comes", "No sun"),
+        generator_more=_generator_more(facts),
+        dark=_dark(facts),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
-        high_day=_high_day(facts.sure[2], shown),
+        high_day=_high_day(facts, shown),
         cautions=_cautions(facts, shown),
     )
 
@@ -177,11 +181,17 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         ),
     )
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
+    units = case.about.units
+    weight = in_units(0.0, "kg", units)[1]
 
     def one(offer: Offer) -> Told:
         parts = parts_of(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else {}
         more = _against(offer.cost.total, pick.cost.total) if pick and offer.fit.fits else ""
-        heavier = _against(offer.fit.weight_kg, pick.fit.weight_kg) if pick and offer.fit.fits else ""
+        heavier = _heavier(offer, pick, units) if pick and offer.fit.fits else ""
+        more_words = _in_words(more, "more", "less")
+        heavier_words = _in_words(heavier, f"{weight} heavier", f"{weight} lighter")
+        longer = _longer(offer, pick) if pick and offer.fit.fits else ""
+        why = chosen_by(facts.decision.fitting, case.money.rank_by) if pick is offer else ""
         return Told(
             number=offer.number,
             named=with_packs(offer.name, offer.held.packs) if offer.name else "",
@@ -193,11 +203,10 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             else "",
             more=more,
             heavier=heavier,
-            more_words=_in_words(more, "more", "less"),
-            heavier_words=_in_words(heavier, "kg heavier", "kg lighter"),
-            phrase=_phrase(offer, _in_words(more, "more", "less"), _in_words(heavier, "kg heavier", "kg lighter"))
-            if offer.name
-            else "",
+            more_words=more_words,
+            heavier_words=heavier_words,
+            longer_words=longer,
+            phrase=_phrase(offer, (why, more_words, heavier_words, longer, offer.ask)) if offer.name else "",
             near_key=round(offer.fit.least_ratio, 9) if offer.name and not offer.fit.fits else -1.0,
             order=places.get(offer.number, 0),
         )
@@ -210,18 +219,37 @@ def _against(one: float | str, other: float | str) -> int | str:
     return "" if isinstance(one, str) or isinstance(other, str) else int(spoken(one - other))
 
 
+def _heavier(one: Offer, other: Offer, units: Units) -> int | str:
+    """How much heavier than the pick, in whole units of the client; "" where a weight is not stated."""
+    mine, theirs = (
+        weight if isinstance(weight, str) else in_units(weight, "kg", units)[0]
+        for weight in (one.fit.weight_kg, other.fit.weight_kg)
+    )
+    return _against(mine, theirs)
+
+
 def _in_words(difference: int | str, above: str, below: str) -> str:
     if isinstance(difference, str) or difference == 0:
         return ""
     return f"{abs(difference)} {above if difference > 0 else below}"
 
 
-def _phrase(offer: Offer, more: str, heavier: str) -> str:
-    """What it costs beyond the pick and what is to be asked; of one that falls short, why: the first reason."""
+def _longer(offer: Offer, pick: Offer) -> str:
+    """How much longer or shorter each tier runs than on the pick."""
+    said = []
+    for tier, got in offer.carried.tiers.items():
+        off = got.off_h - pick.carried.tiers[tier].off_h
+        if off:
+            said.append(f"{tier} loads {abs(off)} h {'longer' if off < 0 else 'shorter'}")
+    return ", ".join(said)
+
+
+def _phrase(offer: Offer, against: Sequence[str]) -> str:
+    """Why it is the pick, or what is other than with the pick, and what is to be asked; else the first of its misses."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
         return f"{first}; and more" if rest else first
-    return "; ".join(part for part in (more, heavier, offer.ask) if part)
+    return "; ".join(part for part in against if part)
 
 
 def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
@@ -269,11 +297,7 @@ def _hero(decision: Decision) -> str:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    return (
-        "The only candidate does not fit."
-        if decision.listed == 1
-        else f"None of the {decision.listed} candidates fits."
-    )
+    return none_fits("The only candidate", decision.listed, decision.nearest_reason)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
@@ -281,8 +305,6 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        if pick.given.storage_wh is None:
-            return "Its storage is not stated, so nothing is said of how long loads run."
         margin = (
             "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
         )
@@ -317,21 +339,18 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
     needed = pick.carried.promise.full_needed_wh
     if isinstance(needed, str):
         return "usable; a start at the reserve carries nothing"
-    return f"usable; the promise takes {spoken((1 - case.sizing.reserve) * needed)} Wh"
+    promise = case.outage.promise
+    promised = promise if promise == "all loads" else f"{promise} loads"
+    return f"usable; the promise ({promised}) takes {spoken((1 - case.sizing.reserve) * needed)} Wh"
 
 
-def _heaviest_says(pick: Offer | None) -> str:
+def _heaviest_says(case: Case, pick: Offer | None) -> str:
     if pick is None:
         return ""
     pieces = 1 + pick.held.packs
-    heavy = pick.fit.lift.verdict
-    lifts = {"OK": "one person lifts it", "CHECK": "two persons, or weigh it first"}.get(heavy, "two persons lift it")
+    known = "a weight is not stated" if pick.fit.heaviest_kg <= case.sizing.lift_kg else "two persons or a cart"
+    lifts = "one person lifts it" if pick.fit.lift.verdict == "OK" else known
     return f"heaviest of {pieces} pieces: {lifts}" if pieces > 1 else f"weight: {lifts}"
-
-
-def _if(facts: Facts, change: str, name: str) -> str:
-    """A change, and what the what-if of a name comes to."""
-    return f"{change}: {_outcome(_trial(facts, name), facts.case)}." if facts.shown.name else ""
 
 
 def _trial(facts: Facts, name: str) -> Trial:
@@ -339,9 +358,10 @@ def _trial(facts: Facts, name: str) -> Trial:
 
 
 def _outcome(trial: Trial, case: Case) -> str:
+    """Whether the promise is kept, and else how long its loads run where nothing else is on."""
     if trial.kept:
         return "the promise is kept"
-    return f"the promise is kept until {clock_words(float(trial.until_h), case.outage.starts_at)}"
+    return f"the promised loads alone run until {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
 def _pack_more(facts: Facts) -> str:
@@ -352,7 +372,37 @@ def _pack_more(facts: Facts) -> str:
         return "It takes no more packs."
     price = shown.given.pack_price
     costs = "" if price is None else f" for {spoken(price)} before tax"
-    return f"One pack more{costs}: {_outcome(trial, facts.case)}."
+    return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
+
+
+def _outcome_beside(facts: Facts, trial: Trial) -> str:
+    """What more brings: nothing that the promise needs where it is kept as planned."""
+    if _trial(facts, "As planned").kept:
+        return "more to spare; the promise is kept as it is"
+    return _outcome(trial, facts.case)
+
+
+def _generator_more(facts: Facts) -> str:
+    """What two more hours of generator would bring: packs that are not needed then, else the promise."""
+    if not facts.shown.name:
+        return ""
+    if facts.case.recharge.generator_w <= 0:
+        return "No generator is planned."
+    trial = _trial(facts, "Two more generator hours")
+    packs, said = trial.packs_needed, _outcome(trial, facts.case)
+    if not isinstance(packs, str):
+        said = _outcome_beside(facts, trial)
+        if packs < facts.shown.held.packs:
+            said = {0: "no pack is needed", 1: "1 pack is enough"}.get(packs, f"{packs} packs are enough")
+    return f"Generator two hours a day longer: {said}."
+
+
+def _dark(facts: Facts) -> str:
+    if not facts.shown.name:
+        return ""
+    if facts.case.array.modules <= 0:
+        return "No sun is counted on."
+    return f"If no sun comes: {_outcome(_trial(facts, 'No sun'), facts.case)}."
 
 
 def _left_now(facts: Facts) -> str:
@@ -364,9 +414,10 @@ def _left_now(facts: Facts) -> str:
     )
 
 
-def _fuel(shown: Offer) -> str:
-    litres = shown.carried.fuel_l
-    return f"{spoken(litres)} l of fuel in all" if round(litres, DUST) > 0 else "no fuel"
+def _fuel(shown: Offer, units: Units) -> str:
+    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
+    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel in all"
+    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
 
 
 def _now(shown: Offer, case: Case) -> str:
@@ -397,12 +448,14 @@ def _day_range(doubt: Doubt) -> str:
     return f"A day takes {spoken(doubt.low_wh)} to {spoken(doubt.high_wh)} Wh at the plugs."
 
 
-def _high_day(high: Trial, shown: Offer) -> str:
+def _high_day(facts: Facts, shown: Offer) -> str:
+    """What the most that a day may take asks for."""
     if not shown.name:
         return ""
-    if isinstance(high.packs_needed, str):
-        return f"On the high day {shown.name} does not hold enough."
-    return f"On the high day it takes {with_packs(shown.name, high.packs_needed)}."
+    packs, day = facts.sure[2].packs_needed, f"At {spoken(facts.doubt.high_wh)} Wh"
+    if isinstance(packs, str):
+        return f"{day} {shown.name} does not hold enough."
+    return f"{day} it takes {with_packs(shown.name, packs)}."
 
 
 def _cautions(facts: Facts, shown: Offer) -> str:

@@ -1,4 +1,4 @@
-"""What the first page must say of the settings themselves: names that are nobody's, weights that weigh nothing.
+"""What the first page must say of the settings themselves: names that are nobody's, weights that weigh nothing, no place.
 
 That a cell of a workbook can't be read stands in the same place, but no case knows of such cells.
 """
@@ -31,6 +31,8 @@ def notice_of(case: Case) -> str:
         said.append(f"No load is called {outage.without} to do without.")
     if case.money.rank_by == "weighted score" and not any(getattr(case.weights, name) for name in Weights.model_fields):
         said.append("All weights are 0, so the score ranks nothing.")
+    if case.array.modules and case.sun.resource != "peak sun hours" and "latitude_deg" not in case.sun.model_fields_set:
+        said.append("Latitude is not stated, so the sun is that of the equator.")
     return " ".join(said)
 
 

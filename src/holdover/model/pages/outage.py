@@ -9,6 +9,7 @@ from holdover.case.schema import Case
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
+from holdover.model.outage.told import through
 from holdover.model.outage.what_if import Trial
 from holdover.model.pages.answer import Told
 from holdover.model.pages.hourly import HoldRow, OutageTable
@@ -107,9 +108,8 @@ def _promise_words(shown: Offer, table: OutageTable, starts_at: int) -> str:
         if promise.until_h <= 0:
             return f"The promise is not kept: {falls} from the start on."
         return f"The promise is kept until {clock_words(promise.until_h, starts_at)}; then {falls}."
-    through = "through the whole day" if table.days == 1 else f"through all {table.days} days"
     kept = "The promise is kept" if promise.margin_held else "The promise is kept, without the margin"
-    return f"{kept}: {PROMISED[table.promised - 1]} {through}."
+    return f"{kept}: {PROMISED[table.promised - 1]} {through(table.days)}."
 
 
 def _lead(shown: Offer, told: Told, beyond: str) -> str:

@@ -12,6 +12,7 @@ from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
+from holdover.model.outage.told import through
 from holdover.model.spoken import clock_words, spoken
 
 UNSTATED: Final = "not stated"
@@ -271,9 +272,8 @@ def _so_that(case: Case, shown: Offer) -> str:
     if shown.given.storage_wh is None:
         return "Its storage is not stated, so nothing is said of how long loads run."
     if promise.kept:
-        through = "the whole day" if outage.days == 1 else f"all {outage.days} days"
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run through {through}{margin}"
+        return f"{loads} run {through(outage.days)}{margin}"
     return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer"
 
 

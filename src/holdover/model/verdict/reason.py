@@ -51,7 +51,7 @@ ASKED: Final = {
 
 
 def less_than_needed(name: str, found: Check) -> str:
-    """How much is missing, such as "storage: 178 Wh of 15673 less than needed" [-].
+    """How much is missing, such as "storage: 178 Wh less than the 15673 needed" [-].
 
     Args:
         name: Which check [-].
@@ -61,10 +61,14 @@ def less_than_needed(name: str, found: Check) -> str:
     Source: arithmetic.
 
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
-    'running: 375 W of 1875 less than needed'
+    'running: 375 W less than the 1875 needed'
     """
     what, unit = LESS[name]
-    return f"{what}: {spoken(-float(found.margin))} {unit} of {spoken(float(found.needed))} less than needed"
+    return f"{what}: {spoken(-float(found.margin))} {unit} less than the {spoken(float(found.needed))} needed"
+
+
+NO_STORAGE: Final = "its storage is not stated"
+"""Why a candidate is not advised on which nothing falls short [-]: nobody knows how long loads run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,10 +108,12 @@ def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layo
 
 
 def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
-    """Why a candidate falls short, in one sentence."""
+    """Why a candidate falls short, or is not known to fit, in one sentence."""
     if c.name == "":
         return ""
     said = (short.output + short.outage).removeprefix("; ")
+    if not said and c.storage_wh is None:
+        return NO_STORAGE
     return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
 
 
@@ -173,7 +179,7 @@ def _voltage(c: Candidate, found: Check) -> str:
     others = spoken(-float(found.margin))
     if c.volts_at_once == "by switch":
         return f"voltage: {others} of {spoken(float(found.needed))} AC loads are not served; it gives one voltage at a time"
-    return f"voltage: another one is needed by {others} of {spoken(float(found.needed))} AC loads"
+    return f"voltage: {others} of {spoken(float(found.needed))} AC loads need another one"
 
 
 def _promise(found: Check, promise: Promise, starts_at: int) -> str:

@@ -147,8 +147,8 @@ def _month(word: str) -> Quantity | None:
 
 
 def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Quantity:
-    if unit == "money":
-        return _money(line, start, mark)
+    if unit in {"money", "money/l"}:
+        return _money(line, start, mark, unit)
     value, end = scan(line, start, mark)
     tail = line[end:].strip()
     if unit in LIMITED and tail.startswith("+"):
@@ -277,19 +277,21 @@ def _two(line: str, value: float, end: int, mark: Mark) -> tuple[tuple[float, st
     return None
 
 
-def _money(line: str, start: int, mark: Mark) -> Quantity:
+_PER: Final = re.compile(r"(?:/|per\b|an?\b)\s*")
+
+
+def _money(line: str, start: int, mark: Mark, unit: str) -> Quantity:
     begin = _skip_currency(line, start)
     value, end = scan(line, begin, mark)
     stop = _skip_currency(line, end)
     tail = line[stop:].strip()
     if tail in {"-", ",-", ".-", ".--"}:
         tail = ""
-    if tail:
-        raise Fault(
-            f"`{tail}` is not understood", len(line) - len(line[stop:].lstrip()), f"write it like {LIKE['money']}"
-        )
+    price_of = find_unit(_PER.sub("", tail), "l") if unit == "money/l" and _PER.match(tail) else None
+    if tail and price_of is None:
+        raise Fault(f"`{tail}` is not understood", len(line) - len(line[stop:].lstrip()), f"write it like {LIKE[unit]}")
     signs = (line[start:begin] + line[end:stop]).replace(" ", "")
-    return Quantity(value=value, unit=signs)
+    return Quantity(value=value / (price_of.factor if price_of else 1), unit=signs)
 
 
 def _skip_currency(line: str, start: int) -> int:

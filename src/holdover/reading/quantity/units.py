@@ -4,15 +4,10 @@ import re
 from dataclasses import dataclass, replace
 from typing import Final, get_args
 
+from holdover.case.measure import GALLON_L, MILE_KM, POUND_KG
 from holdover.case.schema import ConsumptionUnit
 from holdover.case.words import vocabulary
 
-MILE_KM: Final = 1.609344
-"""One mile [km], exact by definition."""
-POUND_KG: Final = 0.45359237
-"""One pound, avoirdupois [kg], exact by definition."""
-GALLON_L: Final = 3.785411784
-"""One US liquid gallon [l], exact by definition."""
 MEGAJOULE_KWH: Final = 1 / 3.6
 """One megajoule [kWh], exact by definition."""
 DAYS_A_YEAR: Final = 365.0
@@ -34,6 +29,10 @@ class Unit:
     def convert(self, written: float) -> float:
         """The value in the unit of the field."""
         return written * self.factor / self.divisor + self.offset
+
+    def restore(self, value: float) -> float:
+        """What is written for a value in the unit of the field."""
+        return (value - self.offset) * self.divisor / self.factor
 
     @property
     def is_own(self) -> bool:
@@ -69,6 +68,7 @@ MEANT: Final[dict[str, dict[str, Unit]]] = {
     "h/day": {"h/day": OWN},
     "1/°C": {"1/°C": OWN, "%/°C": HUNDREDTH},
     "l/kWh": {"l/kWh": OWN, "gal/kWh": Unit(factor=GALLON_L)},
+    "l": {"l": OWN, "gal": Unit(factor=GALLON_L)},
     "km": {"km": OWN, "mi": Unit(factor=MILE_KM)},
     "consumption": dict.fromkeys(get_args(ConsumptionUnit), OWN),
 }
@@ -100,6 +100,7 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
     "h": _spelt("h") | _per_period("h", ("h", "min", "s")),
     "Wh/day": _per_period("Wh", ("Wh", "kWh")),
     "money": {},
+    "money/l": {},
     "weight": {},
     "1-12": {},
 }
@@ -132,6 +133,7 @@ LIKE: Final = {
     "cycles": "3000",
     "kg": "23 kg or 50 lb",
     "money": "1299 or 1,299.00",
+    "money/l": "1.65, 1.65/l or 6.20/gal",
     "weight": "2",
     "dB(A)": "50 dB",
     "years": "5 years",

@@ -157,7 +157,7 @@ def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, s
             return Header(field=other, unit=unit)
     if find_unit(unit, asked.unit):
         return Header(field=name, unit=unit)
-    if asked.unit == "money" or folded(unit) in vocabulary("headers")["asides"]:
+    if asked.unit in {"money", "money/l"} or folded(unit) in vocabulary("headers")["asides"]:
         return Header(field=name, unit=usual)
     if plain_unit(unit) in REFUSED or any(find_unit(unit, each) for each in UNITS):
         return Header(field=name, unit=usual, bad_unit=unit)

@@ -1,4 +1,4 @@
-"""The page that the client reads first, and the working sheet behind it.
+"""The page that the client reads first; what it is told from is worked out in `decision.py`.
 
 The page stands on narrow columns of equal width, so that the timeline, the tables and the sentences share their edges.
 """
@@ -6,11 +6,15 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
+from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, whole
 from holdover.workbook.sheets.outage.hours import field_of_shown
+from holdover.workbook.sheets.vehicle import cut
 
 WIDE, LABELS = 56, 8
 """Narrow columns of the page, and of them those left of the timeline, which takes the others."""
@@ -23,6 +27,7 @@ HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
 
 
+<<<<<<< HEAD
 def _packs(name: str, packs: str) -> str:
     """A candidate with its packs, as it is advised."""
     return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
@@ -188,6 +193,12 @@ ORDER = Table(
     note="0 where none is left.",
 )
 
+=======
+def _of_nearest(name: str) -> str:
+    return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
+
+
+>>>>>>> main
 # The page
 
 
@@ -212,7 +223,9 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
         ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
     )
 )
+_UNKNOWN = f'{_of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
+<<<<<<< HEAD
     f'=IF({{decision.pick_number}}>0,"Choose "&{_of_told("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
     '"None of the "&{decision.listed}&" candidates fits.")))'
@@ -223,6 +236,18 @@ _LEAD = (
     f"{_of_told('told.words')}&IF(AND({_of_told('promise.kept')}=1,{_of_told('promise.margin_held')}=0),"
     '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_told("told.named")}&": "&{_of_told("fit.reason")}&"."'
+=======
+    f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
+    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
+    f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
+    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
+)
+_LEAD = (
+    f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
+    f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
+    '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
+    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
+>>>>>>> main
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
@@ -235,23 +260,38 @@ def _if_picked(formula: str) -> str:
     return f'=IF({{decision.pick_number}}=0,"",{formula})'
 
 
+<<<<<<< HEAD
 _NEEDED = _of_told("promise.full_needed_wh")
 _LIFT = _of_told("fit.lift_verdict")
 _LIFTS = (
     f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
 )
+=======
+_NEEDED = of_pick("promise.full_needed_wh")
+_LIFT = of_pick("fit.lift_verdict")
+_LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({of_pick("fit.heaviest_kg")}<={{sizing.lift_kg}},"a weight is not stated","two persons or a cart"))'
+_PROMISED = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
+>>>>>>> main
 _PIECES = "({decision.pick_packs}+1)"
 FIGURES = Table(
     "figures",
     "",
     "answer",
     (
+<<<<<<< HEAD
         Column("price", "Price", "money", formula=_if_picked(_of_told("fit.total")), role="figure", cells=19),
+=======
+        Column("price", "Price", "money", formula=_if_picked(of_pick("fit.total")), role="figure", cells=19),
+>>>>>>> main
         Column(
             "usable_wh",
             "Usable storage",
             "Wh",
+<<<<<<< HEAD
             formula=_if_picked(_of_told("storage.usable_wh")),
+=======
+            formula=_if_picked(of_pick("storage.usable_wh")),
+>>>>>>> main
             role="figure",
             cells=19,
         ),
@@ -259,7 +299,11 @@ FIGURES = Table(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
+<<<<<<< HEAD
             formula=_if_picked(_of_told("fit.heaviest_kg")),
+=======
+            formula=_if_picked(of_pick("fit.heaviest_kg")),
+>>>>>>> main
             role="figure",
             cells=18,
         ),
@@ -285,7 +329,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; the promise ("&{_PROMISED}&") takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
             ),
             role="caption",
             cells=19,
@@ -303,14 +347,14 @@ CAPTIONS = Table(
     space=SPACE,
 )
 
-_FULL = _of_shown("storage.full_wh")
+_FULL = of_shown("storage.full_wh")
 
 
 def _tier(name: str, place: int) -> Column:
     return Column(
         name,
         name.capitalize(),
-        formula=f'=IF(OR({_FULL}<=0,ROUND({_of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
         f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
         role=f"strip {name}",
     )
@@ -331,7 +375,7 @@ MARKS = Table(
     "What runs when",
     "answer.marks",
     (
-        Column("number", "Mark", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Mark", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -365,7 +409,7 @@ STRIP = Table(
     "",
     "answer.cells",
     (
-        Column("number", "Cell", "number", first="=0", formula="={number[-1]}+1", role="hidden"),
+        Column("number", "Cell", "number", role="hidden"),
         Column(
             "from_h",
             "From hour",
@@ -476,7 +520,7 @@ PLACED = Table(
         Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=6),
         Column(
             "phrase",
-            "What it gives up, or lacks",
+            "Why it stands there",
             formula=_unless_spare(_placed("told.phrase")),
             role="row words",
             cells=20,
@@ -508,7 +552,7 @@ TRY_LEFT = Table(
             "candidate",
             "Candidate",
             "outage.candidate",
-            f'=IF({_of_shown("fit.name")}="","none listed",{_of_shown("fit.name")})',
+            f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
             "candidate_now",
         ),
         _tried(
@@ -541,7 +585,7 @@ TRY_RIGHT = Table(
             "packs",
             "Packs",
             "outage.packs",
-            f'=IF({_of_shown("fit.name")}="","",{_of_shown("fit.packs")}&" of "&N({_of_shown("candidates.packs_max")}))',
+            f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
             "packs_now",
         ),
         _tried(
@@ -555,7 +599,7 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, hours a day",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{whole("{shown.fuel_l}")}&" l of fuel in all","no fuel")',
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
         ),
     ),
@@ -568,11 +612,11 @@ TRY_RIGHT = Table(
     gap=0,
 )
 _NOW = (
-    f'=IF({_of_shown("fit.name")}="","No candidate is listed yet.",{_of_shown("told.named")}&": "'
-    f'&IF({_of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({_of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(_of_shown("promise.until_h"))})'
+    f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
+    f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
+    f'&IF({of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
-    f'&IF(ISTEXT({_of_shown("fit.total")}),"price not stated","price "&{whole(_of_shown("fit.total"))})&".")'
+    f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{whole(of_shown("fit.total"))})&".")'
 )
 NOW = Table(
     "now",
@@ -608,13 +652,17 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","the promise is kept until "&{clock_words(until)})'
+    return f'IF({kept}=1,"the promise is kept","the promised loads alone run until "&{clock_words(until)})'
+
+
+_KEPT_AS_IT_IS = "more to spare; the promise is kept as it is"
 
 
 def _unless_none_listed(formula: str) -> str:
-    return f'=IF({_of_shown("fit.name")}="","",{formula})'
+    return f'=IF({of_shown("fit.name")}="","",{formula})'
 
 
+_LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
 MORE = Table(
     "more",
     "If you want more",
@@ -624,9 +672,9 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF({_of_trial("A pack more", "packs")}<={_of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({_of_shown("candidates.pack_price")}="",""," for "&{whole(_of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&{_outcome("A pack more")}&".")'
+                f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
+                f'"One pack more"&IF({of_shown("candidates.pack_price")}="",""," for "&{whole(of_shown("candidates.pack_price"))}'
+                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("A pack more")})&".")'
             ),
             role="line plain",
         ),
@@ -634,12 +682,20 @@ MORE = Table(
             "generator_more",
             "",
             formula=_unless_none_listed(
-                f'"Generator two hours a day longer: "&{_outcome("Two more generator hours")}&"."'
+                'IF({recharge.generator_w}<=0,"No generator is planned.","Generator two hours a day longer: "&'
+                f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
+                f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
+                f'IF({_of_trial("As planned", "kept")}=1,"{_KEPT_AS_IT_IS}",{_outcome("Two more generator hours")})))&".")'
             ),
             role="line plain",
         ),
         Column(
-            "dark", "", formula=_unless_none_listed(f'"If no sun comes: "&{_outcome("No sun")}&"."'), role="line plain"
+            "dark",
+            "",
+            formula=_unless_none_listed(
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&".")'
+            ),
+            role="line plain",
         ),
     ),
     kind="across",
@@ -669,8 +725,8 @@ MEASURE = Table(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"On the high day "&{_of_shown("fit.name")}&" does not hold enough.",'
-                f'"On the high day it takes "&{_packs(_of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{whole("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
+                f'"At "&{whole("{doubt.high_wh}")}&" Wh it takes "&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),
@@ -687,8 +743,14 @@ _CAUTIONS = (
     'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
     'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
-    f'&IF({_of_shown("fit.name")}="","",IF({_of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
+    f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
     '&" Local codes come first."'
+)
+
+_LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
+_DRIVE = (
+    f'=IF({{vehicle.distance}}<=0,"",IF(OR({of_shown("fit.name")}="",{_LOADS_WH}=0),{{drive_said.headline}},'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" when the loads have theirs first."))'
 )
 
 ANSWER_SHEET = Sheet(
@@ -701,9 +763,7 @@ ANSWER_SHEET = Sheet(
         replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 33),
-        _line(
-            "page_drive", "strong", '=IF({vehicle.distance}>0,{drive_said.headline},"")', 14, path="/drive.first_page"
-        ),
+        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),
         FIGURES,
         CAPTIONS,
         MARKS,
@@ -730,10 +790,4 @@ ANSWER_SHEET = Sheet(
     portrait=True,
     foot="Every number is a formula. The other sheets say from what.",
     zoom=120,
-)
-DECISION_SHEET = Sheet(
-    "Decision",
-    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
-    (DECISION, TOLD, ORDER),
-    working=True,
 )

@@ -88,6 +88,8 @@ _NOTICE = "&".join(
         _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
+        'IF(AND({array.modules}>0,{sun.resource}<>"peak sun hours",{read_sun.latitude_deg}=""),'
+        '" Latitude is not stated, so the sun is that of the equator.","")',
     )
 )
 
@@ -124,10 +126,12 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         Column(
             column.name,
             column.title,
-            column.unit,
+            column.shown.kept if column.shown else column.unit,
             path=column.path,
             formula=formula_of(
-                column.field, f"{{set.{table.name}_{column.name}}}" if form else f"{{{table.name}.{column.name}[same]}}"
+                column.field,
+                f"{{set.{table.name}_{column.name}}}" if form else f"{{{table.name}.{column.name}[same]}}",
+                column.shown,
             ),
             silent="",
         )
@@ -249,7 +253,9 @@ def _flag(block: _Block, column: str) -> str:
 
 def _takes(block: _Block) -> Table:
     """What the cells of a block take, in words."""
-    words = tuple(f"{column.title} takes {asked_for(column.field)}" for column in block.columns if column.field)
+    words = tuple(
+        f"{column.title} takes {asked_for(column.field, column.shown)}" for column in block.columns if column.field
+    )
     return Table(
         f"takes_{block.name}",
         f"{block.table.title or block.table.name}: what the cells take",

@@ -325,7 +325,7 @@ def _standing(name: str, role: str, text: str, tall: float) -> Table:
 
 _NEVER = (
     "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch. "
-    "Never charge a unit colder than 0 °C unless its maker allows it. If a critical load stops, go the second way that was "
+    "Never charge a unit colder than 0 °C (32 °F) unless its maker allows it. If a critical load stops, go the second way that was "
     "planned for it."
 )
 
@@ -352,7 +352,7 @@ def card_sheet(days: int) -> Sheet:
             _standing(
                 "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
             ),
-            _standing("card_longer", "card item", "Will it last a day longer? Read the line of the day before.", 17),
+            _standing("card_longer", "card item", "If it may last a day longer, go by the line of the day before.", 17),
             replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,

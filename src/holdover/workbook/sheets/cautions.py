@@ -17,7 +17,7 @@ CAUTIONS_SHEET = Sheet(
                 "from doors, windows and vents (US CPSC). Never in a garage, porch or carport. Have a CO alarm.",
                 "Lithium batteries: keep them dry, upright, ventilated and off escape routes; follow the local fire code "
                 "on indoor storage. A damaged, swollen or hot unit is taken outdoors and left to the fire service.",
-                "Cold: lithium iron phosphate cells are not charged below 0 °C unless the maker says that the unit heats "
+                "Cold: lithium iron phosphate cells are not charged below 0 °C (32 °F) unless the maker says that the unit heats "
                 "them; they may look full and be damaged for good.",
                 "Solar modules are live whenever there is light. Never unplug under load. More than the highest voltage "
                 "of an input, even for a moment, destroys it; check the coldest morning.",
@@ -26,7 +26,7 @@ CAUTIONS_SHEET = Sheet(
                 "Vehicle charging: many chargers refuse a supply with a floating neutral. Bonding is a matter for the "
                 "maker's instructions and a licensed electrician, and is never done on a supply that a building also "
                 "feeds.",
-                "Heavy lifts: 23 kg is the ideal one-person lift (NIOSH); stairs, reach and twisting lower it. Use two "
+                "Heavy lifts: 23 kg (51 lb) is the ideal one-person lift (NIOSH); stairs, reach and twisting lower it. Use two "
                 "people or a cart.",
                 "Numbers: a survey is an estimate, starting draws vary from motor to motor, storage ages. Measure what "
                 "matters before relying on it.",

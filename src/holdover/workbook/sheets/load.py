@@ -123,7 +123,7 @@ LOAD_SHEET = Sheet(
 
 _LARGER = "(({line.#}>{#})+({line.#}={#})*({line.number}<{number}))"
 _RANK = (
-    '=IF(OR({turns}<>"",{pool}=1),1+SUMPRODUCT(({line.turns}={turns})*({line.pool}={pool})*({line.is_ac}={is_ac})*'
+    '=IF(OR({load.turns[same]}<>"",{pool}=1),1+SUMPRODUCT(({load.turns}={load.turns[same]})*({line.pool}={pool})*({line.is_ac}={is_ac})*'
     + _LARGER
     + "),0)"
 )
@@ -132,12 +132,12 @@ _PLACE_OF_START = (
     "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
-_LARGER_ONES_ON = "SUMPRODUCT(({line.turns}={turns})*({line.is_ac}={is_ac})*({line.dc_v}={dc_v})*({line.$}<{$})*({line.share_#}>0.000001))"
+_LARGER_ONES_ON = "SUMPRODUCT(({load.turns}={load.turns[same]})*({line.is_ac}={is_ac})*({line.dc_v}={dc_v})*({line.$}<{$})*({line.share_#}>0.000001))"
 _HARDER_STARTS_ON = (
     "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
 )
 _COUNTS = (
-    '=IF({share_#}<=0.000001,0,IF({turns}="",{counted},'
+    '=IF({share_#}<=0.000001,0,IF({load.turns[same]}="",{counted},'
     + "+".join(
         f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
         for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
@@ -145,8 +145,8 @@ _COUNTS = (
     + f")+IF({{step_w}}=0,0,IF({_HARDER_STARTS_ON}=0,4,0)))"
 )
 _SHARE = (
-    '=IF({hours}>0,IF({starts}="",1/24,(MAX(0,MIN(#+1,{starts}+{hours})-MAX(#,{starts}))'
-    "+MAX(0,MIN(#+25,{starts}+{hours})-MAX(#+24,{starts})))/{hours}),{continuous}/24)"
+    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,(MAX(0,MIN(#+1,{load.starts_at[same]}+{hours})-MAX(#,{load.starts_at[same]}))'
+    "+MAX(0,MIN(#+25,{load.starts_at[same]}+{hours})-MAX(#+24,{load.starts_at[same]})))/{hours}),{continuous}/24)"
 )
 _SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
 _ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"
@@ -172,7 +172,6 @@ _ITSELF = (
         "0 where the line is switched off or left out.",
     ),
     _quiet("hours", "Hours a day", "h", "=N({load.hours_per_day[same]})"),
-    Column("starts", "From", "clock", formula='=IF({load.starts_at[same]}="","",{load.starts_at[same]})'),
     _quiet(
         "volts",
         "AC voltage",
@@ -201,7 +200,7 @@ _ITSELF = (
         "pool",
         "Short use",
         "number",
-        '=IF(AND({is_ac}+{is_dc}>0,{starts}="",{turns}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
+        '=IF(AND({is_ac}+{is_dc}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
         "1 = under three hours a day at no stated time; only so many of these run together as Assumptions say.",
     ),
     _quiet(
@@ -320,7 +319,6 @@ LINE = Table(
         Column("name", "Load", formula='=IF({load.name[same]}="","",{load.name[same]})', width=26),
         Column("number", "Line", "number"),
         Column("tier", "Tier", formula='=IF({load.tier[same]}="","essential",{load.tier[same]})', role="quiet"),
-        Column("turns", "Takes turns", formula='=IF({load.turns[same]}="","",{load.turns[same]})'),
         *_ITSELF,
         *_AMONG_OTHERS,
         *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),

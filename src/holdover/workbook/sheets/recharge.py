@@ -6,6 +6,7 @@ from holdover.case.schema import Array, Month, Recharge, Sun
 from holdover.model.solar import MONTH_NAMES
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -58,7 +59,7 @@ _BY_SUN = (
 _BY_OUTLET = (
     f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
     f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f"&{_says(_of('generator_h'), 'h and ')}&{_says(_of('generator_fuel_l'), 'l of fuel.')}))"
+    f'&{_says(_of("generator_h"), "h and ")}&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
 )
 
 REFILLED = Table(
@@ -89,7 +90,7 @@ REFILLED_LEAD = Table(
             "lead",
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
-            f"&{_says('{sizing.storage_c}', '°C are too cold to be charged: nothing refills this storage.')},"
+            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing refills this storage.",'
             f'IF({_of("best", "strings")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
             role="lead",
         ),

@@ -5,25 +5,20 @@ from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-_SIDE_BY_SIDE = "MIN({strings.inputs[#]},{fits})"
-_MODULES = f"({_SIDE_BY_SIDE}*{{series}}*{{parallel}})"
-_UNLIMITED = "{array.vmp_v}*{array.imp_a}"
-# Where a data sheet leaves a limit blank, the module's own current or power stands in its place: it never cuts.
+_MODULES = "(MIN({strings.inputs[#]},{fits})*{series}*{parallel})"
 _GIVES = (
-    f'=IF({{solar.missing}}<>"",0,IF({_MODULES}=0,0,MIN({{array.vmp_v}}*MIN({{array.imp_a}},'
-    'IF({strings.max_a[#]}="",{array.imp_a},{strings.max_a[#]}/{parallel})),'
-    f'IF({{strings.input_w[#]}}="",{_UNLIMITED},{{strings.input_w[#]}}/({{series}}*{{parallel}})),'
-    f'IF({{strings.total_w[#]}}="",{_UNLIMITED},{{strings.total_w[#]}}/{_MODULES}))))'
+    "MIN({array.vmp_v}*{array.imp_a},{strings.current_w[#]}/{parallel},{strings.one_w[#]}/({series}*{parallel}),"
+    f"{{strings.all_w[#]}}/{_MODULES})"
 )
 _SCORE = (
     '=IF({strings.inputs[#]}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
-    'IF({strings.max_v[#]}=0,"no voltage limit stated",'
-    'IF(ROUND({cold_v}-{strings.max_v[#]},6)>0,"too high in the cold",'
-    'IF(ROUND({hot_v}-{strings.min_v[#]},6)<0,"too low in the heat",'
-    'IF(ROUND({isc_a}-IF({strings.max_isc_a[#]}="",{isc_a},{strings.max_isc_a[#]}),6)>0,"too much current",'
+    'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
+    'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
+    'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
+    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({isc_a}-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={{gives_#}})*{{module.design_w}})"
-    "+{gives_#}*SUMPRODUCT(({module.design_w}>{gives_#})*1)-0.01+0.000001*{gives_#}),6))))))))"
+    f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={_GIVES})*{{module.design_w}})"
+    f"+{_GIVES}*(SUMPRODUCT(({{module.design_w}}>{_GIVES})*1)+0.000001)-0.01),6))))))))"
 )
 
 
@@ -84,16 +79,6 @@ def _on(k: int) -> tuple[Column, ...]:
         *each(
             (k,),
             Column(
-                "gives_#",
-                "A module gives at most",
-                "W",
-                path="/offers.#.strings.layouts.@.gives_w",
-                formula=_GIVES,
-                role="quiet",
-                note="By power and working current of each input, and power of all together.",
-                width=9,
-            ),
-            Column(
                 "score_#",
                 "Harvest, or why not",
                 "Wh/day",
@@ -136,39 +121,27 @@ def _best(name: str, title: str, unit: str, formula: str, role: str = "", note: 
     )
 
 
-def _limit(name: str, title: str, unit: str) -> Column:
-    """A limit of the inputs, "" where the data sheet does not state it."""
-    typed = f"{{candidates.pv_{name}[same]}}"
+def _limit(name: str, title: str, stated: str, times: str = "1") -> Column:
+    """A limit of the inputs in watts; where the data sheet leaves it blank, one that cuts no layout."""
+    typed = f"{{candidates.{stated}[same]}}"
     return Column(
         name,
         title,
-        unit,
+        "W",
         path=f"strings.limits.{name}",
-        formula=f'=IF(OR({typed}="",ISTEXT({typed})),"",{typed})',
+        formula=f'=IF({{solar.missing}}<>"",0,IF({typed}="",{{array.vmp_v}}*{{array.imp_a}}*{{array.modules}},{times}*{typed}))',
         role="quiet",
     )
 
 
-def _least(name: str, title: str, unit: str, typed: str) -> Column:
-    """A figure of the inputs, 0 where the data sheet does not state it."""
-    return Column(
-        name, title, unit, path=f"strings.limits.{name}", formula=f"=N({{candidates.{typed}[same]}})", role="quiet"
-    )
-
-
-# The layouts name these, not the cells that people type in: on one sheet, a column of them shares one formula.
 _LIMITS = group(
-    "Its inputs",
-    _least("inputs", "Inputs", "number", "pv_inputs"),
-    _least("max_v", "Highest voltage", "V", "pv_max_v"),
-    _least("min_v", "Lowest voltage", "V", "pv_min_v"),
-    _limit("max_a", "Working current", "A"),
-    _limit("max_isc_a", "Short-circuit current", "A"),
-    _limit("input_w", "Power of one", "W"),
-    _limit("total_w", "Power of all", "W"),
+    "Limits of its inputs",
+    Column("inputs", "Inputs", "number", path="strings.limits.inputs", formula="=N({candidates.pv_inputs[same]})"),
+    _limit("current_w", "By current, one module in series", "pv_max_a", "{array.vmp_v}"),
+    _limit("one_w", "Of one input", "pv_input_w"),
+    _limit("all_w", "Of all", "pv_total_w"),
 )
 _LAST = "INDEX({layouts.score_@},{solar.longest})"
-_GIVEN = "INDEX({layouts.gives_@},{best})"
 
 STRINGS = Table(
     "strings",
@@ -204,16 +177,23 @@ STRINGS = Table(
             formula="={array.modules}-{modules_used}",
         ),
         _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({layouts.cold_v},{best})"),
-        _best("cold_margin_v", "Margin to the highest voltage", "V", "{max_v}-{cold_v}", "total"),
+        _best("cold_margin_v", "Margin to the highest voltage", "V", "{candidates.pv_max_v[same]}-{cold_v}", "total"),
         _best("hot_v", "Working voltage on the hottest noon", "V", "INDEX({layouts.hot_v},{best})"),
         _best("isc_a", "Short-circuit current, with a quarter more", "A", "INDEX({layouts.isc_a},{best})"),
-        _best("limit_w", "All inputs take at most", "W", f"{{modules_used}}*{_GIVEN}"),
+        _best(
+            "gives_w",
+            "A module gives at most",
+            "W",
+            "MIN({array.vmp_v}*{array.imp_a},{current_w}/{parallel},{one_w}/({series}*{parallel}),{all_w}/{modules_used})",
+            note="By power and working current of each input, and power of all together.",
+        ),
+        _best("limit_w", "All inputs take at most", "W", "{modules_used}*{gives_w}"),
         _best(
             "harvest_wh",
             "Harvest, design month",
             "Wh/day",
-            f"{{modules_used}}*SUMPRODUCT(({{module.design_w}}<={_GIVEN})*{{module.design_w}})"
-            f"+{{limit_w}}*SUMPRODUCT(({{module.design_w}}>{_GIVEN})*1)",
+            "{modules_used}*SUMPRODUCT(({module.design_w}<={gives_w})*{module.design_w})"
+            "+{limit_w}*SUMPRODUCT(({module.design_w}>{gives_w})*1)",
             "total",
         ),
         Column(
@@ -229,9 +209,9 @@ STRINGS = Table(
             "In words",
             path="strings.words",
             formula='=IF({array.modules}=0,"no solar planned",IF({inputs}=0,"no solar input",'
-            'IF({solar.missing}<>"","no layout is allowed; not stated: "&{solar.missing},'
-            'IF({best}=0,"no layout is allowed; a single module: "&INDEX({layouts.score_@},1)'
-            f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"","; "&{{solar.longest}}&" in series: "&{_LAST}),'
+            'IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
+            'IF({best}=0,"no layout is allowed (a single module: "&INDEX({layouts.score_@},1)'
+            f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module finds no place",'
             '"; "&ROUND({modules_idle},0)&" modules find no place"))))))',

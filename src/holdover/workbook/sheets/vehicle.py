@@ -22,6 +22,10 @@ VEHICLE = Table(
 )
 
 
+_MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
+_OWN = f"IF({_MILES},1.609344,1)"
+
+
 def _by_unit(**parts: str) -> str:
     """The figure in Wh/km, by the unit it is given in; the last is what is left."""
     *tests, (_, last) = [(key.replace("_per_", "/").replace("_", " "), value) for key, value in parts.items()]
@@ -36,9 +40,7 @@ DRIVE = Table(
     "What the drive asks for",
     "vehicle",
     (
-        Column(
-            "distance_km", "Distance", "km", formula='={vehicle.distance}*IF({vehicle.distance_unit}="mi",1.609344,1)'
-        ),
+        Column("distance_km", "Distance", "km", formula=f"={{vehicle.distance}}*{_OWN}"),
         Column(
             "wanted",
             "Distance with margin",
@@ -90,7 +92,6 @@ DRIVE = Table(
 )
 
 _PER_OUTLET_WH = "(1/{storage.inverter_efficiency[same]}+{storage.idle_w[same]}/{drive.charger_w})"
-_OWN = 'IF({vehicle.distance_unit}="mi",1.609344,1)'
 _BARE = "(N({candidates.storage_wh[same]})*{storage.per_wh[same]})"
 _EACH = "(N({candidates.pack_wh[same]})*{storage.per_wh[same]})"
 _FEED = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
@@ -113,7 +114,7 @@ def _within(packs: str) -> str:
     )
 
 
-def _cut(number: str) -> str:
+def cut(number: str) -> str:
     """A number cut to a tenth, so that nobody is told of ground that is not reached."""
     return f"ROUND(ROUNDDOWN(ROUND({number},6),1),1)"
 
@@ -386,8 +387,8 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{_cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
-            '&IF({vehicle.distance_unit}="mi"," miles"," km")'
+            f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
+            f'&IF({_MILES}," miles"," km")'
             f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
             f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
             '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)","")&"."))',

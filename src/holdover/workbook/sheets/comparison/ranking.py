@@ -43,9 +43,15 @@ FIT = Table(
             "Fits (1 = yes)",
             "number",
             path="fit.fits",
-            formula='=IF(AND({name}<>"",{word.unders[same]}=0),1,0)',
+            formula='=IF(AND({name}<>"",{word.unders[same]}=0,{candidates.storage_wh[same]}<>""),1,0)',
+            note="0 too where storage is not stated: nobody knows how long loads run.",
         ),
-        Column("verdict", "Verdict", path="fit.verdict", formula='=IF({name}="","",IF({fits}=1,"fits","falls short"))'),
+        Column(
+            "verdict",
+            "Verdict",
+            path="fit.verdict",
+            formula='=IF({name}="","",IF({word.unders[same]}>0,"falls short",IF({fits}=1,"fits","CHECK")))',
+        ),
         Column(
             "least_ratio",
             "Least there of what is asked",

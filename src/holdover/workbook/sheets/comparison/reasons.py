@@ -3,7 +3,7 @@
 from typing import Final
 
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
-from holdover.model.verdict.reason import ASKED, LESS
+from holdover.model.verdict.reason import ASKED, LESS, NO_STORAGE
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
 from holdover.workbook.sheets.outage.field import whole
 
@@ -14,7 +14,7 @@ def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
     return (
-        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} of "&{whole(_NEEDS[key])}&" less than needed"'
+        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} less than the "&{whole(_NEEDS[key])}&" needed"'
     )
 
 
@@ -26,7 +26,7 @@ _TOLD: Final = {
     "voltage": '"voltage: "&IF({candidates.volts_at_once[same]}="by switch",'
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
     '&" AC loads are not served; it gives one voltage at a time",'
-    f'"another one is needed by "&{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads")',
+    f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads need another one")',
     "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
@@ -50,7 +50,8 @@ def reason_of_half(keys: tuple[str, ...]) -> str:
 
 
 REASON: Final = (
-    '=IF({name}="","",IF({word.unders[same]}=0,IF({word.asks[same]}=0,"every check holds","nothing falls short"),'
+    '=IF({name}="","",IF({word.unders[same]}=0,'
+    f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{word.asks[same]}}=0,"every check holds","nothing falls short")),'
     "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
 )
 SHORT_OUTPUT, SHORT_OUTAGE = (f"={reason_of_half(keys)}" for keys in (OUTPUT, OUTAGE))

@@ -2,7 +2,7 @@
 
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.reason import ASKED
+from holdover.model.verdict.reason import ASKED, NO_STORAGE
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 
@@ -13,12 +13,13 @@ def _named(number: str) -> str:
     return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
+_UNKNOWN = f'INDEX({{fit.reason}},1,MAX(1,{{decision.nearest_number}}))="{NO_STORAGE}"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
     + '&IF({decision.fitting}=1,": the only one that fits.",": first of "&{decision.fitting}&" that fit, by "&{choice.rank_by}&"."),'
-    + f'IF({{decision.listed}}=1,{_named("{decision.nearest_number}")}&" does not fit.",'
-    + '"None of the "&{decision.listed}&" candidates fits. Nearest is "&'
+    + f'IF({{decision.listed}}=1,{_named("{decision.nearest_number}")}&IF({_UNKNOWN}," is not known to fit."," does not fit."),'
+    + f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")&" Nearest is "&'
     + _named("{decision.nearest_number}")
     + '&".")))'
 )
@@ -68,7 +69,7 @@ _SPARED = (
     'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
 )
 _KEPT_BUSY = (
-    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{line.turns[same]}<>"",'
+    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{load.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"

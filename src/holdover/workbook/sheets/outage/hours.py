@@ -5,6 +5,8 @@ the charge forwards. Of a candidate stand: the need of each set of tiers, what i
 at the start of the hour, and how many tiers are served in it.
 """
 
+from collections.abc import Sequence
+
 from holdover.workbook.column import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
@@ -75,8 +77,8 @@ _ASKED = tuple(
 )
 
 
-def hourly_table(candidates: int, days: int) -> Table:
-    """Every hour up to the horizon: shared, of the candidate followed, and of every candidate."""
+def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
+    """Every hour up to the horizon: shared, of the candidate followed, of every candidate, and of every what-if."""
     columns = (
         *group(
             "When",
@@ -100,6 +102,7 @@ def hourly_table(candidates: int, days: int) -> Table:
         ),
         *group("Candidate followed", *_SHOWN),
         *(column for k in range(candidates) for column in _candidate(k)),
+        *tried,
     )
     last = f"c{candidates - 1}_{FIELDS[-1]}"
     return Table(
@@ -153,19 +156,20 @@ class _Candidate:
         return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
     def stays(self, tier: str, below: str, place: int, was: str) -> str:
-        """Whether a tier is left on: by the share set in the device, else by the card at a reading."""
-        later, state = f"MAX({self.own(below, '[last]')})", self.own("state")
-        by_card = (
-            f"OR(ROUND({later},6)<=0,AND(ROUND({later}-{self.room},6)<=0,"
-            f"ROUND({state}-{self.reserve}-{self.own(f'{tier}_hold')},6)>=0))"
-        )
+        """Whether a tier is left on: by the share set in the device, else by the card at a reading.
+
+        By the card where the set without it needs nothing more, or where that finds room and what is to be held is there.
+        """
+        later = f"MAX({self.own(below, '[last]')})"
+        lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
+        by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
         return (
             f'IF({{outage.drop_{tier}_at}}="",IF({{reads}}=0,{was}>={place},{by_card}),'
-            f"ROUND({state}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
+            f"ROUND({self.own('state')}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
         )
 
     def served(self, was: str) -> str:
-        """How many tiers get all they ask for; who asks more can't be served where who asks less can't."""
+        """How many tiers get all they ask for. A set that takes more never has more left: see `tier_sets.py`."""
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
         essential = self.stays("essential", "critical_need", 2, was)
         convenience = self.stays("convenience", "essential_need", 3, was)

@@ -56,7 +56,7 @@ SHOWN = Table(
             note="The one named to be followed; else the pick; else the first.",
         ),
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
-        Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({tried.sun_wh})"),
+        Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),
         Column(
             "generator_wh",
             "Generator",
@@ -193,7 +193,7 @@ _HERO = (
     f'"he promise is kept until "&{clock_words(_of("promise.until_h"))}&"; then "&{_FALLS}&"."),'
     f'"he promise is kept"&IF({_of("promise.margin_held")}=1,"",", without the margin")&": "'
     f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
-    '&IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")&"."))'
+    '&{decision.through}&"."))'
 )
 _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
@@ -391,7 +391,7 @@ def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
             "Outage hours",
             "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
             # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
-            (SUPPLY, clock_table(candidates), hourly_table(candidates, days), tried_day_table(days), TRIED),
+            (SUPPLY, clock_table(candidates), hourly_table(candidates, days, TRIED), tried_day_table(days)),
             working=True,
         ),
         Sheet(

@@ -134,7 +134,8 @@ SURE = (
     Variant("high", "High day", "sure.2", scale="{doubt.high_scale}", day="high"),
 )
 VARIANTS = (*TRIALS, *SURE)
-_BY_NAME = {variant.name: variant for variant in VARIANTS}
+_OF_ALL = ("planned", "unshed")
+"""Days that are worked out for every candidate."""
 _LONGER = f"MIN(24,{{outage.generator_hours}}+{MORE_GENERATOR_H:g})"
 
 
@@ -221,11 +222,6 @@ def _day(variant: Variant) -> tuple[Column, ...]:
     """What a what-if takes out of storage and charges, by clock hour."""
     times = f"{variant.scale}*" if variant.scale else ""
     plain, raised = (_net(variant, times, margin) for margin in ("", "(1+{sizing.energy_margin})*"))
-    if variant.name in ("planned", "unshed"):
-        place = "3" if variant.name == "unshed" else "{plan.promised}"
-        plain, raised = (
-            f"=INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{first}{place})" for first in ("", "3+")
-        )
 
     def column(kind: str, title: str, formula: str) -> Column:
         path = f"/{variant.path}.{kind}_wh.@"
@@ -253,9 +249,18 @@ def tried_day_table(days: int) -> Table:
             ),
             _generator(),
             _drop(days),
-            *(column for variant in VARIANTS if variant.own for column in _day(variant)),
+            *(column for variant in VARIANTS if variant.own and variant.day not in _OF_ALL for column in _day(variant)),
         ),
     )
+
+
+def _net_of(variant: Variant, kind: str, where: str = "") -> str:
+    """What comes in less what a what-if takes, in the hour at hand or the one before."""
+    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
+    if variant.day not in _OF_ALL:
+        return f"({sun}INDEX({{tried_day.{variant.day}_{kind}}},{place}))"
+    tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
+    return f"({sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers}))"
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:
@@ -265,11 +270,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
         f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
     )
 
-    def at(clock: str, sun: str, kind: str) -> str:
-        comes = f"{sun}+" if variant.sun else ""
-        return f"({comes}INDEX({{tried_day.{variant.day}_{kind}}},{clock}+1))"
-
-    raised, plain = at("{clock}", "{sun_wh}", "raised"), at("{clock[-1]}", "{sun_wh[-1]}", "plain")
+    raised, plain = _net_of(variant, "raised"), _net_of(variant, "plain", "[-1]")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
     stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
     columns = []
@@ -300,35 +301,29 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
     return group(variant.title, *columns)
 
 
-TRIED = Table(
-    "tried",
-    "The candidate followed, tried again and again",
-    "outage.clock",
-    (
-        Column("t", "Hours gone", "number"),
-        Column("clock", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
-        Column(
-            "sun_wh",
-            "Sun",
-            "Wh",
-            path="/outage.sun_wh.@",
-            formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{hourly.sky[same]})",
-        ),
-        *(column for variant in VARIANTS for column in _hours(variant)),
+TRIED = (
+    Column(
+        "sun_wh",
+        "Sun",
+        "Wh",
+        path="/outage.sun_wh.@",
+        formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{sky})",
+        group="Candidate followed",
     ),
-    chained=True,
+    *(column for variant in VARIANTS for column in _hours(variant)),
 )
+"""Columns of the hours: the candidate followed, tried again and again."""
 
 
 def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
     """What came of the what-if in a place of the table of them all."""
     needed = "INDEX({promise.full_needed_wh},1,{shown.number})"
     if variant.need:
-        need = f"{{tried.{variant.name}_need}}"
-        needed = full_needed(f"MAX({need})", f"{{tried.{variant.name}_need[0]}}")
+        need = f"{{hourly.{variant.name}_need}}"
+        needed = full_needed(f"MAX({need})", f"{{hourly.{variant.name}_need[0]}}")
     elif variant.name == "unshed":
         needed = "INDEX({supply.all_full_wh},1,{shown.number})"
-    state = f"{{tried.{variant.name}_state}}"
+    state = f"{{hourly.{variant.name}_state}}"
 
     def column(name: str, title: str, unit: str, formula: str, path: str = "") -> Column:
         return Column(f"t{place}_{name}", title, unit, path=f"/{variant.path}.{path or name}", formula=formula)

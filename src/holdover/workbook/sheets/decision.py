@@ -1,0 +1,198 @@
+"""The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
+
+from holdover.case.measure import POUND_KG
+from holdover.workbook.column import Column, Table
+from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.outage.field import clock_words, whole
+
+
+def with_packs(name: str, packs: str) -> str:
+    """A candidate with its packs, as it is advised."""
+    return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
+
+
+def of_pick(name: str) -> str:
+    """What a column says of the pick, of the first candidate where there is none."""
+    return f"INDEX({{{name}}},1,MAX(1,{{decision.pick_number}}))"
+
+
+def of_shown(name: str) -> str:
+    """What a column says of the candidate shown."""
+    return f"INDEX({{{name}}},1,{{shown.number}})"
+
+
+DECISION = Table(
+    "decision",
+    "The decision",
+    "decision",
+    (
+        Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
+        Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
+        Column("pick_number", "Number of the pick", "number", formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))"),
+        Column(
+            "nearest_number",
+            "Number of the nearest that does not fit",
+            "number",
+            formula="=IF(MAX({told.near_key})<0,0,MATCH(MAX({told.near_key}),{told.near_key},0))",
+        ),
+        Column(
+            "told_number",
+            "Number of the one told of",
+            "number",
+            formula="=IF({pick_number}>0,{pick_number},MAX(1,{nearest_number}))",
+            note="The pick, else the nearest, else the first.",
+        ),
+        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{of_pick("fit.name")})'),
+        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{of_pick('fit.packs')})"),
+        Column(
+            "chosen_by",
+            "Why it is the pick",
+            path="/answer.chosen_by",
+            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit, by "&{choice.rank_by})',
+        ),
+        Column(
+            "through",
+            "Words for the whole outage",
+            path="/answer.through",
+            formula='=IF({plan.days}=1,"through the whole day",IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))',
+        ),
+    ),
+    kind="across",
+)
+
+
+def _part(tier: str, title: str) -> Column:
+    """What becomes of a tier on a candidate, without its name."""
+    until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
+    lost = f'"off or short "&{whole(off)}&" of "&24*{{plan.days}}&" h"'
+    return Column(
+        tier,
+        title,
+        formula=f'=IF(OR({{fit.name[same]}}="",ROUND({{served.{tier}_asked_wh[same]}},6)<=0),"",'
+        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{clock_words(until)}&", "&{lost})))',
+        role="words",
+    )
+
+
+def _opening(names: str, part: str) -> str:
+    """The first tiers told; on an output that falls short nothing runs, and what storage would carry is told."""
+    verb = f'IF(LEFT({part},3)="off","are ","run ")'
+    return f'IF({_WEAK},"{names} loads ","{names.capitalize()} loads "&{verb})&{part}'
+
+
+_WEAK = '{fit.output[same]}="UNDER"'
+_FIRST = 'IF({critical}<>"",{critical},IF({essential}<>"",{essential},{convenience}))'
+_WORDS = (
+    '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
+    f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
+    f'&IF(AND(OR({_FIRST}={{decision.through}},({{critical}}<>"")+({{essential}}<>"")+({{convenience}}<>"")>1),'
+    f'OR({{critical}}="",{{critical}}={_FIRST}),OR({{essential}}="",{{essential}}={_FIRST}),'
+    f'OR({{convenience}}="",{{convenience}}={_FIRST})),{_opening("all", _FIRST)},'
+    f'IF({{critical}}="",IF({{essential}}="",{_opening("convenience", "{convenience}")},'
+    f"{_opening('essential', '{essential}')}),IF({{critical}}={{essential}},"
+    f"{_opening('critical and essential', '{critical}')},{_opening('critical', '{critical}')}))"
+    '&IF(OR({critical}="",{essential}="",{critical}={essential}),"",IF({essential}={convenience},'
+    '"; essential and convenience ones ","; essential ones ")&{essential})'
+    '&IF(OR({convenience}="",{essential}={convenience},{critical}&{essential}=""),"","; convenience ones "&{convenience}))&".")'
+)
+_PHRASE = (
+    '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
+    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
+    'MID(IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
+    '&IF({more_words}="","","; "&{more_words})&IF({heavier_words}="","","; "&{heavier_words})'
+    '&IF({longer_words}="","","; "&{longer_words})&IF({fit.ask[same]}="","","; "&{fit.ask[same]}),3,999)))'
+)
+
+
+def _against(name: str, title: str, figure: str, by: str = "") -> Column:
+    """How much more than the pick, in whole figures; `by` turns it into the unit of the client."""
+    own, pick = f"{{{figure}[same]}}", of_pick(figure)
+    return Column(
+        name,
+        title,
+        "number",
+        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
+        f"{whole(f'({own}-{pick}){by}')}))",
+    )
+
+
+def _longer() -> str:
+    """How much longer or shorter each tier runs than on the pick, the less important ones too."""
+    parts = []
+    for tier in ("critical", "essential", "convenience"):
+        own = f"{{served.{tier}_off_h[same]}}"
+        off = f"({own}-{of_pick(f'served.{tier}_off_h')})"
+        parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
+    return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",MID({"&".join(parts)},3,999))'
+
+
+def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
+    return Column(
+        name,
+        "in words",
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&{unit}IF({{{of}}}>0," {more}"," {less}")))',
+    )
+
+
+TOLD = Table(
+    "told",
+    "What is told of each candidate",
+    "answer.told",
+    (
+        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
+        Column(
+            "named",
+            "Candidate",
+            formula=f'=IF({{fit.name[same]}}="","",{with_packs("{fit.name[same]}", "{fit.packs[same]}")})',
+        ),
+        _part("critical", "Critical loads"),
+        _part("essential", "Essential loads"),
+        _part("convenience", "Convenience loads"),
+        Column("words", "In a sentence", formula=_WORDS, role="words"),
+        _against("more", "Dearer than the pick", "fit.total"),
+        _against("heavier", "Heavier than the pick", "fit.weight_kg", f'/IF({{about.units}}="US",{POUND_KG},1)'),
+        _in_words("more_words", "more", "", "more", "less"),
+        _in_words("heavier_words", "heavier", 'IF({about.units}="US"," lb"," kg")&', "heavier", "lighter"),
+        Column("longer_words", "Loads longer or shorter than on the pick", formula=_longer(), role="words"),
+        Column("phrase", "Why it stands there", formula=_PHRASE, role="words"),
+        Column(
+            "near_key",
+            "How near it comes, -1 where it fits",
+            "factor",
+            formula='=IF(OR({fit.name[same]}="",{fit.fits[same]}=1),-1,ROUND({fit.least_ratio[same]},9))',
+        ),
+        Column(
+            "order",
+            "Place on the first page",
+            "number",
+            formula='=IF({fit.name[same]}="",0,IF({fit.fits[same]}=1,{fit.rank[same]},{decision.fitting}'
+            "+SUMPRODUCT(({told.near_key}>{near_key})*1)"
+            "+SUMPRODUCT(({told.near_key}={near_key})*({told.number}<{number}))+1))",
+        ),
+    ),
+    kind="across",
+    widths={"title": 34, "unit": 8, "record": 24},
+)
+
+ORDER = Table(
+    "order",
+    "The candidates on the first page",
+    "answer.places",
+    (
+        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
+        Column(
+            "number",
+            "Number of the candidate",
+            "number",
+            formula="=IF({place}>{decision.listed},0,MATCH({place},{told.order},0))",
+        ),
+    ),
+    note="0 where none is left.",
+)
+
+DECISION_SHEET = Sheet(
+    "Decision",
+    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
+    (DECISION, TOLD, ORDER),
+    working=True,
+)
