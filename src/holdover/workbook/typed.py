@@ -33,13 +33,8 @@ _HOURS: Final = f"IF(§<1,ROUND({DAY_H}*§,{DIGITS}),MOD(§,{DAY_H}))"
 
 def list_name(choices: tuple[str, ...]) -> str:
     """Defined name of the list that a drop-down offers."""
-<<<<<<< HEAD
-    first, last = (re.sub("[^a-z]", "", word.lower()) for word in (choices[0], choices[-1]))
-    return f"list_{first or 'volts'}_{last or 'volts'}_word"
-=======
     first, last = (re.sub("[^a-z]", "", choices[place].lower()) for place in (0, -1))
     return f"list_{first or 'volts'}_{last or 'volts'}{len(choices)}_word"
->>>>>>> main
 
 
 def is_clock(info: "FieldInfo") -> bool:

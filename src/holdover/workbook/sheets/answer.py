@@ -27,178 +27,10 @@ HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
 
 
-<<<<<<< HEAD
-def _packs(name: str, packs: str) -> str:
-    """A candidate with its packs, as it is advised."""
-    return f'{name}&IF({packs}>0," with "&{packs}&" pack"&IF({packs}=1,"","s"),"")'
-
-
-def _of_told(name: str) -> str:
-    """Of the pick, or of the nearest where none fits."""
-    return f"INDEX({{{name}}},1,{{decision.told_number}})"
-
-
-def _of_shown(name: str) -> str:
-    return f"INDEX({{{name}}},1,{{shown.number}})"
-
-
-# The decision, and what is told of each candidate
-
-DECISION = Table(
-    "decision",
-    "The decision",
-    "decision",
-    (
-        Column("listed", "Candidates listed", "number", formula='=SUMPRODUCT(({fit.name}<>"")*1)'),
-        Column("fitting", "of them fit", "number", formula="=SUM({fit.fits})"),
-        Column("pick_number", "Number of the pick", "number", formula="=IF({fitting}=0,0,MATCH(1,{fit.rank},0))"),
-        Column(
-            "nearest_number",
-            "Number of the nearest that does not fit",
-            "number",
-            formula="=IF(MAX({told.near_key})<0,0,MATCH(MAX({told.near_key}),{told.near_key},0))",
-        ),
-        Column(
-            "told_number",
-            "Number of the one told of",
-            "number",
-            formula="=IF({pick_number}>0,{pick_number},MAX(1,{nearest_number}))",
-            note="The pick, else the nearest, else the first.",
-        ),
-        Column("pick", "Pick", formula=f'=IF({{pick_number}}=0,"none",{_of_told("fit.name")})'),
-        Column("pick_packs", "Its packs", "number", formula=f"=IF({{pick_number}}=0,0,{_of_told('fit.packs')})"),
-        Column(
-            "through",
-            "Words for the whole outage",
-            path="/answer.through",
-            formula='=IF({plan.days}=1,"through the whole day","through all "&{plan.days}&" days")',
-        ),
-    ),
-    kind="across",
-)
-
-
-def _part(tier: str, title: str) -> Column:
-    """What becomes of a tier on a candidate, without its name."""
-    until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{whole(off)}&" of "&24*{{plan.days}}&" h"'
-    return Column(
-        tier,
-        title,
-        formula=f'=IF(OR({{fit.name[same]}}="",ROUND({{served.{tier}_asked_wh[same]}},6)<=0),"",'
-        f'IF({until}="",{{decision.through}},IF({until}<=0,{lost}&", from the start on","until "&{clock_words(until)}&", "&{lost})))',
-        role="words",
-    )
-
-
-def _opening(tier: str) -> str:
-    """The first tier told; on an output that falls short nothing runs, and what storage would carry is told."""
-    part = f"{{{tier}}}"
-    verb = f'IF(LEFT({part},3)="off","are ","run ")'
-    return f'IF({_WEAK},"{tier} loads ","{tier.capitalize()} loads "&{verb})&{part}'
-
-
-_WEAK = '{fit.output[same]}="UNDER"'
-_WORDS = (
-    '=IF(AND({critical}="",{essential}="",{convenience}=""),"",'
-    f'IF({_WEAK},"Output falls short; storage alone would carry: ","")'
-    '&IF(AND(OR({critical}="",{critical}={decision.through}),OR({essential}="",{essential}={decision.through}),'
-    'OR({convenience}="",{convenience}={decision.through})),'
-    f'IF({_WEAK},"all loads ","All loads run ")&{{decision.through}}&".",'
-    f'IF({{critical}}="","",{_opening("critical")})'
-    f'&IF({{essential}}="","",IF({{critical}}<>"","; essential ones "&{{essential}},{_opening("essential")}))'
-    '&IF({convenience}="","",IF(OR({critical}<>"",{essential}<>""),"; convenience ones "&{convenience},'
-    f'{_opening("convenience")}))&"."))'
-)
-_PHRASE = (
-    '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
-    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
-    '{more_words}&IF(AND({more_words}<>"",{heavier_words}<>""),"; ","")&{heavier_words}'
-    '&IF(AND({more_words}&{heavier_words}<>"",{fit.ask[same]}<>""),"; ","")&{fit.ask[same]}))'
-)
-
-
-def _against(name: str, title: str, figure: str, unit: str = "number") -> Column:
-    """How much more than the pick, in whole figures."""
-    own, pick = f"{{{figure}[same]}}", _of_told(figure)
-    return Column(
-        name,
-        title,
-        unit,
-        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{whole(f'{own}-{pick}')}))",
-    )
-
-
-def _in_words(name: str, of: str, title: str, more: str, less: str) -> Column:
-    return Column(
-        name,
-        title,
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&IF({{{of}}}>0," {more}"," {less}")))',
-    )
-
-
-TOLD = Table(
-    "told",
-    "What is told of each candidate",
-    "answer.told",
-    (
-        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
-        Column(
-            "named",
-            "Candidate",
-            formula=f'=IF({{fit.name[same]}}="","",{_packs("{fit.name[same]}", "{fit.packs[same]}")})',
-        ),
-        _part("critical", "Critical loads"),
-        _part("essential", "Essential loads"),
-        _part("convenience", "Convenience loads"),
-        Column("words", "In a sentence", formula=_WORDS, role="words"),
-        _against("more", "Dearer than the pick", "fit.total"),
-        _against("heavier", "Heavier than the pick", "fit.weight_kg"),
-        _in_words("more_words", "more", "in words", "more", "less"),
-        _in_words("heavier_words", "heavier", "in words", "kg heavier", "kg lighter"),
-        Column("phrase", "What it gives up, or lacks", formula=_PHRASE, role="words"),
-        Column(
-            "near_key",
-            "How near it comes, -1 where it fits",
-            "factor",
-            formula='=IF(OR({fit.name[same]}="",{fit.fits[same]}=1),-1,ROUND({fit.least_ratio[same]},9))',
-        ),
-        Column(
-            "order",
-            "Place on the first page",
-            "number",
-            formula='=IF({fit.name[same]}="",0,IF({fit.fits[same]}=1,{fit.rank[same]},{decision.fitting}'
-            "+SUMPRODUCT(({told.near_key}>{near_key})*1)"
-            "+SUMPRODUCT(({told.near_key}={near_key})*({told.number}<{number}))+1))",
-        ),
-    ),
-    kind="across",
-    widths={"title": 34, "unit": 8, "record": 24},
-)
-
-ORDER = Table(
-    "order",
-    "The candidates on the first page",
-    "answer.places",
-    (
-        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
-        Column(
-            "number",
-            "Number of the candidate",
-            "number",
-            formula="=IF({place}>{decision.listed},0,MATCH({place},{told.order},0))",
-        ),
-    ),
-    note="0 where none is left.",
-)
-
-=======
 def _of_nearest(name: str) -> str:
     return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
 
 
->>>>>>> main
 # The page
 
 
@@ -225,18 +57,6 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
 )
 _UNKNOWN = f'{_of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
-<<<<<<< HEAD
-    f'=IF({{decision.pick_number}}>0,"Choose "&{_of_told("told.named")}&".",'
-    'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate does not fit.",'
-    '"None of the "&{decision.listed}&" candidates fits.")))'
-)
-_LEAD = (
-    f'=IF({{decision.pick_number}}>0,IF({_of_told("candidates.storage_wh")}="",'
-    '"Its storage is not stated, so nothing is said of how long loads run.",'
-    f"{_of_told('told.words')}&IF(AND({_of_told('promise.kept')}=1,{_of_told('promise.margin_held')}=0),"
-    '" The margin is not there.","")),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_told("told.named")}&": "&{_of_told("fit.reason")}&"."'
-=======
     f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
@@ -247,7 +67,6 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
     f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
->>>>>>> main
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
@@ -260,38 +79,22 @@ def _if_picked(formula: str) -> str:
     return f'=IF({{decision.pick_number}}=0,"",{formula})'
 
 
-<<<<<<< HEAD
-_NEEDED = _of_told("promise.full_needed_wh")
-_LIFT = _of_told("fit.lift_verdict")
-_LIFTS = (
-    f'IF({_LIFT}="OK","one person lifts it",IF({_LIFT}="CHECK","two persons, or weigh it first","two persons lift it"))'
-)
-=======
 _NEEDED = of_pick("promise.full_needed_wh")
 _LIFT = of_pick("fit.lift_verdict")
 _LIFTS = f'IF({_LIFT}="OK","one person lifts it",IF({of_pick("fit.heaviest_kg")}<={{sizing.lift_kg}},"a weight is not stated","two persons or a cart"))'
 _PROMISED = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
->>>>>>> main
 _PIECES = "({decision.pick_packs}+1)"
 FIGURES = Table(
     "figures",
     "",
     "answer",
     (
-<<<<<<< HEAD
-        Column("price", "Price", "money", formula=_if_picked(_of_told("fit.total")), role="figure", cells=19),
-=======
         Column("price", "Price", "money", formula=_if_picked(of_pick("fit.total")), role="figure", cells=19),
->>>>>>> main
         Column(
             "usable_wh",
             "Usable storage",
             "Wh",
-<<<<<<< HEAD
-            formula=_if_picked(_of_told("storage.usable_wh")),
-=======
             formula=_if_picked(of_pick("storage.usable_wh")),
->>>>>>> main
             role="figure",
             cells=19,
         ),
@@ -299,11 +102,7 @@ FIGURES = Table(
             "heaviest_kg",
             "Heaviest piece",
             "kg",
-<<<<<<< HEAD
-            formula=_if_picked(_of_told("fit.heaviest_kg")),
-=======
             formula=_if_picked(of_pick("fit.heaviest_kg")),
->>>>>>> main
             role="figure",
             cells=18,
         ),

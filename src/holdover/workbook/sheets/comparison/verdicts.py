@@ -140,17 +140,16 @@ _STORED_W = (
 )
 
 
-def _missing(key: str) -> str:
-    margin, word = _of_nearest(f"check.{key}_margin"), _word_of_nearest(key)
-    return f'=IF({{decision.nearest_number}}=0,0,IF(OR({word}<>"UNDER",ISTEXT({margin})),0,IF(ROUND({margin},6)<0,-{margin},0)))'
-
-
 _RUNNING_MARGIN = _of_nearest("check.running_margin")
 _MISSING_W = (
     f"=IF({{decision.nearest_number}}=0,0,IF(ISTEXT({_RUNNING_MARGIN}),0,"
     f"IF(ROUND({_RUNNING_MARGIN},6)<0,-{_RUNNING_MARGIN},0)))"
 )
 _PROMISE_MARGIN = _of_nearest("check.promise_margin")
+_MISSING_WH = (
+    f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
+    f"IF(ROUND({_PROMISE_MARGIN},6)<0,-{_PROMISE_MARGIN},0)))"
+)
 _BY_CARD = (
     f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
     f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0)))"
@@ -163,7 +162,7 @@ MEND = Table(
     (
         Column("words", "In short", formula=_WORDS, role="line"),
         Column("by_card", "The operation card would do", "number", formula=_BY_CARD),
-        Column("missing_wh", "Missing of full storage", "Wh", formula=_missing("promise")),
+        Column("missing_wh", "Missing of full storage", "Wh", formula=_MISSING_WH),
         Column("missing_w", "Missing of continuous output", "W", formula=_MISSING_W),
         Column(
             "more_packs",
