@@ -13,7 +13,7 @@ def _named(number: str) -> str:
     return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
-_UNKNOWN = f'INDEX({{fit.reason}},1,MAX(1,{{decision.nearest_number}}))="{NO_STORAGE}"'
+_UNKNOWN = f'INDEX({{fit.reason}},1,{{decision.told_number}})="{NO_STORAGE}"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
