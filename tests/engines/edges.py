@@ -68,7 +68,7 @@ _SECOND = but(
     usable_share=0.8, ac_charge_efficiency=0.6, charge_min_c=20, continuous_w=2.9, ac_charge_w=1.3,
 )  # fmt: skip
 _PV = but(
-    TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=12.9, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.1
+    TINY_UNIT, pv_inputs=2, pv_min_v=5.0, pv_max_v=12.9, pv_max_isc_a=1.4, pv_max_a=0.9, pv_input_w=1.9, pv_total_w=3.9
 )
 _GREAT = but(
     WIRED_UNIT, storage_wh=180_000.0, continuous_w=9000, surge_w=20_000, pv_input_w=None, pv_total_w=None, pv_max_a=60.0,
@@ -164,19 +164,19 @@ EDGES: dict[str, Case] = {
     "sun before need": but(
         TINY,
         array=but(TINY.array, modules=9),
-        months=(Month(peak_sun_hours=9),) * 12,
+        months=(Month(peak_sun_hours=5.5),) * 12,
         candidates=(
             but(TINY_UNIT, storage_wh=3.2),
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.05, pack_wh=None, idle_w=0.01),
         ),
-        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Glow", generator_from=9, generator_hours=22.5),
+        outage=Outage(days=2, starts_at=9, start_share=0.35, without="Glow", generator_from=9, generator_hours=12),
         sizing=but(TINY.sizing, reserve=0.3),
         money=Money(accessories_price=0.5),
     ),
     "sun before need, start below reserve": but(
         TINY,
         array=but(TINY.array, modules=9),
-        months=(Month(peak_sun_hours=9),) * 12,
+        months=(Month(peak_sun_hours=5.5),) * 12,
         candidates=(
             but(TINY_UNIT, storage_wh=3.2, pack_wh=0.5),
             but(TINY_UNIT, name="Lower", storage_wh=1.4, pv_max_a=0.05, pack_wh=None, idle_w=0.01),
@@ -278,10 +278,11 @@ EDGES: dict[str, Case] = {
             but(_GREAT, name="Silent", storage_wh=None),
             but(_GREAT, name="Unsaid", continuous_w=None),
             but(_GREAT, name="Weak", continuous_w=1000.0),
+            but(_GREAT, name="Weak and silent", storage_wh=None, continuous_w=1000.0),
         ),
         array=Array(modules=40, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
         sun=Sun(latitude_deg=45, month=2, coldest_c=-25),
-        vehicle=Vehicle(distance=400, consumption=18, charger_v=240, charger_a=24),
+        vehicle=Vehicle(distance=100, consumption=18, charger_v=240, charger_a=24),
         deliveries=(
             Delivery(energy_wh=9000),
             Delivery(name="Long", energy_wh=25200, power_w=7200),
@@ -319,6 +320,41 @@ EDGES: dict[str, Case] = {
         sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
         outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads", candidate="Tiny"),
         assumed=Assumed(idle_w=0),
+    ),
+    "two that fit, with gaps": but(
+        TINY,
+        array=Array(),
+        candidates=(but(TINY_UNIT, storage_wh=14.0), but(TINY_UNIT, name="More", storage_wh=18.0, price=4.0)),
+        outage=Outage(days=2, promise="critical", starts_at=15),
+    ),
+    "a device that drops at nothing": but(
+        TINY,
+        loads=(
+            Load(name="One", tier="critical", running_w=0.001, hours_per_day=24),
+            Load(name="Two", running_w=0.008, hours_per_day=24),
+            Load(name="Three", running_w=0.011, hours_per_day=24, tier="convenience"),
+        ),
+        candidates=(
+            but(TINY_UNIT, storage_wh=0.2, idle_w=0.0, pack_wh=None),
+            but(TINY_UNIT, name="Less", storage_wh=0.15, idle_w=0.0, pack_wh=None, pv_max_a=0.01),
+        ),
+        months=(Month(peak_sun_hours=0.5),) * 12,
+        sizing=but(TINY.sizing, reserve=0.3),
+        outage=Outage(days=2, starts_at=9, start_share=0.9, drop_convenience_at=0, drop_essential_at=0),
+    ),
+    "by days, though the start is below the reserve": but(
+        TINY,
+        loads=(Load(name="Two", running_w=0.008, hours_per_day=24),),
+        candidates=(but(TINY_UNIT, storage_wh=9.0),),
+        sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
+        outage=Outage(days=1, starts_at=9, start_share=0.25),
+    ),
+    "a comfort alone": but(
+        TINY,
+        loads=(Load(name="Toy", tier="convenience", running_w=0.6, hours_per_day=24),),
+        candidates=(but(TINY_UNIT, storage_wh=0.3, pack_wh=None),),
+        array=Array(),
+        outage=Outage(days=1),
     ),
     "nothing is left in the cold": but(
         TINY,

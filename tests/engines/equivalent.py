@@ -55,7 +55,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"\{(check\.voltage_margin\[same\]|need\.voltage)\},6\),«0→1»\)", "loads are counted in whole numbers"),
     (r"door\.reading_2: =IF\(«OR→AND»\([^,]*\)", "of one comparison"),
     (r"served\.critical_until_h: .*«MIN→MAX»\(IFERROR", "of one number"),
-    (r"_cut|drive_said\.headline: .*ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
+    (r"ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
     (r"told\.\w+: .*_off_h\[same\]\},6\),«0→1»\)", "hours are counted whole"),
     (r"paper\.\w+: .*MATCH\(\{number\},\{priced\.place\},«0→1»\)", "places stand in order, without a gap"),
     (r"ranges\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
