@@ -131,7 +131,7 @@ def test_fields_are_safe_to_show() -> None:
         == "starts at 1235 W, less than it runs at (0.1235 W)"
     )
     found = report("A016", candidate="x\n" + "y" * 100, found="\x1b[31m")
-    assert found.message == f"the outage shows x\\n{'y' * 36}…, which is no candidate"
+    assert found.message == f"x\\n{'y' * 36}… is to be shown in the outage, but no candidate is called so"
     assert found.found == "\\x1b[31m"
     assert report("A014").file == Place().file == ""
 

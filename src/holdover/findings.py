@@ -166,11 +166,21 @@ class _Field:
 def show(text: object, limit: int = SHOWN) -> str:
     """Outside text as it may stand in a message: on one line, nothing that acts on a terminal, capped."""
     try:
-        line = str(text)[: limit + 1]
+        line = _as_typed(str(text)[: limit + 1])
     except (ValueError, RecursionError):  # a whole number of thousands of digits, a list of lists without end
         line = "something too large to show"
     shown = line if line.isprintable() else "".join(_escaped(mark) for mark in line)
     return shown if len(shown) <= limit else shown[: limit - 1] + "…"
+
+
+def _as_typed(text: str) -> str:
+    """A file's name as it was typed: where the locale is not UTF-8, the system hands on the bytes of other letters."""
+    if text.isascii():
+        return text
+    try:
+        return text.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    except UnicodeError:
+        return text
 
 
 def _escaped(mark: str) -> str:

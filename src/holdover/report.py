@@ -93,7 +93,13 @@ def guarded(app: Callable[..., Any]) -> int:
     return code if isinstance(code, int) else DONE
 
 
+SCARCE: Final = ("allocate memory", "failed to map segment", "cannot load")
+"""What else is said, beside a MemoryError, where a part of a program finds no room in memory."""
+
+
 def _failed(wrong: Exception) -> int:
+    if isinstance(wrong, MemoryError | SystemError) or any(word in str(wrong) for word in SCARCE):
+        raise MemoryError from wrong  # told where the program begins, with nothing that is still to be loaded
     from holdover.workbook.save import NotWritten
 
     if isinstance(wrong, NotWritten):
@@ -260,6 +266,7 @@ def extracted(folder: Path, files: Sequence[str], findings: "Findings") -> None:
     if findings.found:
         _findings(findings, err=True)
     say(f"Wrote {', '.join(files)} to {_shown(folder)}.")
+    say("Comments on cells, and those behind # in the case file of old, are not taken along: copy them over.")
 
 
 def audited(audit: "Audit", *, json: bool) -> None:

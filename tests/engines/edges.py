@@ -340,7 +340,7 @@ EDGES: dict[str, Case] = {
         ),
         months=(Month(peak_sun_hours=0.5),) * 12,
         sizing=but(TINY.sizing, reserve=0.3),
-        outage=Outage(days=2, starts_at=9, start_share=0.9, drop_convenience_at=0, drop_essential_at=0),
+        outage=Outage(days=2, starts_at=9, start_share=0.32, drop_convenience_at=0, drop_essential_at=0),
     ),
     "by days, though the start is below the reserve": but(
         TINY,

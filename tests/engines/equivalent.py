@@ -102,6 +102,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"read_outage\.(starts_at|reading_\d): .*(<«1→2»|<=«23→24»)", "full hours alone are taken"),
     (r"marks\.time: .*MAX\(\{to_h\}«-→\+»1,", "a mark stands for less than a day"),
     (r"marks\.time: .*\{from_h\}\)/24,«0→1»\)<ROUNDDOWN", "days of a clock are told apart in tenths as in whole ones"),
+    (
+        r"told\.words: .*\{essential\}«<>→=»\"\",\{essential\},\{convenience\}\)\),3\)",
+        "where all fare alike, either tells",
+    ),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),

@@ -163,6 +163,30 @@ def test_each_cell_that_cannot_be_read_is_named_alone() -> None:
     assert notice(grid, engine) == ""
 
 
+def test_an_error_that_is_pasted_goes_no_further() -> None:
+    """An error value, from a formula typed over an input, stays in its cell: the others count it as not stated."""
+    worked_out = small(CASE)
+    grid = grid_of(worked_out)
+    engine = Formualizer(build(worked_out, version="test"))
+    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
+    before = {spot: engine(*spot) for spot in typed}
+    for edits in random.Random(6).sample(list(rounds(worked_out))[:60], 40 if WHOLE else 8):
+        spots = {edit.spot for edit in edits}
+        for sheet, row, col in spots:
+            engine.book.set_formula(sheet, row + 1, col + 1, "=NA()")
+        engine.recalculate()
+
+        def stated(sheet: str, row: int, col: int, spots: set[Spot] = spots) -> Value:
+            return None if (sheet, row, col) in spots else engine(sheet, row, col)
+
+        again = study(counted(grid, typed, stated), worked_out.slots)
+        assert not (wrong := wrong_cells(engine, formulas, again)), (edits, dict(list(wrong.items())[:6]))
+        assert "can't be read" in notice(grid, engine)
+        for spot in spots:
+            engine.edit(*spot, before[spot])
+
+
 def test_in_libreoffice_too(tmp_path: Path) -> None:
     """A round typed into workbooks that LibreOffice then recalculates: the same numbers, no error, and the notice."""
     worked_out = small(CASE)

@@ -187,14 +187,14 @@ def test_words(stated: dict[str, float], modules: int, words: str) -> None:
     unit = Candidate.model_validate({**stated, "pv_max_isc_a": 13})
     found = lay(unit, PLAIN.model_copy(update={"modules": modules}))
     assert found.words.startswith(words)
-    assert ("no place" in found.words) == (found.best > 0 and found.modules_idle > 0)
+    assert ("unused" in found.words) == (found.best > 0 and found.modules_idle > 0)
 
 
 def test_modules_that_find_no_place_are_counted() -> None:
     """Seven modules on two inputs of one pair each leave three without a place."""
     unit = Candidate(pv_inputs=2, pv_max_v=90, pv_min_v=50, pv_max_isc_a=13)
     found = lay(unit, PLAIN.model_copy(update={"modules": 7}))
-    assert found.words == "2 in series, 1 in parallel, on 2 inputs; 3 modules find no place"
+    assert found.words == "2 in series, 1 in parallel, on 2 inputs; 3 modules unused"
 
 
 def test_nothing_allowed_is_all_zero() -> None:

@@ -105,7 +105,7 @@ def test_a_delivered_workbook_is_clean() -> None:
     """Nothing is found where nothing was done, and there was much to look at."""
     found = compared(shipped())
     assert places_of(found) == set()
-    assert found.numbers > 10_000
+    assert found.numbers > 5_000  # the case is drawn: of late it has one candidate
     assert found.unstored == 0
     assert found.remarks == ()
 
@@ -197,7 +197,7 @@ def test_results_that_were_not_stored_are_counted() -> None:
     found = audit(taken(bare), CASE)
     assert not (found.inputs or found.formulas or found.values)
     assert not found.clean
-    assert found.unstored > 10_000
+    assert found.unstored > 5_000
     assert "No result could be checked: Microsoft Excel stored none" in found.text()
     assert "what the model computes" not in found.text()
     assert (found.as_dict()["clean"], found.as_dict()["counts"]["numbers"]) == (False, 0)

@@ -105,7 +105,8 @@ def _module(case: Case) -> Iterator[Remark]:
         section = getattr(case, part)
         for name in names:
             if name not in section.model_fields_set:
-                title = str(type(section).model_fields[name].title).lower()
+                title = str(type(section).model_fields[name].title)
+                title = title[0].lower() + title[1:]
                 yield part, report("A020.array" if part == "array" else "A020.sun", title=title, name=name)
 
 

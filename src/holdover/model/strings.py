@@ -439,5 +439,5 @@ def _words(
     told = f"{best.series} in series, {best.parallel} in parallel, on {inputs}"
     idle = planned - best.modules_used
     if idle:
-        told += "; 1 module finds no place" if idle == 1 else f"; {idle} modules find no place"
+        told += "; 1 module unused" if idle == 1 else f"; {idle} modules unused"
     return told

@@ -1,10 +1,19 @@
 """Which files a case may name: those that stand in its own folder, by names that mean the same on every system."""
 
+import os
 import re
 from pathlib import Path, PureWindowsPath
 from typing import Final
 
 DEVICES: Final = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(\..*)?")
+
+
+def beside(name: str, folder: Path) -> Path:
+    """The file of a name in a folder, spelt as the system spells it where the locale is not UTF-8, too."""
+    try:
+        return folder / os.fsdecode(name.encode())
+    except UnicodeError:  # no file is called so
+        return folder / name
 
 
 def strays(path: Path, folder: Path) -> str:

@@ -120,13 +120,13 @@ def _taken(typical: Typical, row: Row) -> Finding:
 
 def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
     """That a row lacks a field; of a load without watts, what is typical for it, or which typical loads it may be."""
-    title, (place, found) = ASKED[row.part][name].title, stands(name, row)
+    place, found = stands(name, row)
     if name == "running_w" and len(typical) == 1:
         named, watts = typical[0].name, typical[0].running_w
-        return report("R001.typical", place, title=title, typical=named, watts=watts, found=found)
+        return report("R001.typical", place, typical=named, watts=watts, found=found)
     if name == "running_w" and typical:
-        return report("R001.which", place, title=title, which="; ".join(each.name for each in typical), found=found)
-    return report(f"R001.no_{name}", place, title=title, found=found)
+        return report("R001.which", place, which="; ".join(each.name for each in typical), found=found)
+    return report(f"R001.no_{name}", place, found=found)
 
 
 def stands(name: str, row: Row) -> tuple[Place, str]:

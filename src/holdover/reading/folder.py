@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from holdover.findings import Findings, Place
-from holdover.reading.beside import outside, strays
+from holdover.reading.beside import beside, outside, strays
 from holdover.reading.case import Read, build_case
 from holdover.reading.entries import Row
 from holdover.reading.fields import TABLED
@@ -112,7 +112,7 @@ def _table_rows(part: str, content: CaseFile, folder: Path, findings: Findings) 
 
 def _inside(name: str, folder: Path, place: Place, findings: Findings) -> Path | None:
     """The file a case names, which stands in its own folder."""
-    path = folder / name
+    path = beside(name, folder)
     reason = outside(name) or strays(path, folder)
     if reason:
         findings.report("F007.table", place, reason=reason, found=name)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from holdover.case.picture import MAX_BYTES, MAX_PIXELS, NoPicture, Picture, picture_of
 from holdover.findings import Findings, Place
-from holdover.reading.beside import outside, strays
+from holdover.reading.beside import beside, outside, strays
 from holdover.reading.case import Read
 from holdover.reading.entries import Row
 
@@ -26,7 +26,7 @@ def with_logo(read: Read, rows: Sequence[Row], folder: Path) -> Read:
 
 
 def _picture(name: str, folder: Path, place: Place, findings: Findings) -> Picture | None:
-    path = folder / name
+    path = beside(name, folder)
     reason = outside(name)
     try:
         reason = reason or strays(path, folder)

@@ -18,7 +18,7 @@ from holdover.case.section import Section, is_blank, is_needed
 from holdover.reading.beside import outside
 from holdover.reading.table.totals import names_total
 from holdover.reading.toml import CASE_FILE
-from holdover.workbook.save import NotWritten, write_whole
+from holdover.workbook.save import write_folder
 
 FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
 """Beginnings that a spreadsheet program would take for a formula, with apostrophes before them or not.
@@ -41,9 +41,7 @@ def write_case(case: Case, folder: Path) -> list[str]:
     # Where a file goes is no workbook's to say: its name is taken if it is the bare one of a picture.
     if case.logo and PICTURE.fullmatch(logo) and not outside(logo):
         files[logo] = case.logo.data
-    _make_room(folder)
-    for name, data in files.items():
-        write_whole(folder / name, data)
+    write_folder(folder, files)
     return list(files)
 
 
@@ -63,16 +61,6 @@ def case_files(case: Case) -> dict[str, str]:
 def _looks_like_total(row: Section) -> bool:
     """Whether a reader of tables would take the row for one that adds up the others; in the case file it can't."""
     return any(names_total(value) for _, value in row if isinstance(value, str))
-
-
-def _make_room(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        there = any(folder.iterdir())
-    except OSError as wrong:
-        raise NotWritten(f"{folder} can't be made: {wrong.strerror}.", "choose a folder you may write to") from wrong
-    if there:
-        raise NotWritten(f"{folder} is there already, and not empty.", "name a new folder")
 
 
 def _toml(case: Case) -> Iterator[str]:

@@ -59,14 +59,14 @@ def same(one: str, other: str, sheets: Mapping[str, str] | None = None) -> bool:
 def references(formula: str, home: str) -> list[tuple[str, int, int]]:
     """The single cells a formula names, in order: sheet in capitals, row and column from 0."""
     found: list[tuple[str, int, int]] = []
-    sheet = home.upper()
+    sheet = last = home.upper()
     for kind, text in _scan(formula):
         match = CELL.fullmatch(text.upper()) if kind == "cell" else None
         if match:
             found.append((sheet, int(match[2]) - 1, column_of(match[1])))
         elif text == "#REF!":  # a cell that was deleted
             found.append((sheet, -1, -1))
-        sheet = _plain(kind, text, {})[:-1] if kind == "sheet" else home.upper()
+        last, sheet = sheet, _next_sheet(kind, text, last, home.upper())
     return found
 
 
@@ -79,8 +79,10 @@ def moved(formula: str, move: Callable[[str, int, int], tuple[int, int]]) -> str
 
     >>> moved("=A1+'S t'!$B$2+LOG10(3)", lambda sheet, row, col: (row + 1, col) if sheet else (row, col))
     "=A1+'S t'!$B$3+LOG10(3)"
+    >>> moved("=SUM(S!B2:C2)+D1", lambda sheet, row, col: (row + 1, col) if sheet else (row, col))
+    '=SUM(S!B3:C3)+D1'
     """
-    pieces, sheet = [], ""
+    pieces, sheet, last = [], "", ""
     for match in TOKEN.finditer(formula):
         text = match.group()
         if match.lastgroup == "cell":
@@ -88,8 +90,15 @@ def moved(formula: str, move: Callable[[str, int, int], tuple[int, int]]) -> str
             row, col = move(sheet, int(where[2]) - 1, column_of(where[1])) if where else (0, 0)
             text = "#REF!" if min(row, col) < 0 else xl(row, col, fixed=text.startswith("$"))
         pieces.append(text)
-        sheet = _plain("sheet", text, {})[:-1] if match.lastgroup == "sheet" else ""
+        last, sheet = sheet, _next_sheet(match.lastgroup or "", text, last, "")
     return "".join(pieces)
+
+
+def _next_sheet(kind: str, text: str, last: str, home: str) -> str:
+    """The sheet of what follows a piece of a formula; the second end of a range stands on the sheet of its first."""
+    if kind == "sheet":
+        return _plain(kind, text, {})[:-1]
+    return last if text == ":" else home
 
 
 def column_of(letters: str) -> int:

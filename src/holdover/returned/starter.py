@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Final
 
-from holdover.workbook.save import NotWritten, write_whole
+from holdover.workbook.save import write_folder
 
 FORM_HEAD: Final = """\
 # A case for holdover. The survey form beside it holds what is to be fed and what is on offer: fill it in.
@@ -27,15 +27,7 @@ def start_case(folder: Path, like: str = "home", *, form: bool) -> list[str]:
     Raises:
         NotWritten: the folder holds something already, or can't be made.
     """
-    try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise NotWritten(f"{folder} is there already, and not empty.", "name a new folder")
-        folder.mkdir(parents=True, exist_ok=True)
-        files = {each.name: each.read_bytes() for each in sorted((template_folder() / like).iterdir())}
-    except OSError as wrong:
-        raise NotWritten(
-            f"{folder} can't be made: {wrong.strerror}.", "choose a folder that you may write to"
-        ) from wrong
+    files = {each.name: each.read_bytes() for each in sorted((template_folder() / like).iterdir())}
     if form:
         from holdover.returned.form import form_bytes
 
@@ -43,6 +35,5 @@ def start_case(folder: Path, like: str = "home", *, form: bool) -> list[str]:
         files["survey.xlsx"] = form_bytes(us=b'\nunits = "US"' in files["case.toml"])
         head, mark, rest = files["case.toml"].partition(b"#\n")  # the head speaks of tables that are not there
         files["case.toml"] = FORM_HEAD.encode() + rest if mark else head
-    for name, data in files.items():
-        write_whole(folder / name, data)
+    write_folder(folder, files)
     return list(files)

@@ -36,7 +36,7 @@ PAPERS_SHEET = Sheet(
 )
 ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {
     "Solar recharge": "case.array.modules",
-    "Vehicle": "errands",
+    "Vehicle": "case.vehicle.distance",
 }
 """Sheets that are printed, each with the path in the study that must not be 0."""
 

@@ -56,7 +56,7 @@ def drawn(book: Any, chart: Chart, area: Ask, values: Ask) -> Any:
 
 def _over_cells(made: Any, chart: Chart, font: dict[str, Any]) -> None:
     """Shares over the cells of a row: no title, and the plot begins and ends where they do."""
-    small = {**font, "size": 8.5, "color": style.GREY}
+    small = {**font, "color": style.GREY}
     left = chart.labels / chart.cells
     made.set_title({"none": True})
     made.set_x_axis({"label_position": "none", "major_tick_mark": "none", "num_font": small, "line": {"none": True}})

@@ -7,7 +7,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import Grid
 from holdover.workbook.page import Page, height
-from holdover.workbook.paper import lines
+from holdover.workbook.paper import BOLD, lines, room_of
 from holdover.workbook.path import follow
 
 Heights = Iterator[tuple[int, float]]
@@ -20,11 +20,12 @@ def heights(grid: Grid, study: Any, page: Page, table: Table, standing: Mapping[
     if not page.sheet.narrow:
         of_kind = {"down": _down, "across": _across, "form": _form}
         yield from of_kind[table.kind](grid, study, page, table)
-    elif table.kind == "down" and not table.tall:
-        yield from _row_words(grid, study, table, standing)
     if table.tall:
         for offset in range(place.count) if table.kind == "down" else table.rows:
-            yield place.top + offset, table.tall
+            row = place.top + offset  # what stands beside it may need more
+            yield row, max(table.tall, standing.get(row, 0)) if table.beside else table.tall
+    if page.sheet.narrow and table.kind != "form":
+        yield from _row_words(grid, study, table, standing)
     if table.space and table.gap:
         yield place.top + height(table, place.count), table.space
 
@@ -53,11 +54,16 @@ def _row_words(grid: Grid, study: Any, table: Table, standing: Mapping[int, floa
     """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
     tall: dict[int, float] = {}
     for column in table.columns:
-        if column.role == "row words":
-            room = column.cells * style.NARROW_ROOM
-            for row, text in enumerate(_texts(grid, study, table, column), grid.places[table.name].top):
-                needed = style.HEAD_LINE * lines(text, room) + 3
-                if needed > max(style.ROW, tall.get(row, standing.get(row, 0))):
+        if style.wraps(column) or (style.is_free_text(column) and table.kind == "down"):
+            role = style.ROLES[column.role]
+            size, indent = role.get("font_size", style.BASE["font_size"]), role.get("indent", 1)
+            room = grid.reach(table, column) * style.NARROW_ROOM - indent * style.INDENT
+            run = grid.run(table, column, study)
+            for i in range(run.length):
+                row = run.at(i)[0]
+                count = lines(str(run.value(i) or ""), room, size * (BOLD if role.get("bold") else 1))
+                needed = style.HEAD_LINE * size / style.BASE["font_size"] * count
+                if count > 1 and needed > max(style.ROW, table.tall, tall.get(row, standing.get(row, 0))):
                     tall[row] = needed
     yield from tall.items()
 
@@ -83,10 +89,16 @@ def _form(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
     for label in page.labels_of(table):
         if label.kind != "note" or label.column is None:
             continue
-        needed = lines(label.text, sum(page.widths[label.col : label.right + 1]))
+        needed = lines(label.text, room_of(page.widths, label.col, label.right))
         if style.is_free_text(label.column):
             text = follow(study, f"{table.records}.{label.column.path or label.column.name}")
-            set_here = page.widths[grid.places[table.name].left + table.before("set")]
-            needed = max(needed, min(8, lines(str(text or ""), set_here)))
+            narrowest = min(_room(grid, page, table, part) for part in ("set", "usual", "used"))
+            needed = max(needed, min(8, lines(str(text or ""), narrowest)))
         if needed > 1:
             yield label.row, style.ROW * needed
+
+
+def _room(grid: Grid, page: Page, table: Table, part: str) -> float:
+    """Width of a part of a form, in characters."""
+    left = grid.places[table.name].left + table.before(part)
+    return room_of(page.widths, left, left + table.cells.get(part, 1) - 1)

@@ -257,7 +257,9 @@ class Page:
         if not self.sheet.screen:
             return max(self.footprint())
         table = self.grid.tables[self.sheet.screen]
-        return self.grid.places[table.name].top - heading_rows(table) - title_rows(table) - 1
+        return (
+            self.grid.places[table.name].top - heading_rows(table) - title_rows(table) - 2
+        )  # and the blank row above it
 
     def last_column(self, table: Table) -> int:
         """The rightmost column that a table uses, from 0."""
@@ -360,7 +362,7 @@ class Page:
             if slot and (here := _extent(table, "set", edge)):
                 yield Label("elsewhere", elsewhere(self.grid, slot[0]), at, *here, column)
             if form and (note := _extent(table, "note", edge)):
-                last = note[1] if self.sheet.narrow else max(remark, min(self.on_paper, WORDS_COLUMNS) - 1)
+                last = note[1] if self.sheet.narrow else max(note[1], min(self.on_paper, WORDS_COLUMNS) - 1)
                 yield Label("note", column.note, at, note[0], last, column)
 
 

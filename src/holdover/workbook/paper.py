@@ -7,7 +7,7 @@ if TYPE_CHECKING:
     from holdover.case.schema import Case
 
 MARGIN_SIDE: Final = 0.5
-MARGIN_ENDS: Final = 0.7
+MARGIN_ENDS: Final = 0.6
 """Margins [inch]."""
 
 
@@ -27,7 +27,7 @@ LETTER: Final = _on_its_side(1, 612, 792)
 A4: Final = _on_its_side(9, 595, 842)
 LETTER_FEEDS: Final = ("120 V", "208 V")
 """Feeds of houses that print on Letter: North America; common practice. At 100 V, in Japan, paper is A4."""
-LEGIBLE: Final = 0.88
+LEGIBLE: Final = 8 / 9
 """Scale below which the usual type of 9 points is less than 8."""
 
 
@@ -87,6 +87,43 @@ def page_breaks(
     return breaks
 
 
-def lines(text: str, width: float) -> int:
-    """Lines that a text takes in a column; a character of the workbook's small type is narrower than the unit of width."""
-    return max(1, -(-len(text) // max(1, int(width * 1.1))))
+LETTERS: Final = {
+    **dict.fromkeys(" ijlItf.,:;'|!/·", 0.52),
+    **dict.fromkeys('r()-[]"*°', 0.63),
+    **dict.fromkeys("ABEKPSVXY&Z<>=+~×CDHNRUw", 1.33),
+    **dict.fromkeys("mMWGOQ%@", 1.68),
+}
+"""Widths of letters of the usual type in units of a column's width, as wide as any program sets them; others take 1.04."""
+USUAL_SIZE: Final = 9.0
+"""Size of the usual type [pt]."""
+BOLD: Final = 1.06
+"""How much wider bold letters are [-]."""
+UNASKED: Final = 8.43
+"""Width of a column that a program makes by itself, in characters."""
+
+
+def wide(text: str) -> float:
+    """About how wide a line of the usual type is, in units of a column's width; rather too wide than too narrow."""
+    return sum(LETTERS.get(letter, 1.04) for letter in text)
+
+
+def lines(text: str, width: float, size: float = USUAL_SIZE) -> int:
+    """Lines that a text of that size takes in a column of that width, broken between words as programs do."""
+    room = max(1.0, width - 0.6) * USUAL_SIZE / size
+    if 1.68 * len(text) <= room:
+        return 1
+    count = 0
+    for paragraph in text.split("\n"):
+        count, taken = count + 1, 0.0
+        for word in paragraph.split(" "):
+            needed = wide(word)
+            if taken and taken + 0.52 + needed > room:
+                count, taken = count + 1, 0.0
+            taken += needed + (0.52 if taken else 0.0)
+            count += int(needed // room)
+    return count
+
+
+def room_of(widths: Sequence[float], left: int, right: int) -> float:
+    """Width of columns of a sheet, from 0, in characters; of those that nothing was asked of, what programs give them."""
+    return sum(widths[col] if col < len(widths) else UNASKED for col in range(left, right + 1))

@@ -19,6 +19,8 @@ from holdover.workbook.paper import (
 )
 from holdover.workbook.path import follow
 
+SENTENCE_CHARACTER = 0.85
+"""Width of a letter of the usual type, as a share of the unit of width [-]; it has some slack."""
 Refusals = Iterator[tuple[int | None, object]]
 """What XlsxWriter answered to each wish, 0 or nothing where it did it, and what the wish was about."""
 
@@ -50,7 +52,7 @@ class OnPaper:
 
         One that prints it all the same prints how to get the sheet on paper.
         """
-        ws.set_header("&L&8 Not laid out for paper: clear the print area to print it.&R&8&A")
+        ws.set_header("&L&9 Not laid out for paper: clear the print area to print it.&R&9&A")
         below = max(self.page.footprint()) + 2
         yield ws.print_area(below, 0, below, 0), self.page.sheet.name
 
@@ -63,10 +65,19 @@ class OnPaper:
         table = self.grid.tables[self.page.sheet.freeze]
         return self.grid.places[table.name].left + int(follow(self.study, self.page.sheet.listed)) * table.stride
 
+    def _widths_on_paper(self) -> Sequence[float]:
+        """Widths of the columns that are printed: where candidates are few, so many that the sheet's sentence fits."""
+        if not self.page.sheet.listed:
+            return self.widths[: self.page.on_paper]
+        count, wide = self._listed(), len(self.page.sheet.title) * SENTENCE_CHARACTER
+        while count < len(self.widths) and sum(self.widths[:count]) < wide:
+            count += 1
+        return self.widths[:count]
+
     def _pages(self, ws: Any) -> Refusals:
         """A sheet that takes the pages it needs."""
         sheet, blocks = self.page.sheet, self._blocks()
-        widths = self.widths[: self._listed() if sheet.listed else self.page.on_paper]
+        widths = self._widths_on_paper()
         across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
         end = min(end, self.page.ends_above or end)
         rows = (row for row in range(end) if row not in self.folded_rows)
@@ -77,8 +88,8 @@ class OnPaper:
         ws.fit_to_pages(across, int(one_high))
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.study.case.about.title[:100].replace("&", "&&")
-        ws.set_header(f"&L&8 {title}&R&8&A")  # a blank, or a title that begins with a digit would be a font size
-        ws.set_footer(f"&L&8holdover {self.version}&R&8page &P of &N")
+        ws.set_header(f"&L&9 {title}&R&9&A")  # a blank, or a title that begins with a digit would be a font size
+        ws.set_footer(f"&L&9holdover {self.version}&R&9page &P of &N")
         if self._is_printed():
             yield ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name
         if not one_high and self._is_printed():
@@ -103,7 +114,7 @@ class OnPaper:
         tall = sum(map(self._height, range(self.page.last_on_paper + 1)))
         room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
         ws.fit_to_pages(1, 1 if sheet.portrait or is_one_high(tall, room) else 0)
-        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.3})
+        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.25, "scale_with_doc": False})
         if self._is_printed():
             first = NARROW_FIRST_ROW if sheet.portrait else 0  # a page of its own title needs no name and no hint
             yield ws.print_area(first, self.page.left, self.page.last_on_paper, sheet.narrow), sheet.name

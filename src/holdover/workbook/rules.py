@@ -32,15 +32,24 @@ def hidden(grid: Grid, table: Table, column: Column) -> Iterator[Rule]:
 
 def looks(grid: Grid, table: Table, column: Column, area: Area) -> Iterator[Rule]:
     """What a column's cells look like by what stands in them."""
-    yield from _words(column, area)
-    if column.role in style.RULED:
-        row, col = grid.at(table, table.columns[0].name, 0)
-        rule = {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""'}
-        look = {"bottom": 1, "bottom_color": style.RULED[column.role]}
-        yield (*area[:3], area[3] + column.cells - 1), rule, look
+    ruled = column.role in style.RULED
+    line = {"bottom": 1, "bottom_color": style.RULED[column.role]} if ruled else {}
+    if ruled:  # LibreOffice takes one rule of a cell, and none of a second range: so one range, the line in every look
+        area = (*area[:3], area[3] + column.cells - 1)
     for word, mark in style.SHORT_FOR.get(column.role, {}).items():
-        cells = " ".join(xl(*grid.at(table, column.name, i)) for i in range(grid.places[table.name].count))
-        yield area, {**_is(word), "multi_range": cells}, {"num_format": f';;;"{mark}"'}
+        look = {"num_format": f';;;"{mark}"', **({"font_color": style.GREY} if ruled else {}), **line}
+        yield area, {**_is(word), **_apart(grid, table, column)}, look
+    yield from ((area, rule, {**look, **line}) for _, rule, look in _words(column, area))
+    if ruled:
+        row, col = grid.at(table, table.columns[0].name, 0)
+        yield area, {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""'}, line
+
+
+def _apart(grid: Grid, table: Table, column: Column) -> dict[str, Any]:
+    """The cells of records side by side, between which another table's may stand."""
+    if table.kind == "down":
+        return {}
+    return {"multi_range": " ".join(xl(*grid.at(table, column.name, i)) for i in range(grid.places[table.name].count))}
 
 
 def _words(column: Column, area: Area) -> Iterator[Rule]:

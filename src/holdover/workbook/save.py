@@ -10,9 +10,10 @@ import os
 import secrets
 import signal
 import stat
+import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import FrameType
 from typing import Final, NoReturn
@@ -55,6 +56,38 @@ def write_whole(path: Path, data: bytes, *, inputs: Sequence[Path] = ()) -> None
         raise
     except (OSError, MemoryError, ValueError) as wrong:
         _refuse(path, wrong)
+
+
+def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files into a folder that is new or empty: all of them, or none and no folder that was not there.
+
+    Raises:
+        NotWritten: the folder holds something already, or can't be written to.
+    """
+    try:
+        made = [each for each in (folder, *folder.parents) if not each.exists()]
+        if not made and (not folder.is_dir() or any(folder.iterdir())):
+            raise NotWritten(f"{folder} is there already, and not empty.", "Name a new folder.")
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            for name, data in files.items():
+                write_whole(folder / name, data)
+        except BaseException:
+            _take_back([folder / name for name in files], made)
+            raise
+    except OSError as wrong:
+        raise NotWritten(
+            f"{folder} can't be made: {wrong.strerror}.", "Choose a folder that you may write to."
+        ) from wrong
+
+
+def _take_back(files: Sequence[Path], folders: Sequence[Path]) -> None:
+    for file in files:
+        with contextlib.suppress(OSError):
+            file.unlink(missing_ok=True)
+    for folder in folders:  # the innermost first
+        with contextlib.suppress(OSError):
+            folder.rmdir()
 
 
 def open_elsewhere(path: Path) -> str | None:
@@ -136,7 +169,7 @@ def _temporary_name(name: str) -> str:
     """A hidden name beside the target that no file has and that is not too long."""
     end = f".{secrets.token_hex(6)}.part"
     room = LONGEST_NAME - 1 - len(end)
-    return "." + os.fsencode(name)[:room].decode("utf-8", "ignore") + end
+    return "." + os.fsencode(name)[:room].decode(sys.getfilesystemencoding(), "ignore") + end
 
 
 def _replace(temporary: Path, target: Path) -> None:

@@ -11,7 +11,7 @@ TEAL: Final = "#1D5C63"
 TEAL_PALE: Final = "#E3F0F0"
 INPUT_FILL: Final = "#FFF7DB"
 INPUT_INK: Final = "#1F3FA6"
-GREY: Final = "#6B777B"
+GREY: Final = "#5C686C"
 LINE: Final = "#C9D3D5"
 GOOD: Final = ("#1E6B3A", "#DFF2E3")
 BAD: Final = ("#A11D1D", "#FBE3E1")
@@ -33,6 +33,13 @@ GRID_LABELS: Final = ("asked", "asked group", "asked top")
 SHORT_FOR: Final = {
     **{role: {"not stated": "–", "not planned": "–"} for role in ("word", "asked")},
     "there": {"not stated": "?", "no legs": "–"},
+    "row short": {
+        "no generator": "none",
+        "no AC charging": "none",
+        "too cold to charge": "too cold",
+        "out of reach": "none",
+    },
+    "row verdict": {"not planned": "–"},
 }
 """By role, what is shown in a narrow cell in place of a word; the cell holds the word."""
 OPEN_WORDS: Final = ("UNDER", "CHECK")
@@ -135,9 +142,9 @@ LABELS: Final[dict[str, dict[str, Any]]] = {
     "asked": LABEL,
     "label unit": LABEL_UNIT,
     "note": NOTE,
-    "small": {**PLAIN, "font_size": 8.5, "font_color": GREY},
-    "corner": {**BASE, "font_size": 8, "font_color": GREY},
-    "hint": {**BASE, "font_size": 8, "font_color": GREY},
+    "small": {**PLAIN, "font_color": GREY},
+    "corner": {**BASE, "font_color": GREY},
+    "hint": {**BASE, "font_color": GREY},
     "stair": {**BASE, "valign": "top"},
     "elsewhere": {**LABEL, "font_color": GREY, "italic": True, "align": "right"},
 }
@@ -171,9 +178,17 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     },
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
-    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "shrink": True},
-    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
-    "there money": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "num_format": "#,##0"},
+    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "shrink": True, "indent": 1},
+    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "indent": 1},
+    "there money": {
+        **BARE,
+        **EDGE,
+        "bottom": 1,
+        "bottom_color": HAIR,
+        "align": "right",
+        "indent": 1,
+        "num_format": "#,##0",
+    },
     "word": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "shrink": True},
     "group word": {**BARE, **EDGE, "bottom": 1, "bottom_color": LINE, "bold": True, "align": "left"},
     "answer line": {**BARE, "font_size": 13, "bold": True, "font_color": TEAL},
@@ -184,37 +199,39 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
-    "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL},
+    "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL, "text_wrap": True},
     "notice": {**BARE, "font_color": LOOK[0], "bold": True, "text_wrap": True},
     "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
     "figure": {**BARE, "font_size": 20, "bold": True, "align": "left"},
-    "caption": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
-    "row": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "row words": {**BARE, "bottom": 1, "bottom_color": HAIR, "font_size": 8.5, "text_wrap": True, "indent": 1},
-    "row money": {**BARE, "bottom": 1, "bottom_color": HAIR, "num_format": "#,##0"},
-    "row verdict": {**BARE, "bottom": 1, "bottom_color": HAIR, "bold": True, "indent": 1},
-    "row quiet": {**BARE, "bottom": 1, "bottom_color": HAIR},
-    "result": {**BARE, "font_color": GREY, "indent": 1},
+    "caption": {**BARE, "font_color": GREY, "align": "left", "text_wrap": True, "valign": "top"},
+    "row": BARE,
+    "row short": BARE,
+    "row name": {**BARE, "text_wrap": True},
+    "row words": {**BARE, "text_wrap": True, "indent": 1},
+    "row money": {**BARE, "num_format": "#,##0"},
+    "row verdict": {**BARE, "bold": True, "indent": 1},
+    "row quiet": BARE,
+    "result": {**BARE, "font_color": GREY, "text_wrap": True, "indent": 1},
     "strong": {**BARE, "bold": True},
-    "line plain": {**BARE, "font_size": 8.5},
+    "strong words": {**BARE, "bold": True, "text_wrap": True, "valign": "top"},
+    "page words": {**BARE, "font_color": GREY, "text_wrap": True, "valign": "top"},
+    "line plain": {**BARE, "text_wrap": True},
     "page caution": {
         **BARE,
-        "font_size": 8.5,
         "font_color": LOOK[0],
         "text_wrap": True,
         "valign": "top",
         "top": 1,
         "top_color": LOOK[0],
     },
-    "caption right": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "right"},
+    "caption right": {**BARE, "font_color": GREY, "align": "right"},
     **{f"key {tier}": {**BARE, "font_color": fill, "align": "right"} for tier, fill in RUN.items()},
-    "strip night": {**BARE, "font_size": 8, "font_color": GREY, "align": "center"},
-    "hours": {**BARE, "font_size": 8.5, "font_color": GREY, "align": "left"},
+    "strip night": {**BARE, "font_color": GREY, "align": "center"},
+    "hours": {**BARE, "font_color": GREY, "align": "left"},
     **{
         f"strip {tier}": {
             **BARE,
             "bg_color": fill,
-            "font_size": 8,
             "align": "center",
             "top": 1,
             "top_color": "#FFFFFF",
@@ -235,38 +252,46 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "paper head right": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK, "align": "right"},
     "paper row": BARE,
     "paper total": {**BARE, "bold": True, "font_size": 13, "top": 2, "top_color": INK},
-    "signature": {**BARE, "font_size": 8.5, "font_color": GREY, "top": 1, "top_color": INK},
+    "signature": {**BARE, "font_color": GREY, "top": 1, "top_color": INK},
     # The card.
     "card title": {**BARE, "font_size": 26, "bold": True},
     "card who": {**BARE, "font_size": 13},
     "card strong": {**BARE, "font_size": 12, "bold": True},
     "card item": {**BARE, "font_size": 12, "shrink": True},
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
-    "card call": {**BARE, "font_size": 12, "bottom": 1, "bottom_color": INK, "shrink": True},
+    "card call": {**BARE, "font_size": 11, "bottom": 1, "bottom_color": INK, "shrink": True},
     "card never": {**BARE, **BAND, "font_size": 12, "text_wrap": True, "indent": 1},
-    "card band": {**BARE, **BAND, "font_size": 14, "indent": 1},
+    "card band": {**BARE, **BAND, "font_size": 13, "indent": 1},
     "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},
     "card clock": {**BARE, **BAND, "font_size": 14, "align": "center"},
     "card letter": {**BARE, **BAND, "font_size": 10, "align": "center", "valign": "top"},
     "card day": {**BARE, "font_size": 15, "bold": True, "align": "left", "indent": 1},
-    "card date": {**BARE, "font_size": 8.5, "font_color": GREY, "valign": "bottom"},
+    "card note": {**BARE, "font_size": 10, "font_color": GREY},
+    "card date": {**BARE, "font_size": 10, "font_color": GREY, "valign": "bottom"},
     "card a": {**BARE, "font_size": 20, "bold": True, "align": "center"},
     "card b": {**BARE, "font_size": 13, "align": "center"},
+    "card day small": {**BARE, "font_size": 12, "bold": True, "align": "left", "indent": 1},
+    "card a small": {**BARE, "font_size": 13, "bold": True, "align": "center"},
+    "card b small": {**BARE, "font_size": 12, "align": "center"},
 }
 """Kinds of result. `quiet` is arithmetic on the way; its zeros are left out, as those of a `row quiet` are."""
 
 ROW: Final = 13.5
 """Height of a row of one line [pt]."""
-CORNER: Final = 11.0
+CORNER: Final = 12.0
+NO_HINT: Final = 4.0
 TITLE_TALL: Final = 18.0
-"""Heights of the small heading of a composed page, and of a title on it [pt]."""
-PAGE_MARGINS: Final = (0.55, 0.55, 0.45, 0.55)
+"""Heights of the small heading of a composed page, of the row below it that says nothing, and of a title [pt]."""
+PAGE_MARGINS: Final = (0.55, 0.55, 0.4, 0.6)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""
-NARROW_ROOM: Final = 2.05
+NARROW_ROOM: Final = NARROW_PIXELS / 7
+"""The same in characters."""
+INDENT: Final = 1.75
+"""Width of a step of indentation, in characters."""
 HEAD_ROOM: Final = 1.8
-"""Characters that a narrow column adds to a cell over several of them: of small words, and of a heading that breaks."""
+"""Letters that a narrow column adds to a heading over several of them, which breaks."""
 HEAD_LINE: Final = 10.5
 """Height of a line of a heading of a composed page [pt]."""
 HEIGHTS: Final = {"head": 38, "banner": 40, "line": 20, "answer line": 24, "column name": 26, "asked group": 18}
@@ -276,8 +301,19 @@ BANNERS: Final = ("banner", "line")
 BANNER_COLUMNS: Final = 7
 STRONG: Final = ("total", "verdict", "head", "banner", "asked group")
 """Roles whose titles are bold."""
-RULED: Final = {"paper row": HAIR} | dict.fromkeys(("card day", "card date", "card a", "card b"), INK)
+RULED: Final = (
+    {"paper row": HAIR}
+    | dict.fromkeys(("row", "row short", "row name", "row words", "row money", "row verdict", "row quiet"), HAIR)
+    | dict.fromkeys(
+        ("card day", "card date", "card a", "card b", "card day small", "card a small", "card b small"), INK
+    )
+)
 """Roles of cells that get a line below, of such a colour, while something stands in their record's first cell."""
+
+
+def wraps(column: Column) -> bool:
+    """Whether what a formula says there takes as many lines as it needs."""
+    return bool(ROLES[column.role].get("text_wrap"))
 
 
 def is_free_text(column: Column) -> bool:
@@ -287,11 +323,11 @@ def is_free_text(column: Column) -> bool:
 
 COMPOSED: Final[dict[str, dict[str, Any]]] = {
     "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
-    "head": {**BASE, "font_size": 8.5, "font_color": GREY, "text_wrap": True},
-    "unit": {**BASE, "font_size": 8.5, "font_color": GREY},
-    "group": {**BASE, "font_size": 8.5, "font_color": TEAL, "bottom": 1, "bottom_color": HAIR},
+    "head": {**BASE, "font_color": GREY, "text_wrap": True},
+    "unit": {**BASE, "font_color": GREY},
+    "group": {**BASE, "font_color": TEAL, "bottom": 1, "bottom_color": HAIR},
     "label": BASE,
-    "label unit": {**BASE, "font_size": 8.5, "font_color": GREY, "indent": 1},
+    "label unit": {**BASE, "font_color": GREY, "indent": 1},
     "asked": BASE,
 }
 """Looks of the same texts on a composed page."""
@@ -302,7 +338,8 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
     if composed and kind in COMPOSED:
         right = kind in ("head", "unit") and column is not None and column.unit != ""
         words = kind == "head" and column is not None and column.role in ("row words", "row verdict")
-        return {**COMPOSED[kind], **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
+        large = {"font_size": 10} if column is not None and column.role.startswith("card") else {}
+        return {**COMPOSED[kind], **large, **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
     if kind != "label" or column is None:
         return LABELS[kind]
     if column.role in GRID_LABELS:

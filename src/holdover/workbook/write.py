@@ -30,9 +30,7 @@ from holdover.workbook.page import (
     height,
     lay_out,
 )
-from holdover.workbook.paper import (
-    lines,
-)
+from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
@@ -49,9 +47,9 @@ USUAL: Final = {
     "font_scheme": "none",  # else a program may take the font of the file's theme, which is another
 }
 """Widths are reckoned in digits of the default font: one that every system has, or has in its measures."""
-MERGED: Final = ("plain", "caution", "note", "elsewhere")
+MERGED: Final = ("plain", "caution", "small", "head", "unit", "note", "elsewhere")
 """Kinds of labels that run over several cells as one."""
-MERGED_COMPOSED: Final = (*MERGED, "small", "head", "unit", "group", "label", "label unit", "asked", "stair")
+MERGED_COMPOSED: Final = (*MERGED, "group", "label", "label unit", "asked", "stair")
 """The same on a composed page."""
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 """Names that no program takes for an address."""
@@ -195,6 +193,8 @@ class _Writer:
             first, col = col, col + len(list(alike))
             _done(ws.set_column(first, col - 1, width), page.sheet.name)
         self.tall(ws, 0, style.CORNER if page.sheet.narrow else 24)
+        if page.sheet.narrow and not page.sheet.title:
+            self.tall(ws, 1, style.NO_HINT)
         for label in page.labels():
             self._label(ws, label, composed=page.sheet.narrow > 0)
         for block, row in page.blocks:
@@ -275,7 +275,7 @@ class _Writer:
         self.text(ws.cells, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
-            room = cells * style.NARROW_ROOM if composed else sum(self.widths[label.col : label.right + 1])
+            room = cells * style.NARROW_ROOM if composed else room_of(self.widths, label.col, label.right)
             self.tall(ws, label.row, style.ROW * lines(text, room))
         elif composed and label.kind == "head":
             count = len(wrap(text, int(cells * style.HEAD_ROOM), break_long_words=False))

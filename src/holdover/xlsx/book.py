@@ -59,11 +59,11 @@ def read_xlsx(data: bytes, name: str) -> Book:
     """Read a workbook; `name` is what its file is called in messages.
 
     Raises:
-        BadFile: for whatever is wrong with it; no other exception comes out.
+        BadFile: for whatever is wrong with it; no other exception comes out but MemoryError.
     """
     try:
         return _read(Archive(data, name), Budget(name))
-    except BadFile:
+    except (BadFile, MemoryError):
         raise
     except Exception as wrong:  # a hostile file must not end the program, whatever it found
         raise BadFile(f"{name} could not be read ({type(wrong).__name__}).", AGAIN) from wrong
@@ -125,6 +125,7 @@ def _remarks(archive: Archive, relations: list["_Relation"]) -> tuple[str, ...]:
         "links to other workbooks": "externalLink" in kinds or archive.any_under("xl/externalLinks/"),
         "connections to other sources": "connections" in kinds,
         "embedded files": archive.any_under("xl/embeddings/"),
+        "comments in threads": archive.any_under("xl/threadedComments/"),
     }
     return tuple(f"The workbook holds {what}; they were not opened." for what, there in found.items() if there)
 

@@ -313,7 +313,7 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
-    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}.{helps}"
+    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{helps}"
 
 
 def _price_says(case: Case, pick: Offer | None) -> str:
@@ -361,7 +361,7 @@ def _outcome(trial: Trial, case: Case) -> str:
     """Whether the promise is kept, and else how long its loads run where nothing else is on."""
     if trial.kept:
         return "the promise is kept"
-    return f"the promised loads alone run until {clock_words(float(trial.until_h), case.outage.starts_at)}"
+    return f"promised loads alone until {clock_words(float(trial.until_h), case.outage.starts_at)}"
 
 
 def _pack_more(facts: Facts) -> str:
@@ -378,7 +378,7 @@ def _pack_more(facts: Facts) -> str:
 def _outcome_beside(facts: Facts, trial: Trial) -> str:
     """What more brings: nothing that the promise needs where it is kept as planned."""
     if _trial(facts, "As planned").kept:
-        return "more to spare; the promise is kept as it is"
+        return "more to spare"
     return _outcome(trial, facts.case)
 
 
@@ -426,9 +426,9 @@ def _now(shown: Offer, case: Case) -> str:
         return "No candidate is listed yet."
     promise = shown.carried.promise
     kept = (
-        "the promise is kept"
+        "promise kept"
         if promise.kept
-        else f"the promise is kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
+        else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )
     if shown.fit.output == "UNDER":
         kept = f"output falls short; by storage alone {kept}"

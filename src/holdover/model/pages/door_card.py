@@ -227,7 +227,7 @@ def _generator(case: Case) -> str:
     if case.recharge.generator_w <= 0:
         return "No generator is planned."
     if outage.generator_hours <= 0:
-        return "A generator is there; no hours are planned for it."
+        return "A generator is there, but no hours for it."
     if outage.generator_hours >= 24:
         return "Run it all day."
     end = outage.generator_from + outage.generator_hours

@@ -14,6 +14,8 @@ CELLS = 48
 """Cells of the timeline [-]; definition."""
 STEP = 3
 """Cells between two marks of the timeline [-]; definition."""
+TIMED_DAYS = 7
+"""Days of outage up to which clock times stand between the days [-]; definition."""
 DASH, BLANK, NIGHT = "–", " ", "·"
 """Stand in a cell of the timeline for a tier that is off, for one that asks nothing, and for an hour of night [-]."""
 DAYBREAK, NIGHTFALL = 6, 18
@@ -102,8 +104,8 @@ def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
         midnight = k == 0 or at % 24 == 0 or at // 24 < (case.outage.starts_at + after - 1) // 24
         day = (case.outage.starts_at + max(after - 1, first)) // 24 + 1 if k else 1
         charge = spoken(100 * carried.hours[first].state_before_wh / full) if full > 0 else ""
-        return Mark(
-            number=k, from_h=first, to_h=after, time=f"day {day}" if midnight else f"{at % 24:02d}:00", charge=charge
-        )
+        clock = f"{at % 24:02d}:00" if case.outage.days <= TIMED_DAYS else ""
+        named = f"day {day}" if day <= 9 else f"{day}"
+        return Mark(number=k, from_h=first, to_h=after, time=named if midnight else clock, charge=charge)
 
     return tuple(mark(k) for k in range(CELLS // STEP))

@@ -79,7 +79,6 @@ def _enough(
             table.raw.place(table.head),
             name=name,
             heading=ASKED[part][name].title,
-            title=ASKED[part][name].title.lower(),
             found=", ".join(table.titles.values()),
             allowed=", ".join(spellings(part, name)[:12]),
         )

@@ -274,7 +274,7 @@ def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str]
         near = near or (_with_all_words(title, words) if units else "")
         if _means(nearest(title, known_headers(part)), part) in taken:
             near = ""  # it is most like one that is there already
-        fields = "" if number else ", ".join(ASKED[part])
+        fields = "" if number else ", ".join(dict.fromkeys(asked.title for asked in ASKED[part].values()))
         may_be = [name for name in free if name in missing or (units and len(free) <= OFFERED)]
         headings = " or ".join(dict.fromkeys(ASKED[part][name].title for name in may_be))
         if near and _means(near, part) in missing:

@@ -21,7 +21,9 @@ WIDE, LABELS = 56, 8
 CELLS: Final = WIDE - LABELS
 STEP: Final = 3
 """Cells of the timeline between two marks."""
-SPACE: Final = 9.0
+TIMED_DAYS: Final = 7
+"""Days of outage up to which clock times stand between the days over the timeline."""
+SPACE: Final = 6.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
@@ -66,7 +68,7 @@ _LEAD = (
     f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("fit.reason")}&"."'
+    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("told.phrase")}&"."'
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (
@@ -108,7 +110,7 @@ FIGURES = Table(
         ),
     ),
     heads=False,
-    tall=26,
+    tall=25,
     gap=0,
 )
 CAPTIONS = Table(
@@ -142,7 +144,7 @@ CAPTIONS = Table(
         ),
     ),
     heads=False,
-    tall=23,
+    tall=21.5,
     space=SPACE,
 )
 
@@ -169,6 +171,7 @@ def _share(name: str, title: str, field: str, above: str = "") -> Column:
     )
 
 
+_DAY = "(ROUNDDOWN(({outage.starts_at}+MAX({to_h}-1,{from_h}))/24,0)+1)"
 MARKS = Table(
     "marks",
     "What runs when",
@@ -194,8 +197,8 @@ MARKS = Table(
             "",
             formula='=IF({number}=0,"day 1",IF(OR(MOD({outage.starts_at}+{from_h},24)=0,'
             "ROUNDDOWN(({outage.starts_at}+{from_h})/24,0)<ROUNDDOWN(({outage.starts_at}+{to_h}-1)/24,0)),"
-            '"day "&(ROUNDDOWN(({outage.starts_at}+MAX({to_h}-1,{from_h}))/24,0)+1),'
-            'TEXT(MOD({outage.starts_at}+{from_h},24),"00")&":00"))',
+            f'IF({_DAY}>9,"","day ")&{_DAY},IF({{plan.days}}>{TIMED_DAYS},"",'
+            'TEXT(MOD({outage.starts_at}+{from_h},24),"00")&":00")))',
             role="hours",
         ),
     ),
@@ -238,7 +241,7 @@ STRIP = Table(
     ),
     kind="across",
     cells={"title": LABELS, "unit": 0, "record": 1},
-    tall=15,
+    tall=13.5,
     gap=0,
 )
 CHARGES = Table(
@@ -263,15 +266,15 @@ LEGEND = Table(
     "answer",
     (
         Column("critical_key", "", role="key critical", cells=LABELS + 1, standing=("■",)),
-        Column("critical_means", "", role="caption", cells=12, standing=("kept for critical loads",)),
+        Column("critical_means", "", role="page line", cells=12, standing=("kept for critical loads",)),
         Column("essential_key", "", role="key essential", cells=1, standing=("■",)),
-        Column("essential_means", "", role="caption", cells=12, standing=("kept for essential loads",)),
+        Column("essential_means", "", role="page line", cells=12, standing=("kept for essential loads",)),
         Column("convenience_key", "", role="key convenience", cells=1, standing=("■",)),
-        Column("convenience_means", "", role="caption", cells=6, standing=("to spare",)),
+        Column("convenience_means", "", role="page line", cells=6, standing=("to spare",)),
         Column("off_means", "", role="caption right", cells=15, standing=("–  off or short      ·  night",)),
     ),
     heads=False,
-    tall=14,
+    tall=13.5,
     space=SPACE,
 )
 
@@ -302,8 +305,8 @@ PLACED = Table(
             formula=_unless_spare(
                 f'{_placed("fit.name")}&IF({_placed("fit.packs")}>0," + "&{_placed("fit.packs")},"")'
             ),
-            role="row",
-            cells=13,
+            role="row name",
+            cells=12,
         ),
         Column("output", "Output", formula=_unless_spare(_placed("fit.output")), role="row verdict", cells=5),
         Column(
@@ -314,19 +317,19 @@ PLACED = Table(
                 f'"to "&{clock_words(_placed("promise.until_h"))},{_placed("fit.outage")})'
             ),
             role="row verdict",
-            cells=10,
+            cells=11,
         ),
-        Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=6),
+        Column("price", "Price", "money", formula=_unless_spare(_placed("fit.total")), role="row money", cells=5),
         Column(
             "phrase",
             "Why it stands there",
             formula=_unless_spare(_placed("told.phrase")),
             role="row words",
-            cells=20,
+            cells=21,
         ),
     ),
     units=False,
-    tall=21,
+    tall=20.5,
     gap=0,
 )
 BEYOND = _line(
@@ -337,11 +340,15 @@ BEYOND = _line(
 )
 
 
+_TRIED = 20.5
+"""Height of a line of what is tried [pt]: a result may take two lines."""
+
+
 def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
     return Column(name, title, path=now, formula=formula, slot=slot, role="result")
 
 
-_PARTS = {"title": 12, "set": 6, "usual": 0, "used": 9, "unit": 0, "note": 0}
+_PARTS = {"title": 11, "set": 6, "usual": 0, "used": 10, "unit": 0, "note": 0}
 TRY_LEFT = Table(
     "try_left",
     "Try it: change a yellow cell",
@@ -372,7 +379,7 @@ TRY_LEFT = Table(
     kind="form",
     cells=_PARTS,
     heads=False,
-    tall=17,
+    tall=_TRIED,
     gap=0,
 )
 TRY_RIGHT = Table(
@@ -396,7 +403,7 @@ TRY_RIGHT = Table(
         ),
         _tried(
             "generator_hours",
-            "Generator, hours a day",
+            "Generator, h a day",
             "outage.generator_hours",
             f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
             "generator_now",
@@ -405,7 +412,7 @@ TRY_RIGHT = Table(
     kind="form",
     cells=_PARTS,
     heads=False,
-    tall=17,
+    tall=_TRIED,
     left=WIDE - HALF,
     beside=True,
     gap=0,
@@ -413,7 +420,7 @@ TRY_RIGHT = Table(
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({of_shown("promise.kept")}=1,"the promise is kept","the promise is kept until "&{clock_words(of_shown("promise.until_h"))})'
+    f'&IF({of_shown("promise.kept")}=1,"promise kept","promise kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{whole(of_shown("fit.total"))})&".")'
 )
@@ -422,8 +429,8 @@ NOW = Table(
     "",
     "answer",
     (
-        Column("label", "", role="strong", cells=LABELS, standing=("Now",)),
-        Column("text", "Now", path="now", formula=_NOW, role="strong", cells=CELLS),
+        Column("label", "", role="strong words", cells=LABELS, standing=("Now",)),
+        Column("text", "Now", path="now", formula=_NOW, role="strong words", cells=CELLS),
     ),
     heads=False,
     tall=16,
@@ -434,8 +441,8 @@ HANDED = Table(
     "",
     "answer",
     (
-        Column("label", "", role="page line", cells=LABELS, standing=("Handed over",)),
-        Column("text", "As handed over", path="now", role="page line", cells=CELLS, kept=True),
+        Column("label", "", role="page words", cells=LABELS, standing=("Handed over",)),
+        Column("text", "As handed over", path="now", role="page words", cells=CELLS, kept=True),
     ),
     heads=False,
     tall=14,
@@ -451,10 +458,10 @@ def _of_trial(name: str, column: str) -> str:
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
     kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","the promised loads alone run until "&{clock_words(until)})'
+    return f'IF({kept}=1,"the promise is kept","promised loads alone until "&{clock_words(until)})'
 
 
-_KEPT_AS_IT_IS = "more to spare; the promise is kept as it is"
+_KEPT_AS_IT_IS = "more to spare"
 
 
 def _unless_none_listed(formula: str) -> str:
@@ -499,7 +506,7 @@ MORE = Table(
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},
-    tall=15,
+    tall=13.5,
     gap=0,
 )
 MEASURE = Table(
@@ -532,7 +539,7 @@ MEASURE = Table(
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},
-    tall=15,
+    tall=13.5,
     left=WIDE - HALF,
     beside=True,
     space=SPACE,
@@ -557,11 +564,11 @@ ANSWER_SHEET = Sheet(
     "Change a yellow cell and this page follows. The other sheets say from what it is computed; those that only work it out "
     "are hidden: a right click on a sheet's tab shows them.",
     (
-        _line("page_title", "page title", "={about.title}", 26),
+        _line("page_title", "page title", "={about.title}", 25),
         _line("page_line", "page line", _ABOUT, 14),
         replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
-        _line("page_lead", "lead", _LEAD, 33),
+        _line("page_lead", "lead", _LEAD, 29),
         _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),
         FIGURES,
         CAPTIONS,
@@ -572,6 +579,7 @@ ANSWER_SHEET = Sheet(
             "charge",
             (("critical_kept", style.RUN["critical"]), ("essential_kept", style.RUN["essential"])),
             style.RUN["convenience"],
+            tall=2.4,
         ),
         CHARGES,
         LEGEND,
@@ -583,7 +591,7 @@ ANSWER_SHEET = Sheet(
         HANDED,
         MORE,
         MEASURE,
-        _line("page_cautions", "page caution", _CAUTIONS, 36, path="cautions"),
+        _line("page_cautions", "page caution", _CAUTIONS, 32, path="cautions"),
     ),
     narrow=WIDE,
     portrait=True,

@@ -79,7 +79,7 @@ def _unknown(setting: str, names: str, words: str) -> str:
 _WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
 _NOTICE = "&".join(
     (
-        'IF({count}=0,""," "&{words}&IF({count}>1," Cells like it: "&({count}-1)&" more.",""))',
+        'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
         _unknown(
             "outage.candidate",
             "candidates.name",
@@ -156,9 +156,11 @@ def _filled(table: Table, columns: Sequence[Column]) -> str:
     size = "COLUMNS" if table.kind == "down" else "ROWS"
     filled, read = [], []
     for first, last in _runs(table, columns):
-        cells = f"{{{table.name}.{first}[same]}}:{{{table.name}.{last}[same]}}"
+        alone = first == last  # a range of one cell is written as that cell by some programs
+        there, here = f"{{{table.name}.{first}[same]}}", f"{{{first}}}"
+        cells = there if alone else f"{there}:{{{table.name}.{last}[same]}}"
         filled.append(f"{size}({cells})-COUNTBLANK({cells})")
-        read.append(f"COUNTBLANK({{{first}}}:{{{last}}})")
+        read.append(f"COUNTBLANK({here if alone else f'{here}:{{{last}}}'})")
     return f"=IF({'+'.join(filled)}>{len(columns)}-{'-'.join(read)},1,0)"
 
 

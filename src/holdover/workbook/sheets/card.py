@@ -120,7 +120,7 @@ def _heads() -> Table:
         for n in READINGS
     )
     says = Column("says", "", role="card band", cells=_DAY, standing=("Read the display at",))
-    return Table("card_heads", "", "door_card", (says, *clocks), heads=False, tall=24, gap=0)
+    return Table("card_heads", "", "door_card", (says, *clocks), heads=False, tall=22, gap=0)
 
 
 def _letters() -> Table:
@@ -133,7 +133,7 @@ def _letters() -> Table:
             Column(f"b_{n}", "", role="card letter", cells=_B, standing=("B off",)),
         )
     )
-    return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=18, gap=0)
+    return Table("card_letters", "", "door_card", (says, *letters), heads=False, tall=17, gap=0)
 
 
 def _held(n: int, letter: str, tier: str, cells: int) -> Column:
@@ -144,13 +144,17 @@ def _held(n: int, letter: str, tier: str, cells: int) -> Column:
         "percent",
         path=f"{tier}.{n - 1}",
         formula=_share(n, tier),
-        role=f"card {letter}",
         cells=cells,
     )
 
 
+_TALL_DAYS = 8
+"""Lines of days that have room for large figures."""
+
+
 def _days(count: int) -> Table:
     """A line a day; a reading before the power goes, or after it is back, is blank."""
+    small = " small" if count > _TALL_DAYS else ""
     date = Column("date", "", formula='=IF({number}="","","date")', role="card date", cells=_DAY - 7)
     number = Column(
         "number",
@@ -158,10 +162,14 @@ def _days(count: int) -> Table:
         "day",
         first="=1",
         formula='=IF({number[-1]}="","",IF(24*{number[-1]}+{door.clock_1}<{outage.starts_at}+24*{plan.days},{number[-1]}+1,""))',
-        role="card day",
+        role=f"card day{small}",
         cells=7,
     )
-    shares = (_held(n, *what) for n in READINGS for what in (("a", "convenience", _A), ("b", "essential", _B)))
+    shares = (
+        replace(_held(n, *what), role=f"card {what[0]}{small}")
+        for n in READINGS
+        for what in (("a", "convenience", _A), ("b", "essential", _B))
+    )
     return Table(
         "card_days",
         "",
@@ -169,7 +177,7 @@ def _days(count: int) -> Table:
         (number, date, *shares),
         heads=False,
         chained=True,
-        tall=max(19.0, min(31.0, 186 / count)),
+        tall=max(15.5, min(28.0, 186 / count)),
         gap=0,
     )
 
@@ -230,11 +238,13 @@ def _list(tier: str, title: str) -> Table:
         heads=False,
         chained=True,
         tall=_ROW,
+        space=_SPACE,
     )
 
 
-_ROW = 17.0
-"""Height of a line of a list [pt]."""
+_ROW = 15.5
+_SPACE = 6.0
+"""Heights of a line of a list, and of the blank row below it [pt]."""
 
 
 def _clock(hour: str) -> str:
@@ -250,7 +260,7 @@ def _window(of: str) -> str:
 
 _GENERATOR = (
     '=IF({recharge.generator_w}<=0,"No generator is planned.",IF({outage.generator_hours}<=0,'
-    '"A generator is there; no hours are planned for it.",IF({outage.generator_hours}>=24,"Run it all day.",'
+    '"A generator is there, but no hours for it.",IF({outage.generator_hours}>=24,"Run it all day.",'
     f'"Run it {_window("generator")} each day.")))'
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
@@ -299,7 +309,7 @@ FOOD = _advice(
     Column("hours", "", role="card strong", standing=("Refrigerator 4 h, full freezer 48 h,",)),
     _says("shut", "with doors shut; a half-full freezer 24 h."),
     _says("discard", "Over 4 °C (40 °F) for 2 h: discard."),
-    Column("source", "", role="caption", standing=("USDA and FDA advice to consumers, from memory",)),
+    Column("source", "", role="card note", standing=("USDA and FDA advice to consumers, from memory",)),
 )
 CALL = Table(
     "card_calls",
@@ -336,31 +346,31 @@ def card_sheet(days: int) -> Sheet:
         "Card",
         "Print it and hang it where everybody sees it.",
         (
-            _standing("card_title", "card title", "When the power is out", 34),
+            _standing("card_title", "card title", "When the power is out", 33),
             sentence(
                 "card_who",
                 "card who",
                 f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")})',
-                20,
+                18,
                 path="door_card.who",
             ),
-            sentence("card_purpose", "caption", _PURPOSE, 14, path="door_card.purpose"),
+            sentence("card_purpose", "card note", _PURPOSE, 14, path="door_card.purpose"),
             _heads(),
             _letters(),
             _days(days + 1),
             sentence("card_start", "card strong", _START, 20, path="door_card.start"),
             _standing(
-                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 17
+                "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 16
             ),
-            _standing("card_longer", "card item", "If it may last a day longer, go by the line of the day before.", 17),
-            replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1),
+            _standing("card_longer", "card item", "If it may last a day longer, go by the line of the day before.", 16),
+            replace(sentence("card_device", "card item", _DEVICE, 15, path="door_card.device"), gap=1, space=_SPACE),
             _list("convenience", "A  Switch off first, in this order"),
             REFILL,
             _list("essential", "B  Only when it must be"),
             CALL,
             _list("critical", "Never off"),
             FOOD,
-            _standing("card_never", "card never", _NEVER, 50),
+            _standing("card_never", "card never", _NEVER, 47),
         ),
         narrow=WIDE,
         portrait=True,

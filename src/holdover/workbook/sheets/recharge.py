@@ -23,7 +23,7 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "title": 13, "set": 9, "used": 9, "unit": 3},
+    cells={**_FORM, "title": 12, "set": 10, "used": 10, "unit": 4},
 )
 ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=40, beside=True)
 RECHARGE = Table(
@@ -107,7 +107,7 @@ MONTHS = Table(
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=6 if column.name == "global_kwh" else 5) for column in asked(Month)),
+        *(replace(column, cells=7 if column.name == "global_kwh" else 5) for column in asked(Month)),
         Column(
             "sun_hours",
             "Peak sun hours",
@@ -135,7 +135,7 @@ MONTHS = Table(
             path="/months.@.remark",
             formula="={sky.remark[same]}",
             role="row words",
-            cells=13,
+            cells=12,
         ),
     ),
     left=NARROW - 48,
@@ -149,7 +149,7 @@ _COLD = 'IF({storage.charge_min_c[same]}>{sizing.storage_c},"too cold to charge"
 
 
 def _refill(name: str, title: str, unit: str, formula: str, cells: int = 6, note: str = "") -> Column:
-    return Column(name, title, unit, path=f"recharge.{name}", formula=formula, cells=cells, note=note, role="row")
+    return Column(name, title, unit, path=f"recharge.{name}", formula=formula, cells=cells, note=note, role="row short")
 
 
 REFILL = Table(
@@ -157,9 +157,9 @@ REFILL = Table(
     "Every candidate, filled from reserve to full",
     "offers",
     (
-        replace(CANDIDATE, cells=9, role="row"),
+        replace(CANDIDATE, cells=10, role="row name"),
         Column(
-            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=28, role="row words"
+            "words", "Best layout", path="strings.words", formula="={strings.words[same]}", cells=29, role="row words"
         ),
         Column(
             "cold_v",
@@ -178,7 +178,7 @@ REFILL = Table(
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
             note="Of a mean day of the design month.",
-            cells=6,
+            cells=5,
             role="row quiet",
         ),
         _refill(
@@ -186,6 +186,7 @@ REFILL = Table(
             "Sun, loads on: days",
             "days",
             f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
+            cells=5,
             note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
             "never: the loads draw as much as the sun brings, or more.",
         ),
@@ -206,11 +207,11 @@ REFILL = Table(
         ),
         _refill(
             "generator_h",
-            "By the generator, h",
+            "Generator, h",
             "h",
             f"={_COLD}IF({{strings.generator_w_used[same]}}>0,{_ROOM}/({{strings.generator_w_used[same]}}*{_AC_IN}),"
             'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
-            cells=5,
+            cells=6,
         ),
         _refill(
             "generator_fuel_l",
@@ -219,7 +220,7 @@ REFILL = Table(
             "=IF(ISTEXT({generator_h}),0,{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
             cells=4,
         ),
-        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=5),
+        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=4),
     ),
     units=False,
 )
@@ -246,7 +247,7 @@ SOLAR_SHEET = Sheet(
             ),
             names=("months", "name"),
             y_title="Wh a day",
-            rows=15,
+            rows=14,
             cells=29,
         ),
         MONTHS,

@@ -213,8 +213,8 @@ STRINGS = Table(
             'IF({best}=0,"no layout is allowed (a single module: "&INDEX({layouts.score_@},1)'
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
-            '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module finds no place",'
-            '"; "&ROUND({modules_idle},0)&" modules find no place"))))))',
+            '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module unused",'
+            '"; "&ROUND({modules_idle},0)&" modules unused"))))))',
             width=44,
         ),
         *_LIMITS,

@@ -18,7 +18,7 @@ VEHICLE = Table(
     "case.vehicle",
     asked(Vehicle),
     kind="form",
-    cells={"title": 14, "set": 7, "usual": 0, "used": 7, "unit": 3, "note": 0},
+    cells={"title": 13, "set": 7, "usual": 0, "used": 8, "unit": 3, "note": 0},
 )
 
 
@@ -130,11 +130,11 @@ TRIP = Table(
     "What each candidate does for it",
     "offers",
     (
-        replace(CANDIDATE, cells=8, role="row"),
+        replace(CANDIDATE, cells=10, role="row name"),
         *group(
             "With the packs it gets, and nothing else on",
             Column(
-                "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=3
+                "packs", "Packs", "number", path="held.packs", formula="={storage.packs[same]}", role="row", cells=4
             ),
             _arrival(
                 "range_own",
@@ -186,8 +186,8 @@ TRIP = Table(
                 "number",
                 path="vehicle.packs_needed",
                 formula=f"={_packs('{storage_needed_wh}')}",
-                role="row",
-                cells=6,
+                role="row short",
+                cells=4,
                 note="The fewest whose usable storage brings the vehicle there.",
             ),
             Column(
@@ -228,8 +228,8 @@ TRIP = Table(
                 "number",
                 path="vehicle.packs_with_loads",
                 formula=f'=IF(ISTEXT({{needed_with_loads_wh}}),"out of reach",{_packs("{needed_with_loads_wh}")})',
-                role="row",
-                cells=6,
+                role="row short",
+                cells=5,
             ),
             Column(
                 "reaches_with_loads",
@@ -272,7 +272,7 @@ RANGES = Table(
     "What arrives by number of packs",
     "offers",
     (
-        replace(CANDIDATE, cells=9, role="row"),
+        replace(CANDIDATE, cells=11, role="row name"),
         *each(
             range(PACKS_SHOWN + 1),
             Column(
@@ -297,7 +297,7 @@ RANGES = Table(
             note="The distance with its margin.",
         ),
     ),
-    left=NARROW - 42,
+    left=NARROW - 44,
     beside=True,
     units=False,
 )
@@ -454,7 +454,7 @@ VEHICLE_SHEET = Sheet(
             names=("trip", "name"),
             y_title="km or mi, as the distance",
             rows=14,
-            cells=34,
+            cells=33,
         ),
         RANGES,
         TRIP,

@@ -121,6 +121,7 @@ STAGES = Table(
             "need_share",
             "of what the promise needs",
             "share",
+            cells=2,
             formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),{_NEED},IF({_NEED}>0,{{full_wh}}/{_NEED},1)))',
         ),
         Column(
@@ -128,11 +129,13 @@ STAGES = Table(
             "Promise, with margin",
             formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),"UNDER",IF(ROUND({{full_wh}}-{_NEED},6)>=0,"OK","UNDER")))',
             role="verdict",
+            cells=2,
         ),
         Column(
             "added",
             "This stage",
             "money",
+            cells=2,
             first='=IF(ISTEXT({full_wh}),"",{total})',
             formula='=IF(ISTEXT({full_wh}),"",IF(OR(ISTEXT({total}),ISTEXT({total[-1]})),"not stated",{total}-{total[-1]}))',
         ),
@@ -140,6 +143,7 @@ STAGES = Table(
             "total",
             "Paid by then",
             "money",
+            cells=2,
             formula=f'=IF(ISTEXT({{full_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
             f"(({_UNIT}+{{packs}}*N({_PACK}))*(1-{{money.discount_share}})+{{money.accessories_price}}"
             "+{money.labour_price})*(1+{money.tax_share})))",

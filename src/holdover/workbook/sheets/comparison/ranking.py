@@ -1,5 +1,7 @@
 """The working sheet behind the comparison: margins, the order of those that fit, and how a miss is measured."""
 
+from typing import Final
+
 from holdover.case.schema import Weights
 from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.page import Sheet
@@ -8,6 +10,9 @@ from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS
 from holdover.workbook.sheets.comparison.money import COST
 from holdover.workbook.sheets.comparison.reasons import ASK, ASKED_FOR, REASON, REMARKS_TOLD, SHORT_OUTAGE, SHORT_OUTPUT
 from holdover.workbook.sheets.comparison.verdicts import FIELD, MEND
+
+SETTING: Final = {"set": 3, "usual": 3, "used": 3, "note": 10}
+"""Columns that the parts of a setting take under the candidates."""
 
 FIT = Table(
     "fit",
@@ -195,7 +200,7 @@ RANK = Table(
     kind="across",
 )
 
-WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form")
+WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form", cells=SETTING)
 
 RANKING_SHEET = Sheet(
     "Ranking",

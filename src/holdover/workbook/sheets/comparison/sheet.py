@@ -7,9 +7,9 @@ from holdover.workbook.column import SPARE, Column, Table, asked
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.comparison.checks import HANDLING, OUTAGE_HALF, OUTPUT_HALF, Check, counted, worst
 from holdover.workbook.sheets.comparison.money import STAGES
-from holdover.workbook.sheets.comparison.ranking import WEIGHTS
+from holdover.workbook.sheets.comparison.ranking import SETTING, WEIGHTS
 
-CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form")
+CHOICE = Table("choice", "Ranking", "case.money", asked(Money, "rank_by"), kind="form", cells=SETTING)
 
 LEAD = Table(
     "lead",
@@ -183,7 +183,7 @@ THERE = Table(
     step=2,
     left=3,
     beside=True,
-    widths={"record": 6.6},
+    widths={"record": 7.3},
 )
 
 COMPARISON_SHEET = Sheet(
@@ -204,6 +204,7 @@ COMPARISON_SHEET = Sheet(
                 "Open them with the plus signs at the left edge.",
             ),
             look="small",
+            cells=12,
         ),
     ),
     freeze="word",

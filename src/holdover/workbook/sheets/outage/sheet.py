@@ -159,7 +159,7 @@ HOLD = Table(
     ),
 )
 
-WIDE: Final = 90
+WIDE: Final = 92
 """Narrow columns of the page."""
 LABELS: Final = 8
 """Narrow columns left of the timeline."""
@@ -298,7 +298,7 @@ def _read(k: int) -> Column:
     )
     formula = f'=IF({{day}}=1,{told},"")' if k == 0 else f"={told}"
     title = "At the start" if k == 0 else f"Reading {k}"
-    return Column(f"reading_{k}", title, path=f"readings.{k}", formula=formula, cells=9, role="row words")
+    return Column(f"reading_{k}", title, path=f"readings.{k}", formula=formula, cells=10, role="row words")
 
 
 HOLD_DAYS = Table(
@@ -334,7 +334,7 @@ WHAT_IF = Table(
     "outage_page.lines",
     (
         Column("name", "", cells=11, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
-        Column("words", "Promise", cells=10, role="row words", formula='=IF({shown.name}="","",{trials.words[same]})'),
+        Column("words", "Promise", cells=12, role="row words", formula='=IF({shown.name}="","",{trials.words[same]})'),
         Column(
             "packs_needed",
             "Packs",
@@ -343,7 +343,9 @@ WHAT_IF = Table(
             role="row",
             formula='=IF({shown.name}="","",{trials.packs_needed[same]})',
         ),
-        Column("price", "Price", "money", cells=6, role="row", formula='=IF({shown.name}="","",{trials.price[same]})'),
+        Column(
+            "price", "Price", "money", cells=6, role="row money", formula='=IF({shown.name}="","",{trials.price[same]})'
+        ),
     ),
     left=RIGHT,
     beside=True,
