@@ -282,7 +282,7 @@ def test_a_form_of_a_case_in_us_units_asks_in_them(tmp_path: Path) -> None:
             "continuous_w": 1500,
             "surge_w": 3000,
             "weight_kg": 51,
-            "charge_min_c": 41,
+            "charge_min_c": 35,
         }
         for part, line in (("candidates", row), ("loads", {"name": "Lamp", "running_w": 9, "hours_per_day": 5})):
             for field, value in line.items():

@@ -163,13 +163,6 @@ STORAGE = Table(
                 note="Usable share x temperature x age x what is not reserve.",
             ),
             Column(
-                "usable_bare_wh",
-                "Usable without packs",
-                "Wh",
-                path="storage.usable_bare_wh",
-                formula="=N({candidates.storage_wh[same]})*{per_wh}",
-            ),
-            Column(
                 "packs_limit",
                 "Packs at most",
                 "number",

@@ -15,7 +15,7 @@ _SCORE = (
     'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
-    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({isc_a}-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
+    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({parallel}*{array.isc_a}*1.25-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
     'IF({fits}=0,"too many modules",'
     f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={_GIVES})*{{module.design_w}})"
     f"+{_GIVES}*(SUMPRODUCT(({{module.design_w}}>{_GIVES})*1)+0.000001)-0.01),6))))))))"
@@ -31,7 +31,7 @@ def _stated(formula: str) -> str:
 
 
 def layouts(slots: int) -> Table:
-    """Every layout: its volts and amperes, and what each candidate makes of it, numbered from 0."""
+    """Every layout: its volts, and what each candidate makes of it, numbered from 0."""
     return Table(
         "layouts",
         "Every layout, and what each candidate harvests with it or why it is not allowed",
@@ -59,13 +59,6 @@ def layouts(slots: int) -> Table:
                 "V",
                 formula=_stated(_HOT_V),
                 note="Working voltage on the hottest noon. Below the input's lowest voltage it does not charge.",
-            ),
-            Column(
-                "isc_a",
-                "Short-circuit current",
-                "A",
-                formula=_stated("{parallel}*{array.isc_a}*1.25"),
-                note="A quarter more than at the test, as at the edge of a cloud.",
             ),
             *(column for k in range(slots) for column in _on(k)),
         ),
@@ -179,7 +172,13 @@ STRINGS = Table(
         _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({layouts.cold_v},{best})"),
         _best("cold_margin_v", "Margin to the highest voltage", "V", "{candidates.pv_max_v[same]}-{cold_v}", "total"),
         _best("hot_v", "Working voltage on the hottest noon", "V", "INDEX({layouts.hot_v},{best})"),
-        _best("isc_a", "Short-circuit current, with a quarter more", "A", "INDEX({layouts.isc_a},{best})"),
+        _best(
+            "isc_a",
+            "Short-circuit current, with a quarter more",
+            "A",
+            "{parallel}*{array.isc_a}*1.25",
+            note="More than at the test, as at the edge of a cloud.",
+        ),
         _best(
             "gives_w",
             "A module gives at most",

@@ -139,13 +139,6 @@ HOLD = Table(
             formula='=IF(OR({at_h}>={plan.hours},{at_h}=0,AND({place}>1,{at_h}={at_h[-1]})),"",{at_h})',
             note="Blank: an hour named twice, or the outage is over.",
         ),
-        Column(
-            "calendar_day",
-            "Day",
-            "number",
-            formula='=IF({t}="","",ROUNDDOWN(({outage.starts_at}+{t})/24,0)+1)',
-            note="A day ends at midnight.",
-        ),
         Column("clock", "Read at", "o'clock", formula='=IF({t}="","",MOD({outage.starts_at}+{t},24))'),
         *(
             Column(
