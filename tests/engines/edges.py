@@ -150,7 +150,11 @@ EDGES: dict[str, Case] = {
     ),
     "short of one thing each": but(
         TINY,
-        loads=(*_DROPS[:3], *_DROPS[4:8], Load(name="Night and day", running_w=0.03, hours_per_day=24, starts_at=23.5)),
+        loads=(
+            *_DROPS[:3],
+            *_DROPS[4:8],
+            Load(name="Night and day", running_w=0.036, hours_per_day=24, starts_at=23.5),
+        ),
         candidates=(
             but(_PORTS, name="24 V", dc_24v_w=0.1),
             but(_PORTS, name="48 V", dc_48v_w=0.1),
@@ -303,6 +307,9 @@ EDGES: dict[str, Case] = {
             but(_PV, name="Neither one nor two", pv_min_v=3.4, pv_max_v=7.0),
         ),
     ),
+    "many layouts, cut by current": but(
+        _MANY, candidates=(but(_PV, pv_input_w=None, pv_total_w=None, pv_max_a=0.3, pv_max_isc_a=2.4),)
+    ),
     "a hundredth of a watt": but(
         TINY,
         loads=(
@@ -324,14 +331,17 @@ EDGES: dict[str, Case] = {
     "two that fit, with gaps": but(
         TINY,
         array=Array(),
-        candidates=(but(TINY_UNIT, storage_wh=14.0), but(TINY_UNIT, name="More", storage_wh=18.0, price=4.0)),
+        candidates=tuple(
+            but(TINY_UNIT, name=f"{wh} Wh", storage_wh=wh, price=wh / 4, packs=1, pack_price=None)
+            for wh in (14.0, 18.0)
+        ),
         outage=Outage(days=2, promise="critical", starts_at=15),
     ),
     "a device that drops at nothing": but(
         TINY,
         loads=(
             Load(name="One", tier="critical", running_w=0.001, hours_per_day=24),
-            Load(name="Two", running_w=0.008, hours_per_day=24),
+            Load(name="Two", running_w=0.036, hours_per_day=24),
             Load(name="Three", running_w=0.011, hours_per_day=24, tier="convenience"),
         ),
         candidates=(
@@ -358,6 +368,7 @@ EDGES: dict[str, Case] = {
     ),
     "nothing is left in the cold": but(
         TINY,
+        sizing=but(TINY.sizing, storage_c=-10),
         points=(Point(temperature_c=0, capacity_share=0), Point(temperature_c=50, capacity_share=0)),
         outage=Outage(days=1),
         vehicle=Vehicle(distance=0.004, consumption=18, charger_v=100, charger_a=1),

@@ -116,6 +116,8 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
 """Of formulas."""
 
 EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
+    (r"hold\.hold_share: 1\.0 -> 2\.0 in: return min\(", "what does not fit is off by then: a guard against dust"),
+    (r"answer\._longer: 0 -> 1 in: .* if off < 0", "hours are whole, and no difference is not told"),
     (r"study: .* in: errands=", "no cell: it hides the Vehicle sheet, which tests/workbook/test_written.py holds"),
     (r"slots_for: ", "how many spare rows there are is no cell; tests/model/test_study.py holds it"),
     (

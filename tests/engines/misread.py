@@ -11,6 +11,8 @@ from holdover.workbook.typed import is_clock, read
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
 
+    from holdover.workbook.column import Part
+
 
 def typed(info: "FieldInfo") -> tuple[Value | bool, ...]:
     """What is typed into a cell to see how it is read."""
@@ -46,7 +48,7 @@ def misreads(engine: Formualizer, grid: Grid, cell: Cell, spare: int) -> bool:
     declared = source.columns[source.index[cell.column.name]]
     info = declared.field
     assert info is not None
-    part = "set" if source.kind == "form" else ""
+    part: Part = "set" if source.kind == "form" else ""
     at = (grid.home_of(source, declared, part), *grid.at(source, declared.name, 0, part))
     found = False
     for value in typed(info):
