@@ -191,7 +191,7 @@ DEMAND = Table(
                 "inverter_hours",
                 "Inverter is on",
                 "h",
-                formula='=IF({sizing.inverter}="always on",24,COUNTIF({hours.ac_wh},">0.000001"))',
+                formula='=IF({sizing.inverter}="always on",24,SUMPRODUCT(({hours.ac_wh}>0.000001)*1))',
             ),
             Column(
                 "ac_items",
