@@ -1,7 +1,7 @@
 """The one place that prints: findings, summaries and tables, as text or JSON, and the exit code that follows.
 
 Exit codes: 0 done; 1 errors in what was read, or an audit that is not clean; 2 wrong command line; 4 the output
-was not written; 70 a bug in holdover; 130 interrupted.
+was not written, or memory did not do; 70 a bug in holdover; 130 interrupted.
 """
 
 import contextlib

@@ -354,6 +354,9 @@ def test_a_note_beside_a_table_is_not_written_over(tmp_path: Path) -> None:
         wide = max(max(row) for each in returned.book.sheets if each.name == sheet for row in each.rows.values() if row)
         file = typed_into(tmp_path / "a.xlsx", sheet, 8, wide + 2, "ask Ann")
         assert edited_since(file) == "cells outside of the tables", sheet
+        # What `build` would refuse to write over, the audit has named.
+        _, findings = audit_file(file, None)
+        assert [(f.sheet, f.cell) for f in findings.found if f.code == "W005"] == [(sheet, xl(8, wide + 2))]
     (tmp_path / "a.xlsx").write_bytes(whole(CASE))
     sheet, row, col = spot_of("candidates", 0, "storage_wh")
     assert edited_since(typed_into(tmp_path / "a.xlsx", sheet, row - 1, col, 5)) == "cells outside of the tables"
