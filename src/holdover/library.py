@@ -51,9 +51,15 @@ class Received:
 
 def read(path: "str | PathLike[str]") -> Received:
     """Read a case folder, a case file, a returned workbook or a filled survey form, with everything to say about it."""
-    from holdover.returned.read import read_any
+    from holdover.reading.folder import may_be_workbook, read_folder
 
-    return Received(*read_any(Path(path)))
+    if may_be_workbook(Path(path)):
+        from holdover.returned.read import read_any
+
+        return Received(*read_any(Path(path)))
+    from holdover.advice.remarks import advise  # a case needs no sheets to be read
+
+    return Received(*read_folder(Path(path)).remarked(advise))
 
 
 def read_case(path: "str | PathLike[str]") -> "Case":

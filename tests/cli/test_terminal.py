@@ -12,10 +12,8 @@ import pytest
 
 from cli.running import BUFFERED, MODULE, SCRIPT, process, ran
 
-
-def test_help_and_version_are_quick() -> None:
-    """None loads the case, the model, the workbook or the libraries that read and write one."""
-    code = """
+SAMPLE = sorted(path for path in (Path(__file__).resolve().parents[2] / "samples").iterdir() if path.is_dir())[0]
+LOADED = """
 import json, sys
 from holdover.cli import app
 from holdover.report import guarded
@@ -23,14 +21,39 @@ sys.argv = ["holdover", *sys.argv[1:]]
 code = guarded(app)
 print(json.dumps([code, sorted(sys.modules)]))
 """
+
+
+def loaded_by(*words: str) -> tuple[int, list[str]]:
+    """How a command ends, and the modules it has loaded by then."""
+    told = subprocess.run([sys.executable, "-c", LOADED, *words], capture_output=True, text=True, check=True).stdout
+    assert len(told.splitlines()) > 1
+    ended, loaded = json.loads(told.splitlines()[-1])
+    assert "holdover.cli" in loaded
+    return ended, loaded
+
+
+def test_help_and_version_are_quick() -> None:
+    """None loads the case, the model, the workbook or the libraries that read and write one."""
     for words in (["--help"], ["--version"], ["build", "--help"]):
-        told = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, check=True).stdout
-        ended, loaded = json.loads(told.splitlines()[-1])
+        ended, loaded = loaded_by(*words)
         assert ended == 0
-        assert len(told.splitlines()) > 1
-        assert "holdover.cli" in loaded
         heavy = r"(holdover\.(case|model|workbook|returned)|openpyxl|xlsxwriter)\b.*"
         assert [name for name in loaded if re.fullmatch(heavy, name)] == [], words
+
+
+NEEDED: dict[tuple[str, ...], str] = {
+    ("check",): r"holdover\.(workbook|returned|model\.(?!sun$).*)|openpyxl|xlsxwriter",
+    ("show",): r"holdover\.(workbook|returned)|openpyxl|xlsxwriter",
+}
+"""Of commands that read a case what they have no use for; the model of the sun says where a place lies."""
+
+
+@pytest.mark.parametrize("words", NEEDED, ids=" ".join)
+def test_a_command_loads_only_what_it_needs(words: tuple[str, ...]) -> None:
+    """A case is read and worked out without a sheet being declared."""
+    ended, loaded = loaded_by(*words, str(SAMPLE))
+    assert ended == 0
+    assert [name for name in loaded if re.match(NEEDED[words], name)] == []
 
 
 def test_completion_answers() -> None:

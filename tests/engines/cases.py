@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from engines.edges import EDGES
 from engines.plans import PLANS
 from holdover.case.schema import (
     FORMS,
@@ -203,7 +204,7 @@ _DOLL = {
 CORNERS: dict[str, Case] = {
     "empty": Case(),
     "no candidates": Case(loads=(_FRIDGE,)),
-    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads")),
+    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without refill")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(
         loads=(
@@ -470,4 +471,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
-CORNERS |= PLANS
+CORNERS |= PLANS | EDGES

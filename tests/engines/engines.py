@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,9 @@ from holdover.xlsx import Book, read_xlsx
 Value = float | str | None
 Answer = Callable[[str, int, int], Value]
 """Value of a cell by sheet, row and column from 0; blank is None, an error is a text that begins with #."""
+
+FIRST_DAY, LEAP_DAY = datetime(1899, 12, 31), 60
+"""Before the first day of a sheet that counts from 1900, and the day that it counts and that never was."""
 
 RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
@@ -158,4 +162,12 @@ def _plain(value: Any) -> Value:
         return f"#{value.get('kind', value)}"
     if isinstance(value, bool) or value is None or isinstance(value, str):
         return str(value) if isinstance(value, bool) else value
-    return float(value)
+    return _serial(value) if isinstance(value, date | time) else float(value)
+
+
+def _serial(value: date | time) -> float:
+    """The number behind a cell that is shown as a time or a day [days since 1899-12-31, a day more from March 1900]."""
+    at = datetime.combine(FIRST_DAY.date(), value) if isinstance(value, time) else value
+    moment = at if isinstance(at, datetime) else datetime.combine(at, time())
+    days = (moment - FIRST_DAY) / timedelta(days=1)
+    return days + (days >= LEAP_DAY)

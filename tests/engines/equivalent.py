@@ -10,11 +10,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"ROUND\(-\{voltage_margin\},«0→1»\)", "loads are counted in whole numbers"),
     (r"strings\.words: .*verdict\},«1→2»\)", "where one module fails, two in parallel fail for the same reason"),
     (
-        r"ROUNDUP\(.*,«0→1»\)>\{candidates\.packs_max",
+        r"ROUNDUP\(.*,«0→1»\)>(N\()?\{candidates\.packs_max",
         "more than a whole number, or more than its next: the same question",
     ),
     (r"trip\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
-    (r"storage_wh\[same\]\}«\+→-»0\*", "no packs add nothing and take nothing"),
+    (r"storage_wh\[same\]\}\)?«\+→-»0\*", "no packs add nothing and take nothing"),
     (
         r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)",
         "a guard digit: half a millionth of a watt-hour",
@@ -40,10 +40,84 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     ),
     (r"load\.ask: .*«6→7»", "no case lies within a millionth of a watt-hour of the threshold"),
     (r"load\.ask: .*«200→201»", "no remark is so long"),
+    (r"«99999→100000»", "any hour that no outage reaches stands for never"),
+    (
+        r",«(80→81|99→100|250→251|500→501|900→901|999→1000|30000→30001)»\)",
+        "the rest of a sentence: none is that long",
+    ),
+    (
+        r"(ratio|least_ratio): .*\[same\]\}=\"UNDER\",\{\w+_ratio\},«1→2»",
+        "a check that does not fall short is never the least",
+    ),
+    (r"check\.least_ratio: =MIN\(«1→2»,", "the other checks say 1 where none falls short"),
+    (r"check\.solar_ratio: .*(«/→\*»\{need\.solar\}|,«1→2»\)\))", "one layout is needed wherever modules are planned"),
+    (r"(check\.(cold|voltage)_margin|word\.cold): .*«OR→AND»\(ISTEXT", "neither is ever a text: both are, or none"),
+    (r"\{(check\.voltage_margin\[same\]|need\.voltage)\},6\),«0→1»\)", "loads are counted in whole numbers"),
+    (r"door\.reading_2: =IF\(«OR→AND»\([^,]*\)", "of one comparison"),
+    (r"served\.critical_until_h: .*«MIN→MAX»\(IFERROR", "of one number"),
+    (r"ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
+    (r"told\.\w+: .*_off_h\[same\]\},6\),«0→1»\)", "hours are counted whole"),
+    (r"paper\.\w+: .*MATCH\(\{number\},\{priced\.place\},«0→1»\)", "places stand in order, without a gap"),
+    (r"ranges\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
+    (
+        r"(clock\.generator_share|tried_day\.longer_share): .*MIN\(\{hour\}\+«25→26»",
+        "what reaches beyond the hour is cut: a share is 1 at most",
+    ),
+    (r"tried_day\.longer_share: .*MIN\(«24→25»,", "a window of more than a day is a whole day: each share is cut at 1"),
+    (
+        r"tried_day\.scale_\d_\w+: .*«(0\.8→1\.8|1\.25→2\.25)»\*(SUM\()?\{(tried_day\.)?promised_ac\}\)",
+        "whether there is a draw is the same at any scale",
+    ),
+    (
+        r"needed_with_loads_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)",
+        "a guard digit: half a millionth of a watt-hour",
+    ),
+    (
+        r"try_left\.days: .*starts_at\}«\+→-»24\*\{plan\.days\}\),24\)",
+        "whole days forward or back, the clock says the same",
+    ),
+    (r"word\.handling: .*\"UNDER\"\)(«>→<»0|>«0→1»)", "a remark is never UNDER"),
+    (
+        r"card_refill\.\w+: .*60\*\{outage\.(generator|mains)_from\},6\),0\),«1440→1441»\)",
+        "a window begins within the day",
+    ),
+    (
+        r"layouts\.gives_\d: .*IF\(\(MIN\([^()]*\)(\*\{series\})?«\*→/»\{\w+\}(\*\{parallel\})?\)=0",
+        "a layout has one and more",
+    ),
+    (
+        r"card_start\.text: .*\{outage\.start_share\},«8→9»\)",
+        "a guard digit: no display shows a millionth of a percent",
+    ),
+    (r"spared\.stores_wh: .*«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"read_\w+\.\w+: .*,«12→13»\)", "a guard digit: it tells no second from none"),
+    (
+        r"read_\w+\.\w+: =IF\(«AND→OR»\(ISNUMBER",
+        "a blank is below the lowest that is asked for, a text above the highest",
+    ),
+    (
+        r"read_sun\.solar_noon_at: .*«(24→25|1→2)»",
+        "noon lies from 9 to 15: what is read otherwise is beyond it either way",
+    ),
+    (r"read_outage\.(starts_at|reading_\d): .*(<«1→2»|<=«23→24»)", "full hours alone are taken"),
+    (r"marks\.time: .*MAX\(\{to_h\}«-→\+»1,", "a mark stands for less than a day"),
+    (r"marks\.time: .*\{from_h\}\)/24,«0→1»\)<ROUNDDOWN", "days of a clock are told apart in tenths as in whole ones"),
+    (
+        r"told\.words: .*\{essential\}«<>→=»\"\",\{essential\},\{convenience\}\)\),3\)",
+        "where all fare alike, either tells",
+    ),
+    (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
+    (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
+    (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
+    (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
+    (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
+    (r"(tried|trials)\.\w+: .*«6→7»\)(<0,-1|>=0)", "a guard digit: it tells a millionth of a watt-hour from none"),
 )
 """Of formulas."""
 
 EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
+    (r"hold\.hold_share: 1\.0 -> 2\.0 in: return min\(", "what does not fit is off by then: a guard against dust"),
+    (r"answer\._longer: 0 -> 1 in: .* if off < 0", "hours are whole, and no difference is not told"),
     (r"study: .* in: errands=", "no cell: it hides the Vehicle sheet, which tests/workbook/test_written.py holds"),
     (r"slots_for: ", "how many spare rows there are is no cell; tests/model/test_study.py holds it"),
     (

@@ -53,7 +53,7 @@ _LOADS = (
     Load(name="Blower", running_w=12, starting_w=33, hours_per_day=7, starts_at=9, feed="24 V DC"),
     Load(name="Gate", running_w=6, starting_w=24, hours_per_day=24, feed="48 V DC", tier="convenience"),
 )  # fmt: skip
-_WIRED = Candidate(
+WIRED_UNIT = Candidate(
     name="Both at once", storage_wh=3600, usable_share=0.95, cycles=3500, continuous_w=3600, continuous_va=4000, surge_w=7000,
     ac_volts=120, ac_volts_2=240, volts_at_once="both", ac_sockets=5, dc_w=300, usb_w=140, dc_12v_w=120, dc_24v_w=100,
     dc_48v_w=60, idle_w=22, pack_wh=3600, packs_max=4, ac_charge_w=1800, pv_inputs=2, pv_min_v=20, pv_max_v=140, pv_max_a=14,
@@ -61,13 +61,13 @@ _WIRED = Candidate(
     noise_db=48, transfer_ms=12,
 )  # fmt: skip
 _WAYS = (
-    _WIRED,
-    but(_WIRED, name="By switch", volts_at_once="by switch", usb_w=0.0, dc_48v_w=None, price=2600, packs=1),
-    but(_WIRED, name="Not said", volts_at_once=None, leg_w=1500.0, dc_w=None, bypass_w=0.0, ac_charge_min_w=300.0),
-    but(_WIRED, name="One leg", leg_w=900.0, usb_w=None, dc_12v_w=None, dc_24v_w=None, dc_48v_w=None, bypass_w=1500.0),
-    but(_WIRED, name="One voltage", ac_volts_2=None, volts_at_once=None, transfer_ms=60, ac_charge_min_w=100.0),
-    but(_WIRED, name="No DC", dc_w=0.0, usb_w=None, dc_12v_w=0.0, dc_24v_w=None, dc_48v_w=None, surge_w=3500.0),
-    but(_WIRED, name="Small ports", usb_w=12.0, dc_12v_w=50.0, dc_24v_w=30.0, dc_48v_w=60.0, transfer_ms=None, price=None),
+    WIRED_UNIT,
+    but(WIRED_UNIT, name="By switch", volts_at_once="by switch", usb_w=0.0, dc_48v_w=None, price=2600, packs=1),
+    but(WIRED_UNIT, name="Not said", volts_at_once=None, leg_w=1500.0, dc_w=None, bypass_w=0.0, ac_charge_min_w=300.0),
+    but(WIRED_UNIT, name="One leg", leg_w=900.0, usb_w=None, dc_12v_w=None, dc_24v_w=None, dc_48v_w=None, bypass_w=1500.0),
+    but(WIRED_UNIT, name="One voltage", ac_volts_2=None, volts_at_once=None, transfer_ms=60, ac_charge_min_w=100.0),
+    but(WIRED_UNIT, name="No DC", dc_w=0.0, usb_w=None, dc_12v_w=0.0, dc_24v_w=None, dc_48v_w=None, surge_w=3500.0),
+    but(WIRED_UNIT, name="Small ports", usb_w=12.0, dc_12v_w=50.0, dc_24v_w=30.0, dc_48v_w=60.0, transfer_ms=None, price=None),
 )  # fmt: skip
 _MODULE = Array(
     modules=4, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027, tilt_deg=50, azimuth_deg=180
@@ -78,13 +78,13 @@ WIRED = Case(loads=_LOADS, candidates=_WAYS, sun=_SKY, months=_MONTHS, array=_MO
 _TWO = but(WIRED, candidates=(_WAYS[0], _WAYS[3]))
 _HUNGRY = tuple(load for load in _LOADS if load.feed != "240 V")
 
-_TINY_UNIT = Candidate(
+TINY_UNIT = Candidate(
     name="Tiny", storage_wh=4.0, usable_share=1, continuous_w=4, surge_w=9, ac_volts=120, dc_w=2, idle_w=0.05,
     inverter_efficiency=0.8, charge_efficiency=0.75, pack_wh=1.5, packs_max=3, ac_charge_w=0.8, ac_charge_min_w=0.3,
     bypass_w=1.4, pv_inputs=1, pv_min_v=1, pv_max_v=20, pv_max_a=2, price=3, pack_price=0.7, weight_kg=0.6, cycles=60,
     transfer_ms=0.5, noise_db=50.5,
 )  # fmt: skip
-_TINY = Case(
+TINY = Case(
     loads=(
         Load(name="Beep", tier="critical", running_w=0.12, hours_per_day=24),
         Load(name="Glow", running_w=0.5, hours_per_day=4, starts_at=18, power_factor=0.9),
@@ -95,9 +95,9 @@ _TINY = Case(
         Load(name="Pip", running_w=0.1, hours_per_day=5, feed="USB", starts_at=20, tier="convenience"),
     ),
     candidates=(
-        _TINY_UNIT,
-        but(_TINY_UNIT, name="Tinier", storage_wh=2.2, packs_max=1, price=2, bypass_w=None, ac_charge_min_w=None),
-        but(_TINY_UNIT, name="Tight", storage_wh=6.5, packs_max=None, pack_wh=None, price=6, bypass_w=0.2, ac_charge_w=2.5),
+        TINY_UNIT,
+        but(TINY_UNIT, name="Tinier", storage_wh=2.2, packs_max=1, price=2, bypass_w=None, ac_charge_min_w=None),
+        but(TINY_UNIT, name="Tight", storage_wh=6.5, packs_max=None, pack_wh=None, price=6, bypass_w=0.2, ac_charge_w=2.5),
     ),
     sizing=Sizing(storage_c=25, age_share=1, reserve=0.05),
     outage=Outage(days=3, starts_at=15),
@@ -145,7 +145,7 @@ PLANS: dict[str, Case] = {
     "misses by little": but(
         _TWO,
         loads=(*_HUNGRY, Load(name="Planer", running_w=2300, starting_w=6900, hours_per_day=1, starts_at=10)),
-        candidates=(but(_WIRED, packs_max=1, surge_w=6800.0, continuous_w=3050.0), but(_WAYS[3], packs_max=1)),
+        candidates=(but(WIRED_UNIT, packs_max=1, surge_w=6800.0, continuous_w=3050.0), but(_WAYS[3], packs_max=1)),
         recharge=Recharge(generator_w=900),
         outage=Outage(days=3),
     ),
@@ -165,30 +165,30 @@ PLANS: dict[str, Case] = {
         calls=Calls(emergency="112", neighbour="next door"),
         money=Money(accessories_price=120, labour_price=90, discount_share=0.1, tax_share=0.2, rank_by="price per kWh over life", uses_per_year=200, years=12),
     ),
-    "tiny, promise of all": but(_TINY, outage=Outage(days=2, starts_at=15, promise="all loads", sky=0.8)),
+    "tiny, promise of all": but(TINY, outage=Outage(days=2, starts_at=15, promise="all loads", sky=0.8)),
     "tiny, mains and generator": but(
-        _TINY,
+        TINY,
         outage=Outage(days=3, starts_at=19, mains_from=22.5, mains_hours=2.5, generator_from=23.5, generator_hours=3.5, repeats="yes", start_share=0.7),
     ),
     "tiny, read once": but(
-        _TINY,
+        TINY,
         outage=Outage(days=2, starts_at=1, reading_1=1, reading_2=1, reading_3=1, reading_4=1, promise="critical", start_share=0.9, sky=0.2, packs=1),
     ),
     "tiny, device drops": but(
-        _TINY, outage=Outage(days=2, starts_at=10, drop_convenience_at=0.7, drop_essential_at=0.45, candidate="Tinier", sky=1)
+        TINY, outage=Outage(days=2, starts_at=10, drop_convenience_at=0.7, drop_essential_at=0.45, candidate="Tinier", sky=1)
     ),
     "tiny, card beside a device": but(
-        _TINY, outage=Outage(days=3, starts_at=13, drop_essential_at=0.5, candidate="tight", without="Toy", generator_hours=1, sky=0.5)
+        TINY, outage=Outage(days=3, starts_at=13, drop_essential_at=0.5, candidate="tight", without="Toy", generator_hours=1, sky=0.5)
     ),
     "tiny, silent sheets": but(
-        _TINY,
+        TINY,
         candidates=(Candidate(name="Silent"), Candidate(name="Storage alone", storage_wh=5), Candidate(name="Surge alone", surge_w=3, continuous_w=2)),
         outage=Outage(days=1, starts_at=6),
         vehicle=Vehicle(distance=0.002, consumption=20, charger_v=100, charger_a=1),
     ),
-    "tiny, no solar": but(_TINY, array=Array(), outage=Outage(days=1, starts_at=6, packs=2, leave_out="Hum", promise="all loads")),
+    "tiny, no solar": but(TINY, array=Array(), outage=Outage(days=1, starts_at=6, packs=2, leave_out="Hum", promise="all loads")),
     "tiny, only when on": but(
-        _TINY,
+        TINY,
         sizing=Sizing(inverter="only with AC loads", reserve=0.2, storage_c=-3, energy_margin=0),
         outage=Outage(days=2, starts_at=6, generator_from=16.9, generator_hours=5.7),
         vehicle=Vehicle(distance=0.005, consumption=25, charger_v=100, charger_a=1, distance_unit="km", consumption_unit="kWh/100 km"),

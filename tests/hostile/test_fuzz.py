@@ -6,12 +6,12 @@ import time
 
 import pytest
 
+from holdover.advice.remarks import advise
 from holdover.case.schema import Case
 from holdover.findings import Findings, render
 from holdover.reading.case import build_case
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile, read_toml
-from holdover.returned.read import advised
 
 LOADS = """Survey of a cabin;;;;;
 Appliance;Qty;Running (kW);Surge W;Hours/day;Duty %
@@ -138,7 +138,7 @@ def read(name: str, data: bytes) -> tuple[Case | None, Findings]:
         content = read_toml(data, name, findings)
     else:
         content = CaseFile(rows=read_table(name.removesuffix(".csv"), data, name, findings))
-    return advised(build_case(content, findings)) if content else (None, findings)
+    return build_case(content, findings).remarked(advise) if content else (None, findings)
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -17,6 +17,8 @@ from returned.books import inserted, job, roomy, trimmed, whole
 CASE = job(4)
 SECONDS = 5.0
 """Longest time for one workbook [s of the processor]; 1 s was taken."""
+LARGEST = 15.0
+"""The same of the largest sizes, a million cells, in a workbook in which nothing stands where they say; 7 s were taken."""
 
 
 @pytest.fixture(scope="module")
@@ -41,15 +43,15 @@ def areas(book: Book, start: str, change: dict[str, str]) -> Book:
     return replace(book, names=names)
 
 
-def read(book: Book) -> tuple[Returned | None, Findings]:
+def read(book: Book, seconds: float = SECONDS) -> tuple[Returned | None, Findings]:
     """What the reader makes of a book, in good time."""
     findings, begin = Findings(), time.process_time()
     returned = returned_of(book, "a.xlsx", findings)
-    assert time.process_time() - begin < SECONDS
+    assert time.process_time() - begin < seconds
     return returned, findings
 
 
-@pytest.mark.parametrize("stated", ["999 999 9", "500 999 3", "999 5 3", "601 5 3", "5 61 3", "5 5 15", "5 5 0", "0 5 3", "-3 5 3", "5", "5 5", "1e3 5 3", "٥ ٥ ٥", "²² 5 3"])  # fmt: skip
+@pytest.mark.parametrize("stated", ["999 999 9", "500 999 3", "9999 5 3", "2101 5 3", "5 221 3", "5 5 15", "5 5 0", "0 5 3", "-3 5 3", "5", "5 5", "1e3 5 3", "٥ ٥ ٥", "²² 5 3"])  # fmt: skip
 def test_sizes_that_no_workbook_of_ours_has(stated: str, shipped: Book) -> None:
     """The names tell them instead, and a warning says so."""
     book = stating(shipped, stated)
@@ -65,7 +67,7 @@ def test_the_largest_sizes_are_taken(shipped: Book) -> None:
     for loads, candidates, days in ((MAX_LOADS, MAX_CANDIDATES, 3), tuple(MOST.values())):
         book = stating(shipped, f"{loads} {candidates} {days}")
         assert slots_of(book) == Slots(loads=loads, candidates=candidates, days=days)
-        returned, findings = read(book)
+        returned, findings = read(book, LARGEST)
         assert returned is not None, render(findings.errors)
         assert returned.case.loads == trimmed(CASE).loads
 

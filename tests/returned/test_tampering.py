@@ -1,6 +1,8 @@
 """Whatever is done to a workbook is found and named; what programs do on their own is not held against anybody."""
 
+import io
 import random
+import zipfile
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, partial
@@ -18,7 +20,7 @@ from holdover.model.study import Slots, study
 from holdover.returned.audit import Audit, audit, audit_file, edited_since
 from holdover.returned.compare import Compared, compare
 from holdover.returned.outside import added_sheets, cells_outside
-from holdover.returned.read import Returned, returned_of
+from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
 from holdover.xlsx import Book, CellData, read_xlsx
@@ -72,10 +74,10 @@ def reworded(cell: CellData | None) -> CellData | None:
     swaps = {"+": "-", "-": "+", "*": "/", "/": "*", ">": "<", "<": ">", "MAX": "MIN", "MIN": "MAX", "=": "<>"}
     places = [i for i, word in enumerate(words) if word in swaps or word.isdigit()]
     if not places:
-        return replace(cell, formula=f"{cell.formula}+1")
+        return cell._replace(worked_out=f"{cell.formula}+1")
     at = rng.choice(places)
     words[at] = swaps.get(words[at]) or str(int(words[at]) + 1)
-    return replace(cell, formula="=" + "".join(words))
+    return cell._replace(worked_out="=" + "".join(words))
 
 
 TAMPERINGS: dict[str, tuple[str, Callable[[CellData | None], CellData | None]]] = {
@@ -190,7 +192,7 @@ def test_results_that_were_not_stored_are_counted() -> None:
     bare = shipped()
     for sheet in bare.sheets:
         rows = {
-            row: {c: replace(cell, value=None, kind="blank") if cell.formula else cell for c, cell in line.items()}
+            row: {c: cell._replace(value=None, kind="blank") if cell.formula else cell for c, cell in line.items()}
             for row, line in sheet.rows.items()
         }
         bare = with_sheet(bare, sheet.name, partial(replace, rows=rows))
@@ -335,6 +337,41 @@ def test_a_workbook_that_was_edited_is_not_written_over(tmp_path: Path) -> None:
     assert edited_since(file) == "inputs and formulas"
     openpyxl.Workbook().save(file)
     assert "can't be read" in edited_since(file)
+
+
+def test_a_seal_is_broken_by_any_change_of_a_part(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was never saved since is known by its seal, unread; a byte of a part, or a part more, and it is read."""
+    read: list[Path] = []
+
+    def noted(path: Path) -> tuple[Returned | None, Findings]:
+        read.append(path)
+        return read_returned(path)
+
+    monkeypatch.setattr("holdover.returned.audit.read_returned", noted)
+    file = tmp_path / "a.xlsx"
+    data = whole(CASE)
+    file.write_bytes(data)
+    assert edited_since(file) == ""
+    assert read == []
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist()}
+    for name, old, new in (
+        ("xl/worksheets/sheet4.xml", b"</sheetData>", b"</sheetData >"),
+        ("xl/sharedStrings.xml", b"</t>", b" </t>"),
+        ("xl/styles.xml", b"Arial", b"Ariel"),
+        ("xl/workbook.xml", b"</workbook>", b"</workbook >"),
+    ):
+        assert old in parts[name]
+        with zipfile.ZipFile(file, "w") as archive:
+            for part, text in parts.items():
+                archive.writestr(part, text.replace(old, new, 1) if part == name else text)
+        edited_since(file)
+        assert read.pop() == file, name
+    with zipfile.ZipFile(file, "w") as archive:
+        for part, text in ({"xl/more.xml": b"<more/>"} | parts).items():
+            archive.writestr(part, text)
+    edited_since(file)
+    assert read == [file]
 
 
 def test_a_row_typed_below_a_table_is_not_written_over(tmp_path: Path) -> None:

@@ -12,8 +12,8 @@ from holdover.case.picture import Picture
 from holdover.case.section import Section, ask, carried
 
 SCHEMA: Final = "holdover case 1"
-MAX_LOADS: Final = 500
-MAX_CANDIDATES: Final = 40
+MAX_LOADS: Final = 2_000
+MAX_CANDIDATES: Final = 200
 MAX_DAYS: Final = 14
 MAX_POINTS: Final = 8
 MAX_DELIVERIES: Final = 6

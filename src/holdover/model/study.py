@@ -3,7 +3,7 @@
 Slots beyond the case's rows are worked out too, blank: the workbook has formulas standing there.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
 from holdover.case.section import is_blank
@@ -206,7 +206,9 @@ def _table(facts: Facts, asked_days: int, horizon: int) -> OutageTable:
 def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     """Every candidate, ranked in its field and worked out to the end."""
     case = desk.case
-    drafts = [draft_of(desk, c) for c in padded(case.candidates, slots.candidates, Candidate())]
+    listed, spare = len(case.candidates), max(0, slots.candidates - len(case.candidates))
+    drafts = [draft_of(desk, c) for c in case.candidates]
+    drafts += [draft_of(desk, Candidate())] * spare if spare else []
     field = [
         Contender(
             fit=d.fit,
@@ -220,9 +222,10 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     ranks = ranks_of(field, case.money, case.weights)
     fits = [draft.fit for draft in drafts if draft.given.name]
     common = (*common_remarks(fits), *common_asks(fits))
-    return tuple(
-        offer_of(desk, draft, rank, i, common) for i, (draft, rank) in enumerate(zip(drafts, ranks, strict=True), 1)
-    )
+    told = list(zip(drafts, ranks, range(1, len(drafts) + 1), strict=True))
+    offers = [offer_of(desk, draft, rank, i, common) for draft, rank, i in told[: listed + 1]]
+    offers += [replace(offers[-1], rank=rank, number=i) for _, rank, i in told[listed + 1 :]]  # spare ones are alike
+    return tuple(offers)
 
 
 def _setting(desk: Desk, offer: Offer) -> Setting:

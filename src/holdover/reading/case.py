@@ -1,6 +1,6 @@
 """From rows to a case: what a row lacks, what is filled in, what only the whole case can tell."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -35,6 +35,14 @@ class Read:
     findings: Findings
     unread: frozenset[str] = frozenset()
     """Parts of which a row can't be read."""
+
+    def remarked(
+        self, advise: Callable[[Case, Mapping[tuple[str, int], Place], frozenset[str]], Iterable[Finding]]
+    ) -> tuple[Case | None, Findings]:
+        """The case with what an adviser would remark on; none where there is an error."""
+        if self.case is not None:
+            self.findings.extend(advise(self.case, self.findings.places, self.unread))
+        return None if self.findings.errors else self.case, self.findings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,6 @@
 """A case from disk: a folder with case.toml and its tables, or one file with everything in it."""
 
+import os
 import stat
 from collections.abc import Callable
 from pathlib import Path
@@ -16,6 +17,11 @@ from holdover.reading.toml import CASE_FILE, CaseFile, read_toml
 from holdover.xlsx import MAX_FILE
 
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
+
+
+def may_be_workbook(path: Path) -> bool:
+    """Whether a path is to be read as a workbook, not as a case file or folder."""
+    return path.suffix.casefold() == ".xlsx" and not os.path.isdir(path)  # noqa: PTH112 (a name too long is no folder)
 
 
 def read_folder(path: Path) -> Read:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field, replace
+from itertools import takewhile
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,6 +13,8 @@ from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
 from holdover.returned.compare import Change, compare, input_changes
 from holdover.returned.read import Returned, read_any, read_returned
+from holdover.workbook.seal import BEARER, seal_of
+from holdover.xlsx import MAX_FILE, Archive, BadFile
 
 SCHEMA: Final = "holdover audit 1"
 SHOWN: Final = 20
@@ -176,6 +179,8 @@ def _other_version(written: str) -> Iterator[str]:
 
 def edited_since(path: Path) -> str:
     """What was edited in a workbook since it was written, in few words; "" where nothing was."""
+    if _is_sealed(path):
+        return ""
     returned, findings = read_returned(path)
     if returned is None:
         return "it can't be read as a workbook that holdover wrote"
@@ -188,6 +193,17 @@ def edited_since(path: Path) -> str:
     }
     *most, last = [what for what, edited in edits.items() if edited] or [""]
     return f"{', '.join(most)} and {last}" if most else last
+
+
+def _is_sealed(path: Path) -> bool:
+    """Whether a file's parts are those that were written, which is quickly told."""
+    try:
+        archive = Archive(path.read_bytes() if path.stat().st_size <= MAX_FILE else b"", path.name)
+        parts = takewhile(lambda part: part != BEARER, archive)
+        seal = seal_of(b"".join(archive.chunks(part)) for part in parts)
+        return f">{seal}<".encode() in b"".join(archive.chunks(BEARER))
+    except (BadFile, OSError):
+        return False
 
 
 def _uncounted(findings: Findings) -> list[Finding]:

@@ -172,20 +172,18 @@ class _Walk:
         return move
 
     def _formula(self, cell: Cell, found: CellData | None) -> None:
-        if found is None or (found.kind == "blank" and not found.formula):
+        if found is None or (found.kind == "blank" and not found.worked_out):
             self.formulas.append(self._change("the formula is missing", cell, cell.formula, None))
-        elif not found.formula:
+        elif not found.worked_out:
             if cell.value == "" and found.value == "":
                 return  # a text of no characters, kept as such by a program that drops such formulas
             self.formulas.append(self._change("overwritten by a value", cell, cell.formula, found.value))
         elif not same(cell.formula, found.formula, self.spelled):
             what = "a cell it names was deleted" if "#REF!" in found.formula else "the formula was altered"
             self.formulas.append(self._change(what, cell, cell.formula, found.formula))
-        elif cell.table.of_cells or cell.column.name == UNREAD:
-            return  # it tells of cells that can't be read, as the reader does
         elif found.kind == "blank":
             self.unstored += cell.value != ""
-        else:
+        elif not (cell.table.of_cells or cell.column.name == UNREAD):  # what can't be read the reader tells
             self.numbers += 1
             if not _agree(found, cell.value):
                 self.values.append(self._change("", cell, cell.value, found.value))

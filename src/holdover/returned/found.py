@@ -218,11 +218,11 @@ class Search:
             down, along = (_plainly(seen[name]) for seen in (rows, cols))
             cells = self.by_name[sheets[name]].rows
             for (row, col), formula in formulas.items():
-                if not any(each in formula for each in torn):
-                    continue
                 cell = cells.get(down.at(row) + 1, {}).get(along.at(col) + 1)
+                if cell is None or not any(each in formula for each in torn):
+                    continue
                 said = references(formula, name)
-                if cell is None or not any(sheet in cut for sheet, *_ in said):
+                if not any(sheet in cut for sheet, *_ in said):
                     continue
                 says = [(back.get(s, s), r, c) for s, r, c in references(cell.formula, sheets[name])]
                 if len(said) == len(says):
@@ -252,7 +252,7 @@ class Search:
     def _lines_of(self, name: str, now: str, axis: int) -> tuple[Lines, Lines]:
         """Where formulas stood, and stand now: by row the columns (axis 0), by column the rows."""
         cells = self.by_name[now].rows if now else {}
-        here = ((row - 1, col - 1) for row, line in cells.items() for col, cell in line.items() if cell.formula)
+        here = ((row - 1, col - 1) for row, line in cells.items() for col, cell in line.items() if cell.worked_out)
         return _lines(self.shipped.formulas[name], axis), _lines(here, axis)
 
     def _see_strays(self, grid: FoundGrid) -> None:
@@ -282,7 +282,7 @@ def _is_us(book: Book) -> bool:
 def stated_slots(book: Book) -> Slots | None:
     """What its property says, None where that is not what a workbook of ours may say."""
     words = book.properties.get("holdover_slots", "").split()
-    if len(words) != len(MOST) or not all(re.fullmatch("[0-9]{1,3}", word) for word in words):
+    if len(words) != len(MOST) or not all(re.fullmatch("[0-9]{1,4}", word) for word in words):
         return None
     return _within(*map(int, words))
 

@@ -46,7 +46,9 @@ def report_outside(
                 rows.setdefault(row, {})[col] = cell
         for row, cells in sorted(rows.items()):
             first = min(cells)
-            counts = any(not c.formula and (c.kind == "number" or typed.beside(row, col)) for col, c in cells.items())
+            counts = any(
+                not c.worked_out and (c.kind == "number" or typed.beside(row, col)) for col, c in cells.items()
+            )
             place = Place(file=file, sheet=now, row=row + 1, cell=xl(row, first))
             found = ", ".join(typed_text(cell.formula or cell.value) for _, cell in sorted(cells.items()))
             if counts:
@@ -89,4 +91,4 @@ def cells_outside(grid: FoundGrid, page: Page, book: Book) -> Cells:
 
 
 def _is_filled(cell: CellData) -> bool:
-    return bool(cell.formula) or not is_empty(cell.value)
+    return bool(cell.worked_out) or not is_empty(cell.value)

@@ -1,6 +1,5 @@
 """A returned workbook as a case: its inputs, wherever they stand now and whichever program saved it."""
 
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,9 +13,8 @@ from holdover.case.schema import FORMS, MAX_DAYS, MAX_LOADS, RECORDS, SCHEMA, Ca
 from holdover.case.section import Section, choices_of, is_blank, is_text
 from holdover.findings import Findings, Place, render
 from holdover.model.study import Slots
-from holdover.reading.case import Read
 from holdover.reading.entries import Entry, Row, is_empty
-from holdover.reading.folder import read_folder
+from holdover.reading.folder import may_be_workbook, read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import check_points, fields_of, look_elsewhere, require
@@ -89,27 +87,20 @@ PARTS: Final = {section: part for part, section in (FORMS | RECORDS).items()}
 
 def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     """A case from wherever it is: a folder, a case file, a returned workbook or a filled survey form."""
-    if path.suffix.casefold() != ".xlsx" or os.path.isdir(path):  # noqa: PTH112 (a name too long is no folder)
-        return *advised(read_folder(path)), None
+    if not may_be_workbook(path):
+        return *read_folder(path).remarked(advise), None
     found, findings = _book_of(path)
     if found is None:
         return None, findings, None
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
-        return *advised(read_form(data, path.name, ours=is_form(book))), None
+        return *read_form(data, path.name, ours=is_form(book)).remarked(advise), None
     if is_older(book):
         return _older_case(book, path.name, findings), findings, None
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
     return keep_logo(returned.case, book, data, path.name, findings), findings, returned.slots
-
-
-def advised(read: Read) -> tuple[Case | None, Findings]:
-    """A case that was read, with what an adviser would remark on; none where there is an error."""
-    if read.case is not None:
-        read.findings.extend(advise(read.case, read.findings.places, read.unread))
-    return None if read.findings.errors else read.case, read.findings
 
 
 def read_returned(path: Path) -> tuple[Returned | None, Findings]:
@@ -348,7 +339,7 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         sheet = sheets.get(was, was)
         row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
         cell = look(was, spot.row, spot.col) if spot.cell else None
-        if cell is None or (is_empty(cell.value) and not (cell.formula and cell.value is None)):
+        if cell is None or (is_empty(cell.value) and not (cell.worked_out and cell.value is None)):
             continue
         place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         if spot.field == "name":

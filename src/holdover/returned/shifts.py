@@ -45,6 +45,8 @@ class Sightings:
     def known(self) -> dict[int, int]:
         """The places most agree on that keep their order: the longest rising line through them."""
         votes = [(was, *counts.most_common(1)[0]) for was, counts in sorted(self.seen.items())]
+        if all(one[1] < other[1] for one, other in pairwise(votes)):
+            return {was: now for was, now, _ in votes}
         best: list[tuple[int, int]] = []  # weight of the best line that ends here, and the place before it
         for i, (_, now, weight) in enumerate(votes):
             before = max(((best[j][0], j) for j in range(i) if votes[j][1] < now), default=(0, GONE))

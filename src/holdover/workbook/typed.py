@@ -56,7 +56,8 @@ def formula_of(info: "FieldInfo", cell: str, shown: "Measure | None" = None) -> 
         return '=IF(OR(ISERROR(§),ISLOGICAL(§)),"",TRIM(§))'.replace("§", cell)
     amount = _HOURS if is_clock(info) else shown.read_text("§") if shown else "§"
     low, high = bounds_of(info)
-    conditions = [f"{amount}{sign}{exact(limit)}" for sign, limit in ((">=", low), ("<=", high)) if limit is not None]
+    limits = [("<=", high)] if is_clock(info) and low == 0 else [(">=", low), ("<=", high)]
+    conditions = [f"{amount}{sign}{exact(limit)}" for sign, limit in limits if limit is not None]
     if is_whole(info):
         conditions.append(f"{amount}=ROUND({amount},0)")
     if is_clock(info):

@@ -9,6 +9,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from xlsxwriter import Workbook
+from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
@@ -34,6 +35,7 @@ from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import Rule, hidden, looks, steps, typing
+from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
 OPTIONS: Final = {
@@ -80,8 +82,20 @@ class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
             self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
-class PlainBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
-    """A workbook that lists its defined names where programs look for them, and not among its properties, too."""
+class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
+    """A file whose properties tell what stands in the parts before them."""
+
+    def _write_custom_file(self) -> None:
+        seal = seal_of(text.getvalue().encode() for text, _, is_binary in self.filenames if not is_binary)
+        _done(self.workbook.set_custom_property(SEAL, seal, "text"), SEAL)
+        super()._write_custom_file()
+
+
+class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
+    """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
+
+    def _get_packager(self) -> SealedPackage:
+        return SealedPackage()
 
     def _extract_named_ranges(self, _names: Any) -> list[str]:
         return []
@@ -106,7 +120,9 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     """
     grid, pages = lay_out(sheets, study)
     buffer = BytesIO()
-    book = PlainBook(buffer, {**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
+    book = SealedBook(
+        buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
+    )  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages)
     book.close()
     return buffer.getvalue()

@@ -77,6 +77,10 @@ class Archive:
     def __contains__(self, path: str) -> bool:
         return path.casefold() in self._members
 
+    def __iter__(self) -> Iterator[str]:
+        """The names of its parts, in the order of the directory."""
+        return iter([info.filename for info in self._members.values()])
+
     def any_under(self, folder: str) -> bool:
         """Whether any part lies in a folder."""
         return any(member.startswith(folder.casefold()) for member in self._members)

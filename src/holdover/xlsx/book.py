@@ -14,7 +14,7 @@ from typing import Final
 
 from holdover.xlsx.archive import AGAIN, SMALLER, Archive, BadFile
 from holdover.xlsx.cells import DAYS_TO_1904, SheetData, SheetPart, Shelf, unescaped
-from holdover.xlsx.stream import MAIN, MAX_CELLS, MAX_TEXT, Budget, Part, is_on, walk
+from holdover.xlsx.stream import MAIN, MAX_CELLS, MAX_TEXT, Budget, Closes, Opens, Part, is_on, walk
 
 MAX_FORMATS: Final = 65_490
 """Most cell formats in a workbook, as in the programs."""
@@ -62,7 +62,7 @@ def read_xlsx(data: bytes, name: str) -> Book:
         BadFile: for whatever is wrong with it; no other exception comes out but MemoryError.
     """
     try:
-        return _read(Archive(data, name), Budget(name))
+        return _read(Archive(data, name), Budget(name, len(data)))
     except (BadFile, MemoryError):
         raise
     except Exception as wrong:  # a hostile file must not end the program, whatever it found
@@ -151,8 +151,12 @@ class _RelationsPart(Part):
         self.folder = folder
         self.relations: list[_Relation] = []
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == RELATIONS + "Relationship" and attributes.get("TargetMode") != "External":
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {RELATIONS + "Relationship": self._relation}
+
+    def _relation(self, attributes: dict[str, str]) -> None:
+        if attributes.get("TargetMode") != "External":
             target = posixpath.normpath(posixpath.join("/", self.folder, attributes.get("Target", "")))
             relation = _Relation(attributes.get("Id", ""), attributes.get("Type", ""), target.lstrip("/"))
             self.relations.append(relation)
@@ -167,22 +171,32 @@ class _WorkbookPart(Part):
         self.defined: dict[str, str] = {}
         self.opened = ""
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == MAIN + "sheet":
-            title = attributes.get("name", "")
-            if not title or title.casefold() in self.titles:
-                raise BadFile(f"{self.name} is damaged: two sheets have the same name, or one has none.", AGAIN)
-            self.titles.add(title.casefold())
-            hidden = attributes.get("state", "visible") != "visible"
-            self.sheets.append((title, hidden, attributes.get(REL_ID, "")))
-        elif name == MAIN + "definedName" and "localSheetId" not in attributes:
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {MAIN + "sheet": self._sheet, MAIN + "definedName": self._name, MAIN + "workbookPr": self._about}
+
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {MAIN + "definedName": self._close_name}
+
+    def _sheet(self, attributes: dict[str, str]) -> None:
+        title = attributes.get("name", "")
+        if not title or title.casefold() in self.titles:
+            raise BadFile(f"{self.name} is damaged: two sheets have the same name, or one has none.", AGAIN)
+        self.titles.add(title.casefold())
+        hidden = attributes.get("state", "visible") != "visible"
+        self.sheets.append((title, hidden, attributes.get(REL_ID, "")))
+
+    def _name(self, attributes: dict[str, str]) -> None:
+        if "localSheetId" not in attributes:
             self.opened = attributes.get("name", "")
             self.words = []
-        elif name == MAIN + "workbookPr":
-            self.from_1904 = is_on(attributes.get("date1904"))
 
-    def end(self, name: str) -> None:
-        if name == MAIN + "definedName" and self.words is not None:
+    def _about(self, attributes: dict[str, str]) -> None:
+        self.from_1904 = is_on(attributes.get("date1904"))
+
+    def _close_name(self) -> None:
+        if self.words is not None:
             key = self.opened.casefold()
             if key in self.defined or len(self.defined) >= MAX_DEFINED_NAMES:
                 raise BadFile(f"{self.name} defines the name {self.opened} twice, or too many names.", AGAIN)
@@ -207,23 +221,33 @@ class _StringsPart(Part):
         self.runs: list[str] = []
         self.reading_aid = False
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:  # noqa: ARG002
-        if name == MAIN + "t" and not self.reading_aid:
-            self.words = []
-        elif name == MAIN + "rPh":
-            self.reading_aid = True
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {MAIN + "t": self._text, MAIN + "rPh": self._aid}
 
-    def end(self, name: str) -> None:
-        if name == MAIN + "t":
-            self.runs.append(self.heard())
-        elif name == MAIN + "rPh":
-            self.reading_aid = False
-        elif name == MAIN + "si":
-            text = "".join(self.runs)
-            self.runs = []
-            if len(text) > MAX_TEXT or len(self.strings) >= MAX_CELLS:
-                raise BadFile(f"{self.budget.name} holds too long a text, or too many.", SMALLER)
-            self.strings.append(unescaped(text))
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {MAIN + "t": self._close_text, MAIN + "rPh": self._close_aid, MAIN + "si": self._close_string}
+
+    def _text(self, _: dict[str, str]) -> None:
+        if not self.reading_aid:
+            self.words = []
+
+    def _aid(self, _: dict[str, str]) -> None:
+        self.reading_aid = True
+
+    def _close_text(self) -> None:
+        self.runs.append(self.heard())
+
+    def _close_aid(self) -> None:
+        self.reading_aid = False
+
+    def _close_string(self) -> None:
+        text = "".join(self.runs)
+        self.runs = []
+        if len(text) > MAX_TEXT or len(self.strings) >= MAX_CELLS:
+            raise BadFile(f"{self.budget.name} holds too long a text, or too many.", SMALLER)
+        self.strings.append(unescaped(text))
 
 
 class _FormatsPart(Part):
@@ -234,37 +258,45 @@ class _FormatsPart(Part):
         self.counted = 0
         self.in_cells = False
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == MAIN + "xf":
-            self.counted += 1
-            if self.counted > MAX_FORMATS:
-                raise BadFile(f"{self.name} has more than {MAX_FORMATS:,} cell formats.", SMALLER)
-            if self.in_cells:
-                self.cell_formats.append(attributes.get("numFmtId", "0"))
-        elif name == MAIN + "numFmt":
-            code = attributes.get("formatCode", "")
-            if len(code) > MAX_CODE or len(self.codes) >= MAX_CODES:
-                raise BadFile(f"{self.name} has too long a number format, or too many.", SMALLER)
-            self.codes[attributes.get("numFmtId", "")] = code
-        elif name == MAIN + "cellXfs":
-            self.in_cells = True
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {MAIN + "xf": self._format, MAIN + "numFmt": self._code, MAIN + "cellXfs": self._cells}
 
-    def end(self, name: str) -> None:
-        if name == MAIN + "cellXfs":
-            self.in_cells = False
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {MAIN + "cellXfs": self._close_cells}
 
-    def dates(self) -> frozenset[int]:
+    def _format(self, attributes: dict[str, str]) -> None:
+        self.counted += 1
+        if self.counted > MAX_FORMATS:
+            raise BadFile(f"{self.name} has more than {MAX_FORMATS:,} cell formats.", SMALLER)
+        if self.in_cells:
+            self.cell_formats.append(attributes.get("numFmtId", "0"))
+
+    def _code(self, attributes: dict[str, str]) -> None:
+        code = attributes.get("formatCode", "")
+        if len(code) > MAX_CODE or len(self.codes) >= MAX_CODES:
+            raise BadFile(f"{self.name} has too long a number format, or too many.", SMALLER)
+        self.codes[attributes.get("numFmtId", "")] = code
+
+    def _cells(self, _: dict[str, str]) -> None:
+        self.in_cells = True
+
+    def _close_cells(self) -> None:
+        self.in_cells = False
+
+    def dates(self) -> frozenset[str]:
         """Places in the list of cell formats that show a date or a time."""
         return self._that(DATE_FORMATS, _shows_date)
 
-    def percents(self) -> frozenset[int]:
+    def percents(self) -> frozenset[str]:
         """Places in the list of cell formats that show a percentage."""
         return self._that(PERCENT_FORMATS, _shows_percent)
 
-    def _that(self, standing: Iterable[int], shows: Callable[[str], bool]) -> frozenset[int]:
+    def _that(self, standing: Iterable[int], shows: Callable[[str], bool]) -> frozenset[str]:
         numbers = {str(number) for number in standing} - self.codes.keys()
         numbers |= {number for number, code in self.codes.items() if shows(code)}
-        return frozenset(place for place, number in enumerate(self.cell_formats) if number in numbers)
+        return frozenset(str(place) for place, number in enumerate(self.cell_formats) if number in numbers)
 
 
 def _shows_percent(code: str) -> bool:
@@ -285,15 +317,20 @@ class _PropertiesPart(Part):
         self.application = ""
         self.opened = ""
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        if name == CUSTOM + "property":
-            self.opened = attributes.get("name", "")
-            self.words = []
-        elif name == EXTENDED + "Application":
-            self.words = []
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {CUSTOM + "property": self._property, EXTENDED + "Application": self.listen}
 
-    def end(self, name: str) -> None:
-        if name == CUSTOM + "property":
-            self.properties[self.opened] = unescaped(self.heard().strip())
-        elif name == EXTENDED + "Application":
-            self.application = self.heard()
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {CUSTOM + "property": self._close_property, EXTENDED + "Application": self._close_application}
+
+    def _property(self, attributes: dict[str, str]) -> None:
+        self.opened = attributes.get("name", "")
+        self.words = []
+
+    def _close_property(self) -> None:
+        self.properties[self.opened] = unescaped(self.heard().strip())
+
+    def _close_application(self) -> None:
+        self.application = self.heard()

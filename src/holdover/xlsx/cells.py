@@ -4,21 +4,23 @@ import math
 import re
 from dataclasses import dataclass
 from datetime import datetime, time
-from typing import Final, Literal, NoReturn
+from functools import lru_cache
+from typing import Final, Literal, NamedTuple, NoReturn
 
 from holdover.xlsx.archive import AGAIN, SMALLER, BadFile
-from holdover.xlsx.shared import MAX_COLUMN, MAX_ROW, SharedFormula, column_number
-from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Part, is_on
+from holdover.xlsx.shared import MAX_COLUMN, MAX_ROW, Moved, SharedFormula, column_letters, column_number
+from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Closes, Opens, Part, is_on
 
 MAX_ROWS: Final = 20_000
 """Last row that may hold something."""
-MAX_COLUMNS: Final = 320
-"""Last column that may hold something; hours of 41 candidates beside each other take 301."""
+MAX_COLUMNS: Final = 1_700
+"""Last column that may hold something; hours of 220 candidates beside each other take 1,552."""
 MAX_MERGED: Final = 20_000
 DAYS_TO_1904: Final = 1_462.0
 """Days between the two days from which workbooks count."""
 
-CELL: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
+DIGITS: Final = "0123456789"
+LETTERS: Final = re.compile(r"[A-Z]{1,3}")
 AREA: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})(?::([A-Z]{1,3})([0-9]{1,7}))?")
 NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
 ESCAPE: Final = re.compile(r"_x([0-9A-Fa-f]{4})_")
@@ -36,18 +38,22 @@ Kind = Literal["number", "text", "bool", "error", "date", "blank"]
 Value = str | float | bool | None
 
 
-@dataclass(frozen=True, slots=True)
-class CellData:
-    """What a cell holds: value (of a formula the stored result), formula with its `=` or "", and kind.
+class CellData(NamedTuple):
+    """What a cell holds: value (of a formula the stored result), whatever says its formula or "", and kind.
 
     A date's value is its serial number, days since 1899-12-30. A formula without a stored result is blank.
     """
 
     value: Value
-    formula: str
+    worked_out: str | Moved
     kind: Kind
     percent: bool = False
     """Whether a number is shown as a percentage: 0.35 as 35 %."""
+
+    @property
+    def formula(self) -> str:
+        """The formula with its =, or ""."""
+        return str(self.worked_out)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +73,9 @@ class Shelf:
     """What the cells of all sheets refer to."""
 
     strings: list[str]
-    dates: frozenset[int]
-    """Formats that show a date."""
-    percents: frozenset[int]
+    dates: frozenset[str]
+    """Formats that show a date, by their place in the list of formats as cells write it."""
+    percents: frozenset[str]
     """Formats that show a percentage."""
     shift: float
     """Days to add where the workbook counts from 1904."""
@@ -83,6 +89,12 @@ def unescaped(text: str) -> str:
 def _index(text: str) -> int:
     """A whole number from 0 on; -1 if the text is none."""
     return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else -1
+
+
+@lru_cache(maxsize=1024)
+def _column(letters: str) -> int:
+    """Number of a column from its letters; 0 if they are none."""
+    return column_number(letters) if LETTERS.fullmatch(letters) else 0
 
 
 def _character(match: re.Match[str]) -> str:
@@ -101,8 +113,11 @@ class SheetPart(Part):
         self.hidden_rows: set[int] = set()
         self.merged: list[tuple[int, int, int, int]] = []
         self.shared: dict[str, SharedFormula] = {}
-        self.row = self.column = 0
-        self.format = self.type = ""
+        self.row = 0
+        self.at = ""
+        """The cell at hand, "" before the first of a row."""
+        self.format: str | None = None
+        self.type = ""
         self.in_cell = False
         self.stored: str | None = None
         self.runs: list[str] = []  # of a text within the cell
@@ -111,37 +126,51 @@ class SheetPart(Part):
         self.formula_is: dict[str, str] | None = None
         self.reading_aid = False
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        """A tag opens."""
-        if name == C:
-            self._open_cell(attributes)
-        elif name == V:
-            self.words = []
-        elif name == F and self.in_cell:
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {
+            ROW: self._open_row,
+            C: self._open_cell,
+            F: self._open_formula,
+            V: self.listen,
+            T: self._open_text,
+            RPH: self._open_aid,
+            MERGE: self._merge,
+        }
+
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {
+            C: self._close_cell,
+            F: self._close_formula,
+            V: self._close_stored,
+            T: self._close_text,
+            RPH: self._close_aid,
+        }
+
+    def _open_formula(self, attributes: dict[str, str]) -> None:
+        if self.in_cell:
             self.words = []
             self.formula_is = attributes
-        elif name == T and not self.reading_aid:
-            self.words = []
-        elif name == ROW:
-            self._open_row(attributes)
-        elif name == RPH:
-            self.reading_aid = True
-        elif name == MERGE:
-            self._merge(attributes.get("ref", ""))
 
-    def end(self, name: str) -> None:
-        """A tag closes."""
-        if name == C:
-            self.in_cell = False
-            self._close_cell()
-        elif name == V:
-            self.stored = self._measured()
-        elif name == F:
-            self.formula = self._measured()
-        elif name == T:
-            self.runs.append(self._measured())
-        elif name == RPH:
-            self.reading_aid = False
+    def _open_text(self, _: dict[str, str]) -> None:
+        if not self.reading_aid:
+            self.words = []
+
+    def _open_aid(self, _: dict[str, str]) -> None:
+        self.reading_aid = True
+
+    def _close_stored(self) -> None:
+        self.stored = self._measured()
+
+    def _close_formula(self) -> None:
+        self.formula = self._measured()
+
+    def _close_text(self) -> None:
+        self.runs.append(self._measured())
+
+    def _close_aid(self) -> None:
+        self.reading_aid = False
 
     def _measured(self) -> str:
         """What was heard, once the cell's text so far is no longer than it may be."""
@@ -154,7 +183,7 @@ class SheetPart(Part):
     def _open_row(self, attributes: dict[str, str]) -> None:
         at = attributes.get("r")
         self.row = self.row + 1 if at is None else _index(at)
-        self.column = 0
+        self.at = ""
         if not 1 <= self.row <= MAX_ROW:
             raise BadFile(f"{self._where()} is damaged: it has a row outside of the grid.", AGAIN)
         if is_on(attributes.get("hidden")) and self.row <= MAX_ROWS:
@@ -163,37 +192,43 @@ class SheetPart(Part):
     def _open_cell(self, attributes: dict[str, str]) -> None:
         self.budget.spend_cell()
         at = attributes.get("r")
-        if at is None:
-            self.column += 1
-        else:
-            match = CELL.fullmatch(at)
-            if match is None or int(match[2]) != self.row:
-                raise BadFile(f"{self._where()} is damaged: a cell of row {self.row} has an odd place.", AGAIN)
-            self.column = column_number(match[1])
-        if not self.row or self.column > MAX_COLUMN:
-            raise BadFile(f"{self._where()} is damaged: it has a cell outside of the grid.", AGAIN)
+        self.at = f"{column_letters(self.column + 1)}{self.row}" if at is None else at
         self.in_cell = True
         self.type = attributes.get("t", "n")
-        self.format = attributes.get("s", "")
+        self.format = attributes.get("s")
         self.stored = self.formula_is = None
-        self.runs = []
-        self.length = 0
-        self.formula = ""
+        self.runs, self.length, self.formula = [], 0, ""
+
+    @property
+    def column(self) -> int:
+        """Number of the column of the cell at hand, 0 before the first of a row."""
+        if not self.at:
+            return 0
+        letters = self.at.rstrip(DIGITS)
+        column, digits = _column(letters), self.at[len(letters) :]
+        if not column or not 0 < len(digits) < 8 or int(digits) != self.row:
+            raise BadFile(f"{self._where()} is damaged: a cell of row {self.row} has an odd place.", AGAIN)
+        if not self.row or column > MAX_COLUMN:
+            raise BadFile(f"{self._where()} is damaged: it has a cell outside of the grid.", AGAIN)
+        return column
 
     def _close_cell(self) -> None:
+        self.in_cell = False
+        if self.stored is None and self.formula_is is None and not self.runs:
+            return
         formula = self._formula() if self.formula_is is not None else ""
         value, kind = self._value()
         if kind == "blank" and not formula:
             return
-        if self.row > MAX_ROWS or self.column > MAX_COLUMNS:
+        column = self.column
+        if self.row > MAX_ROWS or column > MAX_COLUMNS:
             self._refuse(f"lies beyond row {MAX_ROWS:,} or column {MAX_COLUMNS}", SMALLER)
         cells = self.rows.setdefault(self.row, {})
-        if self.column in cells:
+        if column in cells:
             self._refuse("is there twice")
-        percent = kind == "number" and bool(self.format) and _index(self.format) in self.shelf.percents
-        cells[self.column] = CellData(value, formula, kind, percent)
+        cells[column] = CellData(value, formula, kind, kind == "number" and self.format in self.shelf.percents)
 
-    def _formula(self) -> str:
+    def _formula(self) -> str | Moved:
         about = self.formula_is or {}
         if about.get("t") == "dataTable":
             return f"=TABLE({about.get('r1', '')},{about.get('r2', '')})"
@@ -206,9 +241,8 @@ class SheetPart(Part):
         if number not in self.shared:
             self._refuse("refers to a formula that is not there")
         written = self.shared[number]
-        moved = written.at(self.row, self.column)
-        self.budget.spend_moved(len(moved), len(written.moving))
-        return "=" + moved
+        self.budget.spend_moved(len(written.text), len(written.moving))
+        return Moved(written, self.row, self.column)
 
     def _value(self) -> tuple[Value, Kind]:
         stored, kind = self.stored, self.type
@@ -232,7 +266,7 @@ class SheetPart(Part):
         if kind != "n":
             self._refuse("is of an unknown kind")
         number = self._number(stored)
-        if self.format and _index(self.format) in self.shelf.dates:
+        if self.format in self.shelf.dates:
             return number + self.shelf.shift, "date"
         return number, "number"
 
@@ -262,8 +296,8 @@ class SheetPart(Part):
         passed = day - datetime(1899, 12, 30)
         return passed.days + passed.seconds / 86_400
 
-    def _merge(self, area: str) -> None:
-        match = AREA.fullmatch(area.replace("$", ""))
+    def _merge(self, attributes: dict[str, str]) -> None:
+        match = AREA.fullmatch(attributes.get("ref", "").replace("$", ""))
         if match is None or len(self.merged) >= MAX_MERGED:
             raise BadFile(f"{self._where()} has an unreadable merged area, or too many.", AGAIN)
         first = int(match[2]), column_number(match[1])

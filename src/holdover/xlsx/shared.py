@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 MAX_ROW: Final = 1_048_576
 MAX_COLUMN: Final = 16_384
@@ -73,6 +73,17 @@ class SharedFormula:
         there = self.pieces.copy()
         there[1::2] = [moved.get(reference, reference) for reference in there[1::2]]
         return "".join(there)
+
+
+class Moved(NamedTuple):
+    """A shared formula in another cell than the one it was written in; its text is made when it is asked for."""
+
+    shared: SharedFormula
+    row: int
+    column: int
+
+    def __str__(self) -> str:
+        return "=" + self.shared.at(self.row, self.column)
 
 
 def _moved(reference: str, down: int, right: int) -> str:

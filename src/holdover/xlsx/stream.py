@@ -3,6 +3,7 @@
 No document type, no entities, no other encoding than UTF-8, no deep nesting, no endless tag or text.
 """
 
+from collections.abc import Callable, Mapping
 from typing import Final, NoReturn
 from xml.parsers import expat
 
@@ -20,12 +21,16 @@ MAX_TEXT: Final = 200_000
 """Longest text of a cell [characters]."""
 MAX_TEXTS: Final = 16_000_000
 """All text of a workbook together [characters]."""
-MAX_MOVED: Final = 48_000_000
-"""All text of formulas that were written once for many cells [characters]; 14 days of 41 candidates take 39 million."""
+MAX_MOVED: Final = 80_000_000
+"""All text of formulas that were written once for many cells [characters]; it is made only where it is asked for."""
 MAX_MOVES: Final = 1_500_000
-"""All references that read otherwise in another cell than where they were written; these take 0.8 million."""
+"""All references that read otherwise in another cell than where they were written."""
 MAX_CELLS: Final = 400_000
 """Most cells in a workbook, empty ones with a format among them."""
+LARGE: Final = (2_000_000, 8_000_000)
+"""From the first size of a file on [bytes] it may spend more of all this, from the second on so many times as much:"""
+LARGER: Final = 3
+"""14 days of 220 candidates and 2,100 loads take a million cells and 200 million characters moved."""
 
 MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "
 STRICT: Final = "http://purl.oclc.org/ooxml/"
@@ -34,20 +39,23 @@ STRICT: Final = "http://purl.oclc.org/ooxml/"
 class Budget:
     """What a workbook may still spend; shared by its parts."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, size: int) -> None:
+        """What a file of that size [bytes] may spend; a small one that wants as much as a large one is a bomb."""
         self.name = name
-        self.cells = MAX_CELLS
-        self.texts = MAX_TEXTS
-        self.moved = MAX_MOVED
-        self.moves = MAX_MOVES
-        self.tags = MAX_TAGS
+        low, high = LARGE
+        self.times = 1 + (LARGER - 1) * min(1.0, max(0.0, (size - low) / (high - low)))
+        self.cells, self.texts, self.moved, self.moves, self.tags = (
+            int(most * self.times) for most in (MAX_CELLS, MAX_TEXTS, MAX_MOVED, MAX_MOVES, MAX_TAGS)
+        )
         self.walked: set[str] = set()
 
     def spend_text(self, length: int) -> None:
         """Pay for characters that are kept."""
         self.texts -= length
         if self.texts < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_TEXTS // 1_000_000} million characters of text.", SMALLER)
+            raise BadFile(
+                f"{self.name} holds more than {MAX_TEXTS * self.times / 1e6:.0f} million characters of text.", SMALLER
+            )
 
     def spend_moved(self, length: int, moves: int) -> None:
         """Pay for a formula that the file writes once for many cells."""
@@ -60,28 +68,38 @@ class Budget:
         """Pay for a cell."""
         self.cells -= 1
         if self.cells < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_CELLS:,} cells.", SMALLER)
+            raise BadFile(f"{self.name} holds more than {MAX_CELLS * self.times:,.0f} cells.", SMALLER)
 
     def spend_tags(self, count: int) -> None:
         """Pay for tags before they are heard."""
         self.tags -= count
         if self.tags < 0:
-            raise BadFile(f"{self.name} holds more than {MAX_TAGS // 1_000_000} million tags.", SMALLER)
+            raise BadFile(f"{self.name} holds more than {MAX_TAGS * self.times / 1e6:.0f} million tags.", SMALLER)
+
+
+Opens = Mapping[str, Callable[[dict[str, str]], None]]
+Closes = Mapping[str, Callable[[], None]]
 
 
 class Part:
-    """What is taken from a part: it hears of every tag, and of the text between tags while `words` is a list."""
+    """What is taken from a part; the text between tags is kept while `words` is a list."""
 
     def __init__(self, budget: Budget) -> None:
         self.budget = budget
         self.name = budget.name
         self.words: list[str] | None = None
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        """A tag opens."""
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {}
 
-    def end(self, name: str) -> None:
-        """A tag closes."""
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {}
+
+    def listen(self, _: dict[str, str]) -> None:
+        """A tag opens of which the text is wanted."""
+        self.words = []
 
     def text(self, data: str) -> None:
         """Text between tags."""
@@ -103,7 +121,7 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         raise BadFile(f"{broken} is used twice.", AGAIN)
     budget.walked.add(path)
     chunks = _counted(archive, path, budget)
-    depth = 0
+    depth, opens, closes = 0, part.opens().get, part.closes().get
 
     def start(name: str, attributes: dict[str, str]) -> None:
         nonlocal depth
@@ -112,22 +130,21 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         depth += 1
         if depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
             raise BadFile(f"{broken} is nested too deep or has tags with too many attributes.", AGAIN)
-        part.start(name, attributes)
+        if hears := opens(name):
+            hears(attributes)
 
     def end(name: str) -> None:
         nonlocal depth
         depth -= 1
-        part.end(name)
-
-    def doctype(*_: object) -> None:
-        raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+        if hears := closes(name):
+            hears()
 
     parser = expat.ParserCreate("utf-8", " ")  # whatever encoding the part declares
     parser.buffer_text = True
     parser.StartElementHandler = start
     parser.EndElementHandler = end
     parser.CharacterDataHandler = part.text
-    parser.StartDoctypeDeclHandler = doctype
+    parser.StartDoctypeDeclHandler = lambda *_: _refuse_doctype(broken)
     fed = 0
     try:
         for chunk in chunks:
@@ -138,6 +155,10 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         parser.Parse(b"", True)
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
+
+
+def _refuse_doctype(broken: str) -> NoReturn:
+    raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
 
 
 def _refuse_root(name: str, path: str, file: str) -> NoReturn:
@@ -154,7 +175,7 @@ def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
     for chunk in archive.chunks(path):
         budget.spend_tags(chunk.count(b"<"))
         if b"<!DOCTYPE" in tail + chunk:  # before expat sees it: it would go on expanding entities to the chunk's end
-            raise BadFile(f"{broken} declares a document type, which no workbook needs.", AGAIN)
+            _refuse_doctype(broken)
         if b"\0" in chunk:
             raise BadFile(f"{broken} is not written in UTF-8.", AGAIN)
         tail = chunk[-8:]

@@ -73,7 +73,7 @@ def sheet_tables(data: bytes, file: str, findings: Findings) -> list[RawTable]:
 def _of_sheet(sheet: SheetData, file: str) -> RawTable:
     rows = {
         number: {
-            column: RawCell(value=cell.value, kind=cell.kind, formula=bool(cell.formula), percent=cell.percent)
+            column: RawCell(value=cell.value, kind=cell.kind, formula=bool(cell.worked_out), percent=cell.percent)
             for column, cell in row.items()
         }
         for number, row in sheet.rows.items()

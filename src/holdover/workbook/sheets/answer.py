@@ -30,7 +30,7 @@ HALF: Final = 27
 
 
 def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,MAX(1,{{decision.nearest_number}}))"
+    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
 # The page

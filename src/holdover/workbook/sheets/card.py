@@ -102,8 +102,7 @@ def _share(n: int, tier: str) -> str:
     """What the display must read, in per cent."""
     found = f"INDEX({{hold.{tier}_share}},MATCH({_at(n)},{{hold.t}},0))"
     return (
-        f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}=""),"",'
-        f'IF(OR({_at(n)}<0,{_at(n)}>=24*{{plan.days}},{_FULL}<=0),"",'
+        f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}="",{_FULL}<=0),"",IF(COUNTIF({{hold.t}},{_at(n)})=0,"",'
         f"IF(ISTEXT({found}),{found},ROUND(100*{found},0))))"
     )
 
@@ -188,7 +187,7 @@ _FIRST_A, _FIRST_B = ("INDEX({hold.convenience_share},1)", "INDEX({hold.essentia
 
 
 def _off(share: str) -> str:
-    return f"IF(ISTEXT({share}),1,IF(ROUND(100*{share}-{_CHARGE},6)>0,1,0))"
+    return f"IF(ISTEXT({share}),1,IF(ROUND({share}-{{outage.start_share}},8)>0,1,0))"
 
 
 _START = (
@@ -206,7 +205,7 @@ def _drops(letter: str, tier: str) -> str:
 
 
 _DROPS = f"{_drops('A', 'convenience')}&{_drops('B', 'essential')}"
-_DEVICE = f'=IF({_DROPS}="","","The unit itself switches off "&MID({_DROPS},6,80)&".")'
+_DEVICE = f'=IF(AND({{outage.drop_convenience_at}}="",{{outage.drop_essential_at}}=""),"","The unit itself switches off "&MID({_DROPS},6,80)&".")'
 
 
 def _list(tier: str, title: str) -> Table:

@@ -65,9 +65,7 @@ def _least(name: str, title: str, note: str) -> Column:
     )
 
 
-_VOLTAGES = "&".join(
-    f'IF(SUMPRODUCT(({{line.volts}}={volts:g})*1)>0," and {feed}","")' for feed, volts in AC_VOLTS.items()
-)
+_VOLTAGES = "&".join(f'IF(COUNTIF({{line.volts}},{volts:g})>0," and {feed}","")' for feed, volts in AC_VOLTS.items())
 
 
 def _pooled(kind: str) -> str:

@@ -13,7 +13,7 @@ def with_packs(name: str, packs: str) -> str:
 
 def of_pick(name: str) -> str:
     """What a column says of the pick, of the first candidate where there is none."""
-    return f"INDEX({{{name}}},1,MAX(1,{{decision.pick_number}}))"
+    return f"INDEX({{{name}}},1,{{decision.told_number}})"
 
 
 def of_shown(name: str) -> str:

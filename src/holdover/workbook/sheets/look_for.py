@@ -61,7 +61,7 @@ LOOK_FOR = Table(
                 "Wh",
                 formula="=IF({day_wh}<=0,0,IF(OR({assumed.usable_share}*{capacity.kept_share}<=0,"
                 'ROUND({outage.start_share}-{sizing.reserve},9)<=0),"never",{day_wh}*{plan.days}*(1+{sizing.energy_margin})'
-                "/((MIN(1,{outage.start_share})-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
+                "/(({outage.start_share}-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
                 role="total",
                 note="Carries the promise through the planned outage where neither sun nor generator refills it.",
             ),
@@ -82,7 +82,7 @@ LOOK_FOR = Table(
                 "both_at_once",
                 "both at once",
                 "number",
-                formula="=IF(AND(SUMPRODUCT(({line.volts}>=150)*1)>0,SUMPRODUCT(({line.volts}>0)*({line.volts}<150))>0),1,0)",
+                formula='=IF(AND(COUNTIF({line.volts},">=150")>0,COUNTIFS({line.volts},">0",{line.volts},"<150")>0),1,0)',
                 note="1 = loads ask for a lower and a higher voltage.",
             ),
             Column("leg_w", "Output on one leg", "W", formula="={demand.needed_leg_w}"),

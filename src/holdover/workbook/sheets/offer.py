@@ -167,10 +167,9 @@ _SO_THAT = (
     f'&IF({of_shown("promise.margin_held")}=1,"",", without the margin"),'
     f'{_LOADS}&" run until "&TEXT(MOD({_BROKEN},24),"00")&":00 on day "&(ROUNDDOWN({_BROKEN}/24,0)+1)&", not longer")))'
 )
-_MODULES = 'IF({offer.module_price}="",0,{array.modules})'
 _WHAT = (
     f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
-    f'&IF({_MODULES}=0,"",", "&{_MODULES}&" solar module"&IF({_MODULES}=1,"","s")))'
+    '&IF(OR({offer.module_price}="",{array.modules}=0),"",", "&{array.modules}&" solar module"&IF({array.modules}=1,"","s")))'
 )
 _WARNING = f'=IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&"."))'
 _FIRST_PAGE = (

@@ -12,7 +12,7 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 NARROW = 78
 """Narrow columns of the page."""
-_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 4, "note": 0}
+_FORM = {"title": 17, "set": 5, "usual": 0, "used": 5, "unit": 5, "note": 0}
 
 SUN = Table(
     "sun",

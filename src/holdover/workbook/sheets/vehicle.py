@@ -383,9 +383,9 @@ SAID = Table(
         Column(
             "headline",
             "",
-            formula='=IF({solar.name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(SUMPRODUCT(({deliveries.name}<>"")*1)'
-            "+COUNT({deliveries.energy_wh})+COUNT({deliveries.power_w})+COUNT({deliveries.times})>0,"
-            '"No drive is planned; deliveries stand below.","No drive is planned."),'
+            formula='=IF({solar.name}="none","No candidate is listed yet.",IF({vehicle.distance}<=0,IF(AND(COUNTIF({deliveries.name},"?*")=0,'
+            "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
+            '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
             f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
             f'&IF({_MILES}," miles"," km")'

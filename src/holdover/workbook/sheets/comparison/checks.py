@@ -228,15 +228,12 @@ _MOST = f'=IF({_blank("storage_wh")},"not stated",{{storage.usable_most_wh[same]
 _DAYS = '{sizing.basis}="days without refill"'
 _FIRST_V = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
 _ASTRAY = f"AND({{vehicle.charger_v}}<>{_FIRST_V},{{vehicle.charger_v}}<>{{candidates.ac_volts_2[same]}})"
-_FED = '{vehicle.distance}>0,{trip.holds[same]}<>"OK",{trip.holds[same]}<>"not planned"'
+_NOT_FED = '{trip.holds[same]}<>"OK"'
 _CHARGER_RATIO = f"IF({_ASTRAY},0,N({{candidates.continuous_w[same]}})/({{vehicle.charger_v}}*{{vehicle.charger_a}}))"
+_TRIP_OPEN = _blank("storage_wh")
 _TRIP_SHORT = (
-    f"IF(ISTEXT({{check.vehicle_needed[same]}}),IF({_blank('storage_wh')},0,1),"
-    "IF(ISTEXT({there.vehicle[same]}),0,IF(ROUND({there.vehicle[same]}-{check.vehicle_needed[same]},6)<0,1,0)))=1"
-)
-_TRIP_OPEN = (
-    f"IF(ISTEXT({{check.vehicle_needed[same]}}),IF({_blank('storage_wh')},1,0),"
-    "IF(ISTEXT({there.vehicle[same]}),IF(ROUND({check.vehicle_needed[same]},6)>0,1,0),0))=1"
+    f"IF({_TRIP_OPEN},0,IF(ISTEXT({{check.vehicle_needed[same]}}),1,"
+    "IF(ROUND({there.vehicle[same]}-{check.vehicle_needed[same]},6)<0,1,0)))=1"
 )
 _CHARGER_SHORT = (
     f'OR(AND(ROUND({{trip.draw_margin_w[same]}},6)<0,{{candidates.continuous_w[same]}}<>""),'
@@ -244,12 +241,9 @@ _CHARGER_SHORT = (
 )
 _VEHICLE = (
     f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},"UNDER",'
-    f'IF(AND({_FED}),IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
+    f'IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
 )
-_TRIP_RATIO = (
-    'IF(ISTEXT({check.vehicle_needed[same]}),0,IF(ISTEXT({there.vehicle[same]}),"",'
-    "IF({check.vehicle_needed[same]}>0,{there.vehicle[same]}/{check.vehicle_needed[same]},1)))"
-)
+_TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
 OUTAGE_HALF: Final = (
     Check(
@@ -296,8 +290,9 @@ OUTAGE_HALF: Final = (
         needed="IF({vehicle.distance}>0,{trip.needed_with_loads_wh[same]},0)",
         note="Out of usable storage with all packs, and its charger fed.",
         planned="{vehicle.distance}>0",
-        ratio=f'=IF({{vehicle.distance}}<=0,"",IF(AND({_FED}),IF(ISTEXT({_TRIP_RATIO}),{_CHARGER_RATIO},'
-        f"MIN({_TRIP_RATIO},{_CHARGER_RATIO})),{_TRIP_RATIO}))",
+        ratio='=IF({vehicle.distance}<=0,"",IF(ISTEXT({check.vehicle_needed[same]}),0,'
+        f"IF({_NOT_FED},IF({_TRIP_OPEN},{_CHARGER_RATIO},MIN({_TRIP_RATIO},{_CHARGER_RATIO})),"
+        f'IF({_TRIP_OPEN},"",{_TRIP_RATIO}))))',
     ),
 )
 """Checks of what carries the client through."""

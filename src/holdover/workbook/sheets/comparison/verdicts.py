@@ -13,7 +13,7 @@ def _named(number: str) -> str:
     return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
-_UNKNOWN = f'INDEX({{fit.reason}},1,MAX(1,{{decision.nearest_number}}))="{NO_STORAGE}"'
+_UNKNOWN = f'INDEX({{fit.reason}},1,{{decision.told_number}})="{NO_STORAGE}"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
@@ -50,16 +50,14 @@ FIELD = Table(
     kind="across",
 )
 
-_AT = "MAX(1,{decision.nearest_number})"
-
 
 def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,{_AT})"
+    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
 def _word_of_nearest(key: str) -> str:
     """Of the grid, in which every second column is a candidate's word."""
-    return f"INDEX({{word.{key}}},1,2*{_AT}-1)"
+    return f"INDEX({{word.{key}}},1,2*{{decision.nearest_number}}-1)"
 
 
 _FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
@@ -75,16 +73,16 @@ _KEPT_BUSY = (
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
 _HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
-_COUNTS = _HOURLY % ("counts", "needed_running_at")
-_HOLDS = ",".join(f"{_COUNTS}={n}" for n in range(16) if n & 2)
-_RUNS = f"IF({_KEPT_BUSY},0,IF(OR({_HOLDS}),ROUND({{line.need_w[same]}},6),0))"
-_STEP = (
-    f"IF({_HOURLY % ('share', 'peak_start_one_at')}<=0.000001,0,ROUND({{line.step_w[same]}}*{{line.is_ac[same]}},6))"
-)
+# The working sheet adds up what counts of a load in an hour; 2 in it: its watts with margin.
+_COUNTED = f"MOD({_HOURLY % ('counts', 'needed_running_at')},4)>=2"
+_RUNS = f"IF({_COUNTED},ROUND({{line.need_w[same]}},6),0)"
+_STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
+_STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
-def _enough(given: str, missing: str) -> str:
-    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF(ROUND({given}-{missing},6)>=0,{given},""))'
+def _enough(given: str, missing: str, kept: str) -> str:
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case."""
+    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",IF(ROUND({given}-{missing},6)>=0,{given},"")))'
 
 
 SPARED = Table(
@@ -96,14 +94,14 @@ SPARED = Table(
             "stores_wh",
             "Full storage",
             "Wh",
-            formula=_enough(f"IF({_SPARED},0,ROUND({_FULL_PER_DAY}*{_TAKEN},6))", "{near.missing_wh}"),
+            formula=_enough(f"ROUND({_FULL_PER_DAY}*{_TAKEN},6)", "{near.missing_wh}", _SPARED),
         ),
-        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}")),
+        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}", _KEPT_BUSY)),
         Column(
             "starts_w",
             "Added at its start at the peak",
             "W",
-            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STEP}>0),{_STEP},""))',
+            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STARTS_THEN},{_STEP}>0),{_STEP},""))',
         ),
     ),
 )
@@ -115,8 +113,10 @@ def _load(column: str, choose: str) -> str:
 
 def _first(column: str, choose: str, when: str = "") -> str:
     there = f"COUNT({{spared.{column}}})>0"
-    test = f"AND({there},{when})" if when else there
-    return f'=IF({test},INDEX({{line.name}},{_load(column, choose)}),"")'
+    found = f"INDEX({{line.name}},{_load(column, choose)})"
+    if when:
+        found = f'IF({when},{found},"")'
+    return f'=IF({there},{found},"")'
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
@@ -140,17 +140,19 @@ _STORED_W = (
 )
 
 
-def _missing(key: str) -> str:
-    margin, word = _of_nearest(f"check.{key}_margin"), _word_of_nearest(key)
-    return (
-        f'=IF(OR({{decision.nearest_number}}=0,{word}<>"UNDER",ISTEXT({margin})),0,IF(ROUND({margin},6)<0,-{margin},0))'
-    )
-
-
+_RUNNING_MARGIN = _of_nearest("check.running_margin")
+_MISSING_W = (
+    f"=IF({{decision.nearest_number}}=0,0,IF(ISTEXT({_RUNNING_MARGIN}),0,"
+    f"IF(ROUND({_RUNNING_MARGIN},6)<0,-{_RUNNING_MARGIN},0)))"
+)
 _PROMISE_MARGIN = _of_nearest("check.promise_margin")
+_MISSING_WH = (
+    f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
+    f"IF(ROUND({_PROMISE_MARGIN},6)<0,-{_PROMISE_MARGIN},0)))"
+)
 _BY_CARD = (
-    f'=IF(OR({{decision.nearest_number}}=0,{_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
-    f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0))"
+    f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
+    f"IF(ROUND({_PROMISE_MARGIN},6)>=0,1,0)))"
 )
 
 MEND = Table(
@@ -160,20 +162,20 @@ MEND = Table(
     (
         Column("words", "In short", formula=_WORDS, role="line"),
         Column("by_card", "The operation card would do", "number", formula=_BY_CARD),
-        Column("missing_wh", "Missing of full storage", "Wh", formula=_missing("promise")),
-        Column("missing_w", "Missing of continuous output", "W", formula=_missing("running")),
+        Column("missing_wh", "Missing of full storage", "Wh", formula=_MISSING_WH),
+        Column("missing_w", "Missing of continuous output", "W", formula=_MISSING_W),
         Column(
             "more_packs",
             "More packs",
             "number",
-            formula=f"=IF(OR({{missing_wh}}<=0,{_PACK_FULL}<=0),0,IF({_PACKS}>N({_of_nearest('candidates.packs_max')})"
-            f"-{_of_nearest('storage.packs')},0,{_PACKS}))",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>N({_of_nearest('candidates.packs_max')})"
+            f"-{_of_nearest('storage.packs')},0,{_PACKS})))",
         ),
         Column(
             "generator_h",
             "More generator hours over the outage",
             "h",
-            formula=f"=IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0)",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0))",
         ),
         Column("left_out_for_storage", "Load left out, for storage", formula=_first("stores_wh", "MIN")),
         Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),

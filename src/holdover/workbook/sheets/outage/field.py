@@ -29,6 +29,11 @@ def full_needed(most: str, first: str) -> str:
     )
 
 
+_BARE = "{supply.bare_wh[same]}"
+_BARE_NEEDED = f'=IF(ROUND({_BARE},6)<=0,0,IF(ROUND({_ABOVE},9)<=0,"never",{_BARE}/{_ABOVE}))'
+"""Full storage that holds it all at the start: with no refill the need only falls from there."""
+
+
 def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
     """Fewest packs with which full storage is what is needed, or all there can be."""
     return f"IF(OR({pack}<=0,{per}<=0),0,MIN({most},MAX(0,ROUNDUP(ROUND(({needed}/{per}-{storage})/{pack},9),0))))"
@@ -142,7 +147,10 @@ def _trips(source: str) -> str:
 _UNTIL = [f"{{served.{tier}_until_h[same]}}" for tier in TIERS]
 _NEVER_H = "99999"
 _UNTILS = [
-    f'IF(OR({{plan.promised}}<{place},{until}=""),{_NEVER_H},{until})' for place, until in enumerate(_UNTIL, start=1)
+    f'IF({until}="",{_NEVER_H},{until})'
+    if place == 1
+    else f'IF(OR({{plan.promised}}<{place},{until}=""),{_NEVER_H},{until})'
+    for place, until in enumerate(_UNTIL, start=1)
 ]
 PROMISE = Table(
     "promise",
@@ -169,7 +177,7 @@ PROMISE = Table(
             "full_needed_without_refill_wh",
             "and with no sun and no source",
             "Wh",
-            "=" + full_needed("{supply.bare_wh[same]}", "{supply.bare_wh[same]}"),
+            _BARE_NEEDED,
         ),
         _promise(
             "packs",

@@ -279,7 +279,7 @@ TIER_LINES = Table(
 
 def _read(k: int) -> Column:
     """A reading of a day: the clock time, and the charge for all loads and without convenience ones."""
-    row = f"4*({{day}}-1)+{k + 1}"
+    row = f"4*({{day}}-1)+{k + 1}" if k else "1"
 
     def percent(tier: str, unit: str = "") -> str:
         share = f"INDEX({{hold.{tier}_share}},{row})"
@@ -306,7 +306,7 @@ _SET = "ROUNDUP(ROUND(100*{shown.safe_drop_share},6),0)"
 DROP = _line(
     "drop",
     "row words",
-    f'=IF({{shown.name}}="","",IF({_SET}>=100,"No one threshold, set in the device, leaves convenience loads on and carries '
+    f'=IF({{shown.name}}="","",IF(ROUND({{shown.safe_drop_share}},8)>0.99,"No one threshold, set in the device, leaves convenience loads on and carries '
     f'the others: off from the start.","One threshold, set in the device, in place of readings: convenience loads off below "'
     f'&{_SET}&" %."))',
     15,
