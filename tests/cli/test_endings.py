@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from cli.running import ran
-from holdover.returned import read
+from holdover.reading import folder
 
 
 @pytest.mark.parametrize(
@@ -68,7 +68,7 @@ def raising(wrong: BaseException) -> Callable[..., Any]:
 def test_a_bug_ends_with_70_and_a_log(house: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One line on the terminal; the details are in a file, which it names."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    monkeypatch.setattr(read, "read_any", raising(RuntimeError("boom")))
+    monkeypatch.setattr(folder, "read_folder", raising(RuntimeError("boom")))
     done = ran("check", house)
     assert (done.code, done.out, done.err.count("\n")) == (70, "", 1)
     (log,) = tmp_path.glob("holdover-*.log")
@@ -79,7 +79,7 @@ def test_a_bug_ends_with_70_and_a_log(house: Path, tmp_path: Path, monkeypatch: 
 def test_a_bug_with_nowhere_to_log(house: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """It is told all the same."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "gone"))
-    monkeypatch.setattr(read, "read_any", raising(RuntimeError("boom")))
+    monkeypatch.setattr(folder, "read_folder", raising(RuntimeError("boom")))
     done = ran("check", house)
     assert (done.code, done.err.count("\n")) == (70, 1)
     assert "RuntimeError" in done.err
@@ -87,6 +87,6 @@ def test_a_bug_with_nowhere_to_log(house: Path, tmp_path: Path, monkeypatch: pyt
 
 def test_an_interrupt_ends_with_130(house: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Ctrl-C is answered with a line."""
-    monkeypatch.setattr(read, "read_any", raising(KeyboardInterrupt()))
+    monkeypatch.setattr(folder, "read_folder", raising(KeyboardInterrupt()))
     done = ran("check", house)
     assert (done.code, done.out, done.err) == (130, "", "Interrupted. Nothing was left half-written.\n")
