@@ -337,6 +337,13 @@ EDGES: dict[str, Case] = {
         ),
         outage=Outage(days=2, promise="critical", starts_at=15),
     ),
+    "a pack more lasts to midnight": but(
+        TINY,
+        array=Array(),
+        candidates=(but(TINY_UNIT, storage_wh=5.6, packs=0),),
+        outage=Outage(days=2, promise="critical", starts_at=15),
+        recharge=Recharge(generator_w=0),
+    ),
     "a device that drops at nothing": but(
         TINY,
         loads=(

@@ -52,18 +52,18 @@ def _toml(name: str, text: str, errors: str) -> Example:
 def large() -> list[Example]:
     """More rows, columns, letters or keys than anybody needs."""
     watts = {"loads.0.running_w": 10}
-    many = CANDIDATE_HEAD + b"".join(b"U%d,1,2,3\n" % n for n in range(41))
+    many = CANDIDATE_HEAD + b"".join(b"U%d,1,2,3\n" % n for n in range(201))
     return [
-        _loads("500 loads", HEAD + _rows(500), values={"loads.499.name": "L499"}),
-        _loads("501 loads", HEAD + _rows(501), "R002"),
+        _loads("2000 loads", HEAD + _rows(2000), values={"loads.1999.name": "L1999"}),
+        _loads("2001 loads", HEAD + _rows(2001), "R002"),
         _loads("5001 rows", HEAD + _rows(5001), "C007"),
         _loads("100000 rows", HEAD + b"L,10,5\n" * 100_000, "C007"),
-        Example("41 candidates", {"case.toml": CASE, "loads.csv": LOADS, "candidates.csv": many}, frozenset({"R002"})),
+        Example("201 candidates", {"case.toml": CASE, "loads.csv": LOADS, "candidates.csv": many}, frozenset({"R002"})),
         _loads("totals without end", HEAD + b"L,10.5 W,5\nTotal,7777 W,\n" * 2400, "C009 R002"),
         _loads("19 MB", HEAD + b"L,10,5\n" * 2_700_000, "C007"),
         _loads("21 MB", HEAD + b"L,10,5\n" * 3_000_001, "F004"),
         _loads("a long row", HEAD + b"L,10,5" + b",9" * 45_000 + b"\n", "C006"),
-        _loads("values beyond, many", HEAD + (b"L,10,5" + b",9" * 1000 + b"\n") * 1000, "C006 R002"),
+        _loads("values beyond, many", HEAD + (b"L,10,5" + b",9" * 400 + b"\n") * 2500, "C006 R002"),
         _loads("wide", HEAD.rstrip() + b"," * 10_000 + b"\nL,10,5\n", values=watts),
         _loads("one long line", b"x" * 1_000_000, "C001"),
         _loads("one long field", HEAD + b"A," + b"9" * 140_000 + b",5\n", "C001"),

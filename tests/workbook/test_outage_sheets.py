@@ -270,7 +270,8 @@ def test_formulas_stay_within_what_every_program_takes() -> None:
     grid = grid_of(made)
     texts = [c.formula for name in MINE for c in grid.cells_of(grid.tables[name], made) if c.formula]
     assert max(len(text) for text in texts) <= 1500
-    for word in ("OFFSET(", "INDIRECT(", "NOW(", "TODAY(", "RAND", "LET(", "--", "{", "N(", "E-", "OR({"):
+    # N( may stand, on cells that hold a formula: Gnumeric gives an error only for that of a blank.
+    for word in ("OFFSET(", "INDIRECT(", "NOW(", "TODAY(", "RAND", "LET(", "--", "{", "E-", "OR({"):
         assert not any(word in text.replace("ROUNDDOWN(", "").replace("MIN(", "") for text in texts), word
 
 

@@ -143,6 +143,7 @@ LIKE: Final = {
     "kWh/m²·day": "3.5",
     "h/day": "4.2",
     "1/°C": "-0.28 %/°C or -0.0028",
+    "l": "20 l or 5 gal",
     "l/kWh": "0.54 l/kWh",
     "km": "40",
     "consumption": "18 kWh/100 km, 31 kWh/100 mi or 3.5 mi/kWh",
