@@ -27,6 +27,7 @@ _HALVES = (
     ("outage", "Outage", OUTAGE_HALF),
     ("handling", "Handling", HANDLING),
 )
+_CHECKS: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
 
 
 def _told(name: str, title: str, unit: str, path: str, formula: str, *, folded: bool = False) -> Column:
@@ -136,26 +137,24 @@ WORD = Table(
 def _left() -> tuple[Column, ...]:
     """What is asked, once, beside the title of every row."""
     columns = []
-    checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     for row in WORD.columns:
         if row.skip:
             columns.append(Column("size", "Size and price", standing=("",), role="asked group"))
         role = {"group word": "asked group", "there own": "asked", "there money": "asked"}.get(row.role, "asked top")
         blank = Column(row.name, row.title, standing=("",), role=role)
-        columns.append(checks[row.name].asked_column() if row.name in checks else blank)
+        columns.append(_CHECKS[row.name].asked_column() if row.name in _CHECKS else blank)
     return tuple(columns)
 
 
 def _right() -> tuple[Column, ...]:
     """What each candidate has, beside the word of every check."""
-    checks: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
     columns, skipped = [], 0
     verdict = Column(
         "verdict", "", path="fit.verdict", formula='={fit.verdict[same]}&""', role="quiet", off=SPARE, folded=True
     )
     for row in WORD.columns:
         skipped += row.skip
-        column = verdict if row.name == "unders" else checks[row.name].there_column() if row.name in checks else None
+        column = verdict if row.name == "unders" else _CHECKS[row.name].there_column() if row.name in _CHECKS else None
         if column is None:
             skipped += 1
             continue

@@ -43,7 +43,6 @@ def _of_storage(name: str, title: str, unit: str, path: str) -> Column:
     return Column(name, title, unit, path=path, formula=f"={{storage.{name}[same]}}", role="quiet")
 
 
-_GIVEN = "{candidates.#[same]}"
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
