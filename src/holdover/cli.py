@@ -45,19 +45,22 @@ def _options(
 
 @app.command()
 def new(
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
+    folder: Annotated[Path, typer.Argument(metavar="NAME", help="Folder to make, new or empty; of a form its file.")],
     like: Annotated[
         Literal["home", "stall", "vehicle", "clinic"],
         typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
     ] = "home",
-    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")] = False,
+    form: Annotated[bool, typer.Option("--form", help="Write a form to fill in, a workbook, in its place.")] = False,
 ) -> None:
     """Start a case folder from a starter case, such as: holdover new my-stall --from stall."""
-    from holdover.returned.starter import start_case
+    from holdover.returned.starter import start_case, start_form
     from holdover.workbook.save import interruptible
 
     with interruptible():
-        report.started(folder, start_case(folder, like, form=form), form=form)
+        if form:
+            report.form_started(start_form(folder, like))
+        else:
+            report.started(folder, start_case(folder, like))
 
 
 @app.command()

@@ -159,10 +159,15 @@ def refuse_if(edits: str, target: Path) -> None:
         stop(NOT_WRITTEN)
 
 
-def started(folder: Path, files: Sequence[str], *, form: bool) -> None:
+def started(folder: Path, files: Sequence[str]) -> None:
     """What `new` wrote."""
     say(f"Started a case in {_shown(folder)}: {', '.join(files)}.")
-    say(f"{'Fill in the form' if form else 'Edit the files'}, then: holdover build {_shown(shlex.quote(str(folder)))}")
+    say(f"Edit the files, then: holdover build {_shown(shlex.quote(str(folder)))}")
+
+
+def form_started(form: Path) -> None:
+    """Where the form is, and what comes next."""
+    say(f"Wrote {_shown(form)}. Fill it in, save it, then: holdover build {_shown(shlex.quote(str(form)))}")
 
 
 def checked(findings: "Findings", *, json: bool, whole: bool = False) -> None:
