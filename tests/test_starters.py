@@ -16,7 +16,10 @@ from holdover.case.schema import Case
 from holdover.cli import new
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, UNDER
+from holdover.returned.form import answers_in
+from holdover.returned.questions import PURPOSES
 from holdover.returned.read import read_any
+from holdover.xlsx import read_xlsx
 
 ROOT = Path(__file__).resolve().parents[1]
 TEMPLATES = ROOT / "templates"

@@ -4,7 +4,6 @@ import re
 from pathlib import Path
 from typing import Any
 
-import openpyxl
 import pytest
 
 from cli.running import ROOT, Ran, ran
@@ -230,7 +229,10 @@ def test_a_form_is_filled_in_and_built(tmp_path: Path) -> None:
     assert told.code == 0
     assert [file.name for file in tmp_path.iterdir()] == ["job.xlsx"]
     assert f"holdover build {form}" in told.out
-    loads = [{"name": "Fridge", "running_w": 150, "hours_per_day": 8, "duty": 1}, {"name": "TV", "running_w": 90, "hours_per_day": "5 h"}]
+    loads = [
+        {"name": "Fridge", "running_w": 150, "hours_per_day": 8, "duty": 1},
+        {"name": "TV", "running_w": 90, "hours_per_day": "5 h"},
+    ]
     offer = [["Unit A"], ["Capacity: 3000 Wh"], ["Output: 1500 W"], ["Surge: 3000 W"], ["Price: 1200"]]
     filled_form(form, {"country": "US"}, loads, offer)
     done = ran("build", form, "-o", tmp_path / "answer.xlsx")
