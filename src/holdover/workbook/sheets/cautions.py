@@ -19,7 +19,7 @@ CAUTIONS_SHEET = Sheet(
                 "on indoor storage. A damaged, swollen or hot unit is taken outdoors and left to the fire service.",
                 "Cold: lithium iron phosphate cells are not charged below 0 °C (32 °F) unless the maker says that the unit heats "
                 "them; they may look full and be damaged for good.",
-                "Solar modules are live whenever there is light. Never unplug under load. More than the highest voltage "
+                "Solar modules are live whenever there is light. Never unplug under load. More than the maximum voltage "
                 "of an input, even for a moment, destroys it; check the coldest morning.",
                 "Medical loads: plan with the device's maker and the clinician, register with the grid operator where it "
                 "keeps such a list, and keep a second way out. A computed runtime is not a promise.",
