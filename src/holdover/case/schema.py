@@ -99,7 +99,8 @@ class Load(Section):
         "W",
         low=0,
         high=200_000,
-        note="The whole draw of one at the moment it starts, not what is added to running. Blank = as running.",
+        note="The whole draw of one at the moment it starts, not what is added to running; a motor's plate tells it by its "
+        "amperes at locked rotor (LRA). Blank = as running.",
     )
     power_factor: float | None = ask("Power factor", low=0.1, high=1, note="Running watts per volt-ampere. Blank = 1.")
     duty: float | None = ask(
@@ -197,7 +198,7 @@ class Candidate(Section):
         "V",
         low=0,
         high=1_500,
-        note="More than this, even for a moment, destroys the input.",
+        note="Maximum input voltage: more than this, even for a moment, destroys the input.",
     )
     pv_max_a: float | None = ask("Solar input, maximum current", "A", low=0, high=500, note="More is not drawn.")
     pv_max_isc_a: float | None = ask(

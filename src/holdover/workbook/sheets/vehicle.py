@@ -269,7 +269,7 @@ TRIP = Table(
 
 RANGES = Table(
     "ranges",
-    "What arrives by number of packs",
+    "Real range by number of packs",
     "offers",
     (
         replace(CANDIDATE, cells=11, role="row name"),
@@ -444,11 +444,11 @@ VEHICLE_SHEET = Sheet(
         SAID,
         LEAD,
         Chart(
-            "What the nameplate seems to promise, and what arrives",
+            "Nameplate range, and real range",
             "column",
             (
-                Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
-                Series("Arrives", "trip", "range_own_held", color=style.TEAL),
+                Series("Nameplate range", "trip", "nameplate_own_held", color=style.SERIES[2]),
+                Series("Real range", "trip", "range_own_held", color=style.TEAL),
                 Series("Distance with margin", "ranges", "wanted", color=style.SERIES[3], over=True),
             ),
             names=("trip", "name"),
