@@ -33,7 +33,8 @@ def changes(alter: Callable[[Parts], None], against: Case = CASE) -> list[Change
 
 def orders() -> list[tuple[int, ...]]:
     """Twelve orders of the loads, none of which is theirs or sorted by a column."""
-    rng, found = Random("orders"), []
+    rng = Random("orders")
+    found: list[tuple[int, ...]] = []
     while len(found) < 12:
         order = tuple(rng.sample(range(len(CASE.loads)), len(CASE.loads)))
         if order != tuple(sorted(order)):

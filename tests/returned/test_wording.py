@@ -54,7 +54,8 @@ def test_a_changed_word_is_named(number: int) -> None:
 def pairs() -> list[tuple[Place, Place]]:
     """Two headings of a sheet with different texts."""
     heads = [each for each in standing() if each[2].kind in ("head", "label", "asked")]
-    rng, found = Random("pairs"), []
+    rng = Random("pairs")
+    found: list[tuple[Place, Place]] = []
     while len(found) < FILES:
         one = rng.choice(heads)
         others = [each for each in heads if each[0] == one[0] and each[2].text != one[2].text]
