@@ -97,7 +97,7 @@ def _feed(stated: _Stated, fields: Fields) -> Fields:
     """Volts written beside amps say the feed where nothing else does; a nameplate may differ from it a little."""
     context = stated.reading.context
     for name, number in stated.numbers.items():
-        if number.kind != "A" or number.volts is None:
+        if number.volts is None or name == "storage_wh":
             continue
         if is_near(number.volts, stated.volts(fields)) and ("feed" in fields or context.house_is_set):
             continue

@@ -373,6 +373,7 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
     return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
 
 
+_RANGE, _GOES, _OWN = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)", f'IF({_MILES}," miles"," km")'
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
 
 SAID = Table(
@@ -387,11 +388,9 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
-            f'&IF({_MILES}," miles"," km")'
-            f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
-            f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
-            '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)","")&"."))',
+            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{_GOES}&{_OWN},{_OWN}&", where "&{_GOES}'
+            f'&" are planned"&IF(ROUND({_RANGE}-{{drive.wanted}},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
+            '&"."))',
             role="hero",
         ),
     ),

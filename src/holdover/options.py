@@ -1,0 +1,44 @@
+"""What commands are given: each argument and option with its name on the command line and what is said of it there."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from holdover import report
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        report.version()
+        raise typer.Exit
+
+
+def _workbook_name(output: Path | None) -> Path | None:
+    if output is not None and output.suffix.casefold() != ".xlsx":
+        raise typer.BadParameter("give the name of a file that ends in .xlsx")
+    return output
+
+
+Case = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, or a returned workbook.")]
+Workbook = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
+NewFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")]
+CaseFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")]
+Word = Annotated[
+    str, typer.Argument(metavar="WORD", help="A load, as fridge, or a group: kitchen, medical, car; else all.")
+]
+
+Version = Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print it.")]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
+Whole = Annotated[bool, typer.Option("--all", help="Show each finding in full.")]
+Starter = Annotated[
+    Literal["home", "stall", "vehicle", "clinic"],
+    typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
+]
+Form = Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")]
+Output = Annotated[
+    Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
+]
+Force = Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")]
+Pdf = Annotated[bool, typer.Option("--pdf", help="Also write the printed pages, through LibreOffice.")]
+Against = Annotated[Path | None, typer.Option("--against", metavar="CASE", help="Case it was built from.")]
