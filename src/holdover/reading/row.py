@@ -78,7 +78,7 @@ def _without(fields: Fields, *names: str) -> Fields:
 
 
 def _solar_volts(entry: Entry, row: Row, reading: Reading) -> Fields:
-    """The lowest and highest voltage of a solar input, such as `12-60 V`."""
+    """The minimum and maximum voltage of a solar input, such as `12-60 V`."""
     if is_empty(entry.value) or unstated(entry.value):
         return {}
     try:

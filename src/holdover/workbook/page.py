@@ -178,6 +178,13 @@ class Label(NamedTuple):
     column: Column | None = None
     """What it is the label of."""
 
+    def written(self, currency: str, *, composed: bool) -> str:
+        """The text as it stands in its cell, where prices are in a currency; on a composed page headings hold their unit."""
+        if self.kind in ("unit", "label unit") and self.text == "money":
+            return "" if composed and self.kind == "unit" else currency
+        money = composed and self.kind == "head" and self.column is not None and self.column.unit == "money"
+        return f"{self.text}, {currency}" if money else self.text
+
 
 @dataclass(frozen=True)
 class Page:

@@ -278,11 +278,8 @@ class _Writer:
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
-        look, text = self.look(style.label_style(label.kind, label.column, composed=composed)), label.text
-        if composed and label.kind == "head" and label.column and label.column.unit == "money":
-            text = f"{text}, {self.currency}"
-        if label.kind in ("unit", "label unit") and text == "money":
-            text = "" if composed and label.kind == "unit" else self.currency
+        look = self.look(style.label_style(label.kind, label.column, composed=composed))
+        text = label.written(self.currency, composed=composed)
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 ws.cells.blank(label.row, col, look)

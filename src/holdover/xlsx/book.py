@@ -53,6 +53,8 @@ class Book:
     properties: dict[str, str]
     application: str
     remarks: tuple[str, ...]
+    app_version: str = ""
+    """The version that the program tells of itself."""
 
 
 def read_xlsx(data: bytes, name: str) -> Book:
@@ -95,7 +97,7 @@ def _read(archive: Archive, budget: Budget) -> Book:
             walk(archive, relation.target, CUSTOM + "Properties", about, budget)
         elif relation.type.endswith("/extended-properties"):
             walk(archive, relation.target, EXTENDED + "Properties", about, budget)
-    return Book(sheets, names, about.properties, about.application, _remarks(archive, relations))
+    return Book(sheets, names, about.properties, about.application, _remarks(archive, relations), about.app_version)
 
 
 def _sheets(
@@ -314,16 +316,24 @@ class _PropertiesPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.properties: dict[str, str] = {}
-        self.application = ""
+        self.application = self.app_version = ""
         self.opened = ""
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
-        return {CUSTOM + "property": self._property, EXTENDED + "Application": self.listen}
+        return {
+            CUSTOM + "property": self._property,
+            EXTENDED + "Application": self.listen,
+            EXTENDED + "AppVersion": self.listen,
+        }
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
-        return {CUSTOM + "property": self._close_property, EXTENDED + "Application": self._close_application}
+        return {
+            CUSTOM + "property": self._close_property,
+            EXTENDED + "Application": self._close_application,
+            EXTENDED + "AppVersion": self._close_version,
+        }
 
     def _property(self, attributes: dict[str, str]) -> None:
         self.opened = attributes.get("name", "")
@@ -334,3 +344,6 @@ class _PropertiesPart(Part):
 
     def _close_application(self) -> None:
         self.application = self.heard()
+
+    def _close_version(self) -> None:
+        self.app_version = self.heard()
