@@ -25,6 +25,7 @@ ELSEWHERE = {
         "T002.size",
     },
     "tests/reading/test_logo.py": {"F013.closed", "F014.size"},
+    "tests/fleet/test_batch.py: folders of cases": {"F015"},
     "tests/reading/test_table.py: 150 kB": {"C001.field"},
     "tests/returned: workbooks that came back": {
         "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "R001.number", "R001.text",

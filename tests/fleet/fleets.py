@@ -1,5 +1,6 @@
 """Invented fleets: cases as the index tells them, with prices drawn at random."""
 
+from pathlib import Path
 from random import Random
 
 from holdover.fleet.entry import Entry
@@ -42,3 +43,13 @@ def fleet(seed: int, count: int = 12, names: tuple[str, ...] = NAMES) -> list[En
         )
     broken = Entry(case="cases/x", state="errors", headline="=loads.csv: no watts", errors=2)
     return [*found, broken]
+
+
+def house(folder: Path, *, watts: str = "20", title: str = "Small") -> Path:
+    """A case of one load and one candidate, which is quickly worked out."""
+    folder.mkdir(parents=True)
+    (folder / "case.toml").write_text(f'[about]\ntitle = "{title}"\n[outage]\ndays = 1\n', encoding="utf-8")
+    (folder / "loads.csv").write_text(f"name,watts,hours\nLamp,{watts},5\n", encoding="utf-8")
+    units = "name,storage_wh,continuous_w,surge_w,price\nUnit Alder,1000,800,1600,900\n"
+    (folder / "candidates.csv").write_text(units, encoding="utf-8")
+    return folder

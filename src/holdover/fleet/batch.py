@@ -52,6 +52,8 @@ class Step:
     done: int
     of: int
     entry: Entry
+    seconds: float
+    """Since the first one was sent."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +129,7 @@ class _Run:
         self.found, self.folder, self.tell, self.wishes = found, folder, tell, wishes
         self.entries: dict[str, Entry] = {}
         self.version = holdover.version()
-        self.reused = 0
+        self.reused, self.began = 0, time.monotonic()
         self.candidates = self._shared()
 
     def _shared(self) -> File | None:
@@ -139,7 +141,7 @@ class _Run:
 
     def through(self, executor: Executor) -> Batch:
         """Everything, from the first case to the index."""
-        began, interrupted = time.monotonic(), False
+        interrupted = False
         with self._journal() as self.journal:
             pending: dict[Future[Done], _Task] = {}
             try:
@@ -155,7 +157,7 @@ class _Run:
             index=self.folder / BOOK,
             interrupted=interrupted,
             reused=self.reused,
-            seconds=time.monotonic() - began,
+            seconds=time.monotonic() - self.began,
         )
 
     def _journal(self) -> Journal:
@@ -267,7 +269,9 @@ class _Run:
     def _told(self, entry: Entry) -> None:
         self.entries[entry.case] = entry
         if self.tell:
-            self.tell(Step(done=len(self.entries), of=len(self.found), entry=entry))
+            self.tell(
+                Step(done=len(self.entries), of=len(self.found), entry=entry, seconds=time.monotonic() - self.began)
+            )
 
     def _index(self, entries: Sequence[Entry]) -> None:
         """Both files of the index; then the journal has told what it had to tell."""

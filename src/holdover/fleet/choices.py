@@ -5,7 +5,7 @@ no sheet. Prices are in the currency of the cases, if they have one in common.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.fleet.entry import Entry
@@ -228,8 +228,6 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
 
 
 def _told(choice: Choice, sums: Sums) -> Choice:
-    from dataclasses import replace
-
     if not choice.one:
         words = "No unit of the list fits any case that counts."
     else:

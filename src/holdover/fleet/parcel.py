@@ -16,7 +16,9 @@ from holdover.reading.toml import CASE_FILE
 from holdover.xlsx import MAX_FILE
 
 STRAY: Final = -1
-"""Size of a file that is none of the folder's own [bytes]: a link that leads out of it, or a pipe."""
+"""Size of what is none of the folder's own: a link that leads out of it [bytes]."""
+IRREGULAR: Final = -2
+"""Size of what is no file: a pipe, a folder [bytes]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +80,9 @@ def _held(name: str, folder: Path) -> File | None:
     path = beside(name, folder)
     if not os.path.lexists(path):
         return None
-    if strays(path, folder) or not stat.S_ISREG(path.stat().st_mode):
+    if strays(path, folder):
         return File(name, STRAY, b"")
-    return packed(path, name)
+    return packed(path, name) if stat.S_ISREG(path.stat().st_mode) else File(name, IRREGULAR, b"")
 
 
 @contextlib.contextmanager
@@ -92,15 +94,21 @@ def unpacked(parcel: Parcel) -> Iterator[Path]:
             Path(home, parcel.folder).mkdir()
             folder = Path(home, parcel.folder)
         folder.mkdir(exist_ok=True)
+        elsewhere = Path(home, "elsewhere.part")
+        elsewhere.touch()
         for file in parcel.files:
-            _put(file, beside(file.name, folder))
+            _put(file, beside(file.name, folder), elsewhere)
         yield folder / parcel.inner if parcel.inner else folder
 
 
-def _put(file: File, path: Path) -> None:
+def _put(file: File, path: Path, elsewhere: Path) -> None:
+    """Put a file there; what was none becomes what reading refuses for the same reason."""
     path.parent.mkdir(parents=True, exist_ok=True)
     if file.size == STRAY:
-        path.symlink_to(os.devnull)
+        path.symlink_to(elsewhere)
+        return
+    if file.size == IRREGULAR:
+        path.mkdir()
         return
     path.write_bytes(file.data)
     if file.size > MAX_FILE:

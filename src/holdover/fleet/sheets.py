@@ -1,10 +1,11 @@
 """The sheets of the index: every case, what they come to, and what each candidate of a shared list does for them."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from holdover.case.section import Section, ask
 from holdover.fleet.choices import DIFFER, NOT_STATED, UNFIT, UNPRICED
-from holdover.workbook.column import Column, Table, asked, each
+from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
 
 
@@ -95,6 +96,7 @@ SUMS = Table(
     widths={"title": 44, "unit": 9, "record": 30},
 )
 
+WIDTHS = {"title": 32, "unit": 12, "record": 18}
 COST, OTHER = "{costs.cost_@}", "{costs.cost_#}"
 
 
@@ -115,8 +117,6 @@ NEITHER = f"({COST}>={UNPRICED})*({OTHER}>={UNPRICED})*((({COST}<{UNFIT})+({OTHE
 
 def _named(names: Sequence[str], column: Column) -> tuple[Column, ...]:
     """The column once a candidate, by its name."""
-    from dataclasses import replace
-
     return tuple(replace(each([i], column)[0], title=name) for i, name in enumerate(names))
 
 
@@ -172,33 +172,42 @@ def _units() -> Table:
             ),
         ),
         kind="across",
-        widths={"title": 32, "unit": 12, "record": 18},
+        widths=WIDTHS,
     )
 
 
-def _pairs(names: Sequence[str]) -> tuple[Table, Table]:
-    """Any two together: cases and prices in sight, the arithmetic behind the choice out of it."""
-    last = len(names) - 1
-    shown = Table(
+def _pairs(names: Sequence[str]) -> Table:
+    """Any two of them together; one with itself is that one alone."""
+    either = _sum(f"((({COST}<{UNFIT})+({OTHER}<{UNFIT}))>0)")
+    return Table(
         "pairs",
         "Two units beside each other: cases that one of them fits, and the price with the cheaper one in each",
         "units",
         (
             Column("name", "Unit", role="head"),
-            *_group(
-                "Cases",
-                names,
-                "together_#",
-                "number",
-                f"={_sum(f'((({COST}<{UNFIT})+({OTHER}<{UNFIT}))>0)')}",
-                "together.#",
+            *group(
+                "Cases", *_named(names, Column("together_#", "", "number", formula=f"={either}", path="together.#"))
             ),
-            *_group("Price", names, "total_#", "money", f"={_total(_sum(NEITHER), _sum(CHEAPER))}", "totals.#"),
+            *group(
+                "Price",
+                *_named(
+                    names,
+                    Column("total_#", "", "money", formula=f"={_total(_sum(NEITHER), _sum(CHEAPER))}", path="totals.#"),
+                ),
+            ),
         ),
         kind="across",
-        widths={"title": 32, "unit": 12, "record": 18},
+        widths=WIDTHS,
     )
-    working = Table(
+
+
+def _worth_of(names: Sequence[str]) -> Table:
+    """Which two it is: of the pairs that fit most cases the cheapest one."""
+    last = len(names) - 1
+    price = "{pairs.total_#[same]}"
+    worth = f"IF(ISTEXT({price}),{UNPRICED},{price})"
+    all_of_them = f"{{worth_0}}:{{worth_{last}}}"
+    return Table(
         "worth",
         "Which two",
         "units",
@@ -216,28 +225,15 @@ def _pairs(names: Sequence[str]) -> tuple[Table, Table]:
                     "",
                     "money",
                     path="worth.#",
-                    formula="=IF({pairs.together_#[same]}<{choice.two_fits},"
-                    f"{UNFIT},IF(ISTEXT({{pairs.total_#[same]}}),{UNPRICED},{{pairs.total_#[same]}}))",
+                    formula=f"=IF({{pairs.together_#[same]}}<{{choice.two_fits}},{UNFIT},{worth})",
                 ),
             ),
-            Column("least", "Lowest price", "money", formula=f"=MIN({{worth_0}}:{{worth_{last}}})"),
-            Column(
-                "partner",
-                "Number of the other one",
-                "number",
-                formula=f"=MATCH({{least}},{{worth_0}}:{{worth_{last}}},0)",
-            ),
+            Column("least", "Lowest price", "money", formula=f"=MIN({all_of_them})"),
+            Column("partner", "Number of the other one", "number", formula=f"=MATCH({{least}},{all_of_them},0)"),
         ),
         kind="across",
-        widths={"title": 32, "unit": 12, "record": 18},
+        widths=WIDTHS,
     )
-    return shown, working
-
-
-def _group(title: str, names: Sequence[str], name: str, unit: str, formula: str, path: str) -> tuple[Column, ...]:
-    from holdover.workbook.column import group
-
-    return group(title, *_named(names, Column(name, "", unit, formula=formula, path=path)))
 
 
 def _costs(names: Sequence[str]) -> Table:
@@ -334,7 +330,6 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
     )
     if not names:
         return Sheet("Index", "What became of all cases, and what they come to.", (SUMS,)), cases
-    shown, working = _pairs(names)
     some = Words((f"Compared are the {len(names)} of {listed} units that fit most cases; index.json has all.",))
     return (
         Sheet("Index", "What became of all cases, and which units do for most of them.", (CHOICE, SUMS)),
@@ -342,9 +337,12 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
         Sheet(
             "Units",
             "Each unit of the list against every case that could be worked out.",
-            (*([some] if len(names) < listed else []), _units(), shown, _prices(names)),
+            (*([some] if len(names) < listed else []), _units(), _pairs(names), _prices(names)),
         ),
         Sheet(
-            "Working", "Working sheet: prices to compare. Nothing to type here.", (_costs(names), working), working=True
+            "Working",
+            "Working sheet: prices to compare. Nothing to type here.",
+            (_costs(names), _worth_of(names)),
+            working=True,
         ),
     )

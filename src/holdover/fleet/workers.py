@@ -137,6 +137,20 @@ def _end_with(sentinel: int) -> None:
 
 
 @contextlib.contextmanager
+def workers(scheduler: str) -> Iterator[tuple[Executor | None, int]]:
+    """The workers of a scheduler, and how many cases sent ahead keep them busy; None: the processes of this machine.
+
+    Raises:
+        NotWritten: as `dask_workers` does.
+    """
+    if not scheduler:
+        yield None, 0
+        return
+    with dask_workers(scheduler) as (executor, threads):
+        yield executor, 2 * threads
+
+
+@contextlib.contextmanager
 def dask_workers(address: str, *, patience_s: float = 30.0) -> Iterator[tuple[Executor, int]]:
     """The workers of a Dask cluster as an executor, and how many cases they work out at a time.
 
