@@ -123,7 +123,7 @@ def checked() -> list[tuple[str, str, str, str]]:
     ]
 
 
-@pytest.mark.parametrize(("number", "place"), enumerate(Random("checked").sample(checked(), FILES)))
+@pytest.mark.parametrize(("number", "place"), [*enumerate(Random("checked").sample(checked(), FILES))])
 def test_a_validation_that_was_taken_off_is_named(number: int, place: tuple[str, str, str, str]) -> None:
     """By the input into which anything may be typed by now; so is one that lets anything pass."""
     sheet, title, cell, area = place
