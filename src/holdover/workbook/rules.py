@@ -115,6 +115,8 @@ def steps(grid: Grid, page: Page, block: Stair, row: int) -> Iterator[Rule]:
 def typing(column: Column) -> dict[str, Any]:
     """What may be typed into an input, and what is said of it there; {} where anything may be."""
     info = column.field
+    if info is not None and (column.free or column.offers):
+        return _welcomed(column)
     if info is None or (is_text(info) and not choices_of(info)):
         return {}
     choices = choices_of(info)
@@ -138,3 +140,11 @@ def typing(column: Column) -> dict[str, Any]:
         "input_title": title,
         "input_message": f"{column.note} {allowed}".strip()[:250],
     }
+
+
+def _welcomed(column: Column) -> dict[str, Any]:
+    """What is said of a cell that takes whatever people write, and what it offers."""
+    said = {"input_title": column.title[:32], "input_message": column.note[:250]} if column.note else {}
+    if column.offers:
+        return {"validate": "list", "source": f"={column.offers}", "show_error": False, **said}
+    return {"validate": "any", **said} if said else {}
