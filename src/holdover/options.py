@@ -20,9 +20,9 @@ def _workbook_name(output: Path | None) -> Path | None:
     return output
 
 
-Case = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, or a returned workbook.")]
+Case = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, a filled form, or a workbook.")]
 Workbook = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
-NewFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")]
+New = Annotated[Path, typer.Argument(metavar="NAME", help="Folder to make, new or empty; with --form a workbook.")]
 CaseFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")]
 Cases = Annotated[
     list[Path], typer.Argument(metavar="CASE...", help="Cases, folders of cases, or lists of their paths (.txt).")
@@ -38,7 +38,7 @@ Starter = Annotated[
     Literal["home", "stall", "vehicle", "clinic"],
     typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
 ]
-Form = Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")]
+Form = Annotated[bool, typer.Option("--form", help="Write a form to fill in, in place of a folder.")]
 Output = Annotated[
     Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
 ]

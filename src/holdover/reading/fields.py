@@ -75,7 +75,7 @@ EXTRA: Final[dict[str, dict[str, Asked]]] = {
     },
     "candidates": {
         "storage_ah": _extra("candidates", "storage_ah", "Storage", "Ah", 100_000),
-        "pv_volts": _extra("candidates", "pv_volts", "Solar input, lowest and highest voltage", "V", 1_500),
+        "pv_volts": _extra("candidates", "pv_volts", "Solar input, minimum and maximum voltage", "V", 1_500),
         "battery_v": _extra("candidates", "battery_v", "Battery voltage", "V", 1_000),
     },
 }

@@ -34,7 +34,7 @@ from holdover.workbook.page import (
 from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
-from holdover.workbook.rules import Rule, hidden, looks, steps, typing
+from holdover.workbook.rules import looks_in, steps, typing_in
 from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
@@ -291,11 +291,8 @@ class _Writer:
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
-        look, text = self.look(style.label_style(label.kind, label.column, composed=composed)), label.text
-        if composed and label.kind == "head" and label.column and label.column.unit == "money":
-            text = f"{text}, {self.currency}"
-        if label.kind in ("unit", "label unit") and text == "money":
-            text = "" if composed and label.kind == "unit" else self.currency
+        look = self.look(style.label_style(label.kind, label.column, composed=composed))
+        text = label.written(self.currency, composed=composed)
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 ws.cells.blank(label.row, col, look)
@@ -427,28 +424,16 @@ class _Writer:
 
     def _rules(self, ws: Any, table: Table) -> None:
         """What may be typed, and what a cell looks like by what stands in it."""
-        place = self.grid.places[table.name]
-        part: Part = "set" if table.kind == "form" else ""
-        for column in table.columns:
-            if column.off:  # first: what is not shown needs no other look
-                self._looks(ws, column.name, hidden(self.grid, table, column))
-        for column in table.columns:
-            first = self.grid.at(table, column.name, 0, part)
-            last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
-            typed = typing(column)
-            if typed:
-                there = self.sheets[self.grid.home_of(table, column, part)]
-                _done(there.data_validation(*first, *last, typed), column.name)
-            self._looks(ws, column.name, looks(self.grid, table, column, (*first, *last)))
-
-    def _looks(self, ws: Any, name: str, rules: Iterable[Rule]) -> None:
-        for area, rule, look in rules:
-            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), name)
+        for column, (area, rule, look) in looks_in(self.grid, table):
+            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), column.name)
+        for sheet, column, area, rule in typing_in(self.grid, table):
+            _done(self.sheets[sheet].data_validation(*area, rule), column.name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
         for step in range(block.rows):
             self.tall(ws, row + step, block.tall)
-        self._looks(ws, block.table, steps(self.grid, page, block, row))
+        for area, rule, look in steps(self.grid, page, block, row):
+            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), block.table)
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left

@@ -125,7 +125,7 @@ _WORDS = (
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&ROUND(ROUND(INDEX({{line.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
@@ -173,7 +173,7 @@ MEND = Table(
         ),
         Column(
             "generator_h",
-            "More generator hours over the outage",
+            "More generator hours in all",
             "h",
             formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0))",
         ),

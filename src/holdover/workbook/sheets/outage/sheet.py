@@ -225,7 +225,7 @@ TIMELINE = Table(
     tall=15,
 )
 CHARGE = Chart(
-    "Charge through the outage, and the charge to hold, as shares of full storage",
+    "Charge hour by hour, and the charge to hold, as shares of full storage",
     "column",
     (
         Series("night", "timeline", "is_night", color=style.NIGHT),
