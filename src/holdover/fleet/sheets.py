@@ -44,13 +44,20 @@ CASES = Table(
             width=9,
             note="By the pick, or by the candidate that comes nearest where none fits.",
         ),
-        Column("promise", "What is promised", path="entry.promise", width=21, note="Loads that never go without."),
+        Column("state", "Workbook", path="entry.state", width=10),
+        Column(
+            "promise",
+            "What is promised",
+            path="entry.promise",
+            width=21,
+            note="Loads that never go without.",
+            printed=False,
+        ),
         Column("days", "Days", "number", path="entry.days", width=7, note="Of outage that the promise holds for."),
         Column("energy_wh", "Demand", "Wh/day", path="entry.energy_wh", width=10),
         Column("errors", "Errors", "number", path="entry.errors", width=8),
         Column("warnings", "Warnings", "number", path="entry.warnings", width=9),
-        Column("state", "Workbook", path="entry.state", width=10),
-        Column("workbook", "Its name", path="entry.workbook", width=24, printed=False),
+        Column("workbook", "Its name", path="entry.workbook", width=24),
         Column("case", "Read from", path="entry.case", width=36),
         Column("headline", "Advice, or what is wrong", path="entry.headline", role="words", width=80),
     ),
@@ -98,7 +105,7 @@ SUMS = Table(
     widths=FRONT,
 )
 
-WIDTHS = {"title": 32, "unit": 12, "record": 18}
+WIDTHS = {"title": 32, "unit": 12, "record": 22}
 COST, OTHER = "{costs.cost_@}", "{costs.cost_#}"
 
 
@@ -261,6 +268,7 @@ def _costs(names: Sequence[str]) -> Table:
                     "",
                     "money",
                     path="costs.#",
+                    width=22,
                     formula=f"=IF(ISNUMBER({{prices.price_#[same]}}),{{prices.price_#[same]}},"
                     f'IF({{prices.price_#[same]}}="",{UNFIT},{UNPRICED}))',
                 ),
@@ -363,5 +371,6 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
             "Working sheet: prices to compare. Nothing to type here.",
             (_costs(names), _worth_of(names), TWO),
             working=True,
+            printed="",
         ),
     )
