@@ -249,6 +249,17 @@ def _hours(stated: _Stated, fields: Fields) -> Fields:
     return fields | {"hours_per_day": hours}
 
 
+def _windows(stated: _Stated, fields: Fields) -> Fields:
+    """The 17:00 of a window such as `17:00-19:30`: from when on generator or outlet are there."""
+    for source in ("generator", "mains"):
+        span = stated.numbers.get(f"{source}_hours")
+        if span and span.starts_at is not None:
+            if abs(fields.get(f"{source}_from", span.starts_at) - span.starts_at) > 1e-6:
+                stated.disagree("start", clock(fields[f"{source}_from"]), clock(span.starts_at))
+            fields = fields | {f"{source}_from": span.starts_at}
+    return fields
+
+
 def _outputs(stated: _Stated, fields: Fields) -> Fields:
     """The nominal voltages of an output typed as numbers."""
     for name in ("ac_volts", "ac_volts_2"):
@@ -290,6 +301,7 @@ def _units(stated: _Stated, fields: Fields) -> Fields:
 _STEPS: Final[Mapping[str, Sequence[Callable[[_Stated, Fields], Fields]]]] = {
     "loads": (_feed, _factor, _running, _starting, _adds, _motor, _bounds, _count, _hours),
     "candidates": (_outputs, _storage),
+    "outage": (_windows,),
     "vehicle": (_units,),
 }
 """What is worked out of a row once its figures are read, by part; each step takes the fields so far."""

@@ -442,7 +442,7 @@ def _widths(block: Block, grid: Grid) -> Iterator[tuple[int, float]]:
     if isinstance(block, Words) and block.width:
         yield from enumerate((block.width, *[0] * (WORDS_COLUMNS - 1)))
     elif isinstance(block, Table) and block.kind == "down":
-        yield from enumerate(column.width for column in block.columns)
+        yield from enumerate((column.width for column in block.columns), block.left)
     elif isinstance(block, Table):
         parts = FORM_PARTS if block.kind == "form" else tuple(p for p in ("title", "unit") if block.cells.get(p, 1))
         yield from enumerate(block.widths.get(part, 0) for part in parts)
