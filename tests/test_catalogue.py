@@ -25,6 +25,7 @@ ELSEWHERE = {
         "T002.size",
     },
     "tests/reading/test_logo.py": {"F013.closed", "F014.size"},
+    "tests/fleet/test_batch.py: folders of cases": {"F015"},
     "tests/reading/test_table.py: 150 kB": {"C001.field"},
     "tests/returned/test_form.py and test_offered.py: forms that were filled in": {
         "C024", "C025", "C026", "L007.filled", "Q028", "R003.country", "R003.near_country", "R003.never", "R003.no_country",

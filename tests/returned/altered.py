@@ -66,7 +66,7 @@ class Parts(dict[str, str]):
 
     def swap(self, part: str, old: str, new: str, count: int = 1) -> None:
         """Another text in a part; a regular expression that must be found."""
-        text, found = re.subn(old, new.replace("\\", r"\\") if callable(new) else new, self[part], count=count)
+        text, found = re.subn(old, new, self[part], count=count, flags=re.DOTALL)
         assert found, (part, old)
         self[part] = text
 

@@ -14,6 +14,7 @@ from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
 from holdover.returned.changed import input_changes
 from holdover.returned.compare import Change, compare
+from holdover.returned.guards import guard_changes
 from holdover.returned.read import Returned, read_any, read_returned
 from holdover.returned.wording import wording_changes
 from holdover.workbook.seal import BEARER, seal_of
@@ -42,6 +43,8 @@ class Audit:
     """Results that are not what the model computes from the inputs in the file."""
     words: tuple[Change, ...] = ()
     """Headings, units, cautions and notes that are not as they were written."""
+    guards: tuple[Change, ...] = ()
+    """How it is calculated, its fingerprint, and what is hidden, guarded or drawn, where that is not as it was written."""
     untouched: bool = True
     """Whether the inputs are those it was written with, by its fingerprint."""
     sealed: bool = False
@@ -61,7 +64,7 @@ class Audit:
     @property
     def clean(self) -> bool:
         """Whether nothing differs, all results could be checked, and the workbook counts all that was typed."""
-        changes = self.inputs or self.formulas or self.values or self.words
+        changes = self.inputs or self.formulas or self.values or self.words or self.guards
         return self.untouched and not (changes or self.unstored or self.uncounted)
 
     @property
@@ -71,7 +74,13 @@ class Audit:
 
     def as_dict(self) -> dict[str, Any]:
         """The audit for JSON."""
-        parts = {"inputs": self.inputs, "formulas": self.formulas, "values": self.values, "words": self.words}
+        parts = {
+            "inputs": self.inputs,
+            "formulas": self.formulas,
+            "values": self.values,
+            "guards": self.guards,
+            "words": self.words,
+        }
         return {
             "schema": SCHEMA,
             "file": self.file,
@@ -97,6 +106,7 @@ class Audit:
         lines += _listed("Inputs", "input", "changed", self.inputs) if self.compared else [self._not_compared()]
         lines += _listed("Formulas", "formula", "not as written", self.formulas)
         lines += self._numbers(saved)
+        lines += _listed("Calculation, protection and looks", "setting", "not as written", self.guards)
         lines += _listed("Headings, units, cautions and notes", "text", "not as written", self.words)
         lines += [f"note: {remark}" for remark in self.remarks]
         return "\n".join(lines)
@@ -187,6 +197,7 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         numbers=found.numbers,
         unstored=found.unstored,
         words=wording_changes(returned),
+        guards=guard_changes(returned, against),
         untouched=returned.untouched or "holdover_digest" not in returned.book.properties,
         remarks=(*_other_version(written), *found.remarks),
         before=after if against is None else study(against).decision.headline,
@@ -257,7 +268,8 @@ def _listed(title: str, thing: str, what: str, changes: tuple[Change, ...]) -> l
 
 def _line(change: Change) -> str:
     place = " ".join(show(part) for part in (change.sheet, change.cell) if part)
-    became = f"{change.was_shown} -> {change.now_shown}"
+    was, now = change.shown
+    became = f"{was} -> {now}"
     if change.was is None and (change.now is None or change.what):
-        became = "" if change.now is None else change.now_shown
+        became = "" if change.now is None else now
     return ": ".join(part for part in (place, show(change.label, 120), change.what, became) if part)

@@ -20,6 +20,9 @@ from holdover.xlsx import CellData
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""
 
+LONG: Final = 120
+"""Longest text that is shown as a whole [characters]."""
+
 Value = float | str | bool | None
 
 
@@ -35,14 +38,15 @@ class Change:
     now: Value = None
 
     @property
-    def was_shown(self) -> str:
-        """What was there, as it may be shown."""
-        return _shown(self.was)
-
-    @property
-    def now_shown(self) -> str:
-        """What is there, as it may be shown."""
-        return _shown(self.now)
+    def shown(self) -> tuple[str, str]:
+        """What was there and what is there, as they may be shown: of long texts the part in which they differ."""
+        if not (isinstance(self.was, str) and isinstance(self.now, str) and max(len(self.was), len(self.now)) > LONG):
+            return _shown(self.was), _shown(self.now)
+        pairs = enumerate(zip(self.was, self.now, strict=False))
+        alike = next((i for i, (one, other) in pairs if one != other), min(len(self.was), len(self.now)))
+        start = max(0, alike - LONG // 3)
+        before, after = (f"{'…' if start else ''}{text[start:]}" for text in (self.was, self.now))
+        return _shown(before), _shown(after)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -264,4 +268,4 @@ def _area(area: Area) -> str:
 def _shown(value: Value) -> str:
     if value is None:
         return "blank"
-    return f"{value:.12g}" if isinstance(value, float) else show(value, 120)
+    return f"{value:.12g}" if isinstance(value, float) else show(value, LONG)
