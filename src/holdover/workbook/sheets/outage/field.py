@@ -14,6 +14,11 @@ def whole(number: str) -> str:
     return f"ROUND(ROUND({number},6),0)"
 
 
+def thousands(number: str, decimals: int = 0) -> str:
+    """A number in a sentence as text, with a mark between its thousands: the one of whoever opens the workbook."""
+    return f"FIXED(ROUND(ROUND({number},6),{decimals}),{decimals})"
+
+
 def clock_words(hour: str) -> str:
     """An hour of the outage as a clock time and the day."""
     at = f"({{outage.starts_at}}+{hour})"
