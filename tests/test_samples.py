@@ -43,7 +43,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
     "tolmere-230v": {
         "Unit Marl": ALL_HOLD,
         "Unit Chert": ALL_HOLD,
-        "Unit Gneiss": ("transfer: a gap of 26 ms, where a critical load rides out 20", "falls short"),
+        "Unit Gneiss": ("transfer: a gap of 26 ms, where a critical load tolerates 20", "falls short"),
         "Unit Shale": ("12 V DC ports: 43 W less than the 43 needed", "falls short"),
         "Unit Tuff": OPEN,
         "Unit Gabbro": ("solar: no layout is allowed (a single module: too much current)", "falls short"),

@@ -57,7 +57,7 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert (cheap_offer.fit.output, cheap_offer.fit.outage) == ("UNDER", "UNDER")
     assert cheap_offer.carried.tiers["critical"].until_h == 33
     assert cheap_offer.reason == (
-        "transfer: a gap of 30 ms, where a critical load rides out 15; critical loads are off or short from 03:00 on "
+        "transfer: a gap of 30 ms, where a critical load tolerates 15; critical loads are off or short from 03:00 on "
         "day 3; storage: 9,179 Wh less than the 11,179 needed"
     )
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
@@ -125,7 +125,7 @@ def test_what_would_help_storage_is_sized_by_the_miss() -> None:
     assert mend.missing_wh == pytest.approx(946.42, abs=0.01)
     assert (mend.more_packs, mend.left_out_for_storage) == (2, "kettle")
     assert mend.generator_h == pytest.approx(1.5774, abs=1e-4)
-    assert mend.words == "2 more packs, or kettle left out (750 Wh a day), or 1.6 more generator hours over the outage"
+    assert mend.words == "2 more packs, or kettle left out (750 Wh a day), or 1.6 more generator hours in all"
     without = tuple(load.model_copy(update={"on": "no"}) if load.name == "kettle" else load for load in LOADS)
     assert worked(without, fixed).offers[0].fit.outage == OK
 

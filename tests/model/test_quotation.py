@@ -4,19 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import (
-    About,
-    Array,
-    Business,
-    Candidate,
-    Case,
-    Item,
-    Load,
-    Money,
-    OfferPaper,
-    Outage,
-    Term,
-)
+from holdover.case.papers import Business, Item, OfferPaper, Term
+from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage
 from holdover.model.pages.quotation import UNSTATED, Quotation, cents
 from holdover.model.study import Slots, study
 

@@ -9,8 +9,13 @@ from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
+<<<<<<< HEAD
 from holdover.model.outage.told import tiers_words
 from holdover.model.spoken import thousands
+=======
+from holdover.model.outage.told import stretch_of, tiers_words
+from holdover.model.spoken import spoken
+>>>>>>> main
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
@@ -152,7 +157,7 @@ def none_fits(only: str, listed: int, reason: str) -> str:
 
 def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
-    runs = tiers_words(pick.carried.tiers, case.outage.days, case.outage.starts_at)
+    runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
     if pick.carried.promise.kept and not pick.carried.promise.margin_held:
         said += " The margin is not there."

@@ -160,7 +160,7 @@ def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
     refill = shown.recharge
     if refill.mains_h == TOO_COLD:
         air, unit = in_units(case.sizing.storage_c, "°C", case.about.units)
-        return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing refills this storage."
+        return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing recharges this storage."
     parts = [_by_sun(case, month, shown)] if shown.strings.best else []
     return " ".join((*parts, _by_outlet(refill, case.about.units)))
 

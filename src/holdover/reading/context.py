@@ -1,4 +1,4 @@
-"""What the rows of a case depend on: decimal marks, the feed of the house, the currency."""
+"""What the rows of a case depend on: decimal marks, the house voltage, the currency."""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -77,6 +77,8 @@ class CaseFile:
     files: dict[str, str] = field(default_factory=dict)
     """By part, the file that holds its rows."""
     use_typical: bool = False
+    fill_in: bool = False
+    """Whether hours, duty and start are taken as typical, too, where a load is silent: who fills in a form knows them least."""
     parts: set[str] = field(default_factory=set)
     """Parts that were stated in the file, be it with no rows."""
     is_whole: bool = True

@@ -62,6 +62,8 @@ class Column:
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # SPARE: a record whose cell says so is not shown
     section: type[Section] | None = None  # where the schema declares it, if people type it
+    free: bool = False  # anything may be typed, and is read as people write it; nothing is refused while typing
+    offers: str = ""  # defined name of a list that its cells offer, where other words may be typed, too
 
     @cached_property
     def field(self) -> FieldInfo | None:

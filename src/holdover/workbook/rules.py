@@ -5,7 +5,7 @@ from typing import Any
 
 from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook import style
-from holdover.workbook.column import Column, Table
+from holdover.workbook.column import Column, Part, Table
 from holdover.workbook.grid import Grid, letters, xl
 from holdover.workbook.page import Page, Stair
 from holdover.workbook.typed import DAY_H, EXAMPLE, bounds, is_clock, list_name
@@ -14,6 +14,31 @@ Area = tuple[int, int, int, int]
 """First row, first column, last row, last column, from 0."""
 Rule = tuple[Area, dict[str, Any], Mapping[str, Any]]
 """Where a look depends on what stands there, on what, and the look."""
+
+
+def typing_in(grid: Grid, table: Table) -> Iterator[tuple[str, Column, Area, dict[str, Any]]]:
+    """Where in a table not everything may be typed: sheet, column, area, and the rule."""
+    part: Part = "set" if table.kind == "form" else ""
+    for column in table.columns:
+        if rule := typing(column):
+            yield grid.home_of(table, column, part), column, _area_of(grid, table, column), rule
+
+
+def looks_in(grid: Grid, table: Table) -> Iterator[tuple[Column, Rule]]:
+    """The looks of a table's cells by what stands in them."""
+    for column in table.columns:
+        if column.off:  # first: what is not shown needs no other look
+            yield from ((column, rule) for rule in hidden(grid, table, column))
+    for column in table.columns:
+        yield from ((column, rule) for rule in looks(grid, table, column, _area_of(grid, table, column)))
+
+
+def _area_of(grid: Grid, table: Table, column: Column) -> Area:
+    """The cells of a column, of a form those in which is typed."""
+    part: Part = "set" if table.kind == "form" else ""
+    first = grid.at(table, column.name, 0, part)
+    last = first if part else grid.at(table, column.name, grid.places[table.name].count - 1)
+    return (*first, *last)
 
 
 def hidden(grid: Grid, table: Table, column: Column) -> Iterator[Rule]:
@@ -103,6 +128,8 @@ def steps(grid: Grid, page: Page, block: Stair, row: int) -> Iterator[Rule]:
 def typing(column: Column) -> dict[str, Any]:
     """What may be typed into an input, and what is said of it there; {} where anything may be."""
     info = column.field
+    if info is not None and (column.free or column.offers):
+        return _welcomed(column)
     if info is None or (is_text(info) and not choices_of(info)):
         return {}
     choices = choices_of(info)
@@ -126,3 +153,11 @@ def typing(column: Column) -> dict[str, Any]:
         "input_title": title,
         "input_message": f"{column.note} {allowed}".strip()[:250],
     }
+
+
+def _welcomed(column: Column) -> dict[str, Any]:
+    """What is said of a cell that takes whatever people write, and what it offers."""
+    said = {"input_title": column.title[:32], "input_message": column.note[:250]} if column.note else {}
+    if column.offers:
+        return {"validate": "list", "source": f"={column.offers}", "show_error": False, **said}
+    return {"validate": "any", **said} if said else {}

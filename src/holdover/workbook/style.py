@@ -383,6 +383,8 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
         style["num_format"] += AS_AN_INDENT
     if typed:
         style |= INPUT
+    if column.free:  # as text: a program would take 2-3 for a day in February
+        style |= {"num_format": "@", "align": "left"}
     if part == "usual":
         style |= {"font_color": GREY, "italic": True}
     if part == "" and column.field is not None and not typed:

@@ -14,7 +14,7 @@ from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import parts_of, through, tiers_words
+from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
@@ -72,6 +72,7 @@ class Answer:
 
     chosen_by: str
     through: str
+    stretch: str
     title: str
     line: str
     notice: str
@@ -137,7 +138,8 @@ def answer_of(facts: Facts) -> Answer:
     told = told_of(facts, pick)
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
-        through=through(case.outage.days),
+        through=through(stretch_of(case)),
+        stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
         notice=notice_of(case),
@@ -189,7 +191,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     weight = in_units(0.0, "kg", units)[1]
 
     def one(offer: Offer) -> Told:
-        parts = parts_of(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else {}
+        parts = parts_of(offer.carried.tiers, stretch_of(case)) if offer.name else {}
         more = _against(offer.cost.total, pick.cost.total) if pick and offer.fit.fits else ""
         heavier = _heavier(offer, pick, units) if pick and offer.fit.fits else ""
         more_words = _in_words(more, "more", "less")
@@ -203,9 +205,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             critical=parts.get("critical", ""),
             essential=parts.get("essential", ""),
             convenience=parts.get("convenience", ""),
-            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at, output=offer.fit.output)
-            if offer.name
-            else "",
+            words=tiers_words(offer.carried.tiers, stretch_of(case), output=offer.fit.output) if offer.name else "",
             more=more,
             heavier=heavier,
             more_words=more_words,

@@ -7,13 +7,19 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Item, Money, Term
+from holdover.case.papers import Item, Term
+from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
+<<<<<<< HEAD
 from holdover.model.outage.told import through
 from holdover.model.spoken import clock_words, spoken, thousands
+=======
+from holdover.model.outage.told import stretch_of, through
+from holdover.model.spoken import clock_words, spoken
+>>>>>>> main
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
@@ -273,7 +279,7 @@ def _so_that(case: Case, shown: Offer) -> str:
         return "Its storage is not stated, so nothing is said of how long loads run."
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run {through(outage.days)}{margin}"
+        return f"{loads} run {through(stretch_of(case))}{margin}"
     return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer"
 
 

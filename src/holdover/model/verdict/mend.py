@@ -131,7 +131,7 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
     if stores:
         parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day)")
     if hours > 0:
-        parts.append(f"{spoken(hours, 1)} more generator hours over the outage")
+        parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
     if starts:

@@ -26,7 +26,7 @@ LESS: Final = {
     "dc_24v": ("24 V DC ports", "W"),
     "dc_48v": ("48 V DC ports", "W"),
     "promise": ("storage", "Wh"),
-    "storage": ("storage for the days without refill", "Wh"),
+    "storage": ("storage for the days without recharging", "Wh"),
     "vehicle": ("storage for loads and drive", "Wh"),
 }
 """Checks that say how much less than needed is there: what, and its unit [-]."""
@@ -92,7 +92,7 @@ def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layo
             case "gap":
                 said = (
                     f"transfer: a gap of {spoken(float(found.has))} ms, "
-                    f"where a critical load rides out {spoken(float(found.needed))}"
+                    f"where a critical load tolerates {spoken(float(found.needed))}"
                 )
             case "solar":
                 said = f"solar: {layouts}"
@@ -160,7 +160,7 @@ def _to_look_at(found: Check, carried: Carried) -> str:
     """What is open about a promise that does not simply hold."""
     promise = carried.promise
     if promise.word == UNDER:
-        return "the planned outage breaks the promise; storage is sized for days without refill"
+        return "the promise breaks within the days planned; storage is sized for days without recharging"
     said = []
     if not promise.margin_held:
         less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found)}"

@@ -195,7 +195,7 @@ PLACED = Table(
         Column("output", "Output", formula=_unless_spare(_placed("fit.output")), role="row verdict", cells=5),
         Column(
             "outage",
-            "Outage",
+            "Runtime",
             formula=_unless_spare(
                 f'IF(AND({_placed("fit.outage")}="UNDER",NOT(ISTEXT({_placed("promise.until_h")}))),'
                 f'"to "&{clock_words(_placed("promise.until_h"))},{_placed("fit.outage")})'
@@ -250,7 +250,7 @@ TRY_LEFT = Table(
         ),
         _tried(
             "days",
-            "Outage, days",
+            "Days planned",
             "outage.days",
             f'=IF({{plan.beyond}}="","to ","only to ")&{clock_words("24*{plan.days}")}',
             "days_now",

@@ -55,7 +55,16 @@ DECISION = Table(
             "through",
             "Words for the whole outage",
             path="/answer.through",
-            formula='=IF({plan.days}=1,"through the whole day",IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))',
+            formula='=IF({about.purpose}="trip","through the whole trip",IF({plan.days}=1,"through the whole day",'
+            'IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))&IF({about.purpose}="day away"," away",""))',
+        ),
+        Column(
+            "stretch",
+            "What is planned",
+            path="/answer.stretch",
+            formula='=IF({about.purpose}="outage","an outage of ",IF({about.purpose}="trip","a trip of ",""))'
+            '&IF({plan.days}=1,"a day",{plan.days}&" days")'
+            '&IF({about.purpose}="day away"," away from the outlet",IF({about.purpose}="off grid"," off the grid",""))',
         ),
     ),
     kind="across",

@@ -21,8 +21,13 @@ _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
+<<<<<<< HEAD
     f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
     '&" Wh of nameplate storage with packs, where nothing refills it")'
+=======
+    '&IF(ISTEXT({nameplate_wh}),"","; "&ROUNDUP(ROUND({nameplate_wh},6),0)'
+    '&" Wh of nameplate storage with packs, where nothing recharges it")'
+>>>>>>> main
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )
 
@@ -50,7 +55,7 @@ LOOK_FOR = Table(
             Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc_wh')}"),
             Column(
                 "day_wh",
-                "Out of storage in a day",
+                "Drawn from battery in a day",
                 "Wh",
                 formula="={day_ac_wh}/{assumed.inverter_efficiency}"
                 "+IF({day_ac_wh}>0,{assumed.idle_w}*{demand.inverter_hours},0)+{day_dc_wh}/{assumed.dc_efficiency}",
@@ -64,7 +69,7 @@ LOOK_FOR = Table(
                 'ROUND({outage.start_share}-{sizing.reserve},9)<=0),"never",{day_wh}*{plan.days}*(1+{sizing.energy_margin})'
                 "/(({outage.start_share}-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
                 role="total",
-                note="Carries the promise through the planned outage where neither sun nor generator refills it.",
+                note="Carries the promise through the days planned where neither sun nor generator recharges it.",
             ),
         ),
         *group(

@@ -91,7 +91,7 @@ REFILLED_LEAD = Table(
             "lead",
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
-            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing refills this storage.",'
+            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing recharges this storage.",'
             f'IF({_of("best", "strings")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
             role="lead",
         ),
@@ -227,7 +227,7 @@ REFILL = Table(
 )
 
 _CAUTION = (
-    "More than its highest voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
+    "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
     "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."

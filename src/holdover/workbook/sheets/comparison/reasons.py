@@ -25,7 +25,7 @@ _TOLD: Final = {
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
     '&" AC loads are not served; it gives one voltage at a time",'
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads need another one")',
-    "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
+    "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load tolerates "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
     "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",'
@@ -75,7 +75,7 @@ ASKED_FOR: Final = (
     + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
 )
 _TO_LOOK_AT = (
-    'IF({promise.word[same]}="UNDER","; the planned outage breaks the promise; storage is sized for days without refill",'
+    'IF({promise.word[same]}="UNDER","; the promise breaks within the days planned; storage is sized for days without recharging",'
     'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
     '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")

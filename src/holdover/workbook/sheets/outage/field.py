@@ -36,7 +36,7 @@ def full_needed(most: str, first: str) -> str:
 
 _BARE = "{supply.bare_wh[same]}"
 _BARE_NEEDED = f'=IF(ROUND({_BARE},6)<=0,0,IF(ROUND({_ABOVE},9)<=0,"never",{_BARE}/{_ABOVE}))'
-"""Full storage that holds it all at the start: with no refill the need only falls from there."""
+"""Full storage that holds it all at the start: with no recharging the need only falls from there."""
 
 
 def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
@@ -116,7 +116,7 @@ SUPPLY = Table(
         ),
         Column(
             "bare_wh",
-            "Promised loads, no refill",
+            "Promised loads, not recharged",
             "Wh",
             path="carried.taking.bare_wh",
             formula="={plan.days}*(1+{sizing.energy_margin})*({plan.day_ac_wh}/{inverter_efficiency}"

@@ -211,7 +211,7 @@ TIMELINE = replace(
     gap=1,
 )
 CHARGE = Chart(
-    "Charge through the outage, and the charge to hold, as shares of full storage",
+    "Charge hour by hour, and the charge to hold, as shares of full storage",
     "column",
     (
         Series("night", "timeline", "is_night", color=style.NIGHT),
