@@ -9,13 +9,8 @@ from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-<<<<<<< HEAD
-from holdover.model.outage.told import tiers_words
-from holdover.model.spoken import thousands
-=======
 from holdover.model.outage.told import stretch_of, tiers_words
-from holdover.model.spoken import spoken
->>>>>>> main
+from holdover.model.spoken import thousands
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks

@@ -13,13 +13,8 @@ from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-<<<<<<< HEAD
-from holdover.model.outage.told import through
-from holdover.model.spoken import clock_words, spoken, thousands
-=======
 from holdover.model.outage.told import stretch_of, through
-from holdover.model.spoken import clock_words, spoken
->>>>>>> main
+from holdover.model.spoken import clock_words, spoken, thousands
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""

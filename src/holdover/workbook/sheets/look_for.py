@@ -21,13 +21,8 @@ _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
-<<<<<<< HEAD
     f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
-    '&" Wh of nameplate storage with packs, where nothing refills it")'
-=======
-    '&IF(ISTEXT({nameplate_wh}),"","; "&ROUNDUP(ROUND({nameplate_wh},6),0)'
     '&" Wh of nameplate storage with packs, where nothing recharges it")'
->>>>>>> main
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )
 

@@ -125,13 +125,8 @@ _WORDS = (
     '=MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-<<<<<<< HEAD
     f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)")'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
-=======
-    f'&ROUND(ROUND(INDEX({{line.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
->>>>>>> main
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
