@@ -117,7 +117,7 @@ class Seen:
 
     def is_in(self, top: int, left: int, bottom: int, right: int) -> bool:
         """Whether it stands between these rows and columns, from 1, ends included."""
-        row, col = coordinate_to_tuple(self.address)
+        row, col = (int(part) for part in coordinate_to_tuple(self.address))
         return top <= row <= bottom and left <= col <= right
 
     @property

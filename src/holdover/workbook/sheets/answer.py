@@ -12,8 +12,8 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
-from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
-from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
+from holdover.workbook.sheets.decision import of_pick, with_packs
+from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
 from holdover.workbook.sheets.vehicle import cut
 

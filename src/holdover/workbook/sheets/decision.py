@@ -17,11 +17,6 @@ def of_pick(name: str) -> str:
     return f"INDEX({{{name}}},1,{{decision.told_number}})"
 
 
-def of_shown(name: str) -> str:
-    """What a column says of the candidate shown."""
-    return f"INDEX({{{name}}},1,{{shown.number}})"
-
-
 DECISION = Table(
     "decision",
     "The decision",

@@ -6,7 +6,7 @@ from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import of_shown, thousands
 
 WIDE = 56
 """Narrow columns of the page."""
@@ -16,11 +16,6 @@ LOGO = 17
 """Narrow columns at the right of the page's head that the logo may take."""
 STANDARD = OWN - 1
 """Lines that are there of themselves: unit, packs, accessories, modules, labour."""
-
-
-def of_shown(name: str) -> str:
-    """What a table says of the candidate that is followed."""
-    return f"INDEX({{{name}}},1,{{shown.number}})"
 
 
 NAME = of_shown("fit.name")

@@ -8,8 +8,7 @@ from typing import Final
 
 from holdover.model.pages.timeline import CELLS, STEP, TIMED_DAYS
 from holdover.workbook.column import Column, Table
-from holdover.workbook.sheets.decision import of_shown
-from holdover.workbook.sheets.outage.field import whole
+from holdover.workbook.sheets.outage.field import of_shown, whole
 from holdover.workbook.sheets.outage.hours import field_of_shown
 
 LABELS: Final = 8
