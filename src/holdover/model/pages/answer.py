@@ -16,6 +16,7 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.spoken import clock_words, spoken
@@ -104,6 +105,7 @@ class Answer:
     day_range: str
     high_day: str
     cautions: str
+    called_for: Cautions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +126,7 @@ class Facts:
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     beyond: str
+    cautions: Cautions
 
     @property
     def case(self) -> Case:
@@ -171,6 +174,7 @@ def answer_of(facts: Facts) -> Answer:
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
         cautions=_cautions(facts, shown),
+        called_for=facts.cautions,
     )
 
 
@@ -481,4 +485,6 @@ def _cautions(facts: Facts, shown: Offer) -> str:
     if shown.name and shown.carried.store.may_charge == 0:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
+    if facts.cautions.said:
+        said.append(f"The sheet Cautions also has, for this plan: {facts.cautions.said}.")
     return " ".join(said)

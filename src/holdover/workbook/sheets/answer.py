@@ -550,7 +550,7 @@ _CAUTIONS = (
     'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
     f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
-    '&" Local codes come first."'
+    '&" Local codes come first."&IF({called_for.said}="",""," The sheet Cautions also has, for this plan: "&{called_for.said}&".")'
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
