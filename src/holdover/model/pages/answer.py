@@ -472,19 +472,17 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     said = [
-        "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
-        "by a licensed electrician."
+        "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
     ]
     if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
-            "A critical load needs a second way out, planned with its maker, and with the clinician where health "
-            "depends on it."
+            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
         )
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
-    if facts.cautions.said:
-        said.append(f"The sheet Cautions also has, for this plan: {facts.cautions.said}.")
+    if facts.cautions.count:
+        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
     return " ".join(said)

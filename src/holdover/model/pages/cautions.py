@@ -145,7 +145,7 @@ CONDITIONS: Final[Mapping[str, Callable[[Told], bool]]] = {
 
 
 def cautions_of(case: Case, lines: Sequence[LoadLine], demand: Demand, *, us: bool) -> Cautions:
-    """The cautions of a plan; `us`: in the words and gauges of the United States."""
+    """The cautions of a plan; `us`: in the words of the United States."""
     words = tuple(_words(lines))
     told = Told(case=case, demand=demand, words=words)
     found = _all(told, us=us)
@@ -166,7 +166,7 @@ def cautions_of(case: Case, lines: Sequence[LoadLine], demand: Demand, *, us: bo
                 lost_share=lost_share(amps, TRIED_M, ohm, volts),
                 longest_m=longest_m(amps, ohm, volts),
             )
-            for gauge, ohm in (US_CORDS if us else CORDS)
+            for gauge, ohm in (*US_CORDS, *CORDS)
         ),
     )
 

@@ -8,6 +8,8 @@ from typing import Final
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
 
+WIDE: Final = 96
+"""Narrow columns of the page."""
 ALWAYS: Final = (
     "Back-feed kills. Never connect a unit or a generator to a building's wiring through an outlet. A "
     "building is fed only through a transfer switch or interlock that a licensed electrician installs "
@@ -124,10 +126,10 @@ LINES = Table(
     "What this plan calls for",
     "answer.called_for.lines",
     (
-        Column("number", "No.", "number", width=6),
-        Column("title", "Caution", formula=_told("title"), role="words", width=28),
-        Column("text", "What it says", formula=_told("text"), role="words", width=92),
-        Column("source", "Source", formula=_told("source"), role="words", width=36),
+        Column("number", "", "number", cells=3, role="row"),
+        Column("title", "Caution", formula=_told("title"), role="row words", cells=17),
+        Column("text", "What it says", formula=_told("text"), role="row words", cells=54),
+        Column("source", "Source", formula=_told("source"), role="row words", cells=22),
     ),
     units=False,
 )
@@ -142,37 +144,45 @@ CORD = Table(
             "A",
             formula="=MAX(IF({vehicle.distance}>0,{vehicle.charger_a},0),MIN(IF({demand.house_v}<150,15,16),"
             "{demand.needed_va}/{demand.house_v}))",
+            role="row",
             note="All that runs at once, as far as an outlet gives it, or the charger of a vehicle.",
         ),
-        Column("volts", "Voltage", "V", formula="={demand.house_v}"),
+        Column("volts", "House voltage", "V", formula="={demand.house_v}", role="row"),
     ),
     kind="across",
+    cells={"title": 20, "unit": 4, "record": 8},
 )
 CORDS = Table(
     "cords",
     "",
     "answer.called_for.cords",
     (
-        Column("gauge", "Gauge"),
-        Column("ohm_per_km", "Resistance of a conductor", "ohm/km"),
+        Column("gauge", "Gauge", role="row", cells=20),
+        Column("ohm_per_km", "Resistance, ohm/km", "ohm/km", role="row", cells=14),
         Column(
             "lost_share",
             "Lost over 15 m (50 ft)",
             "share",
             formula="=2*{cord.amps}*15*{ohm_per_km}/1000/{cord.volts}",
+            role="row",
+            cells=16,
         ),
         Column(
             "longest_m",
-            "Longest for 3 %",
+            "Longest for 3 %, m",
             "m",
             formula='=IF(ROUND({cord.amps},6)>0,0.03*{cord.volts}*1000/(2*{cord.amps}*{ohm_per_km}),"")',
+            role="row",
+            cells=14,
         ),
     ),
+    units=False,
 )
 
 CAUTIONS_SHEET = Sheet(
     "Cautions",
     "Read before anything is bought or plugged in. Local codes and licensed practice go before this workbook.",
-    (Words(ALWAYS, look="caution"), LINES, CORD, CORDS),
+    (Words(ALWAYS, look="caution", cells=WIDE), LINES, CORD, CORDS),
+    narrow=WIDE,
 )
 CAUTIONS_WORKING = (CAUTION_WORD, CALLED_FOR, CAUTION)
