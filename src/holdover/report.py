@@ -247,8 +247,7 @@ def progress() -> Iterator[Callable[["Step"], None]]:
 
 def batched(batch: "Batch", *, json: bool) -> None:
     """What became of many cases: a line each where they are few, else of those that ask for a look."""
-    from holdover.findings import show
-    from holdover.fleet.table import HEADS, asking, line, summary
+    from holdover.fleet.table import HEADS, asking, faults, line, summary
 
     if json:
         _json({"cases": [entry.as_dict() for entry in batch.entries], "index": str(batch.index)})
@@ -256,7 +255,7 @@ def batched(batch: "Batch", *, json: bool) -> None:
         listed = batch.entries if len(batch.entries) <= LISTED else asking(batch.entries)[:LISTED]
         if listed:
             _table(HEADS, [line(entry) for entry in listed])
-        _list("What is wrong", [(show(e.case, 60), e.headline) for e in listed if e.state in ("errors", "failed")])
+        _list("What is wrong", faults(listed))
         say(f"\n{summary(batch)}")
         wrote(batch.index)
     if batch.interrupted:

@@ -29,6 +29,8 @@ class Line:
     times: float
     prices: tuple[float | str, ...]
     costs: tuple[float, ...]
+    of_two: str = ""
+    """Which of the two that fit most cases it takes, "" where neither fits."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +128,7 @@ def lines_of(entries: Sequence[Entry], names: Sequence[str], times: Sequence[flo
         prices = tuple(entry.choices.get(name, "") for name in names)
         costs = tuple(UNFIT if p == "" else UNPRICED if isinstance(p, str) else p for p in prices)
         counts = n if entry.fitting != "" else 0
-        lines.append(Line(title=entry.title, times=counts, prices=prices, costs=costs))
+        lines.append(Line(title=entry.title or entry.case, times=counts, prices=prices, costs=costs))
     return tuple(lines)
 
 
@@ -225,6 +227,16 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
         words="",
     )
     return _told(choice, sums)
+
+
+def with_choice(line: Line, choice: Choice) -> Line:
+    """The case with which of the two it takes: of two that fit the cheaper one, of two alike the first."""
+    fitting = [
+        (_order(line.prices[number - 1]), name)
+        for number, name in ((choice.first_number, choice.first), (choice.second_number, choice.second))
+        if line.prices[number - 1] != ""
+    ]
+    return replace(line, of_two=min(fitting, key=lambda each: each[0])[1] if fitting else "")
 
 
 def _told(choice: Choice, sums: Sums) -> Choice:

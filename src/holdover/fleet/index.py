@@ -5,7 +5,18 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import About, Case
-from holdover.fleet.choices import Choice, Line, Sums, Unit, choice_of, compared, lines_of, sums_of, units_of
+from holdover.fleet.choices import (
+    Choice,
+    Line,
+    Sums,
+    Unit,
+    choice_of,
+    compared,
+    lines_of,
+    sums_of,
+    units_of,
+    with_choice,
+)
 from holdover.fleet.entry import Entry
 from holdover.fleet.sheets import index_sheets
 from holdover.workbook.page import Sheet
@@ -13,10 +24,15 @@ from holdover.workbook.page import Sheet
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A case with how many there are like it."""
+    """A case with how many there are like it. One that can't be read has no title: its path stands for it."""
 
     entry: Entry
     times: int | None
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        return self.entry.title or self.entry.case
 
 
 SPARE: Final = Told(entry=Entry(case="", state=""), times=None)
@@ -48,15 +64,16 @@ def fleet_of(entries: Sequence[Entry], times: Sequence[int] | None = None) -> Fl
     told += [SPARE] * (LEAST - len(told))
     lines = lines_of([each.entry for each in told], names, [each.times or 0 for each in told])
     units = units_of(names, lines, alike=bool(sums.alike))
+    choice = choice_of(units, lines, sums) if units else None
     listed = max((len(entry.choices) for entry in entries), default=0)
     about = About(title=f"Index of {len(entries):,} cases", currency=sums.currency or About().currency)
     return Fleet(
         case=Case(about=about),
         entries=tuple(told),
         sums=sums,
-        lines=lines,
+        lines=tuple(with_choice(line, choice) for line in lines) if choice else lines,
         units=units,
-        choice=choice_of(units, lines, sums) if units else None,
+        choice=choice,
         listed=listed,
     )
 

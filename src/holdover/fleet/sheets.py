@@ -22,33 +22,42 @@ class Counted(Section):
     )
 
 
+FRONT = {"title": 46, "unit": 9, "record": 34}
+"""Widths of the first page [characters]."""
 CASES = Table(
     "cases",
     "Cases",
     "entries",
     (
-        Column("title", "Case", path="entry.title", width=32),
+        Column("title", "Case", width=32),
         *asked(Counted, widths={"times": 9}),
         Column("pick", "Pick", path="entry.pick", width=24),
         Column("packs", "Packs", "number", path="entry.packs", width=8),
         Column("price", "Price", "money", path="entry.price", width=12),
-        Column("currency", "Currency", path="entry.currency", width=10),
+        Column("currency", "Currency", path="entry.currency", width=9),
         Column("fitting", "Candidates that fit", "number", path="entry.fitting", width=11),
-        Column("promise", "Promise: these loads never go without", path="entry.promise", width=22),
-        Column("days", "Outage", "number", path="entry.days", width=9, note="Days that the promise holds for."),
         Column(
             "kept",
             "Promise kept",
             path="entry.kept",
             role="verdict",
-            width=10,
+            width=9,
             note="By the pick, or by the candidate that comes nearest where none fits.",
         ),
+        Column("state", "Workbook", path="entry.state", width=10),
+        Column(
+            "promise",
+            "What is promised",
+            path="entry.promise",
+            width=21,
+            note="Loads that never go without.",
+            printed=False,
+        ),
+        Column("days", "Days", "number", path="entry.days", width=7, note="Of outage that the promise holds for."),
         Column("energy_wh", "Demand", "Wh/day", path="entry.energy_wh", width=10),
-        Column("state", "Workbook is", path="entry.state", width=10),
-        Column("workbook", "Workbook", path="entry.workbook", width=24),
         Column("errors", "Errors", "number", path="entry.errors", width=8),
         Column("warnings", "Warnings", "number", path="entry.warnings", width=9),
+        Column("workbook", "Its name", path="entry.workbook", width=24),
         Column("case", "Read from", path="entry.case", width=36),
         Column("headline", "Advice, or what is wrong", path="entry.headline", role="words", width=80),
     ),
@@ -93,10 +102,10 @@ SUMS = Table(
         ),
     ),
     kind="across",
-    widths={"title": 44, "unit": 9, "record": 30},
+    widths=FRONT,
 )
 
-WIDTHS = {"title": 32, "unit": 12, "record": 18}
+WIDTHS = {"title": 32, "unit": 12, "record": 22}
 COST, OTHER = "{costs.cost_@}", "{costs.cost_#}"
 
 
@@ -121,6 +130,9 @@ def _named(names: Sequence[str], column: Column) -> tuple[Column, ...]:
 
 
 def _prices(names: Sequence[str]) -> Table:
+    costs = f"{{costs.cost_0[same]}}:{{costs.cost_{len(names) - 1}[same]}}"
+    first, second = f"INDEX({costs},1,{{two.first_number}})", f"INDEX({costs},1,{{two.second_number}})"
+    cheaper = f"IF({first}<={second},{{choice.first}},{{choice.second}})"
     return Table(
         "prices",
         "What it costs where it fits",
@@ -129,6 +141,7 @@ def _prices(names: Sequence[str]) -> Table:
             Column("title", "Case"),
             Column("times", "Counts", "number", formula="={costs.times[same]}"),
             *_named(names, Column("price_#", "", "money", path="prices.#")),
+            Column("of_two", "Of the two", formula=f'=IF(MIN({first},{second})>={UNFIT},"",{cheaper})', width=18),
         ),
         note="Blank where it does not fit.",
         units=False,
@@ -255,6 +268,7 @@ def _costs(names: Sequence[str]) -> Table:
                     "",
                     "money",
                     path="costs.#",
+                    width=22,
                     formula=f"=IF(ISNUMBER({{prices.price_#[same]}}),{{prices.price_#[same]}},"
                     f'IF({{prices.price_#[same]}}="",{UNFIT},{UNPRICED}))',
                 ),
@@ -268,50 +282,63 @@ def _worth(total: str) -> str:
 
 
 BEST = "MATCH(1,{units.rank},0)"
-CHOICE = Table(
-    "choice",
-    "One list for all cases",
+SAID = Table(
+    "said",
+    "",
     "choice",
     (
         Column(
             "words",
             "",
-            formula='=IF({one}="","No unit of the list fits any case that counts.",'
-            '{one}&" alone fits "&{one_fits}&" of "&{counted}&" cases"&'
-            + _worth("{one_total}")
-            + '&". "&IF(AND({two_fits}={one_fits},{two_total}={one_total}),"A second unit beside it adds no case and saves nothing.",'
-            '{first}&" and "&{second}&" together fit "&{two_fits}&'
-            + _worth("{two_total}")
-            + '&".")&IF({two_fits}<{counted}," Left over: "&({counted}-{two_fits})&".",""))',
+            formula='=IF({choice.one}="","No unit of the list fits any case that counts.",'
+            '{choice.one}&" alone fits "&{choice.one_fits}&" of "&{choice.counted}&" cases"&'
+            + _worth("{choice.one_total}")
+            + '&". "&IF(AND({choice.two_fits}={choice.one_fits},{choice.two_total}={choice.one_total}),'
+            '"A second unit beside it adds no case and saves nothing.",'
+            '{choice.first}&" and "&{choice.second}&" together fit "&{choice.two_fits}&'
+            + _worth("{choice.two_total}")
+            + '&".")&IF({choice.two_fits}<{choice.counted}," Left over: "&({choice.counted}-{choice.two_fits})&".",""))',
             role="banner",
+            cells=3,
         ),
-        Column("counted", "Cases that count", "number", formula="=SUM({costs.times})", skip=1),
-        Column("one", "Fits most cases", formula=f'=IF(MAX({{units.fits}})=0,"",INDEX({{units.name}},1,{BEST}))'),
-        Column("one_fits", "It fits", "number", formula="=MAX({units.fits})"),
+    ),
+    heads=False,
+    tall=44,
+)
+CHOICE = Table(
+    "choice",
+    "One list for all cases",
+    "choice",
+    (
+        Column("counted", "Cases that count", "number", formula="=SUM({costs.times})"),
+        Column(
+            "one", "The unit that fits most of them", formula=f'=IF({{one_fits}}=0,"",INDEX({{units.name}},1,{BEST}))'
+        ),
+        Column("one_fits", "Cases that it fits", "number", formula="=MAX({units.fits})"),
         Column("one_total", "Price in all", "money", formula=f'=IF({{one_fits}}=0,"",INDEX({{units.total}},1,{BEST}))'),
-        Column("first", "The two that fit most cases", formula="=INDEX({units.name},1,{first_number})"),
-        Column("second", "and", formula="=INDEX({units.name},1,{second_number})"),
-        Column("two_fits", "They fit", "number", formula="=MAX({worth.most})"),
+        Column("first", "The two that fit most", formula="=INDEX({units.name},1,{two.first_number})"),
+        Column("second", "and", formula="=INDEX({units.name},1,{two.second_number})"),
+        Column("two_fits", "Cases that one of them fits", "number", formula="=MAX({worth.most})"),
         Column(
             "two_total",
-            "Price in all",
+            "Price in all, with the cheaper one in each case",
             "money",
-            formula=f'=IF({{two_least}}<{UNPRICED},{{two_least}},IF({{sums.alike}}=0,"{DIFFER}","{NOT_STATED}"))',
-        ),
-        Column("two_least", "Compared by", "money", formula="=MIN({worth.least})", role="quiet"),
-        Column(
-            "first_number", "Number of the first", "number", formula="=MATCH({two_least},{worth.least},0)", role="quiet"
-        ),
-        Column(
-            "second_number",
-            "Number of the second",
-            "number",
-            formula="=INDEX({worth.partner},1,{first_number})",
-            role="quiet",
+            formula=f'=IF({{two.two_least}}<{UNPRICED},{{two.two_least}},IF({{sums.alike}}=0,"{DIFFER}","{NOT_STATED}"))',
         ),
     ),
     kind="across",
-    note="In each case the cheaper one of the two.",
+    widths=FRONT,
+)
+TWO = Table(
+    "two",
+    "The two",
+    "choice",
+    (
+        Column("two_least", "Lowest price", "money", formula="=MIN({worth.least})"),
+        Column("first_number", "Number of the first", "number", formula="=MATCH({two_least},{worth.least},0)"),
+        Column("second_number", "Number of the second", "number", formula="=INDEX({worth.partner},1,{first_number})"),
+    ),
+    kind="across",
 )
 
 
@@ -332,7 +359,7 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
         return Sheet("Index", "What became of all cases, and what they come to.", (SUMS,)), cases
     some = Words((f"Compared are the {len(names)} of {listed} units that fit most cases; index.json has all.",))
     return (
-        Sheet("Index", "What became of all cases, and which units do for most of them.", (CHOICE, SUMS)),
+        Sheet("Index", "What became of all cases, and which units do for most of them.", (SAID, CHOICE, SUMS)),
         cases,
         Sheet(
             "Units",
@@ -342,7 +369,8 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
         Sheet(
             "Working",
             "Working sheet: prices to compare. Nothing to type here.",
-            (_costs(names), _worth_of(names)),
+            (_costs(names), _worth_of(names), TWO),
             working=True,
+            printed="",
         ),
     )
