@@ -16,6 +16,7 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.pages.tried import Tried, tried_of
@@ -101,6 +102,7 @@ class Answer:
     day_range: str
     high_day: str
     cautions: str
+    called_for: Cautions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +123,7 @@ class Facts:
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     beyond: str
+    cautions: Cautions
 
     @property
     def case(self) -> Case:
@@ -165,6 +168,7 @@ def answer_of(facts: Facts) -> Answer:
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
         cautions=_cautions(facts, shown),
+        called_for=facts.cautions,
     )
 
 
@@ -447,17 +451,17 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     said = [
-        "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
-        "by a licensed electrician."
+        "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
     ]
     if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
-            "A critical load needs a second way out, planned with its maker, and with the clinician where health "
-            "depends on it."
+            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
         )
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
+    if facts.cautions.count:
+        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
     return " ".join(said)

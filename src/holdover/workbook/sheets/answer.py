@@ -455,12 +455,12 @@ MEASURE = Table(
     space=SPACE,
 )
 _CAUTIONS = (
-    "=\"Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed by a "
-    'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
-    'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
+    '="Never feed a building\'s wiring without a transfer switch or interlock that a licensed electrician installed."'
+    '&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its maker and, where '
+    'health depends on it, a clinician.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
     f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
-    '&" Local codes come first."'
+    '&" Local codes come first."&IF({called_for.count}>0," This plan has "&{called_for.count}&" more: see Cautions.","")'
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
