@@ -398,7 +398,7 @@ TRY_RIGHT = Table(
             "leave_out",
             "Leave out a load",
             "outage.leave_out",
-            '=IF({outage.leave_out}="","nothing",IF(COUNTIF({load.name},{outage.leave_out})>0,"left out","no load of that name"))',
+            '=IF({outage.leave_out}="","nothing",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0,"left out","no load of that name"))',
             "left_now",
         ),
         _tried(
