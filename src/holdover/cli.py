@@ -72,6 +72,35 @@ def build(
 
 
 @app.command()
+def batch(
+    cases: options.Cases,
+    output: options.Folder,
+    candidates: options.Candidates = None,
+    pdf: options.Pdf = False,
+    resume: options.Resume = False,
+    force: options.Force = False,
+    jobs: options.Jobs = 0,
+    scheduler: options.Scheduler = "",
+    json: options.Json = False,
+) -> None:
+    """Write the workbook of every case, and an index of them all."""
+    from holdover.fleet.batch import Wishes
+    from holdover.fleet.workers import workers
+    from holdover.workbook.save import interruptible
+
+    wishes = Wishes(candidates=candidates, pdf=pdf, resume=resume, force=force, jobs=jobs)
+    with (
+        interruptible(),
+        report.refusals(json=json),
+        workers(scheduler) as (executor, ahead),
+        report.progress() as tell,
+    ):
+        wishes["ahead"] = ahead
+        done = holdover.batch(cases, output, executor=executor, tell=tell, **wishes)
+    report.batched(done, json=json)
+
+
+@app.command()
 def show(case: options.Case, json: options.Json = False) -> None:
     """Compute without a workbook."""
     with report.refusals(json=json):

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from holdover.findings import Finding, Findings
+    from holdover.fleet.batch import Batch, Step
     from holdover.model.offer import Offer
     from holdover.model.study import Study
     from holdover.returned.audit import Audit
@@ -30,12 +31,14 @@ USAGE: Final = 2
 NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
-WORDS: Final = ("appliance", "candidate", "output", "runtime", "verdict")
+WORDS: Final = ("appliance", "candidate", "output", "runtime", "verdict", "case", "pick", "promise", "workbook")
 """Headings of columns that hold words; the others hold figures, which end below each other."""
 LINE: Final = 100
 """Longest line of a list [characters]."""
 HEAD: Final = 10
 """Room for the name of a line above the table [characters]."""
+LISTED: Final = 40
+"""Most cases of a batch that are listed [count]."""
 LONGEST: Final = 1500
 """Longest sentence of the advice [characters]."""
 
@@ -219,6 +222,45 @@ def built(study: "Study", findings: "Findings", target: Path, held_by: str | Non
             "   = help: close it there without saving, and open it again",
             err=True,
         )
+
+
+@contextlib.contextmanager
+def progress() -> Iterator[Callable[["Step"], None]]:
+    """A bar of cases that are done, with their rate and the time that is left, where standard error is a terminal."""
+    from typer import progressbar
+
+    with contextlib.ExitStack() as stack:
+        bar: Any = None
+        rate = ""
+
+        def tell(step: "Step") -> None:
+            nonlocal bar, rate
+            rate = f"{step.done / max(step.seconds, 1e-9):.1f} a second"
+            if bar is None and sys.stderr and sys.stderr.isatty():
+                shown: dict[str, Any] = {"show_pos": True, "item_show_func": lambda _: rate, "file": sys.stderr}
+                bar = stack.enter_context(progressbar(length=step.of, label="cases", **shown))
+            if bar is not None:
+                bar.update(1)
+
+        yield tell
+
+
+def batched(batch: "Batch", *, json: bool) -> None:
+    """What became of many cases: a line each where they are few, else of those that ask for a look."""
+    from holdover.fleet.table import HEADS, asking, faults, line, summary
+
+    if json:
+        _json({"cases": [entry.as_dict() for entry in batch.entries], "index": str(batch.index)})
+    else:
+        listed = batch.entries if len(batch.entries) <= LISTED else asking(batch.entries)[:LISTED]
+        if listed:
+            _table(HEADS, [line(entry) for entry in listed])
+        _list("What is wrong", faults(listed))
+        say(f"\n{summary(batch)}")
+        wrote(batch.index)
+    if batch.interrupted:
+        stop(INTERRUPTED)
+    stop(ERRORS if any(entry.state in ("errors", "failed") for entry in batch.entries) else DONE)
 
 
 def shown(study: "Study", findings: "Findings", *, json: bool) -> None:

@@ -236,7 +236,7 @@ def test_a_one_in_a_clock_cell_is_asked_about(part: str, field: str, kind: Any, 
     """24:00 and 1 are the same to a cell: neither is taken for one in the morning, and the finding names the cell."""
     changed, sheet, cell = typed(book, part, 0, field, CellData(1.0, "", kind))
     (error,) = [finding for finding in read(changed)[1] if finding.level == "error"]
-    assert (error.code, error.sheet, error.cell) == ("Q028", sheet, cell)
+    assert (error.code, error.sheet, error.cell) == ("Q029", sheet, cell)
     assert "24:00" in error.message
     assert "0:00" in error.remedy
 

@@ -9,6 +9,7 @@ from holdover.case.typical import meant
 from holdover.case.words import folded, nearest
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
+from holdover.reading.quantity.numbers import Mark
 from holdover.returned.questions import PURPOSES, Country, countries
 
 SETS: Final[Mapping[str, tuple[str, str]]] = {
@@ -91,6 +92,13 @@ def _country(entry: Entry | None, place: Place, findings: Findings) -> Country |
         near = nearest(typed, [each.name for each in countries().values()])
         findings.report("R003.near_country" if near else "R003.country", entry.place, found=typed, near=near)
     return country
+
+
+def mark_of(answers: Answers) -> Mark | None:
+    """The decimal mark of the country, where it is known."""
+    entry = answers.get("country")
+    country = country_of(typed_text(entry.value)) if entry else None
+    return country.mark if country else None
 
 
 def _set_country(country: Country, settings: _Settings) -> None:

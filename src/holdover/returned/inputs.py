@@ -94,7 +94,7 @@ def look_elsewhere(
 def _is_untold(entry: Entry, findings: Findings) -> bool:
     """Whether nobody can tell what stands there: a formula without a result, or a 1 that may be two hours."""
     if entry.kind == AMBIGUOUS_HOUR:
-        findings.report("Q028", entry.place, title=entry.place.column, found="1")
+        findings.report("Q029", entry.place, title=entry.place.column, found="1")
     elif entry.kind == "unstored":
         findings.report("X004", entry.place)
     else:

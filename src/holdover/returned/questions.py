@@ -12,6 +12,7 @@ from typing import Any, Final, Literal
 from holdover.case.section import Section, ask
 from holdover.case.typical import table
 from holdover.case.words import data, folded
+from holdover.reading.quantity.numbers import Mark
 
 Purpose = Literal["power cut", "stall", "vehicle", "clinic"]
 
@@ -83,6 +84,7 @@ class Country:
     currency: str = ""
     units: str = "metric"
     distance: str = "km"
+    mark: Mark | None = None
 
 
 @cache

@@ -105,13 +105,32 @@ class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
 
-def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poison: float | None = None) -> bytes:
+def marks_of(study: Any, version: str) -> dict[str, str]:
+    """Properties by which a workbook of a case is known when it comes back."""
+    return {
+        "holdover_schema": SCHEMA,
+        "holdover_version": version,
+        "holdover_slots": " ".join(map(str, astuple(study.slots)[:3])),
+        "holdover_units": "US" if study.slots.us else "metric",
+        "holdover_digest": digest(study.case),
+    }
+
+
+def workbook_bytes(
+    sheets: tuple[Sheet, ...],
+    study: Any,
+    *,
+    version: str,
+    marks: Mapping[str, str] | None = None,
+    poison: float | None = None,
+) -> bytes:
     """The workbook as a file's bytes.
 
     Args:
         sheets: Table of contents.
         study: The reference model's values.
-        version: Program version, told in the document properties.
+        version: Program version, told at the foot of the pages.
+        marks: Document properties; None = those of a case.
         poison: Written in place of every cached result; for tests.
 
     Raises:
@@ -123,7 +142,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     book = SealedBook(
         buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
     )  # XlsxWriter adds to what it is given
-    _Writer(book, grid, study, version, poison).write(pages)
+    _Writer(book, grid, study, version, poison).write(pages, marks or marks_of(study, version))
     book.close()
     return buffer.getvalue()
 
@@ -147,18 +166,12 @@ class _Writer:
         """Columns of the sheet at hand."""
         self.sheets: dict[str, Any] = {}
 
-    def write(self, pages: Sequence[Page]) -> None:
+    def write(self, pages: Sequence[Page], marks: Mapping[str, str]) -> None:
         about = self.case.about
         self.book.set_properties(
             {"title": about.title[:250], "author": about.prepared_by[:250], "comments": "holdover"}
         )
-        for name, value in (
-            ("holdover_schema", SCHEMA),
-            ("holdover_version", self.version),
-            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)[:3]))),
-            ("holdover_units", "US" if self.study.slots.us else "metric"),
-            ("holdover_digest", digest(self.case)),
-        ):
+        for name, value in marks.items():
             _done(self.book.set_custom_property(name, value, "text"), name)
         if self.case.logo:
             _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")

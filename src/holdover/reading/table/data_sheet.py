@@ -10,8 +10,10 @@ from typing import Final
 
 from holdover.case.words import either, vocabulary
 from holdover.findings import Findings
+from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import read_header
 from holdover.reading.table.source import RawCell, RawTable
 
@@ -20,6 +22,9 @@ TELLING: Final = frozenset(
     {"storage_wh", "storage_ah", "continuous_w", "continuous_va", "surge_w", "price", "weight_kg"}
 )
 """Fields that a data sheet states once: where one comes again, another unit begins [-]."""
+MEANT: Final = {"W": "continuous_w", "V": "ac_volts"}
+"""What a label that may mean either means, by the unit of its value [-]."""
+_UNIT: Final = re.compile(r"(?<=[0-9])\s*([A-Za-z]+)")
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
@@ -57,7 +62,7 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
     if not any(line.field for line in lines if line.field != "name"):
         return []
     sheets, aside = _sheets(lines)
-    rows = [_row(sheet, raw, findings) for sheet in sheets]
+    rows = taken_apart(PART, [_row(sheet, raw, findings) for sheet in sheets], findings)
     if aside:
         told = ", ".join(f"{line.label} {line.value}".strip() for line in aside)
         findings.report("C024", raw.place(aside[0].number), lines=len(aside), found=told)
@@ -75,6 +80,9 @@ def _line_of(number: int, row: dict[int, RawCell]) -> _Line:
             line = _known(number, text[: found.start()], text[found.end() :])
             if line.field:
                 return line
+    apart = _SPLIT.search(text)
+    if apart and apart.start() and apart.end() < len(text):
+        return _Line(number, text[: apart.start()], text[apart.end() :], "")
     return _Line(number, text, "", "")
 
 
@@ -84,6 +92,9 @@ def _plain(value: object) -> object:
 
 def _known(number: int, label: str, value: str) -> _Line:
     header = read_header(label, PART) if 0 < len(label) <= LABEL_MAX else None
+    if header and header.refused and value:  # "AC output" may be watts or volts: its value says which
+        kinds = {find_unit(unit, kind) and name for unit in _UNIT.findall(value) for kind, name in MEANT.items()}
+        return _Line(number, label, value, next((name for name in MEANT.values() if name in kinds), ""))
     if header is None or header.ignored or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
     return _Line(number, label, value, header.field, header.unit)
@@ -104,10 +115,17 @@ def _sheets(lines: Sequence[_Line]) -> tuple[list[_Sheet], list[_Line]]:
 
 
 def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
-    """Lines up to the next one that may be a name or a heading: it has no value, or is called a name."""
+    """Lines up to the next one that may be a name or a heading: it has no value, or is called a name.
+
+    Of several such lines in a row the first below a blank row is the name; the others are lines that say nothing.
+    """
     part: _Sheet | None = None
     for line in lines:
         header = line.field == "name" or not (line.field or line.value)
+        if part and header and not part.lines and part.head.label:
+            if line.number > part.head.number + 1:
+                part = _Sheet(line)
+            continue
         if header or part is None:
             if part:
                 yield part
