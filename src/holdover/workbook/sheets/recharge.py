@@ -9,6 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -47,7 +48,7 @@ def _of(name: str, table: str = "refill") -> str:
 
 _USED = _of("modules_used", "strings")
 _BY_SUN = (
-    f'{_USED}&IF({_USED}=1," module of "," modules of ")&ROUND(ROUND({{array.power_w}},6),0)&" W "'
+    f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W "'
     f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
     f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
     f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'

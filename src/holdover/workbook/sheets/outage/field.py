@@ -9,9 +9,19 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 _ABOVE = "({outage.start_share}-{sizing.reserve})"
 
 
+def of_shown(name: str) -> str:
+    """What a column says of the candidate followed."""
+    return f"INDEX({{{name}}},1,{{shown.number}})"
+
+
 def whole(number: str) -> str:
     """A number in a sentence: rounded, with its dust settled first."""
     return f"ROUND(ROUND({number},6),0)"
+
+
+def thousands(number: str, decimals: int = 0) -> str:
+    """A number in a sentence as text, with a mark between its thousands: the one of whoever opens the workbook."""
+    return f"FIXED(ROUND(ROUND({number},6),{decimals}),{decimals})"
 
 
 def clock_words(hour: str) -> str:
