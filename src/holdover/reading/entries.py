@@ -57,7 +57,7 @@ class Context:
     house: str = "120 V"
     house_is_set: bool = False
     cells: Mapping[str, str] = field(default_factory=dict)
-    """Of a workbook: in which sheet and cell the currency and the house voltage are typed."""
+    """Of a workbook: in which sheet and cell a setting is typed, such as `about.currency`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -311,7 +311,7 @@ def _with_unit(value: float, quantity: Quantity, asked: Asked) -> str:
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
     signs = quantity.unit
     if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.context.currency, reading.context.currency):
-        cell, currency = reading.context.cells.get("currency", ""), reading.context.currency
+        cell, currency = reading.context.cells.get("about.currency", ""), reading.context.currency
         reading.report(
             "Q013.workbook" if cell else "Q013.folder",
             entry.place,

@@ -75,7 +75,7 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
 
 
 def _where(reading: Reading) -> str:
-    cell = reading.context.cells.get("feed", "")
+    cell = reading.context.cells.get("sizing.feed", "")
     return f"choose it in {cell}" if cell else "set feed under [sizing]"
 
 
@@ -94,7 +94,7 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
         meant = 120.0
     elif volts == 220:
         if not reading.context.house_is_set:
-            cell = reading.context.cells.get("feed", "")
+            cell = reading.context.cells.get("sizing.feed", "")
             reading.report(
                 "Q018.workbook" if cell else "Q018.folder", entry.place, cell=cell, found=typed_text(entry.value)
             )

@@ -260,17 +260,10 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
     look_elsewhere(grid, here, look, file, findings)
-    stand = {(spot.part, spot.field): spot for spot in spots if spot.part in FORMS and spot.cell}
-    cells = {
-        name: f"{grid.sheets[stand[part, name].home]} {stand[part, name].cell}"
-        for part, name in (("about", "currency"), ("sizing", "feed"))
-        if (part, name) in stand
-    }
+    settings = _settings(spots, grid, file)
+    cells = {name: f"{place.sheet} {place.cell}" for name, place in settings.items()}
     case = _case_of(rows, _shown(spots), findings, cells)
-    for (part, name), spot in stand.items():
-        findings.places[f"{part}.{name}", 0] = Place(
-            file=file, sheet=grid.sheets[spot.home], row=spot.row + 1, cell=spot.cell, column=spot.column.title
-        )
+    findings.places |= {(name, 0): place for name, place in settings.items()}
     if findings.errors:
         return None
     check_points(case.points, findings)
@@ -291,6 +284,17 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         grid=grid,
         spots={(s.part, s.record, s.field): s for s in spots},
     )
+
+
+def _settings(spots: Iterable[Spot], grid: FoundGrid, file: str) -> dict[str, Place]:
+    """By part and field, such as `sun.latitude_deg`, where a setting is typed now."""
+    return {
+        f"{spot.part}.{spot.field}": Place(
+            file=file, sheet=grid.sheets[spot.home], row=spot.row + 1, cell=spot.cell, column=spot.column.title
+        )
+        for spot in spots
+        if spot.part in FORMS and spot.cell
+    }
 
 
 def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
