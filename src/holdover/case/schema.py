@@ -575,7 +575,7 @@ class Outage(Section):
         usual=22.0,
         low=0,
         high=23.99,
-        note="Mains for part of the day, such as overnight at home. The generator rests meanwhile.",
+        note="Mains for part of the day, as overnight at home. The generator rests then.",
     )
     mains_hours: float = ask("Outlet hours a day", "h", usual=0.0, low=0, high=24, note="0 = none.")
     repeats: OnOff = ask(

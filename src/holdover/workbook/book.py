@@ -14,7 +14,7 @@ from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
-from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
+from holdover.workbook.sheets.cautions import CAUTIONS_SHEET, CAUTIONS_WORKING
 from holdover.workbook.sheets.comparison.ranking import RANKING_SHEET
 from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
@@ -31,8 +31,8 @@ from holdover.workbook.sheets.words import WORDS_SHEET
 
 PAPERS_SHEET = Sheet(
     "Papers",
-    "Working sheet: the lines of the offer, and the lists of the card. Nothing to type here.",
-    (*OFFER_WORKING, *CARD_WORKING),
+    "Working sheet: the lines of the offer, the lists of the card, and which cautions are told. Nothing to type here.",
+    (*OFFER_WORKING, *CARD_WORKING, *CAUTIONS_WORKING),
     working=True,
 )
 ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {

@@ -61,7 +61,7 @@ def less_than_needed(name: str, found: Check) -> str:
     Source: arithmetic.
 
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
-    'running: 375 W less than the 1875 needed'
+    'running: 375 W less than the 1,875 needed'
     """
     what, unit = LESS[name]
     return f"{what}: {thousands(-float(found.margin))} {unit} less than the {thousands(float(found.needed))} needed"

@@ -9,7 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import duration, thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -24,7 +24,7 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "title": 12, "set": 10, "used": 10, "unit": 4},
+    cells={**_FORM, "title": 14, "set": 10, "used": 11, "unit": 4},
 )
 ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=40, beside=True)
 RECHARGE = Table(
@@ -59,8 +59,8 @@ _BY_SUN = (
 )
 _BY_OUTLET = (
     f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
-    f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f'&{_says(_of("generator_h"), "h and ")}&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
+    f'&{duration(_of("mains_h"))}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
+    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
 )
 
 REFILLED = Table(
@@ -102,13 +102,14 @@ REFILLED_LEAD = Table(
     tall=32,
 )
 
+_MONTH_CELLS = {"global_kwh": 7, "clearness": 6}
 MONTHS = Table(
     "months",
     "The sun, month by month: one of three, as set below",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=7 if column.name == "global_kwh" else 5) for column in asked(Month)),
+        *(replace(column, cells=_MONTH_CELLS.get(column.name, 5)) for column in asked(Month)),
         Column(
             "sun_hours",
             "Peak sun hours",
@@ -136,7 +137,7 @@ MONTHS = Table(
             path="/months.@.remark",
             formula="={sky.remark[same]}",
             role="row words",
-            cells=12,
+            cells=11,
         ),
     ),
     left=NARROW - 48,
