@@ -49,7 +49,7 @@ def _of(name: str, table: str = "refill") -> str:
 _USED = _of("modules_used", "strings")
 _BY_SUN = (
     f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W: "'
-    f'&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
+    f"&{_says('{solar.harvest_wh}/1000', 'kWh on a mean day of ')}"
     f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
     f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'
     f'"From reserve to full: "&IF(ISTEXT({_of("refill_days_on")}),'
