@@ -17,7 +17,7 @@ from holdover.workbook.page import Sheet
 from holdover.workbook.typed import asked_for, formula_of
 
 NAME: Final = "Read"
-BESIDE: Final = {"load": "Hours by load", "candidates": "String layouts", "months": "Sun by hour"}
+BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
