@@ -19,6 +19,8 @@ from holdover.workbook.typed import asked_for, formula_of
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
+NUMBERS: Final = {"load": "{line.number[same]}", "candidates": "{told.number[same]}"}
+"""Numbers of records on that sheet. Cells are read by them, so that the formula of each column is written once."""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
@@ -130,7 +132,7 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
             path=column.path,
             formula=formula_of(
                 column.field,
-                f"{{set.{table.name}_{column.name}}}" if form else f"{{{table.name}.{column.name}[same]}}",
+                f"{{set.{table.name}_{column.name}}}" if form else _typed(table, column.name),
                 column.shown,
             ),
             silent="",
@@ -149,6 +151,15 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         reads=table.name,
         literal=True,
     )
+
+
+def _typed(table: Table, column: str) -> str:
+    """The cell of a record, as a formula that reads it names it."""
+    number = NUMBERS.get(table.name)
+    if number is None:
+        return f"{{{table.name}.{column}[same]}}"
+    place = number if table.stride == 1 else f"{table.stride}*({number}-1)+1"
+    return f"INDEX({{{table.name}.{column}}},{number if table.kind == 'down' else f'1,{place}'})"
 
 
 def _filled(table: Table, columns: Sequence[Column]) -> str:

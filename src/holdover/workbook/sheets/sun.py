@@ -291,7 +291,9 @@ SOLAR = Table(
     (
         Column("number", "Number of the candidate", "number", formula="={shown.number}"),
         Column(
-            "name", "Candidate", formula='=IF(INDEX({strings.name},1,{number})="","none",INDEX({strings.name},1,{number}))'
+            "name",
+            "Candidate",
+            formula='=IF(INDEX({strings.name},1,{number})="","none",INDEX({strings.name},1,{number}))',
         ),
         Column(
             "stated",

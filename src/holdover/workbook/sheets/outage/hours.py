@@ -101,7 +101,7 @@ def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
             *_ASKED,
         ),
         *group("Candidate followed", *_SHOWN),
-        *(column for k in range(candidates) for column in _candidate(k)),
+        *group("Every candidate", *(column for k in range(candidates) for column in _candidate(k))),
         *tried,
     )
     last = f"c{candidates - 1}_{FIELDS[-1]}"
@@ -182,10 +182,10 @@ def _candidate(k: int) -> tuple[Column, ...]:
 
     def column(field: str, title: str, formula: str, first: str = "", unit: str = "Wh") -> Column:
         path = f"/outage.held.{k}.@.{field}" + ("" if field == "served" else "_wh")
+        title = f"Candidate {k + 1}: {title}"
         return Column(f"c{k}_{field}", title, unit, path=path, formula=formula, first=first, role="quiet")
 
-    return group(
-        f"Candidate {k + 1}",
+    return (
         column("critical_need", "Needs: critical", one.need(1)),
         column("essential_need", "Needs: and essential", one.need(2)),
         column("all_need", "Needs: all", one.need(3)),
