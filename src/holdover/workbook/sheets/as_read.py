@@ -19,8 +19,10 @@ from holdover.workbook.typed import asked_for, formula_of
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
-NUMBERS: Final = {"load": "{line.number[same]}", "candidates": "{told.number[same]}"}
-"""Numbers of records on that sheet. Cells are read by them, so that the formula of each column is written once."""
+NUMBERS: Final = {"load": "{line.number[same]}"}
+"""Numbers of records on that sheet, by which their cells are read: so a column has one formula for all. A program then
+takes each for one that rests on the whole column: loads are added up in any case, a candidate stands for itself.
+"""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
@@ -158,8 +160,7 @@ def _typed(table: Table, column: str) -> str:
     number = NUMBERS.get(table.name)
     if number is None:
         return f"{{{table.name}.{column}[same]}}"
-    place = number if table.stride == 1 else f"{table.stride}*({number}-1)+1"
-    return f"INDEX({{{table.name}.{column}}},{number if table.kind == 'down' else f'1,{place}'})"
+    return f"INDEX({{{table.name}.{column}}},{number})"
 
 
 def _filled(table: Table, columns: Sequence[Column]) -> str:
