@@ -2,13 +2,11 @@
 
 import os
 import sys
-from pathlib import Path
-from typing import Annotated, Literal
 
 import typer
 
 import holdover
-from holdover import report
+from holdover import options, report
 
 app = typer.Typer(
     name="holdover",
@@ -18,71 +16,45 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-CaseArgument = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, or a returned workbook.")]
-WorkbookArgument = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON for programs.")]
-Whole = Annotated[bool, typer.Option("--all", help="Show each finding in full.")]
-
-
-def _version(wanted: bool) -> None:
-    if wanted:
-        report.version()
-        raise typer.Exit
-
-
-def _workbook_name(output: Path | None) -> Path | None:
-    if output is not None and output.suffix.casefold() != ".xlsx":
-        raise typer.BadParameter("give the name of a file that ends in .xlsx")
-    return output
-
 
 @app.callback()
 def _options(
-    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print it.")] = False,
+    version: options.Version = False,
 ) -> None:
     """Options of every command."""
 
 
 @app.command()
-def new(
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")],
-    like: Annotated[
-        Literal["home", "stall", "vehicle", "clinic"],
-        typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
-    ] = "home",
-    form: Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")] = False,
-) -> None:
+def new(folder: options.New, like: options.Starter = "home", form: options.Form = False) -> None:
     """Start a case folder from a starter case, such as: holdover new my-stall --from stall."""
-    from holdover.returned.starter import start_case
+    from holdover.returned.starter import start_case, start_form
     from holdover.workbook.save import interruptible
 
     with interruptible():
-        report.started(folder, start_case(folder, like, form=form), form=form)
+        if form:
+            report.form_started(start_form(folder, like))
+        else:
+            report.started(folder, start_case(folder, like))
 
 
 @app.command()
-def check(case: CaseArgument, json: Json = False, whole: Whole = False) -> None:
+def check(case: options.Case, json: options.Json = False, whole: options.Whole = False) -> None:
     """Read a case and tell everything that is wrong or odd with it."""
     report.checked(holdover.read(case).findings, json=json, whole=whole)
 
 
 @app.command()
 def build(
-    case: CaseArgument,
-    output: Annotated[
-        Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
-    ] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")] = False,
-    pdf: Annotated[bool, typer.Option("--pdf", help="Also write the printed pages, through LibreOffice.")] = False,
+    case: options.Case, output: options.Output = None, force: options.Force = False, pdf: options.Pdf = False
 ) -> None:
     """Write the workbook, and say in short what it found."""
     from holdover.returned.audit import edited_since
-    from holdover.workbook.save import interruptible, open_elsewhere, write_whole
+    from holdover.workbook.save import interruptible, open_elsewhere, output_name, write_whole
 
     with interruptible(), report.refusals(), report.patience() as step:
         received = holdover.read(case)
         study = holdover.study(received.case, received.slots)
-        target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
+        target = output or output_name(case)
         if not force and os.path.isfile(target):  # noqa: PTH113 (a name too long is no file)
             report.refuse_if(edited_since(target), target)
         folder = case if case.is_dir() else case.parent
@@ -100,7 +72,36 @@ def build(
 
 
 @app.command()
-def show(case: CaseArgument, json: Json = False) -> None:
+def batch(
+    cases: options.Cases,
+    output: options.Folder,
+    candidates: options.Candidates = None,
+    pdf: options.Pdf = False,
+    resume: options.Resume = False,
+    force: options.Force = False,
+    jobs: options.Jobs = 0,
+    scheduler: options.Scheduler = "",
+    json: options.Json = False,
+) -> None:
+    """Write the workbook of every case, and an index of them all."""
+    from holdover.fleet.batch import Wishes
+    from holdover.fleet.workers import workers
+    from holdover.workbook.save import interruptible
+
+    wishes = Wishes(candidates=candidates, pdf=pdf, resume=resume, force=force, jobs=jobs)
+    with (
+        interruptible(),
+        report.refusals(json=json),
+        workers(scheduler) as (executor, ahead),
+        report.progress() as tell,
+    ):
+        wishes["ahead"] = ahead
+        done = holdover.batch(cases, output, executor=executor, tell=tell, **wishes)
+    report.batched(done, json=json)
+
+
+@app.command()
+def show(case: options.Case, json: options.Json = False) -> None:
     """Compute without a workbook."""
     with report.refusals(json=json):
         received = holdover.read(case)
@@ -108,12 +109,7 @@ def show(case: CaseArgument, json: Json = False) -> None:
 
 
 @app.command()
-def typical(
-    word: Annotated[
-        str, typer.Argument(metavar="WORD", help="A load, as fridge, or a group: kitchen, medical, car; else all.")
-    ] = "",
-    json: Json = False,
-) -> None:
+def typical(word: options.Word = "", json: options.Json = False) -> None:
     """Print typical draws of loads, each with its source."""
     from holdover.case.typical import typical as rows
 
@@ -121,10 +117,7 @@ def typical(
 
 
 @app.command()
-def extract(
-    workbook: WorkbookArgument,
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")],
-) -> None:
+def extract(workbook: options.Workbook, folder: options.CaseFolder) -> None:
     """Write a returned workbook back as a case folder."""
     from holdover.returned.extract import write_case
     from holdover.workbook.save import interruptible
@@ -135,11 +128,7 @@ def extract(
 
 
 @app.command()
-def audit(
-    workbook: WorkbookArgument,
-    against: Annotated[Path | None, typer.Option("--against", metavar="CASE", help="Case it was built from.")] = None,
-    json: Json = False,
-) -> None:
+def audit(workbook: options.Workbook, against: options.Against = None, json: options.Json = False) -> None:
     """Say what was changed in a returned workbook, and whether its numbers hold."""
     with report.refusals(json=json):
         report.audited(holdover.audit(workbook, against), json=json)

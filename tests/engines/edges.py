@@ -98,7 +98,7 @@ EDGES: dict[str, Case] = {
     "two silent sheets": but(
         WIRED,
         candidates=(_SILENT, Candidate(name="Mute")),
-        sizing=Sizing(basis="days without refill", storage_c=-15),
+        sizing=Sizing(basis="days without recharging", storage_c=-15),
         money=Money(labour_price=0.5),
         vehicle=Vehicle(distance=3),
         outage=Outage(days=1, starts_at=6),
@@ -162,7 +162,7 @@ EDGES: dict[str, Case] = {
             but(_PORTS, name="Voltages", volts_at_once=None),
             _SILENT,
         ),
-        sizing=but(TINY.sizing, basis="days without refill"),
+        sizing=but(TINY.sizing, basis="days without recharging"),
         outage=Outage(days=1, starts_at=20),
     ),
     "sun before need": but(
@@ -324,7 +324,7 @@ EDGES: dict[str, Case] = {
         ),
         array=but(TINY.array, modules=1, power_w=1),
         months=(Month(peak_sun_hours=1.2),) * 12,
-        sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
+        sizing=but(TINY.sizing, reserve=0.3, basis="days without recharging"),
         outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads", candidate="Tiny"),
         assumed=Assumed(idle_w=0),
     ),
@@ -363,7 +363,7 @@ EDGES: dict[str, Case] = {
         TINY,
         loads=(Load(name="Two", running_w=0.008, hours_per_day=24),),
         candidates=(but(TINY_UNIT, storage_wh=9.0),),
-        sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
+        sizing=but(TINY.sizing, reserve=0.3, basis="days without recharging"),
         outage=Outage(days=1, starts_at=9, start_share=0.25),
     ),
     "a comfort alone": but(
@@ -393,6 +393,41 @@ EDGES: dict[str, Case] = {
         candidates=(but(TINY_UNIT, storage_wh=40.0, price=3.0047),),
         outage=Outage(days=1, starts_at=15, repeats="yes"),
         vehicle=Vehicle(distance=0.14, distance_margin=0.3, consumption=18, charger_v=100, charger_a=1),
+    ),
+    "a burner and a bilge pump": but(
+        TINY,
+        about=About(purpose="day away"),
+        sizing=but(TINY.sizing, feed="120 V"),
+        loads=(
+            Load(name="Oil burner", running_w=1, hours_per_day=2),
+            Load(name="Bilge", running_w=1, hours_per_day=2, feed="12 V DC"),
+            Load(name="Freezer", running_w=1, hours_per_day=2, feed="12 V DC"),
+            Load(name="Kettle", running_w=1, hours_per_day=2, on="no"),
+        ),
+    ),
+    "a trip at 10 °C": but(
+        TINY, about=About(purpose="trip"), sizing=but(TINY.sizing, storage_c=10.0), vehicle=Vehicle(), array=Array()
+    ),
+    "a trip at 9 °C": but(
+        TINY,
+        about=About(purpose="trip"),
+        sizing=but(TINY.sizing, storage_c=9.0),
+        vehicle=Vehicle(),
+        outage=Outage(days=2),
+    ),
+    "off the grid at 35 °C": but(
+        TINY,
+        about=About(purpose="off grid"),
+        sizing=but(TINY.sizing, storage_c=35.0, feed="230 V"),
+        loads=(
+            Load(name="Fountain", running_w=9000, hours_per_day=2),
+            Load(name="Kettle", running_w=1, hours_per_day=2),
+        ),
+        vehicle=Vehicle(),
+        array=Array(modules=1),
+    ),
+    "two days away at 34 °C": but(
+        TINY, about=About(purpose="day away"), sizing=but(TINY.sizing, storage_c=34.0), outage=Outage(days=2)
     ),
 }
 """Each stands for a kind of slip that no other case would show."""

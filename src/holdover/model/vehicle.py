@@ -235,7 +235,7 @@ def needed_with_loads_wh(drive_wh: float, loads_wh: float | str) -> float | str:
         drive_wh: What the drive takes out of storage [Wh].
         loads_wh: What the loads need out of usable storage, or the word for never [Wh].
 
-    Holds for: a drive at any time: no refill is counted on to make up for it, and the inverter's idle draw counts for
+    Holds for: a drive at any time: no recharging is counted on to make up for it, and the inverter's idle draw counts for
         both. On the safe side.
     Source: energy balance.
 
@@ -277,13 +277,15 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
     Source: common practice.
 
     >>> range_words(vehicle_plan(Vehicle(distance=50)), 52.0)
-    '52 of 50 km (60 with the margin)'
+    '52 km, where 50 are planned (60 with the margin)'
     """
-    told = f"{_cut(range_own)} of {spoken(plan.distance, 1)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
+    comes, goes = _cut(range_own), spoken(plan.distance, 1)
+    unit = "miles" if plan.distance_unit == "mi" else "km"
+    if round(range_own - plan.distance, DUST) < 0:
+        return f"{comes} of {goes} {unit}"
+    told = f"{comes} {unit}, where {goes} are planned"
     # Where the vehicle arrives on paper, with nothing to spare, the distance with its margin stands beside it.
-    if round(range_own - plan.distance, DUST) >= 0 and round(range_own - plan.wanted, DUST) < 0:
-        told += f" ({spoken(plan.wanted, 1)} with the margin)"
-    return told
+    return f"{told} ({spoken(plan.wanted, 1)} with the margin)" if round(range_own - plan.wanted, DUST) < 0 else told
 
 
 def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:

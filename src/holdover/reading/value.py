@@ -285,6 +285,9 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
     if asked.unit in {"money", "money/l"}:
         _check_currency(quantity, entry, reading)
         return
+    if quantity.guessed:
+        reading.report("Q005.guessed", entry.place, typed=typed_text(entry.value), guessed=quantity.guessed)
+        return
     unit = find_unit(quantity.unit, asked.unit)
     same = not quantity.unit or (unit is not None and unit.is_own) or asked.unit == "share" or quantity.kept
     if same and not quantity.count:

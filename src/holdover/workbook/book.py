@@ -14,7 +14,7 @@ from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
-from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
+from holdover.workbook.sheets.cautions import CAUTIONS_SHEET, CAUTIONS_WORKING
 from holdover.workbook.sheets.comparison.ranking import RANKING
 from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
@@ -28,11 +28,12 @@ from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import LAYOUT_WORDS, STRINGS, layouts
 from holdover.workbook.sheets.sun import SUN_SHEET, SUNNY
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
+from holdover.workbook.sheets.words import WORDS_SHEET
 
 PAPERS_SHEET = Sheet(
     "Papers",
-    "Working sheet: the lines of the offer, and the lists of the card. Nothing to type here.",
-    (*OFFER_WORKING, *CARD_WORKING),
+    "Working sheet: the lines of the offer, the lists of the card, and which cautions are told. Nothing to type here.",
+    (*OFFER_WORKING, *CARD_WORKING, *CAUTIONS_WORKING),
     working=True,
 )
 ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {
@@ -65,6 +66,7 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         ASSUMPTIONS_SHEET,
         BUSINESS_SHEET,
         CAUTIONS_SHEET,
+        WORDS_SHEET,
         PAPERS_SHEET,
         HOURS_BY_LOAD,
         _by_candidate(slots.candidates),

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from holdover.case.words import either, vocabulary
@@ -29,6 +30,7 @@ _LONG: Final = re.compile(
 _COLON: Final = re.compile(
     rf"(?P<hours>[0-9]{{1,2}}):(?P<minutes>[0-9]{{2}})(?::(?P<seconds>[0-9]{{2}}))?(?:\s*{_HOURS})?", re.IGNORECASE
 )
+_HALF_HOUR: Final = frozenset(_WORDS["half_hour"])
 _WHOLE_DAY: Final = frozenset(_WORDS["whole_day"])
 
 
@@ -38,6 +40,8 @@ class Span:
 
     starts_at: float
     hours: float
+    named: str = ""
+    """From when until when, where a word such as `evening` stands for it."""
 
 
 def read_time(text: str) -> float | None:
@@ -67,6 +71,13 @@ def _hour_of(found: re.Match[str], text: str) -> float:
 
 def read_span(text: str) -> Span | None:
     """The span of a plain text such as `18:00-22:30`; None where it is no span of two times."""
+    word = text.strip().casefold()
+    if named := named_spans().get(word):
+        return named
+    return _between(text)
+
+
+def _between(text: str) -> Span | None:
     parts = _SPAN.split(text.strip(), maxsplit=1)
     if len(parts) != 2:
         return None
@@ -79,6 +90,14 @@ def read_span(text: str) -> Span | None:
     return Span(starts_at=begin, hours=(end - begin) % 24 or 24.0)
 
 
+@cache
+def named_spans() -> dict[str, Span]:
+    """Times of day by their names."""
+    spans = {told: _between(told) for told in _WORDS["named"]}
+    named = {told: Span(starts_at=span.starts_at, hours=span.hours, named=told) for told, span in spans.items() if span}
+    return {word: named[told] for told, words in _WORDS["named"].items() for word in words}
+
+
 def _bare(first: str, second: str) -> float | None:
     half = re.search(rf"{HALF}\s*$", second, re.IGNORECASE)
     return read_time(f"{first.strip()} {half.group().strip()}") if half else None
@@ -89,6 +108,8 @@ def read_length(text: str) -> float | None:
     word = text.strip().casefold()
     if word in _WHOLE_DAY:
         return 24.0
+    if word in _HALF_HOUR:
+        return 0.5
     found = _LONG.fullmatch(word) or _COLON.fullmatch(word)
     if not found:
         return None

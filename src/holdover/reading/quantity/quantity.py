@@ -10,7 +10,8 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.words import either, vocabulary
-from holdover.reading.quantity.clock import HALF, UNTIL, read_length, read_span, read_time
+from holdover.reading.quantity.clock import HALF, UNTIL, named_spans, read_length, read_span, read_time
+from holdover.reading.quantity.nameplate import read_plate
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain, scan
 from holdover.reading.quantity.units import KEPT, LIKE, REFUSED, UNITS, find_unit, plain_unit
 
@@ -30,6 +31,8 @@ class Quantity:
     """The 2 of `2 x 60 W`."""
     starts_at: float | None = None
     """The 18:00 of `18:00-22:30`."""
+    guessed: str = ""
+    """What a word or a range was taken for, where it says no figure of its own: it is told."""
     loose: str = ""
     """A word such as `about` or `<` that stood before the number."""
     kept: str = ""
@@ -58,6 +61,13 @@ _CLOCK_HOURS: Final = re.compile(
 _ONE_SPAN: Final = re.compile(
     rf"[0-9](?:[:.h][0-9]{{2}})?\s*(?:h|{HALF})?\s*{UNTIL}\s*[0-9]{{1,2}}(?:[:.h][0-9]{{2}})?", re.IGNORECASE
 )
+_AND: Final = rf"\s*(?:[,+&/]|\b{either(_WORDS['times']['and'])}\b)\s*"
+_LENGTHS: Final = re.compile(
+    rf"(?P<low>[0-9]{{1,3}}(?:[.,][0-9])?)\s*{TO}\s*(?P<high>[0-9]{{1,3}}(?:[.,][0-9])?)\s*(?P<unit>[A-Za-z][A-Za-z /]*)",
+    re.IGNORECASE,
+)
+CLOCK_FROM: Final = 12.0
+"""Above so many hours a range such as `8-17 h` may be one of the clock [h]; common practice."""
 _AT: Final = either(_AMOUNTS["at"])
 _PAIR: Final = re.compile(rf"\s*(?:[@x*/,]|{_AT})?\s*", re.IGNORECASE)
 _POINTS: Final = ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"]
@@ -91,7 +101,7 @@ def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watt
     loose = _LOOSE.match(line, start) or (_LIMIT.match(line, start) if unit in LIMITED else None)
     begin = loose.end() if loose else start
     if unit == "W" and watts_of_load:
-        found = _load_watts(line, begin, mark, bare_unit)
+        found = _plate_watts(line, begin, mark, bare_unit)
     elif unit == "Wh":
         found = _storage(line, begin, mark, bare_unit)
     else:
@@ -117,15 +127,16 @@ def amounts(text: str, unit: str, bare_unit: str = "", watts_of_load: bool = Fal
 def _special(word: str, unit: str) -> Quantity | None:
     """Forms that are no number with a unit behind it."""
     if unit == "h":
-        if len(_ONE_SPAN.findall(word)) > 1:
+        named = [each for each in re.split(_AND, word.casefold()) if each in named_spans()]
+        if len(_ONE_SPAN.findall(word)) > 1 or len(named) > 1:
             raise Fault(
                 "several spans of the clock are not one figure", 0, "write one row per span, each with its hours"
             )
         span = read_span(word)
         if span:
-            return Quantity(value=span.hours, unit="span", starts_at=span.starts_at)
+            return Quantity(value=span.hours, unit="span", starts_at=span.starts_at, guessed=span.named)
         length = read_length(word)
-        return None if length is None else Quantity(value=length, unit="length")
+        return _longer(word) if length is None else Quantity(value=length, unit="length")
     if unit == "clock":
         time = read_time(word)
         return None if time is None else Quantity(value=time)
@@ -137,6 +148,20 @@ def _special(word: str, unit: str) -> Quantity | None:
         if points in _POINTS:
             return Quantity(value=_POINTS.index(points) * 22.5, unit="compass")
     return None
+
+
+def _longer(word: str) -> Quantity | None:
+    """The longer of two lengths such as `2-3 h`; None where it is no such range, or may be two hours of the clock."""
+    found = _LENGTHS.fullmatch(word)
+    if not found:
+        return None
+    low, high = (float(found[end].replace(",", ".")) for end in ("low", "high"))
+    unit = find_unit(found["unit"], "h")
+    if unit is None or not low < high or (unit.is_own and high > CLOCK_FROM):
+        return None
+    return Quantity(
+        value=unit.convert(high), unit=found["unit"], guessed=f"{found['high']} {found['unit']}, the longer"
+    )
 
 
 def _month(word: str) -> Quantity | None:
@@ -209,6 +234,25 @@ def _range_remedy(line: str, unit: str) -> str:
     if unit != "h" or not hours or max(int(hours[1]), int(hours[2])) > 24:
         return one
     return f"if these are clock times, write {hours[1]}:00-{hours[2]}:00; if they are a length, {one}"
+
+
+def _plate_watts(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:
+    """Watts of a load, be it with all that stands on its nameplate around them."""
+    try:
+        return _load_watts(line, start, mark, bare_unit)
+    except Fault as fault:
+        plate = read_plate(line)
+        begin = len(plate.line) - len(plate.line.lstrip())
+        if plate.line == line or begin >= len(plate.line):
+            raise
+        try:
+            found = _load_watts(plate.line.rstrip(), begin, mark, bare_unit)
+        except Fault:
+            raise fault from None
+    if found.kind == "A" and found.volts is None and plate.is_wide and plate.low_v:
+        # A supply that takes any outlet draws its rated current where the voltage is lowest.
+        return replace(found, value=found.value * plate.low_v, kind="VA")
+    return replace(found, volts=plate.volts) if found.volts is None else found
 
 
 def _load_watts(line: str, start: int, mark: Mark, bare_unit: str) -> Quantity:

@@ -9,6 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import duration, thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -23,7 +24,7 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "title": 12, "set": 10, "used": 10, "unit": 4},
+    cells={**_FORM, "title": 14, "set": 10, "used": 11, "unit": 4},
 )
 ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=40, beside=True)
 RECHARGE = Table(
@@ -51,7 +52,7 @@ def _of_strings(name: str) -> str:
 
 _USED = _of_strings("modules_used")
 _BY_SUN = (
-    f'{_USED}&IF({_USED}=1," module of "," modules of ")&ROUND(ROUND({{array.power_w}},6),0)&" W "'
+    f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W "'
     f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
     f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
     f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'
@@ -62,8 +63,8 @@ _BY_SUN = (
 )
 _BY_OUTLET = (
     f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
-    f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f'&{_says(_of("generator_h"), "h and ")}&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
+    f'&{duration(_of("mains_h"))}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
+    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
 )
 
 REFILLED = Table(
@@ -94,7 +95,7 @@ REFILLED_LEAD = Table(
             "lead",
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
-            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing refills this storage.",'
+            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing recharges this storage.",'
             f'IF({_of_strings("best")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
             role="lead",
         ),
@@ -105,13 +106,14 @@ REFILLED_LEAD = Table(
     tall=32,
 )
 
+_MONTH_CELLS = {"global_kwh": 7, "clearness": 6}
 MONTHS = Table(
     "months",
     "The sun, month by month: one of three, as set below",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=7 if column.name == "global_kwh" else 5) for column in asked(Month)),
+        *(replace(column, cells=_MONTH_CELLS.get(column.name, 5)) for column in asked(Month)),
         Column(
             "sun_hours",
             "Peak sun hours",
@@ -139,7 +141,7 @@ MONTHS = Table(
             path="/months.@.remark",
             formula="={sky.remark[same]}",
             role="row words",
-            cells=12,
+            cells=11,
         ),
     ),
     left=NARROW - 48,
@@ -230,7 +232,7 @@ REFILL = Table(
 )
 
 _CAUTION = (
-    "More than its highest voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
+    "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
     "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."

@@ -8,6 +8,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import duration, thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -172,7 +173,7 @@ TRIP = Table(
             "The drive alone",
             Column(
                 "storage_needed_wh",
-                "Out of storage",
+                "Drawn from battery",
                 "Wh",
                 path="vehicle.storage_needed_wh",
                 formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
@@ -206,7 +207,7 @@ TRIP = Table(
                 "Loads alone",
                 "Wh",
                 path="vehicle.loads_wh",
-                formula='=IF({sizing.basis}<>"planned outage",{storage.needed_wh[same]},'
+                formula='=IF({sizing.basis}<>"planned days",{storage.needed_wh[same]},'
                 'IF(ISTEXT({promise.full_needed_wh[same]}),"never",(1-{sizing.reserve})*{promise.full_needed_wh[same]}))',
                 role="row",
                 cells=5,
@@ -220,7 +221,7 @@ TRIP = Table(
                 formula='=IF(ISTEXT({loads_wh}),"never",{loads_wh}+{storage_needed_wh})',
                 role="row",
                 cells=5,
-                note="The sum: no refill is counted on to make up for the drive.",
+                note="The sum: no recharging is counted on to make up for the drive.",
             ),
             Column(
                 "packs_with_loads",
@@ -269,7 +270,7 @@ TRIP = Table(
 
 RANGES = Table(
     "ranges",
-    "What arrives by number of packs",
+    "Real range by number of packs",
     "offers",
     (
         replace(CANDIDATE, cells=11, role="row name"),
@@ -326,7 +327,7 @@ DELIVERIES = Table(
         ),
         Column(
             "storage_needed_wh",
-            "Out of storage",
+            "Drawn from battery",
             "Wh",
             path="/shown.deliveries.@.storage_needed_wh",
             formula=f"={_COUNT}*{{once_wh}}",
@@ -373,6 +374,7 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
     return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
 
 
+_RANGE, _GOES, _OWN = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)", f'IF({_MILES}," miles"," km")'
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
 
 SAID = Table(
@@ -387,11 +389,9 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{cut(_of("trip.range_own_held"))}&" of "&ROUND(ROUND({{vehicle.distance}},6),1)'
-            f'&IF({_MILES}," miles"," km")'
-            f"&IF(AND(ROUND({_of('trip.range_own_held')}-{{vehicle.distance}},6)>=0,"
-            f"ROUND({_of('trip.range_own_held')}-{{drive.wanted}},6)<0),"
-            '" ("&ROUND(ROUND({drive.wanted},6),1)&" with the margin)","")&"."))',
+            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{_GOES}&{_OWN},{_OWN}&", where "&{_GOES}'
+            f'&" are planned"&IF(ROUND({_RANGE}-{{drive.wanted}},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
+            '&"."))',
             role="hero",
         ),
     ),
@@ -410,10 +410,10 @@ LEAD = Table(
             "lead",
             "",
             formula=f'={_ASKED}"The drive takes "&{_says("{drive.needed_outlet_wh}/1000", "kWh at the charger, ")}'
-            f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh out of storage, its margin of ')}"
+            f'&{duration("{drive.charging_h}")}&" long, and "&{_says(_of("trip.storage_needed_wh") + "/1000", "kWh drawn from the battery, its margin of ")}'
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
             f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
-            f"&{_says('{drive.charger_w}', 'W at ', 0)}&{_says('{vehicle.charger_v}', 'V.', 0)})"
+            f'&{thousands("{drive.charger_w}")}&" W at "&{_says("{vehicle.charger_v}", "V.", 0)})'
             f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
             '" The vehicle does not get there with its margin, not with every pack it may have.")&" "&'
             f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
@@ -444,11 +444,11 @@ VEHICLE_SHEET = Sheet(
         SAID,
         LEAD,
         Chart(
-            "What the nameplate seems to promise, and what arrives",
+            "Nameplate range, and real range",
             "column",
             (
-                Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
-                Series("Arrives", "trip", "range_own_held", color=style.TEAL),
+                Series("Nameplate range", "trip", "nameplate_own_held", color=style.SERIES[2]),
+                Series("Real range", "trip", "range_own_held", color=style.TEAL),
                 Series("Distance with margin", "ranges", "wanted", color=style.SERIES[3], over=True),
             ),
             names=("trip", "name"),

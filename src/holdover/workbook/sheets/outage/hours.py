@@ -163,13 +163,17 @@ class _Candidate:
         later = f"MAX({self.own(below, '[last]')})"
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
         by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
+        by_person = f"IF({{reads}}=0,{was}>={place},{by_card})" if was else by_card
         return (
-            f'IF({{outage.drop_{tier}_at}}="",IF({{reads}}=0,{was}>={place},{by_card}),'
+            f'IF({{outage.drop_{tier}_at}}="",{by_person},'
             f"ROUND({self.own('state')}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
         )
 
     def served(self, was: str) -> str:
-        """How many tiers get all they ask for. A set that takes more never has more left: see `tier_sets.py`."""
+        """How many tiers get all they ask for; `was` in the hour before, "" in the first one, when the display is read.
+
+        A set that takes more never has more left: see `tier_sets.py`.
+        """
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
         essential = self.stays("essential", "critical_need", 2, was)
         convenience = self.stays("convenience", "essential_need", 3, was)
@@ -192,5 +196,5 @@ def _candidate(k: int) -> tuple[Column, ...]:
         column("essential_hold", "Hold: essential on", one.hold("essential_hold", "critical_need", 2)),
         column("convenience_hold", "Hold: convenience on", one.hold("convenience_hold", "essential_need", 3)),
         column("state", "Charge", one.state(), f"={{supply.start_wh[{k}]}}"),
-        column("served", "Tiers served", one.served(one.own("served", "[-1]")), one.served("3"), "number"),
+        column("served", "Tiers served", one.served(one.own("served", "[-1]")), one.served(""), "number"),
     )

@@ -1,0 +1,99 @@
+"""What stands beside the draw on a nameplate: words, frequency, phase and volts, set aside before the draw is read.
+
+`Input: 220-240 V ~ 50 Hz 1.5 kW` is 1.5 kW. Places in the text stay where they are, so that a fault is shown at its place.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from holdover.case.words import either, vocabulary
+
+WIDE: Final = 1.5
+"""From this ratio of its ends on, volts are the range of a supply that takes any outlet of the world [-]; common practice."""
+
+_WORDS: Final = vocabulary("units")
+_BESIDE: Final = {name: either(words) for name, words in _WORDS["voltages"].items()}
+_VOLTS: Final = either(_WORDS["spellings"]["V"]["V"])
+_TO: Final = rf"(?:-|~|/|{either(_WORDS['amounts']['to'])})"
+_BEFORE: Final = re.compile(
+    rf"\s*(?:{either(_WORDS['plate']['before'])}\b[\s:.=]*)+(?=[0-9]|{_BESIDE['ac']})", re.IGNORECASE
+)
+_BEHIND: Final = re.compile(rf"(?<=[A-Za-z])[\s,]*\(?{either(_WORDS['plate']['behind'])}\b\)?\.?\s*$", re.IGNORECASE)
+_FREQUENCY: Final = re.compile(
+    rf"[\s,;/(]*(?<![0-9.,])[456]0(?:\s*[/-]\s*[456]0)?\s*{_BESIDE['hertz']}\b\)?", re.IGNORECASE
+)
+_PHASE: Final = re.compile(
+    rf"[\s,]*(?:\b{_BESIDE['single']}[\s-]*{_BESIDE['phase']}\b|\b1\s*(?:{_BESIDE['phase']}\b|~)|(?<=[0-9vV ])~)",
+    re.IGNORECASE,
+)
+_RANGE: Final = re.compile(
+    rf"(?P<low>[0-9]{{2,3}})\s*(?:{_VOLTS})?\s*{_TO}\s*(?P<high>[0-9]{{2,3}})\s*{_VOLTS}(?:\s*{_BESIDE['ac']}\b)?(?![a-z])[\s,;@x*/]*",
+    re.IGNORECASE,
+)
+_ONE: Final = re.compile(
+    rf"(?P<volts>[0-9]{{2,3}})\s*{_VOLTS}(?:\s*{_BESIDE['ac']}\b)?(?![a-z])[\s,;@x*/]*", re.IGNORECASE
+)
+_POWER: Final = re.compile(
+    rf"(?<![0-9.,])[0-9][0-9.,]*\s*(?:{either([*_WORDS['spellings']['W']['W'], *_WORDS['spellings']['W']['kW']])})\b",
+    re.IGNORECASE,
+)
+_CURRENT: Final = re.compile(
+    rf"[\s,;/@]*(?<![0-9.,])[0-9][0-9.,]*\s*{either(_WORDS['spellings']['A']['A'])}\b[\s,;/@]*", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """A nameplate of which only the draw is left, at its place; the rest is blanks."""
+
+    line: str
+    low_v: float | None = None
+    """Volts that stood beside it, the lower end of a range."""
+    high_v: float | None = None
+
+    @property
+    def volts(self) -> float | None:
+        """The middle of a narrow range, which is the nominal voltage; None where none is stated or the range is wide."""
+        if self.low_v is None or self.high_v is None or self.is_wide:
+            return None
+        return (self.low_v + self.high_v) / 2
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether it takes 100 to 240 V: its current is stated for the lower end, where it draws most."""
+        return bool(self.low_v and self.high_v and self.high_v >= WIDE * self.low_v)
+
+
+def read_plate(line: str) -> Plate:
+    """The draw of a nameplate alone, and the volts beside it."""
+    for pattern in (_BEFORE, _FREQUENCY, _PHASE, _BEHIND):
+        line = pattern.sub(_blanks, line, count=1)
+    line = _strip_ac(line)
+    found = _RANGE.search(line)
+    if found:
+        line = _without(line, found)
+        return Plate(line=_power_alone(line), low_v=float(found["low"]), high_v=float(found["high"]))
+    one = _ONE.search(line)
+    if one and _POWER.search(line):  # volts beside amps are a pair, which is read as such
+        return Plate(line=_power_alone(_without(line, one)), low_v=float(one["volts"]), high_v=float(one["volts"]))
+    return Plate(line=_power_alone(line))
+
+
+def _strip_ac(line: str) -> str:
+    found = re.match(rf"\s*{_BESIDE['ac']}\b[\s:]*(?=[0-9])", line, re.IGNORECASE)
+    return _without(line, found) if found else line
+
+
+def _power_alone(line: str) -> str:
+    """Where watts and amps both stand, the watts: they say what is drawn, whatever the power factor."""
+    current = _CURRENT.search(line)
+    return _without(line, current) if current and _POWER.search(_without(line, current)) else line
+
+
+def _without(line: str, found: re.Match[str]) -> str:
+    return f"{line[: found.start()]}{_blanks(found)}{line[found.end() :]}"
+
+
+def _blanks(found: re.Match[str]) -> str:
+    return " " * len(found.group())

@@ -1,0 +1,82 @@
+"""Nameplates as they stand, and lengths of time as people say them."""
+
+import pytest
+
+from holdover.reading.quantity.numbers import Fault
+from holdover.reading.quantity.quantity import Quantity, read_quantity
+
+
+def watts(text: str) -> Quantity:
+    """What a text says where a load's watts are asked for."""
+    return read_quantity(text, "W", ".", watts_of_load=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "kind", "volts"),
+    [
+        ("220-240 V 1.5 kW", 1500, "", 230),
+        ("220-240V~50Hz 1500W", 1500, "", 230),
+        ("Input: 230V 50Hz 2.2kW", 2200, "", 230),
+        ("AC 120V 60Hz 1000W", 1000, "", 120),
+        ("230V 1~ 0.75kW", 750, "", 230),
+        ("1500 W 120 V", 1500, "", 120),
+        ("120V 60Hz 6.5A", 6.5, "A", 120),
+        ("120 V 60 Hz 6.5 A 780 W", 780, "", 120),
+        ("220-240 V 50 Hz 4 A", 4, "A", 230),
+        ("max 1400 W", 1400, "", None),
+        ("45W LED", 45, "", None),
+        ("Rated power: 850 W", 850, "", None),
+    ],
+)
+def test_a_nameplate_is_taken_as_it_stands(text: str, value: float, kind: str, volts: float | None) -> None:
+    """Words, frequency, phase and volts beside the draw are set aside; the middle of a range of volts is its nominal."""
+    said = watts(text)
+    assert (said.value, said.kind, said.volts) == (value, kind, volts)
+
+
+@pytest.mark.parametrize("text", ["100-240 V 50/60 Hz 1.5 A", "INPUT 100-240V~ 1.5A 50-60Hz"])
+def test_a_supply_for_any_outlet_draws_its_current_at_the_lowest_voltage(text: str) -> None:
+    """A supply of constant power draws most amperes at 100 V: 1.5 A there are 150 VA, not 360 at 240 V (Ohm)."""
+    said = watts(text)
+    assert (said.value, said.kind, said.volts) == (150, "VA", None)
+
+
+@pytest.mark.parametrize("text", ["1800-2200 W", "1.5 kW 3 ph", "60 W or so", "230 V", "220-240 V", "50 Hz"])
+def test_what_is_no_one_draw_is_refused(text: str) -> None:
+    """A range of watts, three phases, words that may mean something, and plates that state no draw."""
+    with pytest.raises(Fault):
+        watts(text)
+
+
+def test_the_fault_is_shown_at_its_place() -> None:
+    """What is set aside leaves the places of the rest as they were typed."""
+    with pytest.raises(Fault) as wrong:
+        watts("230 V 50 Hz 1.5 kWx")
+    assert wrong.value.at < len("230 V 50 Hz 1.5 kWx")
+
+
+@pytest.mark.parametrize(
+    ("text", "hours", "starts_at"),
+    [
+        ("evening", 5, 18),
+        ("Night", 8, 22),
+        ("overnight", 8, 22),
+        ("17:00-22:00", 5, 17),
+        ("2-3 h", 3, None),
+        ("2 to 3 hours", 3, None),
+        ("20-30 min", 0.5, None),
+        ("half an hour", 0.5, None),
+    ],
+)
+def test_time_is_taken_as_people_say_it(text: str, hours: float, starts_at: float | None) -> None:
+    """A time of day by its name, the longer of two lengths: what was counted for them is told."""
+    said = read_quantity(text, "h", ".")
+    assert (said.value, said.starts_at) == (hours, starts_at)
+    assert bool(said.guessed) == (text not in ("17:00-22:00", "half an hour"))
+
+
+@pytest.mark.parametrize("text", ["8-17", "8-17 h", "3-2 h", "morning and evening"])
+def test_what_may_be_the_clock_is_refused(text: str) -> None:
+    """`8-17 h` may be from eight to five, and two times of day are two rows."""
+    with pytest.raises(Fault):
+        read_quantity(text, "h", ".")
