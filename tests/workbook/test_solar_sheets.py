@@ -85,6 +85,14 @@ CASES = {
         months=months("peak_sun_hours", HOURS_OF_SUN),
         array=Array(modules=4, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028),
     ),
+    "latitude not stated": case(
+        sun=Sun(resource="clearness index", month=6, coldest_c=-5),
+        months=months("clearness", (0.5,) * 12),
+        array=Array(modules=4, **SHEET),
+    ),
+    "latitude not stated, and not needed": case(
+        sun=Sun(month=6, coldest_c=-5), months=months("peak_sun_hours", HOURS_OF_SUN), array=Array(modules=4, **SHEET)
+    ),
     "on the equator, sun up in the middle of no hour": case(
         sun=Sun(solar_noon_at=12.5, month=3, coldest_c=15),
         months=months("peak_sun_hours", (4.5,) * 12),

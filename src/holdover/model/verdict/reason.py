@@ -152,7 +152,7 @@ def _open(fit: Fit) -> list[str]:
 
 def _unasked(case: Case) -> str:
     """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
-    missing_here = missing(case.array, case.sun.coldest_c)
+    missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 

@@ -14,6 +14,7 @@ from holdover.case.section import choices_of, is_text
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.sun import UNPLACED
 from holdover.workbook.typed import asked_for, formula_of
 
 NAME: Final = "Read"
@@ -92,8 +93,7 @@ _NOTICE = "&".join(
         _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
-        'IF(AND({array.modules}>0,{sun.resource}<>"peak sun hours",{read_sun.latitude_deg}=""),'
-        '" Latitude is not stated, so the sun is that of the equator.","")',
+        f'IF(AND({{array.modules}}>0,{UNPLACED})," Latitude is not stated, so no string layout is allowed.","")',
     )
 )
 

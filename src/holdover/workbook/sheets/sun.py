@@ -266,16 +266,19 @@ SUNNY = Table(
     spans=(("outage_w", "outage_w_0", "outage_w_23"),),
 )
 
+UNPLACED = 'AND({sun.resource}<>"peak sun hours",{read_sun.latitude_deg}="")'
+"""Whether the sun is worked out from a latitude that is not stated: the equator's would count in its place."""
 _NAMES_LEFT_OUT = "&".join(
-    f'IF({{{where}}}="",", {title}","")'
-    for where, title in (
-        ("array.power_w", "power"),
-        ("array.voc_v", "open-circuit voltage"),
-        ("array.vmp_v", "maximum power voltage"),
-        ("array.isc_a", "short-circuit current"),
-        ("array.imp_a", "maximum power current"),
-        ("array.voc_tempco", "open-circuit voltage per °C"),
-        ("sun.coldest_c", "coldest air"),
+    f'IF({blank},", {title}","")'
+    for blank, title in (
+        ('{array.power_w}=""', "power"),
+        ('{array.voc_v}=""', "open-circuit voltage"),
+        ('{array.vmp_v}=""', "maximum power voltage"),
+        ('{array.isc_a}=""', "short-circuit current"),
+        ('{array.imp_a}=""', "maximum power current"),
+        ('{array.voc_tempco}=""', "open-circuit voltage per °C"),
+        ('{sun.coldest_c}=""', "coldest air"),
+        (UNPLACED, "latitude"),
     )
 )
 
