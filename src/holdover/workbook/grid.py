@@ -313,8 +313,8 @@ class Grid:
         row, col = self.at(table, name, 0)
         last = self.places[table.name].count - 1
         if table.kind == "across":
-            end = letters(col + last * table.stride)
-            return "", f"{row + 1}:${end}{row + 1}", lambda i: letters(col + i * table.stride)
+            right = letters(col + last * table.stride)
+            return "", f"{row + 1}:${right}{row + 1}", lambda i: letters(col + i * table.stride)
         column, end = letters(col), row + 1 + last
         return column, f":{column}${end}", lambda i: str(row + 1 + i)
 
