@@ -247,8 +247,7 @@ def progress() -> Iterator[Callable[["Step"], None]]:
 
 def batched(batch: "Batch", *, json: bool) -> None:
     """What became of many cases: a line each where they are few, else of those that ask for a look."""
-    from holdover.findings import show
-    from holdover.fleet.table import HEADS, asking, line, summary
+    from holdover.fleet.table import HEADS, asking, faults, line, summary
 
     if json:
         _json({"cases": [entry.as_dict() for entry in batch.entries], "index": str(batch.index)})
@@ -256,7 +255,7 @@ def batched(batch: "Batch", *, json: bool) -> None:
         listed = batch.entries if len(batch.entries) <= LISTED else asking(batch.entries)[:LISTED]
         if listed:
             _table(HEADS, [line(entry) for entry in listed])
-        _list("What is wrong", [(show(e.case, 60), e.headline) for e in listed if e.state in ("errors", "failed")])
+        _list("What is wrong", faults(listed))
         say(f"\n{summary(batch)}")
         wrote(batch.index)
     if batch.interrupted:
@@ -375,6 +374,10 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     if decision.listed and not decision.fitting:
         yield "Look for", study.look_for.words.removeprefix("Look for ")
     told = decision.pick if decision.pick_number else decision.nearest
+    yield (
+        "Cautions",
+        study.answer.called_for.said and f"{study.answer.called_for.said}; what to do stands on the sheet Cautions",
+    )
     yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
     if doubt.doubt_wh > 0:
         yield "How sure", f"{_whole(doubt.low_wh)} to {_whole(doubt.high_wh)} Wh a day. {_sure(study)}{doubt.words}"

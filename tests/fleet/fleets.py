@@ -1,7 +1,10 @@
 """Invented fleets: cases as the index tells them, with prices drawn at random."""
 
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
 from pathlib import Path
 from random import Random
+from typing import Any
 
 from holdover.fleet.entry import Entry
 
@@ -53,3 +56,19 @@ def house(folder: Path, *, watts: str = "20", title: str = "Small") -> Path:
     units = "name,storage_wh,continuous_w,surge_w,price\nUnit Alder,1000,800,1600,900\n"
     (folder / "candidates.csv").write_text(units, encoding="utf-8")
     return folder
+
+
+class Here(Executor):
+    """Works in this process at once, and counts."""
+
+    def __init__(self, _jobs: int = 1) -> None:
+        self.calls = 0
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> "Future[Any]":
+        self.calls += 1
+        future: Future[Any] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as wrong:
+            future.set_exception(wrong)
+        return future

@@ -39,10 +39,10 @@ def test_every_check_is_there() -> None:
 @pytest.mark.parametrize(
     ("name", "field", "needed", "said"),
     [
-        ("running", "continuous_w", 1125.0, "running: 1 W less than the 1125 needed"),
-        ("apparent", "continuous_va", 1375.0, "apparent power: 1 VA less than the 1375 needed"),
-        ("starting", "surge_w", 2500.0, "starting: 1 W less than the 2500 needed"),
-        ("leg", "leg_w", 1000.0, "one leg: 1 W less than the 1000 needed"),
+        ("running", "continuous_w", 1125.0, "running: 1 W less than the 1,125 needed"),
+        ("apparent", "continuous_va", 1375.0, "apparent power: 1 VA less than the 1,375 needed"),
+        ("starting", "surge_w", 2500.0, "starting: 1 W less than the 2,500 needed"),
+        ("leg", "leg_w", 1000.0, "one leg: 1 W less than the 1,000 needed"),
         ("dc", "dc_w", 30.0, "DC ports, together: 1 W less than the 30 needed"),
         ("dc_12v", "dc_12v_w", 30.0, "12 V DC ports: 1 W less than the 30 needed"),
     ],
@@ -223,7 +223,7 @@ def test_a_broken_promise_is_under_with_its_hour_and_both_numbers() -> None:
     found = judged(None, broken(full + 178))
     assert (found.fit.output, found.fit.outage, found.fit.fits) == (OK, UNDER, 0)
     assert found.reason == (
-        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the {round(full + 178)} needed"
+        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the {round(full + 178):,} needed"
     )
     assert found.fit.least_ratio == pytest.approx(full / (full + 178), rel=1e-12)
 

@@ -34,8 +34,8 @@ def test_the_sums_are_worked_out_by_hand() -> None:
         items=(Item(name="Digging", quantity=3, counted_in="h", price=60),),
     )
     assert [line.name for line in found.paper if line.number != ""] == [
-        "Unit, 1800 W, 120 V, 2000 Wh",
-        "Expansion pack, 2000 Wh",
+        "Unit, 1,800 W, 120 V, 2,000 Wh",
+        "Expansion pack, 2,000 Wh",
         "Accessories",
         "Labour",
         "Digging",

@@ -91,7 +91,7 @@ def test_where_nothing_fits_nothing_is_picked() -> None:
     assert (none.decision.pick, none.decision.pick_number, none.decision.headline) == (
         "none",
         0,
-        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6151 Wh of nameplate "
+        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6,151 Wh of nameplate "
         "storage with packs, where nothing recharges it.",
     )
     unfit = study(case(candidates=(WEAK,)))

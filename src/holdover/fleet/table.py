@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from holdover.findings import show
@@ -12,6 +13,8 @@ if TYPE_CHECKING:
     from holdover.fleet.batch import Batch
 
 HEADS: Final = ("case", "pick", "packs", "promise", "price", "findings", "workbook")
+PATH: Final = 60
+"""Longest path that is shown [characters]."""
 STATES: Final = {
     "written": "written",
     "edited": "left, since somebody edited them",
@@ -21,12 +24,22 @@ STATES: Final = {
 """What is said of so many cases of a state."""
 
 
+def faults(entries: Sequence[Entry]) -> list[tuple[str, str]]:
+    """What keeps cases from having a workbook, each by its path, of which the end tells most."""
+    wrong = [entry for entry in entries if entry.state in ("errors", "failed")]
+    paths = [show(entry.case, 1000) for entry in wrong]
+    return [
+        (path if len(path) <= PATH else f"…{path[1 - PATH :]}", entry.headline)
+        for path, entry in zip(paths, wrong, strict=True)
+    ]
+
+
 def line(entry: Entry) -> tuple[str, ...]:
     """A case in short; findings are errors and warnings."""
     price = entry.price if isinstance(entry.price, str) else f"{float(spoken(entry.price, 2)):,.2f}".removesuffix(".00")
     said = "" if entry.fitting == "" else "none fits"
     return (
-        show(entry.title or entry.case, 32),
+        show(entry.title or Path(entry.case).name, 32),
         show(entry.pick, 24) or said,
         str(entry.packs),
         entry.kept,

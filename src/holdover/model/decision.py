@@ -10,7 +10,7 @@ from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, tiers_words
-from holdover.model.spoken import spoken
+from holdover.model.spoken import thousands
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
@@ -194,8 +194,8 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
         why = "No load is listed yet."
     else:
         why = (
-            f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
-            f"{spoken(demand.peak_starting_w)} W starting at the peak."
+            f"{thousands(demand.energy_wh)} Wh a day, {thousands(demand.peak_running_w)} W running and "
+            f"{thousands(demand.peak_starting_w)} W starting at the peak."
         )
     if demand.incomplete:
         lack = "line lacks" if demand.incomplete == 1 else "lines lack"
@@ -203,5 +203,7 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
     if demand.pool_words:
         why += f" {demand.pool_words}"
     if case.vehicle.distance > 0 and round(drive.needed_outlet_wh, DUST) > 0:
-        why += f" The drive takes {spoken(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
+        why += (
+            f" The drive takes {thousands(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
+        )
     return why

@@ -11,7 +11,7 @@ from holdover.case.schema import Array, Assumed, Case
 from holdover.model.demand import TIERS, Demand
 from holdover.model.loads import LOW_V, LoadLine
 from holdover.model.outage.promise import PROMISED
-from holdover.model.spoken import spoken
+from holdover.model.spoken import thousands
 from holdover.model.storage import Capacity, day_draw_wh
 
 
@@ -156,4 +156,4 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
 
 
 def _up(number: float) -> str:
-    return spoken(ceil(round(number, 6)))
+    return thousands(ceil(round(number, 6)))

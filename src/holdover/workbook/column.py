@@ -95,6 +95,7 @@ class Table:
     gap: int = 1  # blank rows below it
     tall: float = 0  # height of its records' rows in points; 0: as usual
     space: float = 0  # height of the blank row below it; 0: as usual
+    marked: str = ""  # of records below each other: the column in which "1" stands in the one that is advised
     heads: bool = True  # whether its columns have headings, or its form headings
     units: bool = True  # whether a row of units stands below the headings
     constants: tuple[tuple[Value, ...], ...] = ()

@@ -64,10 +64,22 @@ def looks(grid: Grid, table: Table, column: Column, area: Area) -> Iterator[Rule
     for word, mark in style.SHORT_FOR.get(column.role, {}).items():
         look = {"num_format": f';;;"{mark}"', **({"font_color": style.GREY} if ruled else {}), **line}
         yield area, {**_is(word), **_apart(grid, table, column)}, look
-    yield from ((area, rule, {**look, **line}) for _, rule, look in _words(column, area))
+    said = [(rule, {**look, **line}) for _, rule, look in _words(column, area)]
     if ruled:
-        row, col = grid.at(table, table.columns[0].name, 0)
-        yield area, {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""'}, line
+        said.append(({"type": "formula", "criteria": f'={_first_of(grid, table, table.columns[0])}<>""'}, line))
+    if table.marked:  # before the same without it, since the first rule that a cell meets is the one it takes
+        here = f'{_first_of(grid, table, table.columns[table.index[table.marked]])}="1"'
+        yield from (
+            (area, {"type": "formula", "criteria": f"=AND({here},{rule['criteria'][1:]})"}, {**look, **style.MARKED})
+            for rule, look in said
+        )
+    yield from ((area, rule, look) for rule, look in said)
+
+
+def _first_of(grid: Grid, table: Table, column: Column) -> str:
+    """The cell of a column in the first record, as a rule of all records names it."""
+    row, col = grid.at(table, column.name, 0)
+    return f"${letters(col)}{row + 1}"
 
 
 def _apart(grid: Grid, table: Table, column: Column) -> dict[str, Any]:
@@ -84,7 +96,8 @@ def _words(column: Column, area: Area) -> Iterator[Rule]:
     if column.role == "notice":
         yield area, {"type": "no_blanks"}, {"bg_color": style.LOOK[1]}
     if column.role == "row verdict":
-        yield area, {"type": "text", "criteria": "not containing", "value": "OK"}, {"font_color": style.BAD[0]}
+        cell = f"${letters(area[1])}{area[0] + 1}"
+        yield area, {"type": "formula", "criteria": f'=AND({cell}<>"",{cell}<>"OK")'}, {"font_color": style.BAD[0]}
     if column.role == "verdict" or column.role in style.GRID_WORDS:
         for word, (ink, fill) in style.VERDICTS.items():
             if column.role == "verdict" or word in style.OPEN_WORDS:

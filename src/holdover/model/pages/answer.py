@@ -16,9 +16,11 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.pages.tried import Tried, tried_of
+from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
@@ -90,12 +92,8 @@ class Answer:
     told: tuple[Told, ...]
     places: tuple[Place, ...]
     beyond: str
-    candidate_now: str
-    packs_now: str
-    days_now: str
-    left_now: str
-    sun_now: str
-    generator_now: str
+    tried: Tried
+    was: Tried
     now: str
     pack_more: str
     generator_more: str
@@ -104,6 +102,7 @@ class Answer:
     day_range: str
     high_day: str
     cautions: str
+    called_for: Cautions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +123,7 @@ class Facts:
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     beyond: str
+    cautions: Cautions
 
     @property
     def case(self) -> Case:
@@ -136,6 +136,7 @@ def answer_of(facts: Facts) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
+    tried = tried_of(case, shown, beyond=facts.beyond != "")
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
         through=through(stretch_of(case)),
@@ -157,12 +158,8 @@ def answer_of(facts: Facts) -> Answer:
         told=told,
         places=_places(facts, told),
         beyond=_beyond(decision.listed, facts.beyond),
-        candidate_now=shown.name or "none listed",
-        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
-        days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
-        left_now=_left_now(facts),
-        sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
-        generator_now=_fuel(shown, case.about.units),
+        tried=tried,
+        was=tried.handed_over(),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
         generator_more=_generator_more(facts),
@@ -171,6 +168,7 @@ def answer_of(facts: Facts) -> Answer:
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
         cautions=_cautions(facts, shown),
+        called_for=facts.cautions,
     )
 
 
@@ -236,7 +234,7 @@ def _heavier(one: Offer, other: Offer, units: Units) -> int | str:
 def _in_words(difference: int | str, above: str, below: str) -> str:
     if isinstance(difference, str) or difference == 0:
         return ""
-    return f"{abs(difference)} {above if difference > 0 else below}"
+    return f"{thousands(abs(difference))} {above if difference > 0 else below}"
 
 
 def _longer(offer: Offer, pick: Offer) -> str:
@@ -346,7 +344,7 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
         return "usable; a start at the reserve carries nothing"
     promise = case.outage.promise
     promised = promise if promise == "all loads" else f"{promise} loads"
-    return f"usable; the promise ({promised}) takes {spoken((1 - case.sizing.reserve) * needed)} Wh"
+    return f"usable; the promise ({promised}) takes {thousands((1 - case.sizing.reserve) * needed)} Wh"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:
@@ -376,7 +374,7 @@ def _pack_more(facts: Facts) -> str:
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
-    costs = "" if price is None else f", {spoken(price)} before tax"
+    costs = "" if price is None else f", {facts.case.about.currency} {thousands(price)} before tax"
     return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
 
 
@@ -412,28 +410,13 @@ def _dark(facts: Facts) -> str:
     return f"If no sun comes: {_outcome(trial, facts.case)}{alone}."
 
 
-def _left_now(facts: Facts) -> str:
-    wanted = facts.case.outage.leave_out
-    if not wanted:
-        return "nothing"
-    return (
-        "left out" if any(load.name.lower() == wanted.lower() for load in facts.case.loads) else "no load of that name"
-    )
-
-
-def _fuel(shown: Offer, units: Units) -> str:
-    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
-    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel in all"
-    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
-
-
 def _now(shown: Offer, case: Case) -> str:
     """The outage of the candidate shown in a line."""
     if shown.name == "":
         return "No candidate is listed yet."
     promise = shown.carried.promise
     kept = (
-        "promise kept"
+        f"promise kept {through(stretch_of(case))}"
         if promise.kept
         else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )
@@ -441,7 +424,7 @@ def _now(shown: Offer, case: Case) -> str:
         kept = f"output falls short; by storage alone {kept}"
     lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
     price = shown.cost.total
-    cost = "price not stated" if isinstance(price, str) else f"price {spoken(price)}"
+    cost = "price not stated" if isinstance(price, str) else f"price {case.about.currency} {thousands(price)}"
     return f"{with_packs(shown.name, shown.held.packs)}: {kept}, {lowest}, {cost}."
 
 
@@ -452,14 +435,14 @@ def _measure(doubt: Doubt) -> str:
 
 
 def _day_range(doubt: Doubt) -> str:
-    return f"A day takes {spoken(doubt.low_wh)} to {spoken(doubt.high_wh)} Wh at the plugs."
+    return f"A day takes {thousands(doubt.low_wh)} to {thousands(doubt.high_wh)} Wh at the plugs."
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
     """What the most that a day may take asks for."""
     if not shown.name:
         return ""
-    packs, day = facts.sure[2].packs_needed, f"At {spoken(facts.doubt.high_wh)} Wh"
+    packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):
         return f"{day} {shown.name} does not hold enough."
     return f"{day} it takes {with_packs(shown.name, packs)}."
@@ -468,17 +451,17 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     said = [
-        "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
-        "by a licensed electrician."
+        "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
     ]
     if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
-            "A critical load needs a second way out, planned with its maker, and with the clinician where health "
-            "depends on it."
+            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
         )
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
+    if facts.cautions.count:
+        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
     return " ".join(said)

@@ -13,7 +13,7 @@ from holdover.model.outage.told import Stretch, stretch_of, through
 from holdover.model.outage.what_if import Trial
 from holdover.model.pages.answer import Told
 from holdover.model.pages.hourly import HoldRow, OutageTable
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 
 PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")
 """What is promised, by how many tiers [-]."""
@@ -117,14 +117,16 @@ def _lead(shown: Offer, told: Told, beyond: str) -> str:
     above = max(0.0, carried.lowest_wh - carried.store.reserve_wh)
     parts = [
         f"{told.named}. {told.words}",
-        f"The charge falls to {spoken(100 * carried.lowest_share)} %, {spoken(above)} Wh above the reserve.",
+        f"The charge falls to {spoken(100 * carried.lowest_share)} %, {thousands(above)} Wh above the reserve.",
     ]
     if float(spoken(carried.wasted_wh)) > 0:
-        parts.append(f"Of sun and charging {spoken(carried.wasted_wh)} Wh find no room.")
+        parts.append(f"Of sun and charging {thousands(carried.wasted_wh)} Wh find no room.")
     if round(carried.source_trips_w, DUST) > 0:
-        parts.append(f"Loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips.")
+        parts.append(f"Loads and charger ask {thousands(carried.source_trips_w)} W more than a source gives: it trips.")
     if carried.runs_down:
-        parts.append(f"The last day ends {spoken(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat.")
+        parts.append(
+            f"The last day ends {thousands(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat."
+        )
     return " ".join([*parts, beyond] if beyond else parts)
 
 

@@ -10,7 +10,7 @@ from typing import Final
 from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
 from holdover.model.outage.promise import Carried, Promise
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.strings import missing
 from holdover.model.vehicle import VehicleFit
 from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
@@ -61,10 +61,10 @@ def less_than_needed(name: str, found: Check) -> str:
     Source: arithmetic.
 
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
-    'running: 375 W less than the 1875 needed'
+    'running: 375 W less than the 1,875 needed'
     """
     what, unit = LESS[name]
-    return f"{what}: {spoken(-float(found.margin))} {unit} less than the {spoken(float(found.needed))} needed"
+    return f"{what}: {thousands(-float(found.margin))} {unit} less than the {thousands(float(found.needed))} needed"
 
 
 NO_STORAGE: Final = "its storage is not stated"
@@ -152,7 +152,7 @@ def _open(fit: Fit) -> list[str]:
 
 def _unasked(case: Case) -> str:
     """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
-    missing_here = missing(case.array, case.sun.coldest_c)
+    missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 
@@ -167,10 +167,10 @@ def _to_look_at(found: Check, carried: Carried) -> str:
         said.append(f"the promise is kept, without the margin{less}")
     if round(carried.source_trips_w, DUST) > 0:
         said.append(
-            f"loads and charger trip a source by {spoken(carried.source_trips_w)} W unless charging is set lower"
+            f"loads and charger trip a source by {thousands(carried.source_trips_w)} W unless charging is set lower"
         )
     if carried.runs_down:
-        said.append(f"the last day ends with {spoken(-carried.daily_balance_wh)} Wh less than it began with")
+        said.append(f"the last day ends with {thousands(-carried.daily_balance_wh)} Wh less than it began with")
     return "; ".join(said)
 
 

@@ -7,7 +7,8 @@ from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import GALLON_L, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
+from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
+from holdover.workbook.sheets.outage.field import of_shown
 
 READINGS = range(1, 5)
 """Readings of the display in a day."""

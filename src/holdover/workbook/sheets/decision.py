@@ -3,8 +3,7 @@
 from holdover.case.measure import POUND_KG
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
-from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.outage.field import clock_words, whole
+from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 
 def with_packs(name: str, packs: str) -> str:
@@ -15,11 +14,6 @@ def with_packs(name: str, packs: str) -> str:
 def of_pick(name: str) -> str:
     """What a column says of the pick, of the first candidate where there is none."""
     return f"INDEX({{{name}}},1,{{decision.told_number}})"
-
-
-def of_shown(name: str) -> str:
-    """What a column says of the candidate shown."""
-    return f"INDEX({{{name}}},1,{{shown.number}})"
 
 
 DECISION = Table(
@@ -141,7 +135,7 @@ def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
     return Column(
         name,
         "in words",
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&{unit}IF({{{of}}}>0," {more}"," {less}")))',
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",{thousands(f"ABS({{{of}}})")}&{unit}IF({{{of}}}>0," {more}"," {less}")))',
     )
 
 
@@ -201,9 +195,5 @@ ORDER = Table(
     note="0 where none is left.",
 )
 
-DECISION_SHEET = Sheet(
-    "Decision",
-    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
-    (DECISION, TOLD, ORDER),
-    working=True,
-)
+DECIDED = (DECISION, TOLD, ORDER)
+"""The pick, the nearest, and what is told of each candidate."""

@@ -1,10 +1,11 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
 from holdover.workbook.column import Column, Table, group
+from holdover.workbook.sheets.outage.field import thousands
 
 
 def _up(name: str) -> str:
-    return f"ROUNDUP(ROUND({{{name}}},6),0)"
+    return thousands(f"ROUNDUP(ROUND({{{name}}},6),0)")
 
 
 def _promised(kind: str) -> str:
@@ -20,7 +21,7 @@ _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
-    '&IF(ISTEXT({nameplate_wh}),"","; "&ROUNDUP(ROUND({nameplate_wh},6),0)'
+    f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
     '&" Wh of nameplate storage with packs, where nothing recharges it")'
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )

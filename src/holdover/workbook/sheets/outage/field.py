@@ -9,9 +9,24 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 _ABOVE = "({outage.start_share}-{sizing.reserve})"
 
 
+def of_shown(name: str) -> str:
+    """What a column says of the candidate followed."""
+    return f"INDEX({{{name}}},1,{{shown.number}})"
+
+
 def whole(number: str) -> str:
     """A number in a sentence: rounded, with its dust settled first."""
     return f"ROUND(ROUND({number},6),0)"
+
+
+def thousands(number: str, decimals: int = 0) -> str:
+    """A number in a sentence as text, with a mark between its thousands: the one of whoever opens the workbook."""
+    return f"FIXED(ROUND(ROUND({number},6),{decimals}),{decimals})"
+
+
+def duration(hours: str) -> str:
+    """A length of time in a sentence, in minutes below an hour."""
+    return f'IF(ROUND({hours},6)<1,{whole(f"60*{hours}")}&" min",ROUND(ROUND({hours},6),1)&" h")'
 
 
 def clock_words(hour: str) -> str:
@@ -223,7 +238,7 @@ PROMISE = Table(
             "daily_balance_wh",
             "Charge gained on the last day",
             "Wh",
-            "=INDEX({hourly.c@_state},{plan.hours}+1)-INDEX({hourly.c@_state},{plan.hours}-23)",
+            "=INDEX({hourly.c@_state},1,{plan.hours}+1)-INDEX({hourly.c@_state},1,{plan.hours}-23)",
             path="carried.daily_balance_wh",
         ),
         _promise(
