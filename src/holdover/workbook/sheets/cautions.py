@@ -121,6 +121,14 @@ def _told(column: str) -> str:
     )
 
 
+HEAD = Table(
+    "cautions_head",
+    "",
+    "answer",
+    (Column("text", "", role="hero", standing=("Read before anything is bought or plugged in.",), cells=WIDE),),
+    heads=False,
+    tall=26,
+)
 LINES = Table(
     "caution_lines",
     "What this plan calls for",
@@ -181,8 +189,8 @@ CORDS = Table(
 
 CAUTIONS_SHEET = Sheet(
     "Cautions",
-    "Read before anything is bought or plugged in. Local codes and licensed practice go before this workbook.",
-    (Words(ALWAYS, look="caution", cells=WIDE), LINES, CORD, CORDS),
+    "Local codes and licensed practice go before this workbook.",
+    (HEAD, Words(ALWAYS, look="caution", cells=WIDE), LINES, CORD, CORDS),
     narrow=WIDE,
 )
 CAUTIONS_WORKING = (CAUTION_WORD, CALLED_FOR, CAUTION)
