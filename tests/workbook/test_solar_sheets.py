@@ -14,7 +14,9 @@ from holdover.case.section import bounds_of, choices_of, is_whole
 from holdover.model.study import Slots, Study, study
 from holdover.workbook.grid import Cell
 
-SOLAR_SHEETS = ("Solar recharge", "Sun by hour", "String layouts")
+SOLAR_SHEETS = ("Solar recharge", "Sun by hour")
+BY_CANDIDATE = ("strings", "sunny", "layouts", "read_candidates")
+"""Tables that stand on another sheet."""
 
 LOADS = (
     Load(name="Fridge", running_w=110, starting_w=640, duty=0.35, hours_per_day=24),
@@ -106,7 +108,7 @@ CASES = {
 
 def bench_of(found: Study) -> Bench:
     places = grid_of(found).places
-    return Bench(found, [name for name, place in places.items() if place.sheet in SOLAR_SHEETS])
+    return Bench(found, [name for name, place in places.items() if place.sheet in SOLAR_SHEETS or name in BY_CANDIDATE])
 
 
 @pytest.mark.parametrize("name", CASES)

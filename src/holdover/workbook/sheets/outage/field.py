@@ -238,7 +238,7 @@ PROMISE = Table(
             "daily_balance_wh",
             "Charge gained on the last day",
             "Wh",
-            "=INDEX({hourly.c@_state},{plan.hours}+1)-INDEX({hourly.c@_state},{plan.hours}-23)",
+            "=INDEX({hourly.c@_state},1,{plan.hours}+1)-INDEX({hourly.c@_state},1,{plan.hours}-23)",
             path="carried.daily_balance_wh",
         ),
         _promise(
