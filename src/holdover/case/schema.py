@@ -434,6 +434,11 @@ class Sun(Section):
     )
     hottest_c: float = ask("Hottest air", "°C", usual=40.0, low=-20, high=60)
 
+    @property
+    def unplaced(self) -> bool:
+        """Whether the sun is worked out from a latitude that is not stated."""
+        return self.resource != "peak sun hours" and "latitude_deg" not in self.model_fields_set
+
 
 class Month(Section):
     """One month of the resource; only the column that `resource` names counts."""

@@ -10,7 +10,7 @@ from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
 from holdover.model.recharge import TOO_COLD, Recharge
-from holdover.model.spoken import spoken, thousands
+from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.strings import SERIES
 from holdover.model.sun import SunMonth, hour_angle_deg
 
@@ -170,7 +170,7 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
     used = shown.strings.modules_used
     told = f"{used} {'module' if used == 1 else 'modules'} of {thousands(case.array.power_w or 0.0)} W"
-    told += f" {'brings' if used == 1 else 'bring'} {spoken(harvest, 1)} kWh on a mean day of {name}"
+    told += f": {spoken(harvest, 1)} kWh on a mean day of {name}"
     told += f" ({spoken(sun, 1)} sun hours); all loads take {spoken(need, 1)} kWh. "
     days_on, days_off = refill.refill_days_on, refill.refill_days_off
     if isinstance(days_off, str):
@@ -187,8 +187,8 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
 def _by_outlet(refill: Recharge, units: Units) -> str:
     if isinstance(refill.mains_h, str):
         return "It has no AC charging: no outlet and no generator fills it."
-    told = f"An outlet takes {spoken(refill.mains_h, 1)} h"
+    told = f"An outlet takes {duration(refill.mains_h)}"
     if isinstance(refill.generator_h, str):
         return f"{told}."
     fuel, unit = in_units(refill.generator_fuel_l, "l", units)
-    return f"{told}, the generator {spoken(refill.generator_h, 1)} h and {spoken(fuel, 1)} {unit} of fuel."
+    return f"{told}, the generator {duration(refill.generator_h)} and {spoken(fuel, 1)} {unit} of fuel."

@@ -166,13 +166,15 @@ class Grid:
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
-        """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
+        """The names that a workbook defines: of inputs, single figures and lists to choose from, and those in use."""
         standing = {
             name
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.section or (self.places[table.name].count == 1 and not table.literal) or table.name.startswith("list_")
+            if c.section
+            or (c.unit and self.places[table.name].count == 1 and not table.literal)
+            or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 
@@ -309,9 +311,13 @@ class Grid:
         return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
-        """The cells from the record's own to the last, of a table that runs down."""
+        """The cells from the record's own to the last."""
         row, col = self.at(table, name, 0)
-        column, end = letters(col), row + self.places[table.name].count
+        last = self.places[table.name].count - 1
+        if table.kind == "across":
+            right = letters(col + last * table.stride)
+            return "", f"{row + 1}:${right}{row + 1}", lambda i: letters(col + i * table.stride)
+        column, end = letters(col), row + 1 + last
         return column, f":{column}${end}", lambda i: str(row + 1 + i)
 
     def _moving(self, table: Table, there: str, name: str, shift: int) -> tuple[str, str, Callable[[int], str]]:

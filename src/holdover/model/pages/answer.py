@@ -19,6 +19,7 @@ from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
+from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
@@ -91,12 +92,8 @@ class Answer:
     told: tuple[Told, ...]
     places: tuple[Place, ...]
     beyond: str
-    candidate_now: str
-    packs_now: str
-    days_now: str
-    left_now: str
-    sun_now: str
-    generator_now: str
+    tried: Tried
+    was: Tried
     now: str
     pack_more: str
     generator_more: str
@@ -139,6 +136,7 @@ def answer_of(facts: Facts) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
+    tried = tried_of(case, shown, beyond=facts.beyond != "")
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
         through=through(stretch_of(case)),
@@ -160,12 +158,8 @@ def answer_of(facts: Facts) -> Answer:
         told=told,
         places=_places(facts, told),
         beyond=_beyond(decision.listed, facts.beyond),
-        candidate_now=shown.name or "none listed",
-        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
-        days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
-        left_now=_left_now(facts),
-        sun_now=f"{thousands(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
-        generator_now=_fuel(shown, case.about.units),
+        tried=tried,
+        was=tried.handed_over(),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
         generator_more=_generator_more(facts),
@@ -416,28 +410,13 @@ def _dark(facts: Facts) -> str:
     return f"If no sun comes: {_outcome(trial, facts.case)}{alone}."
 
 
-def _left_now(facts: Facts) -> str:
-    wanted = facts.case.outage.leave_out
-    if not wanted:
-        return "nothing"
-    return (
-        "left out" if any(load.name.lower() == wanted.lower() for load in facts.case.loads) else "no load of that name"
-    )
-
-
-def _fuel(shown: Offer, units: Units) -> str:
-    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
-    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel in all"
-    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
-
-
 def _now(shown: Offer, case: Case) -> str:
     """The outage of the candidate shown in a line."""
     if shown.name == "":
         return "No candidate is listed yet."
     promise = shown.carried.promise
     kept = (
-        "promise kept"
+        f"promise kept {through(stretch_of(case))}"
         if promise.kept
         else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )

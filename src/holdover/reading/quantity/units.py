@@ -102,6 +102,7 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
     "money": {},
     "money/l": {},
     "weight": {},
+    "1/year": {},
     "1-12": {},
 }
 """By the unit of a field: the spellings read, plain lower case without spaces."""
@@ -137,6 +138,7 @@ LIKE: Final = {
     "weight": "2",
     "dB(A)": "50 dB",
     "years": "5 years",
+    "1/year": "12",
     "days": "1.5 days or 36 h",
     "1-12": "12 or December",
     "°": "40.7",

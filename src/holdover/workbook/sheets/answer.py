@@ -235,7 +235,28 @@ def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
     return Column(name, title, path=now, formula=formula, slot=slot, role="result")
 
 
-_PARTS = {"title": 11, "set": 6, "usual": 0, "used": 10, "unit": 0, "note": 0}
+_PARTS = {"title": 8, "set": 6, "usual": 0, "used": 7, "unit": 0, "note": 0}
+_WAS = HALF - sum(_PARTS.values())
+
+
+def _as_handed(side: str, *names: str, left: int) -> Table:
+    """What each result was when the workbook was handed over, beside it."""
+    columns = (Column(name, "", path=f"was.{name}", role="was", kept=True) for name in names)
+    return Table(
+        f"try_{side}_was",
+        " ",
+        "answer",
+        tuple(columns),
+        kind="across",
+        cells={"title": 0, "unit": 0, "record": _WAS},
+        tall=_TRIED,
+        left=left + HALF - _WAS,
+        beside=True,
+        space=_BEFORE_NOW,
+    )
+
+
+_ENDS = "({outage.starts_at}+24*{plan.days})"
 TRY_LEFT = Table(
     "try_left",
     "Try it: change a yellow cell",
@@ -246,21 +267,21 @@ TRY_LEFT = Table(
             "Candidate",
             "outage.candidate",
             f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
-            "candidate_now",
+            "tried.candidate",
         ),
         _tried(
             "days",
             "Days planned",
             "outage.days",
-            f'=IF({{plan.beyond}}="","to ","only to ")&{clock_words("24*{plan.days}")}',
-            "days_now",
+            f'=IF({{plan.beyond}}="","to ","only to ")&"day "&(ROUNDDOWN({_ENDS}/24,0)+1)&", "&TEXT(MOD({_ENDS},24),"00")&":00"',
+            "tried.days",
         ),
         _tried(
             "sky",
-            "Sun of a mean day",
+            "Sun counted on",
             "outage.sky",
-            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
-            "sun_now",
+            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day"',
+            "tried.sun",
         ),
     ),
     kind="form",
@@ -279,21 +300,21 @@ TRY_RIGHT = Table(
             "Packs",
             "outage.packs",
             f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
-            "packs_now",
+            "tried.packs",
         ),
         _tried(
             "leave_out",
             "Leave out a load",
             "outage.leave_out",
-            '=IF({outage.leave_out}="","nothing",IF(COUNTIF({load.name},{outage.leave_out})>0,"left out","no load of that name"))',
-            "left_now",
+            '=IF({outage.leave_out}="","nothing",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0,"left out","no load of that name"))',
+            "tried.left",
         ),
         _tried(
             "generator_hours",
-            "Generator, h a day",
+            "Generator, h",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
-            "generator_now",
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel")',
+            "tried.generator",
         ),
     ),
     kind="form",
@@ -304,10 +325,12 @@ TRY_RIGHT = Table(
     beside=True,
     space=_BEFORE_NOW,
 )
+LEFT_WAS = _as_handed("left", "candidate", "days", "sun", left=0)
+RIGHT_WAS = _as_handed("right", "packs", "left", "generator", left=WIDE - HALF)
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({of_shown("promise.kept")}=1,"promise kept","promise kept until "&{clock_words(of_shown("promise.until_h"))})'
+    f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},"promise kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )
@@ -473,7 +496,9 @@ ANSWER_SHEET = Sheet(
         PLACED,
         BEYOND,
         TRY_LEFT,
+        LEFT_WAS,
         TRY_RIGHT,
+        RIGHT_WAS,
         NOW,
         HANDED,
         MORE,
