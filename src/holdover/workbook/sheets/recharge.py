@@ -233,7 +233,7 @@ REFILL = Table(
 
 _CAUTION = (
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
-    "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
+    "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."
 )
