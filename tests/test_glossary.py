@@ -22,6 +22,7 @@ from holdover.model.study import study
 from holdover.workbook.book import sheets_for
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import lay_out
+from holdover.workbook.sheets.words import MEANINGS
 
 PAGE = Path(holdover.__file__).parent / "docs" / "glossary.md"
 HEAD = """\
@@ -33,6 +34,16 @@ what was set.
 
 The word of an input is its key in `case.toml` or its header in a table. A sheet's column has a defined name, the word
 after the name of its table; where `show --json` gives the same figure, its place ends with the same word.
+
+## Words in plain words
+
+As the sheet Words of a workbook has them.
+
+| word | what it means |
+| --- | --- |
+$terms
+
+## Quantities
 """
 SUFFIXES = {"w": "W", "wh": "Wh", "va": "VA", "v": "V", "a": "A", "c": "°C", "h": "h", "kg": "kg", "km": "km", "deg": "°", "share": "share"}  # fmt: skip
 """Units of figures that stand in no declaration, by the end of their word."""
@@ -222,7 +233,8 @@ def page() -> str:
                 )
             )
         )
-    return f"{HEAD}\n" + "\n".join(lines) + "\n"
+    terms = "\n".join(f"| {word} | {meaning} |" for word, meaning in MEANINGS)
+    return f"{HEAD.replace('$terms', terms)}\n" + "\n".join(lines) + "\n"
 
 
 def test_the_page_is_what_the_declarations_say() -> None:

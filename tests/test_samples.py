@@ -25,13 +25,13 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         "Unit Bramble": ALL_HOLD,
         "Unit Clover": OPEN,
         "Unit Dogwood": (
-            "running: 1082 W less than the 3452 needed; apparent power: 1303 VA less than the 4003 needed",
+            "running: 1,082 W less than the 3,452 needed; apparent power: 1,303 VA less than the 4,003 needed",
             "falls short",
         ),
-        "Unit Elder": ("starting: 401 W less than the 4281 needed", "falls short"),
+        "Unit Elder": ("starting: 401 W less than the 4,281 needed", "falls short"),
         "Unit Fern": (
-            "essential loads are off or short from 12:00 on day 1; storage: 10261 Wh less than the 14204 needed; "
-            "storage for loads and drive: 11676 Wh less than the 15224 needed",
+            "essential loads are off or short from 12:00 on day 1; storage: 10,261 Wh less than the 14,204 needed; "
+            "storage for loads and drive: 11,676 Wh less than the 15,224 needed",
             "falls short",
         ),
         "Unit Gorse": (
@@ -43,12 +43,12 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
     "tolmere-230v": {
         "Unit Marl": ALL_HOLD,
         "Unit Chert": ALL_HOLD,
-        "Unit Gneiss": ("transfer: a gap of 26 ms, where a critical load rides out 20", "falls short"),
+        "Unit Gneiss": ("transfer: a gap of 26 ms, where a critical load tolerates 20", "falls short"),
         "Unit Shale": ("12 V DC ports: 43 W less than the 43 needed", "falls short"),
         "Unit Tuff": OPEN,
         "Unit Gabbro": ("solar: no layout is allowed (a single module: too much current)", "falls short"),
         "Unit Schist": (
-            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4706 Wh less than the 8395 needed",
+            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4,706 Wh less than the 8,395 needed",
             "falls short",
         ),
     },
@@ -56,7 +56,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
 """By sample and candidate: the reason and the verdict."""
 ASKS = {
     "Unit Clover": "ask for: transfer time",
-    "Unit Tuff": "loads and charger trip a source by 1030 W unless charging is set lower",
+    "Unit Tuff": "loads and charger trip a source by 1,030 W unless charging is set lower",
 }
 """What is open before buying; of every other candidate nothing is."""
 SILENT = {("Unit Clover", "transfer_ms"), ("Unit Tuff", "ac_charge_min_w")}

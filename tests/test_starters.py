@@ -16,7 +16,10 @@ from holdover.case.schema import Case
 from holdover.cli import new
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, UNDER
+from holdover.returned.form import answers_in
+from holdover.returned.questions import PURPOSES
 from holdover.returned.read import read_any
+from holdover.xlsx import read_xlsx
 
 ROOT = Path(__file__).resolve().parents[1]
 TEMPLATES = ROOT / "templates"
@@ -80,16 +83,15 @@ def test_help_shows_how_to_ask_for_one() -> None:
     assert (folder, name in STARTERS) == ("my-stall", True)
 
 
-@pytest.mark.parametrize("name", STARTERS[1:])
-def test_a_form_keeps_the_settings_of_its_starter(name: str, tmp_path: Path) -> None:
-    """The tables give way to the form, and the case file names neither them nor their example rows."""
+@pytest.mark.parametrize("name", STARTERS)
+def test_a_form_asks_for_what_its_starter_is_for(name: str, tmp_path: Path) -> None:
+    """The purpose stands there already; the form is one workbook, and no folder."""
     assert ran("new", tmp_path / "job", "--from", name, "--form").code == 0
-    assert {each.name for each in (tmp_path / "job").iterdir()} == {"case.toml", "survey.xlsx"}
-    text = (tmp_path / "job" / "case.toml").read_text(encoding="utf-8")
-    assert text.startswith("# A case for holdover. The survey form beside it")
-    assert not any(word in text for word in ("loads.csv", "candidates.csv", "example", "two tables"))
-    whole = (TEMPLATES / name / "case.toml").read_text(encoding="utf-8")
-    assert text.split("# A line like")[1] == whole.split("# A line like")[1]
+    assert [each.name for each in tmp_path.iterdir()] == ["job.xlsx"]
+    book = read_xlsx((tmp_path / "job.xlsx").read_bytes(), "job.xlsx")
+    purpose = answers_in(book, "job.xlsx")["purpose"].value
+    assert purpose == ("power cut" if name == "home" else name)
+    assert purpose in PURPOSES
 
 
 @pytest.mark.parametrize("name", STARTERS)

@@ -13,12 +13,14 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from holdover.case.schema import Case
     from holdover.findings import Finding, Findings
+    from holdover.fleet.batch import Batch, batch
     from holdover.library import CaseError, Received, audit, build, pdf, read, read_case, study
     from holdover.model.study import Slots, Study
     from holdover.returned.audit import Audit
 
 __all__ = [
     "Audit",
+    "Batch",
     "Case",
     "CaseError",
     "Finding",
@@ -27,6 +29,7 @@ __all__ = [
     "Slots",
     "Study",
     "audit",
+    "batch",
     "build",
     "pdf",
     "read",
@@ -37,11 +40,13 @@ __all__ = [
 
 _HOMES = {
     "Audit": "holdover.returned.audit",
+    "Batch": "holdover.fleet.batch",
     "Case": "holdover.case.schema",
     "Finding": "holdover.findings",
     "Findings": "holdover.findings",
     "Slots": "holdover.model.study",
     "Study": "holdover.model.study",
+    "batch": "holdover.fleet.batch",
 }
 """Where a name stands that is not in the library itself."""
 

@@ -2,7 +2,6 @@
 
 import os
 import sys
-from pathlib import Path
 
 import typer
 
@@ -26,13 +25,16 @@ def _options(
 
 
 @app.command()
-def new(folder: options.NewFolder, like: options.Starter = "home", form: options.Form = False) -> None:
+def new(folder: options.New, like: options.Starter = "home", form: options.Form = False) -> None:
     """Start a case folder from a starter case, such as: holdover new my-stall --from stall."""
-    from holdover.returned.starter import start_case
+    from holdover.returned.starter import start_case, start_form
     from holdover.workbook.save import interruptible
 
     with interruptible():
-        report.started(folder, start_case(folder, like, form=form), form=form)
+        if form:
+            report.form_started(start_form(folder, like))
+        else:
+            report.started(folder, start_case(folder, like))
 
 
 @app.command()
@@ -47,12 +49,12 @@ def build(
 ) -> None:
     """Write the workbook, and say in short what it found."""
     from holdover.returned.audit import edited_since
-    from holdover.workbook.save import interruptible, open_elsewhere, write_whole
+    from holdover.workbook.save import interruptible, open_elsewhere, output_name, write_whole
 
     with interruptible(), report.refusals(), report.patience() as step:
         received = holdover.read(case)
         study = holdover.study(received.case, received.slots)
-        target = output or Path(f"{case.resolve().stem if case.is_file() else case.resolve().name}.xlsx")
+        target = output or output_name(case)
         if not force and os.path.isfile(target):  # noqa: PTH113 (a name too long is no file)
             report.refuse_if(edited_since(target), target)
         folder = case if case.is_dir() else case.parent
@@ -67,6 +69,35 @@ def build(
             write_whole(pages := target.with_suffix(".pdf"), holdover.pdf(workbook), inputs=inputs)
             step("")
             report.wrote(pages)
+
+
+@app.command()
+def batch(
+    cases: options.Cases,
+    output: options.Folder,
+    candidates: options.Candidates = None,
+    pdf: options.Pdf = False,
+    resume: options.Resume = False,
+    force: options.Force = False,
+    jobs: options.Jobs = 0,
+    scheduler: options.Scheduler = "",
+    json: options.Json = False,
+) -> None:
+    """Write the workbook of every case, and an index of them all."""
+    from holdover.fleet.batch import Wishes
+    from holdover.fleet.workers import workers
+    from holdover.workbook.save import interruptible
+
+    wishes = Wishes(candidates=candidates, pdf=pdf, resume=resume, force=force, jobs=jobs)
+    with (
+        interruptible(),
+        report.refusals(json=json),
+        workers(scheduler) as (executor, ahead),
+        report.progress() as tell,
+    ):
+        wishes["ahead"] = ahead
+        done = holdover.batch(cases, output, executor=executor, tell=tell, **wishes)
+    report.batched(done, json=json)
 
 
 @app.command()

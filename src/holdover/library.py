@@ -49,17 +49,34 @@ class Received:
         return self.found
 
 
-def read(path: "str | PathLike[str]") -> Received:
-    """Read a case folder, a case file, a returned workbook or a filled survey form, with everything to say about it."""
+def read(path: "str | PathLike[str]", candidates: "str | PathLike[str] | None" = None) -> Received:
+    """Read a case folder, a case file, a returned workbook or a filled survey form, with everything to say about it.
+
+    Args:
+        path: the case
+        candidates: a table that takes the place of the case's own list of candidates; None = its own
+    """
     from holdover.reading.folder import may_be_workbook, read_folder
 
     if may_be_workbook(Path(path)):
         from holdover.returned.read import read_any
 
-        return Received(*read_any(Path(path)))
+        received = Received(*read_any(Path(path)))
+        return received if candidates is None or received.findings.errors else _with(received.case, candidates)
     from holdover.advice.remarks import advise  # a case needs no sheets to be read
 
-    return Received(*read_folder(Path(path)).remarked(advise))
+    return Received(*read_folder(Path(path), Path(candidates) if candidates else None).remarked(advise))
+
+
+def _with(case: "Case", candidates: "str | PathLike[str]") -> Received:
+    """A case that came back, read with another list: that depends on the case's feed, currency and decimal marks."""
+    from tempfile import TemporaryDirectory
+
+    from holdover.returned.extract import write_case
+
+    with TemporaryDirectory(prefix="holdover-") as folder:
+        write_case(case, Path(folder))
+        return read(folder, candidates)
 
 
 def read_case(path: "str | PathLike[str]") -> "Case":

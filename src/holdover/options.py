@@ -20,10 +20,13 @@ def _workbook_name(output: Path | None) -> Path | None:
     return output
 
 
-Case = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, or a returned workbook.")]
+Case = Annotated[Path, typer.Argument(metavar="CASE", help="A case folder or file, a filled form, or a workbook.")]
 Workbook = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned workbook.")]
-NewFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Folder to make; it must not exist, or be empty.")]
+New = Annotated[Path, typer.Argument(metavar="NAME", help="Folder to make, new or empty; with --form a workbook.")]
 CaseFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")]
+Cases = Annotated[
+    list[Path], typer.Argument(metavar="CASE...", help="Cases, folders of cases, or lists of their paths (.txt).")
+]
 Word = Annotated[
     str, typer.Argument(metavar="WORD", help="A load, as fridge, or a group: kitchen, medical, car; else all.")
 ]
@@ -35,10 +38,19 @@ Starter = Annotated[
     Literal["home", "stall", "vehicle", "clinic"],
     typer.Option("--from", metavar="STARTER", help="Starter case: home, stall, vehicle or clinic."),
 ]
-Form = Annotated[bool, typer.Option("--form", help="Write a survey form to fill in, not tables.")]
+Form = Annotated[bool, typer.Option("--form", help="Write a form to fill in, in place of a folder.")]
 Output = Annotated[
     Path | None, typer.Option("-o", "--output", metavar="FILE", help="Workbook to write.", callback=_workbook_name)
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace a workbook that was edited.")]
 Pdf = Annotated[bool, typer.Option("--pdf", help="Also write the printed pages, through LibreOffice.")]
+Folder = Annotated[Path, typer.Option("-o", "--output", metavar="DIR", help="Folder to write to.")]
+Candidates = Annotated[
+    Path | None, typer.Option("--candidates", metavar="FILE", help="A table of candidates in place of each case's own.")
+]
+Resume = Annotated[bool, typer.Option("--resume", help="Leave workbooks that are up to date.")]
+Jobs = Annotated[int, typer.Option("--jobs", metavar="N", min=0, help="Cases at a time; 0: one a processor.")]
+Scheduler = Annotated[
+    str, typer.Option("--scheduler", metavar="ADDRESS", help="Dask scheduler whose workers do it, as tcp://host:8786.")
+]
 Against = Annotated[Path | None, typer.Option("--against", metavar="CASE", help="Case it was built from.")]

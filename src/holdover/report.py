@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from holdover.findings import Finding, Findings
+    from holdover.fleet.batch import Batch, Step
     from holdover.model.offer import Offer
     from holdover.model.study import Study
     from holdover.returned.audit import Audit
@@ -30,12 +31,14 @@ USAGE: Final = 2
 NOT_WRITTEN: Final = 4
 BUG: Final = 70
 INTERRUPTED: Final = 130
-WORDS: Final = ("appliance", "candidate", "output", "outage", "verdict")
+WORDS: Final = ("appliance", "candidate", "output", "runtime", "verdict", "case", "pick", "promise", "workbook")
 """Headings of columns that hold words; the others hold figures, which end below each other."""
 LINE: Final = 100
 """Longest line of a list [characters]."""
 HEAD: Final = 10
 """Room for the name of a line above the table [characters]."""
+LISTED: Final = 40
+"""Most cases of a batch that are listed [count]."""
 LONGEST: Final = 1500
 """Longest sentence of the advice [characters]."""
 
@@ -159,10 +162,15 @@ def refuse_if(edits: str, target: Path) -> None:
         stop(NOT_WRITTEN)
 
 
-def started(folder: Path, files: Sequence[str], *, form: bool) -> None:
+def started(folder: Path, files: Sequence[str]) -> None:
     """What `new` wrote."""
     say(f"Started a case in {_shown(folder)}: {', '.join(files)}.")
-    say(f"{'Fill in the form' if form else 'Edit the files'}, then: holdover build {_shown(shlex.quote(str(folder)))}")
+    say(f"Edit the files, then: holdover build {_shown(shlex.quote(str(folder)))}")
+
+
+def form_started(form: Path) -> None:
+    """Where the form is, and what comes next."""
+    say(f"Wrote {_shown(form)}. Fill it in, save it, then: holdover build {_shown(shlex.quote(str(form)))}")
 
 
 def checked(findings: "Findings", *, json: bool, whole: bool = False) -> None:
@@ -214,6 +222,45 @@ def built(study: "Study", findings: "Findings", target: Path, held_by: str | Non
             "   = help: close it there without saving, and open it again",
             err=True,
         )
+
+
+@contextlib.contextmanager
+def progress() -> Iterator[Callable[["Step"], None]]:
+    """A bar of cases that are done, with their rate and the time that is left, where standard error is a terminal."""
+    from typer import progressbar
+
+    with contextlib.ExitStack() as stack:
+        bar: Any = None
+        rate = ""
+
+        def tell(step: "Step") -> None:
+            nonlocal bar, rate
+            rate = f"{step.done / max(step.seconds, 1e-9):.1f} a second"
+            if bar is None and sys.stderr and sys.stderr.isatty():
+                shown: dict[str, Any] = {"show_pos": True, "item_show_func": lambda _: rate, "file": sys.stderr}
+                bar = stack.enter_context(progressbar(length=step.of, label="cases", **shown))
+            if bar is not None:
+                bar.update(1)
+
+        yield tell
+
+
+def batched(batch: "Batch", *, json: bool) -> None:
+    """What became of many cases: a line each where they are few, else of those that ask for a look."""
+    from holdover.fleet.table import HEADS, asking, faults, line, summary
+
+    if json:
+        _json({"cases": [entry.as_dict() for entry in batch.entries], "index": str(batch.index)})
+    else:
+        listed = batch.entries if len(batch.entries) <= LISTED else asking(batch.entries)[:LISTED]
+        if listed:
+            _table(HEADS, [line(entry) for entry in listed])
+        _list("What is wrong", faults(listed))
+        say(f"\n{summary(batch)}")
+        wrote(batch.index)
+    if batch.interrupted:
+        stop(INTERRUPTED)
+    stop(ERRORS if any(entry.state in ("errors", "failed") for entry in batch.entries) else DONE)
 
 
 def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
@@ -284,6 +331,7 @@ def audited(audit: "Audit", *, json: bool) -> None:
 def _summary(study: "Study") -> None:
     """What is advised, for what, how sure it is, and what to ask: in plain words."""
     from holdover.findings import show
+    from holdover.model.outage.told import stretch_of
 
     say(f"{show(study.case.about.title, 80)}\n")
     for name, words in _advice(study):
@@ -295,10 +343,10 @@ def _summary(study: "Study") -> None:
         currency = show(study.case.about.currency, 12)
         say("")
         _table(
-            ("rank", "candidate", "packs", "usable Wh", "output", "outage", f"price {currency}", "verdict"),
+            ("rank", "candidate", "packs", "usable Wh", "output", "runtime", f"price {currency}", "verdict"),
             [_row(o) for o in listed],
         )
-    _list("What runs in the planned outage", [(show(o.name), _runs(o, study)) for o in listed])
+    _list(f"What runs when: {stretch_of(study.case).words}", [(show(o.name), _runs(o, study)) for o in listed])
     _list("Why the others fall short", [(show(o.name), o.reason) for o in listed if not o.fit.fits])
     all_of_them = [("All of them", f"ask for: {asked}") for asked in [study.decision.field_asks] if asked]
     _list("Before buying", [*all_of_them, *((show(o.name), o.ask) for o in listed if o.fit.fits and o.ask)])
@@ -308,8 +356,10 @@ def _summary(study: "Study") -> None:
 
 def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     """The lines above the table, each with its name; one without words is left out."""
+    from holdover.model.outage.told import stretch_of
+
     case, demand, decision, doubt = study.case, study.demand, study.decision, study.doubt
-    days, loads = case.outage.days, demand.lines
+    loads = demand.lines
     yield (
         "Demand",
         f"{_whole(demand.energy_wh)} Wh a day from {loads} load{'' if loads == 1 else 's'}; {_whole(demand.peak_running_w)} W "
@@ -318,7 +368,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     promised = case.outage.promise if case.outage.promise == "all loads" else f"{case.outage.promise} loads"
     yield (
         "Promise",
-        f"{promised}, in every hour of {days} day{'' if days == 1 else 's'} from {case.outage.starts_at}:00",
+        f"{promised}, in every hour of {stretch_of(case).words}, from {case.outage.starts_at}:00",
     )
     yield "Decision", f"{decision.headline} {decision.chosen_by}".strip()
     if decision.listed and not decision.fitting:
@@ -342,14 +392,11 @@ def _sure(study: "Study") -> str:
 
 def _runs(offer: "Offer", study: "Study") -> str:
     """Each tier by clock time; of storage that is not stated nothing is said."""
-    from holdover.model.outage.told import tiers_words
+    from holdover.model.outage.told import stretch_of, tiers_words
 
     if offer.given.storage_wh is None:
         return "not told: its storage is not stated"
-    outage = study.case.outage
-    return (
-        tiers_words(offer.carried.tiers, outage.days, outage.starts_at, output=offer.fit.output) or "no load is listed"
-    )
+    return tiers_words(offer.carried.tiers, stretch_of(study.case), output=offer.fit.output) or "no load is listed"
 
 
 def _row(offer: "Offer") -> tuple[str, ...]:

@@ -72,7 +72,7 @@ def test_a_limit_on_memory_gives_a_sentence(more: int) -> None:
 
 @pytest.mark.parametrize("fails_at", [1, 2, 3])
 @pytest.mark.parametrize("there", ["no folder", "an empty folder", "no parents either"])
-@pytest.mark.parametrize("what", ["new", "new form", "extract"])
+@pytest.mark.parametrize("what", ["new", "extract"])
 def test_a_full_disk_leaves_no_folder(
     what: str, there: str, fails_at: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -84,7 +84,7 @@ def test_a_full_disk_leaves_no_folder(
 
     def fails(target: Path, data: bytes, mode: "int | None") -> None:
         written.append(target)
-        if len(written) == min(fails_at, 2 if what == "new form" else 3 if what == "new" else 2):
+        if len(written) == min(fails_at, 3 if what == "new" else 2):
             raise OSError(errno.ENOSPC, "No space left on device")
         write(target, data, mode)
 
@@ -93,7 +93,7 @@ def test_a_full_disk_leaves_no_folder(
         if what == "extract":
             write_case(Case(loads=(Load(name="Lamp", running_w=10, hours_per_day=5),)), folder)
         else:
-            start_case(folder, form=what == "new form")
+            start_case(folder)
     assert "no room on the disk" in refused.value.message
     assert sorted(tmp_path.rglob("*")) == before
 
@@ -105,7 +105,7 @@ def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("mine", encoding="utf-8")
     for name in ("full", "file", "file/below"):
         with pytest.raises(NotWritten):
-            start_case(tmp_path / name, form=False)
+            start_case(tmp_path / name)
     assert sorted(each.name for each in tmp_path.rglob("*")) == ["file", "full", "mine.txt"]
 
 

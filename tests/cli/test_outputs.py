@@ -105,12 +105,13 @@ def test_build_never_replaces_what_it_reads(given: str, tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("quick")
 def test_build_never_replaces_the_workbook_it_reads(built: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A returned workbook needs another name for what is built from it."""
+    """What is built from a returned workbook stands beside it, and it is left alone, whatever is asked for."""
     monkeypatch.chdir(built.parent)
     before = built.read_bytes()
     done = ran("build", built, "--force")
-    assert done.code == 4
-    assert "Give the output another name" in done.err
+    assert (done.code, built.with_stem(f"{built.stem}-answer").is_file()) == (0, True)
+    done = ran("build", built, "-o", built, "--force")
+    assert (done.code, "Give the output another name" in done.err) == (4, True)
     assert built.read_bytes() == before
 
 

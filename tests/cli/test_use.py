@@ -4,10 +4,10 @@ import re
 from pathlib import Path
 from typing import Any
 
-import openpyxl
 import pytest
 
 from cli.running import ROOT, Ran, ran
+from returned.forms import filled_form
 
 
 def test_new_writes_a_case_and_says_what_to_do_next(house: Path) -> None:
@@ -222,34 +222,29 @@ def test_build_from_an_edited_workbook(edits: dict[str, Path], tmp_path: Path) -
     assert (tmp_path / "new.xlsx").is_file()
 
 
-def fill(form: Path) -> None:
-    """Fill in two loads and a unit, as a client would."""
-    book = openpyxl.load_workbook(form)
-    typed = {
-        "loads": [{"name": "Fridge", "running_w": 150, "hours_per_day": 8}, {"name": "TV", "running_w": 90, "hours_per_day": 5}],
-        "candidates": [{"name": "Unit A", "storage_wh": 3000, "continuous_w": 1500, "surge_w": 3000, "price": 1200}],
-    }  # fmt: skip
-    for part, rows in typed.items():
-        for field in rows[0]:
-            sheet, area = book.defined_names[f"form_{part}_{field}"].attr_text.split("!")
-            column, row = area.replace("$", "", 1).split(":")[0].split("$")
-            for number, values in enumerate(rows):
-                book[sheet.strip("'")][f"{column}{int(row) + number}"] = values[field]
-    book.save(form)
-
-
 def test_a_form_is_filled_in_and_built(tmp_path: Path) -> None:
-    """`new --form` writes a form in place of the tables; filled in, it is a case by itself."""
-    assert ran("new", tmp_path / "job", "--form").code == 0
-    assert {file.name for file in (tmp_path / "job").iterdir()} == {"case.toml", "survey.xlsx"}
-    fill(tmp_path / "job" / "survey.xlsx")
-    done = ran("show", tmp_path / "job" / "survey.xlsx")
+    """`new --form` writes one workbook; filled in, it is a case by itself, and `build` takes it without a case file."""
+    told = ran("new", tmp_path / "job", "--form")
+    form = tmp_path / "job.xlsx"
+    assert told.code == 0
+    assert [file.name for file in tmp_path.iterdir()] == ["job.xlsx"]
+    assert f"holdover build {form}" in told.out
+    loads = [
+        {"name": "Fridge", "running_w": 150, "hours_per_day": 8, "duty": 1},
+        {"name": "TV", "running_w": 90, "hours_per_day": "5 h"},
+    ]
+    offer = [["Unit A"], ["Capacity: 3000 Wh"], ["Output: 1500 W"], ["Surge: 3000 W"], ["Price: 1200"]]
+    filled_form(form, {"country": "US"}, loads, offer)
+    done = ran("build", form, "-o", tmp_path / "answer.xlsx")
     assert done.code == 0
     assert "1,650 Wh a day from 2 loads" in done.out
+    assert "Unit A" in done.out
 
 
-def test_a_form_is_read_from_its_folder(tmp_path: Path) -> None:
-    """The command that `new --form` names at the end reads the form with the settings beside it."""
-    ran("new", tmp_path / "job", "--form")
-    fill(tmp_path / "job" / "survey.xlsx")
-    assert "1,650 Wh a day from 2 loads" in ran("show", tmp_path / "job").out
+def test_a_form_that_is_there_is_not_written_over(tmp_path: Path) -> None:
+    """What somebody filled in is theirs."""
+    assert ran("new", tmp_path / "job.xlsx", "--form").code == 0
+    before = (tmp_path / "job.xlsx").read_bytes()
+    told = ran("new", tmp_path / "job", "--form")
+    assert (told.code, "is there already" in told.err) == (4, True)
+    assert (tmp_path / "job.xlsx").read_bytes() == before

@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 
 from engines.edges import EDGES
 from engines.plans import PLANS
+from holdover.case.papers import Item, Term
 from holdover.case.schema import (
     FORMS,
     MAX_DAYS,
@@ -20,7 +21,6 @@ from holdover.case.schema import (
     Case,
     Day,
     Delivery,
-    Item,
     Load,
     Money,
     Month,
@@ -29,7 +29,6 @@ from holdover.case.schema import (
     Recharge,
     Sizing,
     Sun,
-    Term,
     Vehicle,
     Weights,
 )
@@ -204,7 +203,7 @@ _DOLL = {
 CORNERS: dict[str, Case] = {
     "empty": Case(),
     "no candidates": Case(loads=(_FRIDGE,)),
-    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without refill")),
+    "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without recharging")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(
         loads=(

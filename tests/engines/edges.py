@@ -98,7 +98,7 @@ EDGES: dict[str, Case] = {
     "two silent sheets": but(
         WIRED,
         candidates=(_SILENT, Candidate(name="Mute")),
-        sizing=Sizing(basis="days without refill", storage_c=-15),
+        sizing=Sizing(basis="days without recharging", storage_c=-15),
         money=Money(labour_price=0.5),
         vehicle=Vehicle(distance=3),
         outage=Outage(days=1, starts_at=6),
@@ -162,7 +162,7 @@ EDGES: dict[str, Case] = {
             but(_PORTS, name="Voltages", volts_at_once=None),
             _SILENT,
         ),
-        sizing=but(TINY.sizing, basis="days without refill"),
+        sizing=but(TINY.sizing, basis="days without recharging"),
         outage=Outage(days=1, starts_at=20),
     ),
     "sun before need": but(
@@ -324,7 +324,7 @@ EDGES: dict[str, Case] = {
         ),
         array=but(TINY.array, modules=1, power_w=1),
         months=(Month(peak_sun_hours=1.2),) * 12,
-        sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
+        sizing=but(TINY.sizing, reserve=0.3, basis="days without recharging"),
         outage=Outage(days=1, starts_at=9, start_share=0.35, without="Three", promise="all loads", candidate="Tiny"),
         assumed=Assumed(idle_w=0),
     ),
@@ -363,7 +363,7 @@ EDGES: dict[str, Case] = {
         TINY,
         loads=(Load(name="Two", running_w=0.008, hours_per_day=24),),
         candidates=(but(TINY_UNIT, storage_wh=9.0),),
-        sizing=but(TINY.sizing, reserve=0.3, basis="days without refill"),
+        sizing=but(TINY.sizing, reserve=0.3, basis="days without recharging"),
         outage=Outage(days=1, starts_at=9, start_share=0.25),
     ),
     "a comfort alone": but(

@@ -2,24 +2,20 @@
 
 from typing import Any
 
+from holdover.case.papers import Business, Calls, Item, OfferPaper, Term
 from holdover.case.schema import (
     Array,
-    Business,
-    Calls,
     Candidate,
     Case,
     Day,
     Delivery,
-    Item,
     Load,
     Money,
     Month,
-    OfferPaper,
     Outage,
     Recharge,
     Sizing,
     Sun,
-    Term,
     Vehicle,
 )
 from holdover.case.section import Section
@@ -110,7 +106,7 @@ TINY = Case(
 PLANS: dict[str, Case] = {
     "wired every way": WIRED,
     "one short load at once": but(_TWO, sizing=Sizing(at_once=1, starting="together", feed="240 V", starting_margin=0.1)),
-    "all short loads at once": but(_TWO, sizing=Sizing(at_once=0, basis="days without refill", autonomy_days=1.5)),
+    "all short loads at once": but(_TWO, sizing=Sizing(at_once=0, basis="days without recharging", autonomy_days=1.5)),
     "three DC loads at once": but(_TWO, loads=tuple(but(load, tier=None) for load in _LOADS[11:15]), sizing=Sizing(at_once=3)),
     "promise of critical loads": but(_TWO, outage=Outage(days=3, promise="critical", starts_at=0, start_share=0.4, leave_out="dryer")),
     "promise of all loads": but(_TWO, loads=_HUNGRY, outage=Outage(days=3, promise="all loads", without="Kettle", starts_at=23)),

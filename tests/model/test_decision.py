@@ -57,8 +57,8 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert (cheap_offer.fit.output, cheap_offer.fit.outage) == ("UNDER", "UNDER")
     assert cheap_offer.carried.tiers["critical"].until_h == 33
     assert cheap_offer.reason == (
-        "transfer: a gap of 30 ms, where a critical load rides out 15; critical loads are off or short from 03:00 on "
-        "day 3; storage: 9179 Wh less than the 11179 needed"
+        "transfer: a gap of 30 ms, where a critical load tolerates 15; critical loads are off or short from 03:00 on "
+        "day 3; storage: 9,179 Wh less than the 11,179 needed"
     )
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 
@@ -98,7 +98,7 @@ def test_of_those_that_fall_short_the_one_with_the_smallest_worst_miss_is_neares
     found = worked(LOADS, feeble, weak)
     assert (found.decision.fitting, found.decision.nearest) == (0, "weak")
     assert found.offers[1].fit.least_ratio == pytest.approx(1700 / 1812.5, rel=1e-12)
-    assert found.decision.nearest_reason == "running: 113 W less than the 1813 needed"  # blank volt-amperes are asked
+    assert found.decision.nearest_reason == "running: 113 W less than the 1,813 needed"  # blank volt-amperes are asked
     assert found.decision.headline.startswith(
         "None of the 2 candidates fits. Nearest is weak: running: 113 W less than "
     )
@@ -125,7 +125,7 @@ def test_what_would_help_storage_is_sized_by_the_miss() -> None:
     assert mend.missing_wh == pytest.approx(946.42, abs=0.01)
     assert (mend.more_packs, mend.left_out_for_storage) == (2, "kettle")
     assert mend.generator_h == pytest.approx(1.5774, abs=1e-4)
-    assert mend.words == "2 more packs, or kettle left out (750 Wh a day), or 1.6 more generator hours over the outage"
+    assert mend.words == "2 more packs, or kettle left out (750 Wh a day), or 1.6 more generator hours in all"
     without = tuple(load.model_copy(update={"on": "no"}) if load.name == "kettle" else load for load in LOADS)
     assert worked(without, fixed).offers[0].fit.outage == OK
 
@@ -213,7 +213,7 @@ def test_without_candidates_it_says_what_to_look_for() -> None:
     """Nothing listed: the sizes any unit must have."""
     said = worked(LOADS).decision
     assert said.headline.startswith(
-        "No candidate is listed yet. Look for 1813 W continuous (1813 VA), 2500 W at a start"
+        "No candidate is listed yet. Look for 1,813 W continuous (1,813 VA), 2,500 W at a start"
     )
 
 

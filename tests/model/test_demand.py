@@ -317,7 +317,7 @@ def test_a_leg_carries_half_of_the_high_voltage_and_its_share_of_the_low() -> No
 
 
 def test_the_gap_of_critical_loads_is_told_apart() -> None:
-    """A critical load that rides out 15 ms and an essential one of 30 ms: each sets a limit of its own."""
+    """A critical load that tolerates 15 ms and an essential one of 30 ms: each sets a limit of its own."""
     device = Load(name="device", running_w=40, hours_per_day=24, gap_ms=15, tier="critical")
     computer = Load(name="computer", running_w=90, hours_per_day=8, gap_ms=30)
     _, _, demand = day(device, computer)

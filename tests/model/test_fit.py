@@ -39,10 +39,10 @@ def test_every_check_is_there() -> None:
 @pytest.mark.parametrize(
     ("name", "field", "needed", "said"),
     [
-        ("running", "continuous_w", 1125.0, "running: 1 W less than the 1125 needed"),
-        ("apparent", "continuous_va", 1375.0, "apparent power: 1 VA less than the 1375 needed"),
-        ("starting", "surge_w", 2500.0, "starting: 1 W less than the 2500 needed"),
-        ("leg", "leg_w", 1000.0, "one leg: 1 W less than the 1000 needed"),
+        ("running", "continuous_w", 1125.0, "running: 1 W less than the 1,125 needed"),
+        ("apparent", "continuous_va", 1375.0, "apparent power: 1 VA less than the 1,375 needed"),
+        ("starting", "surge_w", 2500.0, "starting: 1 W less than the 2,500 needed"),
+        ("leg", "leg_w", 1000.0, "one leg: 1 W less than the 1,000 needed"),
         ("dc", "dc_w", 30.0, "DC ports, together: 1 W less than the 30 needed"),
         ("dc_12v", "dc_12v_w", 30.0, "12 V DC ports: 1 W less than the 30 needed"),
     ],
@@ -197,19 +197,19 @@ def test_dc_loads_need_no_ac_voltage() -> None:
 
 
 def test_a_critical_load_bears_no_longer_gap_than_it_states() -> None:
-    """Worked by hand: a ventilator rides out 15 ms; a unit of 30 ms is UNDER, of 15 ms is OK, silent is CHECK."""
+    """Worked by hand: a ventilator tolerates 15 ms; a unit of 30 ms is UNDER, of 15 ms is OK, silent is CHECK."""
     critical = {"loads": (*LOADS, Load(name="ventilator", running_w=60, hours_per_day=24, gap_ms=15, tier="critical"))}
     found = judged(critical, transfer_ms=30.0)
     assert (found.fit.gap.verdict, found.fit.output, found.fit.fits) == (UNDER, UNDER, 0)
     assert (found.fit.gap.ratio, found.fit.least_ratio) == (0.5, 0.5)
-    assert found.reason == "transfer: a gap of 30 ms, where a critical load rides out 15"
+    assert found.reason == "transfer: a gap of 30 ms, where a critical load tolerates 15"
     assert fit(critical, transfer_ms=15.0).gap.verdict == OK
     silent = judged(critical, transfer_ms=None)
     assert (silent.fit.gap.verdict, silent.asks) == (CHECK, "ask for: transfer time")
 
 
 def test_the_same_gap_is_a_remark_where_no_critical_load_minds() -> None:
-    """The lamps ride out 20 ms and are essential: 30 ms are told and decide nothing."""
+    """The lamps tolerate 20 ms and are essential: 30 ms are told and decide nothing."""
     found = fit(transfer_ms=30.0)
     assert (found.gap.verdict, found.transfer.verdict, found.fits) == (NOT_STATED, CHECK, 1)
 
@@ -223,7 +223,7 @@ def test_a_broken_promise_is_under_with_its_hour_and_both_numbers() -> None:
     found = judged(None, broken(full + 178))
     assert (found.fit.output, found.fit.outage, found.fit.fits) == (OK, UNDER, 0)
     assert found.reason == (
-        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the {round(full + 178)} needed"
+        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the {round(full + 178):,} needed"
     )
     assert found.fit.least_ratio == pytest.approx(full / (full + 178), rel=1e-12)
 
@@ -270,7 +270,7 @@ def test_days_without_refill_are_asked_for_only_where_storage_is_sized_by_them()
     Where critical loads go short it stays UNDER.
     """
     assert fit().storage.verdict == NOT_PLANNED
-    days = {"sizing": Sizing(basis="days without refill")}
+    days = {"sizing": Sizing(basis="days without recharging")}
     offer = worked(AMPLE, **days).offers[0]
     enough = offer.storage.needed_wh / offer.storage.per_wh
     assert fit(days, storage_wh=enough).storage.verdict == OK
@@ -301,7 +301,7 @@ def test_modules_that_find_no_allowed_layout_are_a_reason() -> None:
 
 def test_a_vehicle_needs_storage_and_the_chargers_draw() -> None:
     """Too little storage for loads and drive, too little output or the wrong voltage each fail the vehicle."""
-    case = {"vehicle": Vehicle(distance=5), "sizing": Sizing(basis="days without refill")}
+    case = {"vehicle": Vehicle(distance=5), "sizing": Sizing(basis="days without recharging")}
     assert fit(case).vehicle.verdict == OK
     assert fit(case, storage_wh=1000.0).vehicle.verdict == UNDER
     assert fit(case, continuous_w=1300.0, continuous_va=5000.0).vehicle.verdict == UNDER

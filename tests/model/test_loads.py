@@ -142,7 +142,7 @@ def test_the_shares_of_the_lines_are_those_of_the_energy() -> None:
 
 
 def test_blanks_take_what_the_form_promises() -> None:
-    """Blank: one of them, all of the time, power factor 1, essential, starting as running, at the feed of the house."""
+    """Blank: one of them, all of the time, power factor 1, essential, starting as running, at the house voltage."""
     one = line(Load(name="x", running_w=80, hours_per_day=5), "230 V")
     assert (one.quantity, one.energy_wh, one.total_w, one.total_va) == (1, 400, 80, 80)
     assert (one.tier, one.step_w, one.volts, one.is_ac, one.is_dc) == ("essential", 0, 230, 1, 0)

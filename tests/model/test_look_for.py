@@ -70,7 +70,7 @@ def test_planned_modules_say_what_the_inputs_must_bear() -> None:
     found = look_for(array=Array(modules=4, power_w=400, voc_v=37, voc_tempco=-0.0028), sun=Sun(coldest_c=-20))
     assert found.solar_w == 1600
     assert found.module_cold_v == pytest.approx(43.7451, abs=1e-4)
-    assert "solar inputs for 1600 W" in found.words
+    assert "solar inputs for 1,600 W" in found.words
 
 
 def test_no_load_looks_for_nothing() -> None:

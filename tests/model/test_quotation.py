@@ -4,19 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import (
-    About,
-    Array,
-    Business,
-    Candidate,
-    Case,
-    Item,
-    Load,
-    Money,
-    OfferPaper,
-    Outage,
-    Term,
-)
+from holdover.case.papers import Business, Item, OfferPaper, Term
+from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage
 from holdover.model.pages.quotation import UNSTATED, Quotation, cents
 from holdover.model.study import Slots, study
 
@@ -45,8 +34,8 @@ def test_the_sums_are_worked_out_by_hand() -> None:
         items=(Item(name="Digging", quantity=3, counted_in="h", price=60),),
     )
     assert [line.name for line in found.paper if line.number != ""] == [
-        "Unit, 1800 W, 120 V, 2000 Wh",
-        "Expansion pack, 2000 Wh",
+        "Unit, 1,800 W, 120 V, 2,000 Wh",
+        "Expansion pack, 2,000 Wh",
         "Accessories",
         "Labour",
         "Digging",

@@ -87,7 +87,7 @@ def test_packs_of_unknown_weight_leave_the_weight_unstated() -> None:
 
 
 def test_a_gap_that_no_load_states_is_no_limit() -> None:
-    """Where every load rides out any gap, the transfer time is not judged."""
+    """Where every load tolerates any gap, the transfer time is not judged."""
     assert limit(None, 500).verdict == NOT_STATED
     assert fit({"loads": LOADS[:1]}, transfer_ms=5000.0).transfer.verdict == NOT_STATED
 

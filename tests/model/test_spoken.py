@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from holdover.case.schema import Purpose
 from holdover.model.outage.shedding import TierServed
-from holdover.model.outage.told import tiers_words
+from holdover.model.outage.told import Stretch, through, tiers_words
 from holdover.model.spoken import clock_words, spoken
 
 
@@ -96,11 +97,30 @@ def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: st
 )
 def test_what_runs_until_when(tiers: tuple[TierServed, ...], said: str) -> None:
     """Each tier that asks for something by clock time; what is off is never said to last."""
-    words = tiers_words(dict(zip(("critical", "essential", "convenience"), tiers, strict=True)), 4, 18)
+    words = tiers_words(dict(zip(("critical", "essential", "convenience"), tiers, strict=True)), Stretch(4, 18))
     assert words == said
     assert "last" not in words
 
 
 def test_a_single_day_is_the_whole_day() -> None:
     """One day is not "all 1 days"."""
-    assert tiers_words({"critical": WHOLE}, 1, 8) == "All loads run through the whole day."
+    assert tiers_words({"critical": WHOLE}, Stretch(1, 8)) == "All loads run through the whole day."
+
+
+@pytest.mark.parametrize(
+    ("purpose", "days", "words", "begins", "runs"),
+    [
+        ("outage", 1, "an outage of a day", "when the power goes", "through the whole day"),
+        ("outage", 3, "an outage of 3 days", "when the power goes", "through all 3 days"),
+        ("day away", 1, "a day away from the outlet", "when you leave", "through the whole day away"),
+        ("day away", 2, "2 days away from the outlet", "when you leave", "through both days away"),
+        ("trip", 1, "a trip of a day", "when you leave", "through the whole trip"),
+        ("off grid", 3, "3 days off the grid", "at the start", "through all 3 days"),
+    ],
+)
+def test_the_days_planned_are_called_by_what_they_are_for(
+    purpose: Purpose, days: int, words: str, begins: str, runs: str
+) -> None:
+    """A stall has a day away from the outlet and a vehicle a trip; neither is an outage."""
+    stretch = Stretch(days, 8, purpose)
+    assert (stretch.words, stretch.begins, through(stretch)) == (words, begins, runs)

@@ -212,9 +212,9 @@ def test_nothing_allowed_is_all_zero() -> None:
     [
         ("power_w", "power"),
         ("voc_v", "open-circuit voltage"),
-        ("vmp_v", "working voltage"),
+        ("vmp_v", "maximum power voltage"),
         ("isc_a", "short-circuit current"),
-        ("imp_a", "working current"),
+        ("imp_a", "maximum power current"),
         ("voc_tempco", "open-circuit voltage per °C"),
     ],
 )
@@ -250,7 +250,7 @@ def test_everything_that_is_missing_is_named_at_once() -> None:
     """An array of which only the number is known asks for all of it; where no module goes, nothing is asked."""
     bare = lay(Candidate(pv_inputs=1, pv_max_v=60), Array(modules=2), cold=None)
     assert bare.missing == (
-        "power, open-circuit voltage, working voltage, short-circuit current, working current, "
+        "power, open-circuit voltage, maximum power voltage, short-circuit current, maximum power current, "
         "open-circuit voltage per °C, coldest air"
     )
     assert lay(Candidate(), Array(modules=2), cold=None).words == "no solar input"

@@ -32,7 +32,7 @@ WEAK = Candidate(name="weak", storage_wh=4690, continuous_w=190, surge_w=700, pr
 
 
 def case(**parts: Any) -> Case:
-    by_days = Sizing(basis="days without refill")
+    by_days = Sizing(basis="days without recharging")
     return Case(**{"loads": LOADS, "candidates": (LARGE, SMALL, WEAK), "sizing": by_days, **parts})
 
 
@@ -91,8 +91,8 @@ def test_where_nothing_fits_nothing_is_picked() -> None:
     assert (none.decision.pick, none.decision.pick_number, none.decision.headline) == (
         "none",
         0,
-        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6151 Wh of nameplate "
-        "storage with packs, where nothing refills it.",
+        "No candidate is listed yet. Look for 294 W continuous (294 VA), 985 W at a start, 120 V; 6,151 Wh of nameplate "
+        "storage with packs, where nothing recharges it.",
     )
     unfit = study(case(candidates=(WEAK,)))
     assert unfit.decision.pick_number == 0

@@ -24,7 +24,7 @@ def worksheet(fahrenheit: float, storage_wh: float) -> Study:
             loads=(Load(name="all", measured_wh_per_day=1000),),
             points=POINTS,
             sizing=Sizing(
-                basis="days without refill",
+                basis="days without recharging",
                 autonomy_days=2.5,
                 energy_margin=0,
                 reserve=0,

@@ -33,7 +33,7 @@ LOADS = (
 
 def sheet(age_share: float = 1.0) -> Study:
     sizing = Sizing(
-        basis="days without refill",
+        basis="days without recharging",
         autonomy_days=6,
         energy_margin=0.1,
         reserve=0,

@@ -11,6 +11,7 @@ from math import sqrt
 import pytest
 
 from holdover.case.typical import Typical, table
+from holdover.reading.quantity.motor import LOCKED_TIMES, code_va, full_load_va
 
 FULL_LOAD_A = {
     1 / 6: (4.4, 2.2), 1 / 4: (5.8, 2.9), 1 / 3: (7.2, 3.6), 1 / 2: (9.8, 4.9), 3 / 4: (13.8, 6.9), 1: (16, 8),
@@ -99,3 +100,25 @@ def test_a_half_horsepower_pump_asks_for_more_than_a_chart_says() -> None:
     start = called("Well pump, 1/2 hp").start_va
     assert start is not None
     assert 3100 < start <= 29.4 * 230
+
+
+def test_a_plate_is_read_by_these_tables() -> None:
+    """Full load, six times that with the rotor locked, and each letter are what the reader of a plate reckons with."""
+    for hp, amps in FULL_LOAD_A.items():
+        assert full_load_va(hp) == pytest.approx(amps[0] * VOLTS[0])
+        assert LOCKED_TIMES * (full_load_va(hp) or 0) == pytest.approx(locked_va(hp))
+    for letter, band in CODE_KVA.items():
+        assert code_va(letter, 1) == pytest.approx([1000 * kva for kva in band])
+
+
+def test_half_a_horsepower_of_the_letter_g() -> None:
+    """5.6 to 6.29 kVA for each horsepower are 24.3 to 27.3 A at 115 V."""
+    least, most = (va / 115 for va in code_va("G", 0.5))
+    assert (round(least, 1), round(most, 1)) == (24.3, 27.3)
+
+
+def test_twenty_horsepower_of_the_letter_g() -> None:
+    """An example of the code's handbook, as a forum quotes it (thread seen): 6.29 kVA x 20 hp = 125.8 kVA, 158 A at 460 V."""
+    _, most = code_va("G", 20)
+    assert most == pytest.approx(125_800)
+    assert round(most / (sqrt(3) * 460)) == 158

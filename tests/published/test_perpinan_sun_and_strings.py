@@ -128,12 +128,12 @@ def test_diffuse_share_against_the_line_of_page() -> None:
 
 # Strings: three exercises of the chapter on grid systems
 # The book heats the cells by 200 W/m² in its cold (-10 °C of air) and by 1,000 W/m² in its heat (25 °C of air), and
-# lets the working voltage move as the open-circuit one does. Here the cold cell is given as the coldest air, the
+# lets the maximum power voltage move as the open-circuit one does. Here the cold cell is given as the coldest air, the
 # voltage's coefficient stands for the power's too, and there is no margin.
 
 
 def array(modules: int, sheet: dict[str, Any]) -> Array:
-    """So many modules of a data sheet; the working current follows from power and voltage."""
+    """So many modules of a data sheet; the maximum power current follows from power and voltage."""
     return Array.model_validate(
         {
             **sheet,

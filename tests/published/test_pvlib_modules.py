@@ -139,7 +139,7 @@ def test_coefficients_of_silicon() -> None:
 
 @pytest.mark.parametrize("place", PLACES)
 def test_hot_voltage_against_the_single_diode(place: int) -> None:
-    """The hot working voltage by the power coefficient is within 3 % of the single-diode curve at 70 °C."""
+    """The hot maximum power voltage by the power coefficient is within 3 % of the single-diode curve at 70 °C."""
     row = table().iloc[:, place]
     hottest_c = 70 - (float(row.T_NOCT) - 20) / 0.8
     ours = hot_v(1, float(row.V_mp_ref), float(row.gamma_r) / 100, hottest_c, float(row.T_NOCT))

@@ -1,7 +1,7 @@
 """Two worked stand-alone systems of an open textbook in Spanish, "Energía Solar Fotovoltaica" (CC BY-NC-SA), chapter
 "Ejercicios de diseño", github.com/oscarperpinan/esf, libro/Ejercicios.tex; its solutions were opened.
 
-Its method is days of autonomy, as this model's is where storage is sized by days without refill. The differences: its
+Its method is days of autonomy, as this model's is where storage is sized by days without recharging. The differences: its
 regulator, battery and cable losses all stand between load and storage, so they go into the inverter's and the ports'
 efficiency here; its depth of discharge is the usable share. The cable efficiency of the first system is not printed:
 0.95 is what its figures imply. What it calls C_U and C_B, in Ah, is what is needed here, and that over the usable share.
@@ -18,7 +18,7 @@ REGULATOR, BATTERY = 0.95, 0.85
 def system(loads: tuple[Load, ...], days: float, bank: Candidate, feed: str = "120 V") -> Study:
     """Loads carried so many days by a bank at 25 °C, new, with nothing held back and no margin."""
     sizing = {
-        "basis": "days without refill",
+        "basis": "days without recharging",
         "autonomy_days": days,
         "energy_margin": 0,
         "reserve": 0,

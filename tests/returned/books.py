@@ -11,6 +11,7 @@ import openpyxl
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
 from holdover import version
+from holdover.case.papers import Item, Term
 from holdover.case.schema import (
     FORMS,
     LAYOUT_NEEDS,
@@ -20,11 +21,9 @@ from holdover.case.schema import (
     Case,
     Day,
     Delivery,
-    Item,
     Load,
     Month,
     Point,
-    Term,
 )
 from holdover.case.section import Section, is_blank
 from holdover.model.study import Slots, Study, study

@@ -7,115 +7,240 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from holdover.case.schema import Candidate, Case, Load
+from holdover.case.schema import AC_VOLTS, Candidate, Case, Load
 from holdover.findings import render
 from holdover.reading.table.headers import read_header
+from holdover.returned.answers import country_of
 from holdover.returned.extract import case_files, write_case
-from holdover.returned.form import FORM_SHEETS, form_bytes, is_form
+from holdover.returned.form import ABOUT, FORM_SHEETS, OFFER, RUN, form_bytes, is_form
+from holdover.returned.questions import OFFERED
 from holdover.returned.read import read_any, read_returned
-from holdover.returned.starter import start_case
 from holdover.workbook.column import Table
-from holdover.workbook.page import Sheet
 from holdover.workbook.save import NotWritten
 from holdover.xlsx import read_xlsx
 from returned.books import roomy, thin
+from returned.forms import filled_form
 
 LOADS = (
     Load(name="Fridge", place="Kitchen", tier="essential", quantity=1, running_w=150, starting_w=600, duty=0.35, hours_per_day=24),
     Load(name="=Lamp", running_w=9, hours_per_day=4.5, starts_at=18, feed="12 V DC"),
 )  # fmt: skip
 UNITS = (Candidate(name="Unit A", storage_wh=2050, usable_share=0.95, continuous_w=1900, surge_w=3900, price=1290),)
+SHEET_A = (
+    ("Unit A",),
+    ("Capacity: 2.05 kWh",),
+    ("Usable share", "95 %"),
+    ("Output 1900 W",),
+    ("Surge", 3900),
+    ("Price", "1,290.00"),
+)
+"""A data sheet as somebody pastes it: with a colon, in two cells, in one."""
+
+
+LAMP = {"name": "Lamp", "running_w": 9, "hours_per_day": "evening"}
+
+
+def answers(**more: str) -> dict[str, str]:
+    """What must be answered, and more."""
+    return {"country": "Canada", **more}
+
+
+def plain(load: Load) -> dict[str, object]:
+    """A load as it is typed."""
+    return {name: value for name, value in load if value not in (None, "")}
+
+
+def case_of(file: Path) -> Case:
+    """The case of a form that can be read."""
+    case, findings, slots = read_any(file)
+    assert case is not None, render(findings.found)
+    assert slots is None
+    return case
 
 
 @pytest.fixture
 def filled(tmp_path: Path) -> Path:
     """A form that was filled in."""
-    file = tmp_path / "survey.xlsx"
-    file.write_bytes(form_bytes("test"))
-    names = read_xlsx(file.read_bytes(), file.name).names
-    book = openpyxl.load_workbook(file)
-    for part, rows in {"loads": LOADS, "candidates": UNITS}.items():
-        sheet, area = names[f"form_{part}_name"]
-        top = int(area.split(":")[0].split("$")[2])
-        for i, row in enumerate(rows):
-            for col, (_, value) in enumerate(row, 1):
-                if value not in (None, ""):
-                    cell = book[sheet].cell(top + i, col)
-                    cell.value = value
-                    cell.data_type = "s" if isinstance(value, str) else "n"
-    book.save(file)
-    return file
+    return filled_form(tmp_path / "survey.xlsx", answers(), [plain(load) for load in LOADS], SHEET_A)
 
 
 def test_a_filled_form_is_a_case(filled: Path) -> None:
-    """Loads and candidates come back as they were typed; everything else is as usual."""
-    case, findings, slots = read_any(filled)
-    assert case == Case(loads=LOADS, candidates=UNITS), render(findings.found)
-    assert slots is None
+    """Loads and candidates come back as they were typed; figures beside stated watts are those that are typical."""
+    case = case_of(filled)
+    assert case.loads[0] == LOADS[0]
+    assert case.loads[1] == LOADS[1]
+    assert case.candidates == UNITS
 
 
-def test_a_case_folder_takes_its_tables_from_the_form(filled: Path) -> None:
-    """Beside a case file that names it, the form stands for both tables."""
-    text = 'loads = "survey.xlsx"\ncandidates = "survey.xlsx"\n[sizing]\nreserve = 0.2\n'
-    (filled.parent / "case.toml").write_text(text, encoding="utf-8")
-    case, findings, _ = read_any(filled.parent)
-    assert case is not None, render(findings.errors)
-    assert (case.loads, case.candidates, case.sizing.reserve) == (LOADS, UNITS, 0.2)
-    assert not [finding for finding in findings.found if finding.level == "warning" and finding.code[0] != "A"]
+def test_the_country_sets_voltage_paper_units_and_currency(tmp_path: Path) -> None:
+    """By its name, by another name, or by the voltage where it is not listed."""
+    found = {}
+    for country in ("Canada", "usa", "UK", "Germany", "Japan", "230 V"):
+        case = case_of(filled_form(tmp_path / f"{country}.xlsx", {"country": country}, [LAMP]))
+        found[country] = (case.sizing.feed, case.about.units, case.about.paper, case.about.currency)
+    assert found == {
+        "Canada": ("120 V", "metric", "Letter", "$"),
+        "usa": ("120 V", "US", "Letter", "$"),
+        "UK": ("230 V", "metric", "A4", "£"),
+        "Germany": ("230 V", "metric", "A4", "€"),
+        "Japan": ("100 V", "metric", "A4", "¥"),
+        "230 V": ("230 V", "metric", None, "$"),
+    }
 
 
-@pytest.mark.parametrize("sheet", FORM_SHEETS, ids=lambda sheet: sheet.name)
-def test_every_heading_of_the_form_means_its_own_field(sheet: Sheet) -> None:
+def test_every_listed_country_has_a_voltage_and_a_paper() -> None:
+    """Each is found by its own name and offered in the list."""
+    assert len(OFFERED["countries"]) > 60
+    for name in OFFERED["countries"]:
+        country = country_of(name)
+        assert country is not None
+        assert country.name == name
+        assert country.feed in AC_VOLTS
+        assert country.paper in ("Letter", "A4")
+
+
+@pytest.mark.parametrize(
+    ("purpose", "days", "more"),
+    [("power cut", 2, {}), ("stall", 1, {"repeats": "yes"}), ("clinic", 3, {}), ("vehicle", 1, {})],
+)
+def test_the_purpose_sets_what_is_usual_for_it(purpose: str, days: int, more: dict[str, str], tmp_path: Path) -> None:
+    """Days, and at a stall the day that repeats; what is typed goes before."""
+    told = answers(purpose=purpose, distance="6 mi" if purpose == "vehicle" else "")
+    case = case_of(filled_form(tmp_path / "a.xlsx", told, [LAMP]))
+    assert case.outage.days == days
+    assert {name: getattr(case.outage, name) for name in more} == more
+    told["days"] = "5"
+    assert case_of(filled_form(tmp_path / "b.xlsx", told, [LAMP])).outage.days == 5
+
+
+def test_a_vehicle_is_asked_for_in_the_units_of_the_roads(tmp_path: Path) -> None:
+    """Bare figures are miles where roads are, else kilometres; a unit that was typed goes before."""
+    lamp = [LAMP]
+    drives = {}
+    for country, distance in (("US", "6"), ("Germany", "6"), ("Germany", "6 mi"), ("US", "9 km")):
+        case = case_of(
+            filled_form(tmp_path / f"{country}{distance}.xlsx", {"country": country, "distance": distance}, lamp)
+        )
+        vehicle = case.vehicle
+        drives[country, distance] = (vehicle.distance, vehicle.distance_unit, vehicle.charger_v, vehicle.charger_a)
+    assert drives == {
+        ("US", "6"): (6, "mi", 120, 12),
+        ("Germany", "6"): (6, "km", 230, 10),
+        ("Germany", "6 mi"): (6, "mi", 230, 10),
+        ("US", "9 km"): (9, "km", 120, 12),
+    }
+
+
+def test_what_must_never_stop_is_critical(tmp_path: Path) -> None:
+    """By its words or as another name of the same thing; a name that is on no line is an error, for it would be lost."""
+    loads: list[dict[str, object]] = [{"name": "CPAP"}, {"name": "Kitchen fridge", "running_w": 150}, LAMP]
+    case = case_of(filled_form(tmp_path / "a.xlsx", answers(never_stops="cpap, refrigerator"), loads))
+    assert [load.tier for load in case.loads] == ["critical", "critical", None]
+    file = filled_form(tmp_path / "b.xlsx", answers(never_stops="CPAP; dialysis machine"), loads)
+    none, findings, _ = read_any(file)
+    assert none is None
+    assert [(error.code, error.cell) for error in findings.errors] == [("R003", "B9")]
+
+
+def test_a_name_alone_is_enough(tmp_path: Path) -> None:
+    """Watts, hours, duty and start are taken as typical, and told; the hours also beside a nameplate."""
+    loads = [{"name": "Fridge"}, {"name": "Chest freezer", "running_w": "1.2 A"}]
+    file = filled_form(tmp_path / "a.xlsx", answers(), loads)
+    fridge, freezer = case_of(file).loads
+    assert (fridge.hours_per_day, fridge.basis) == (24, "typical")
+    assert fridge.running_w
+    assert fridge.running_w * 24 * (fridge.duty or 1) == pytest.approx(1500)
+    assert (freezer.running_w, freezer.hours_per_day, freezer.basis) == (144, 24, None)
+    assert (freezer.running_w or 0) * 24 * (freezer.duty or 1) == pytest.approx(750)
+    assert (freezer.starting_w or 0) > 144
+    told = [finding.item for finding in read_any(file)[1].found if finding.code == "L007"]
+    assert told == ["Fridge", "Chest freezer"]
+
+
+def test_nothing_is_filled_in_where_a_name_means_several_things(tmp_path: Path) -> None:
+    """A bare pump is asked for, with the pumps that it may be."""
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), [{"name": "pump"}]))
+    assert case is None
+    (error,) = [each for each in findings.errors if each.column != "x" and "several" in each.message]
+    assert "ump" in error.allowed
+
+
+def test_the_own_headings_of_a_form_give_no_notes(filled: Path) -> None:
+    """Nobody is told what the form itself says."""
+    codes = {finding.code for finding in read_any(filled)[1].found}
+    assert not codes & {"C014", "C011", "C018"}
+
+
+@pytest.mark.parametrize("name", list(Load.model_fields))
+def test_every_heading_of_the_form_means_its_own_field(name: str) -> None:
     """The reader of tables takes each heading for the field below it, and no two for one."""
-    (table,) = [block for block in sheet.blocks if isinstance(block, Table)]
-    for column in table.columns:
-        header = read_header(column.title, table.records)
-        assert header is not None
-        assert header.field == column.name
+    tables = {block.name: block for sheet in FORM_SHEETS for block in sheet.blocks if isinstance(block, Table)}
+    table = tables["form_loads"]
+    (column,) = [column for column in table.columns if column.name == name]
+    header = read_header(column.title, "loads")
+    assert header is not None
+    assert (header.field, header.bad_unit, header.aside) == (name, "", "")
 
 
-def test_shares_are_shown_and_typed_in_percent(filled: Path) -> None:
-    """35 % stands in a form as a sheet keeps it, 0.35 shown as a percentage, and 1 is the whole."""
+def test_cells_of_a_form_keep_what_is_typed_as_it_stands(filled: Path) -> None:
+    """They are texts: else a program would take 2-3 for a day in February, and 1/2 for one in January."""
     book = openpyxl.load_workbook(filled)
     names = read_xlsx(filled.read_bytes(), filled.name).names
-    sheet, area = names["form_loads_duty"]
-    top = int(area.split(":")[0].split("$")[2])
-    column = area.split("$")[1]
-    assert book[sheet][f"{column}{top - 1}"].value == "%"
-    for row, value in ((top, 0.35), (top + 1, 1.0)):
-        assert "%" in book[sheet][f"{column}{row}"].number_format
-        book[sheet][f"{column}{row}"] = value
-    book.save(filled)
-    case, findings, _ = read_any(filled)
-    assert case is not None, render(findings.found)
-    assert [load.duty for load in case.loads] == [0.35, 1.0]
-    assert not [f for f in findings.found if f.code.startswith("Q")]
+    for name in ("form_loads_hours_per_day", "form_loads_running_w", "form_about_days", "form_offer_a"):
+        sheet, area = names[name]
+        assert book[sheet][area.split(":")[0].replace("$", "")].number_format == "@", name
+
+
+def test_what_is_asked_for_is_offered(filled: Path) -> None:
+    """Countries, purposes and typical loads drop down; another word may be typed."""
+    book = openpyxl.load_workbook(filled)
+    offered = {rule.formula1: rule.showErrorMessage for sheet in book for rule in sheet.data_validations.dataValidation}
+    for name in ("list_countries_word", "list_loads_word", "list_powercut_clinic4_word"):
+        assert not offered[name]
+        sheet, area = read_xlsx(filled.read_bytes(), filled.name).names[name]
+        assert sheet == "Lists"
+        assert area
 
 
 def test_the_form_shows_what_is_to_be_filled_in_and_nothing_else() -> None:
     """The lists behind the drop-downs are hidden."""
     book = openpyxl.load_workbook(io.BytesIO(form_bytes()))
-    assert [sheet.title for sheet in book if sheet.sheet_state == "visible"] == ["Loads", "Candidates"]
-
-
-def test_the_case_file_beside_a_form_speaks_of_the_form(tmp_path: Path) -> None:
-    """It names no tables and no example rows that are not there, and has every setting of the other starter."""
-    start_case(tmp_path / "form", form=True)
-    start_case(tmp_path / "tables", form=False)
-    form, tables = ((tmp_path / name / "case.toml").read_text(encoding="utf-8") for name in ("form", "tables"))
-    assert not any(word in form for word in ("loads.csv", "candidates.csv", "example", "two tables"))
-    assert form.startswith("# A case for holdover. The survey form beside it")
-    assert form.split("# A line like")[1] == tables.split("# A line like")[1]
+    assert [sheet.title for sheet in book if sheet.sheet_state == "visible"] == [ABOUT, RUN, OFFER]
 
 
 def test_a_blank_form_says_that_it_is_blank(tmp_path: Path) -> None:
-    """No case comes of it, and the finding says what is missing."""
+    """No case comes of it, and the findings say what is missing: the country, and a load."""
     file = tmp_path / "survey.xlsx"
     file.write_bytes(form_bytes())
     assert is_form(read_xlsx(file.read_bytes(), file.name))
     case, findings, _ = read_any(file)
     assert case is None
-    assert [finding.code for finding in findings.errors] == ["C018"]
+    assert [finding.code for finding in findings.errors] == ["R003", "C018"]
+
+
+@pytest.mark.parametrize(
+    ("about", "wording"),
+    [
+        ({}, "the country is missing"),
+        ({"country": "Canad"}, "Canada is"),
+        ({"country": "Brazil"}, "not known here"),
+        ({"country": "Canada", "purpose": "boat"}, "none of those that are known"),
+        ({"country": "Canada", "purpose": "vehicle"}, "how far"),
+        ({"country": "Canada", "never_stops": "kiln"}, "`kiln` must never stop"),
+        ({"country": "Canada", "days": "a few"}, "can't be read"),
+        ({"country": "Canada", "days": "40"}, "between"),
+    ],
+)
+def test_an_answer_that_cannot_be_taken_is_told_at_its_cell(
+    about: dict[str, str], wording: str, tmp_path: Path
+) -> None:
+    """One error each, on the first sheet, with a remedy."""
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", about, [LAMP]))
+    assert case is None
+    (error,) = findings.errors
+    assert wording in error.message
+    assert error.sheet == ABOUT
+    assert error.remedy
 
 
 def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:
@@ -129,43 +254,19 @@ def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:
     assert [load.name for load in case.loads] == ["Fridge", "TV"]
 
 
-def retitled(filled: Path, was: str, now: str) -> Path:
-    """The form with a heading of its candidates typed over."""
-    book = openpyxl.load_workbook(filled)
-    (heading,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == was]
-    heading.value = now
-    book.save(filled)
-    return filled
-
-
-def test_an_error_among_the_candidates_of_a_form_is_told(filled: Path) -> None:
-    """A heading that is not known is an error there as among the loads; the case has candidates, only not all of them."""
-    case, findings, _ = read_any(retitled(filled, "Surge output", "Peak kick"))
+def test_a_value_of_a_candidate_that_cannot_be_read_is_told(tmp_path: Path) -> None:
+    """Whatever is wrong with the only candidate is said, at its line."""
+    lines = [*SHEET_A[:1], ("Capacity: lots",), *SHEET_A[2:]]
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), [plain(LOADS[0])], lines))
     assert case is None
-    assert {error.code for error in findings.errors} == {"C003", "C010"}
-    assert {error.sheet for error in findings.errors} == {"Candidates"}
+    assert [(error.code, error.sheet) for error in findings.errors] == [("Q001", OFFER)]
 
 
-def test_a_value_of_a_candidate_that_cannot_be_read_is_told(filled: Path) -> None:
-    """Whatever is wrong with the only candidate is said."""
-    book = openpyxl.load_workbook(filled)
-    (name,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == "Unit A"]
-    name.offset(0, 1).value = "lots"
-    book.save(filled)
-    case, findings, _ = read_any(filled)
-    assert case is None
-    assert [(error.code, error.sheet) for error in findings.errors] == [("Q001", "Candidates")]
-
-
-def test_a_form_without_candidates_is_a_case(filled: Path) -> None:
+def test_a_form_without_candidates_is_a_case(tmp_path: Path) -> None:
     """Nobody has to offer anything yet: the adviser says that there are none, and no error does."""
-    book = openpyxl.load_workbook(filled)
-    (name,) = [cell for row in book["Candidates"].iter_rows() for cell in row if cell.value == "Unit A"]
-    for cell in book["Candidates"][name.row]:
-        cell.value = None
-    book.save(filled)
-    case, findings, _ = read_any(filled)
-    assert case == Case(loads=LOADS), render(findings.found)
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), [plain(LOADS[0])]))
+    assert case is not None, render(findings.found)
+    assert case.candidates == ()
     assert "A015" in {finding.code for finding in findings.found}
     assert "C018" not in {finding.code for finding in findings.found}
 
@@ -266,30 +367,3 @@ def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match="not empty"):
         write_case(Case(), tmp_path)
     assert sorted(file.name for file in tmp_path.iterdir()) == ["case.toml", "loads.csv"]
-
-
-def test_a_form_of_a_case_in_us_units_asks_in_them(tmp_path: Path) -> None:
-    """Beside a starter case in US units a bare weight is in pounds and a bare temperature in °F; elsewhere kg and °C."""
-    for like, weight_kg, lowest_c in (("home", 23.13321087, 5 / 3), ("stall", 51.0, 35.0)):
-        folder = tmp_path / like
-        start_case(folder, like, form=True)
-        path = folder / "survey.xlsx"
-        names = read_xlsx(path.read_bytes(), path.name).names
-        book = openpyxl.load_workbook(path)
-        row = {
-            "name": "Unit",
-            "storage_wh": 2000,
-            "continuous_w": 1500,
-            "surge_w": 3000,
-            "weight_kg": 51,
-            "charge_min_c": 35,
-        }
-        for part, line in (("candidates", row), ("loads", {"name": "Lamp", "running_w": 9, "hours_per_day": 5})):
-            for field, value in line.items():
-                sheet, area = names[f"form_{part}_{field}"]
-                book[sheet][area.split(":")[0].replace("$", "")].value = value
-        book.save(path)
-        case, findings, _ = read_any(folder)
-        assert case is not None, render(findings.found)
-        assert case.candidates[0].weight_kg == pytest.approx(weight_kg)
-        assert case.candidates[0].charge_min_c == pytest.approx(lowest_c)

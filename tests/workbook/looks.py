@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import openpyxl
-from openpyxl.utils import column_index_from_string, range_boundaries
+from openpyxl.utils import column_index_from_string, coordinate_to_tuple, range_boundaries
 
 PADDING: Final = 4.0
 """What programs leave free at the sides of a cell together [pixel]."""
@@ -67,6 +67,7 @@ def shown(value: Any, code: str) -> str:
         value = (value.hour * 60 + value.minute + value.second / 60) / 1440
     elif isinstance(value, timedelta):
         value = value / timedelta(days=1)
+    code = re.sub("_(.)", " ", code)  # room as wide as a letter
     parts = re.split(r";(?=(?:[^\"]*\"[^\"]*\")*[^\"]*$)", code)
     if isinstance(value, str):
         return value if len(parts) < 4 else parts[3].replace("@", value).replace('"', "")
@@ -113,6 +114,11 @@ class Seen:
 
     def __str__(self) -> str:
         return f"{self.sheet}!{self.address} {self.text!r}"
+
+    def is_in(self, top: int, left: int, bottom: int, right: int) -> bool:
+        """Whether it stands between these rows and columns, from 1, ends included."""
+        row, col = (int(part) for part in coordinate_to_tuple(self.address))
+        return top <= row <= bottom and left <= col <= right
 
     @property
     def wide(self) -> float:

@@ -133,7 +133,7 @@ def drawn(seed: int) -> Case:
         sizing=stated(
             Sizing,
             {
-                "basis": ("planned outage", "days without refill"),
+                "basis": ("planned days", "days without recharging"),
                 "at_once": (0, 1, 2),
                 "starting": ("one at a time", "together"),
                 "inverter": ("always on", "only with AC loads"),

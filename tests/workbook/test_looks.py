@@ -146,6 +146,23 @@ def test_charts_and_pictures_say_what_they_show(path: Path) -> None:
     assert not silent, silent
 
 
+@pytest.mark.parametrize("name", [SAMPLES[0].name, "forty candidates", "fourteen days"])
+def test_charts_cover_neither_each_other_nor_a_cell(name: str) -> None:
+    """What a chart lies on is blank, and another chart begins below or beside it."""
+    look, book, count = look_at(name), openpyxl.load_workbook(BytesIO(made(name))), 0
+    for sheet in look.sheets:
+        anchors = [chart.anchor for chart in book[sheet.title]._charts]
+        boxes = [(at._from.row + 1, at._from.col + 1, at.to.row + 1, at.to.col + 1) for at in anchors]
+        count += len(boxes)
+        for top, left, bottom, right in boxes:
+            others = [box for box in boxes if box != (top, left, bottom, right)]
+            apart = (b[0] > bottom or b[2] < top or b[1] > right or b[3] < left for b in others)
+            assert all(apart), (sheet.title, boxes)
+            below = [c for c in look.seen() if c.sheet == sheet.title and c.is_in(top, left, bottom - 1, right - 1)]
+            assert not below, [str(cell) for cell in below]
+    assert count >= 4
+
+
 def test_nothing_is_merged_in_lists_that_people_sort() -> None:
     """Programs refuse to sort a range in which cells are merged."""
     book = openpyxl.load_workbook(BytesIO(made(SAMPLES[-1].name)))

@@ -6,20 +6,8 @@ import pytest
 
 from engines.bench import Bench
 from engines.cases import CORNERS, SAMPLES, generated, sample
-from holdover.case.schema import (
-    Array,
-    Business,
-    Calls,
-    Candidate,
-    Case,
-    Item,
-    Load,
-    Money,
-    OfferPaper,
-    Outage,
-    Recharge,
-    Term,
-)
+from holdover.case.papers import Business, Calls, Item, OfferPaper, Term
+from holdover.case.schema import Array, Candidate, Case, Load, Money, Outage, Recharge
 from holdover.model.study import Slots, Study, study
 from holdover.workbook.column import Table
 from holdover.workbook.sheets.business import BUSINESS_SHEET

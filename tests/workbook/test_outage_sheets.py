@@ -160,8 +160,8 @@ CASES = {
     ),
     "two of one name": changed(candidates=(SMALL, LARGE, LARGE), outage=Outage(candidate="Large")),
     "no storage, no capacity": changed(candidates=(Candidate(name="Empty", storage_wh=0, idle_w=0),)),
-    "days without refill, packs fixed": changed(
-        sizing=Sizing(basis="days without refill"), outage=Outage(days=3, packs=1, candidate="Small")
+    "days without recharging, packs fixed": changed(
+        sizing=Sizing(basis="days without recharging"), outage=Outage(days=3, packs=1, candidate="Small")
     ),
 }
 

@@ -56,6 +56,7 @@ PORTABLE = frozenset(
         "LEN",
         "SUBSTITUTE",
         "TEXT",
+        "FIXED",
         "REPT",
         "AVERAGE",
         "FIND",

@@ -188,9 +188,9 @@ LEFT_OUT = {
     ("sun", "coldest_c"): "coldest air",
     ("array", "power_w"): "power",
     ("array", "voc_v"): "open-circuit voltage",
-    ("array", "vmp_v"): "working voltage",
+    ("array", "vmp_v"): "maximum power voltage",
     ("array", "isc_a"): "short-circuit current",
-    ("array", "imp_a"): "working current",
+    ("array", "imp_a"): "maximum power current",
     ("array", "voc_tempco"): "open-circuit voltage per °C",
 }
 """Cells that have no usual value, and what is said while one is blank."""

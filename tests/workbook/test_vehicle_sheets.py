@@ -179,7 +179,7 @@ def test_loads_and_drive_are_held_as_their_sum() -> None:
         loads=(Load(name="Pump", running_w=50, hours_per_day=24),),
         candidates=(unit,),
         points=(),
-        sizing=Sizing(reserve=0, age_share=1, energy_margin=0, basis="days without refill", autonomy_days=1),
+        sizing=Sizing(reserve=0, age_share=1, energy_margin=0, basis="days without recharging", autonomy_days=1),
         vehicle=Vehicle(
             distance=6, distance_margin=0, consumption=250, consumption_unit="Wh/km", consumption_at="outlet"
         ),

@@ -49,7 +49,7 @@ def _shedding(case: Case) -> Iterator[Remark]:
 
 
 def _basis(case: Case) -> Iterator[Remark]:
-    """Days without refill that once sized storage and do so no more, unless the case says so."""
+    """Days without recharging that once sized storage and do so no more, unless the case says so."""
     stated = case.sizing.model_fields_set
     if "autonomy_days" in stated and "basis" not in stated:
         yield "sizing", report("A034", days=case.sizing.autonomy_days)

@@ -3,6 +3,7 @@
 A case, its names and its formulas are metric. What of it is shown or typed goes through here, once.
 """
 
+import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -89,6 +90,30 @@ US: Final = {
     "money/l": Measure(kept="money", unit="money", times=GALLON_L, words=("litre", "gallon")),
 }
 """By what is measured, how it is shown where units are US. What is not here is the same everywhere."""
+
+US_WORDS: Final = {
+    "mains": "utility power",
+    "petrol": "gasoline",
+    "RCD": "GFCI",
+    "earth": "ground",
+    "earthed": "grounded",
+}
+"""Words of the trade in the United States, by those that stand elsewhere."""
+_SAID: Final = re.compile(rf"\b({'|'.join(US_WORDS)})\b", re.IGNORECASE)
+
+
+def in_us_words(text: str) -> str:
+    """A text in the words of the United States.
+
+    >>> in_us_words("Mains for part of the day; an RCD trips.")
+    'Utility power for part of the day; a GFCI trips.'
+    """
+
+    def other(found: re.Match[str]) -> str:
+        word = US_WORDS.get(found[0]) or US_WORDS[found[0].lower()]
+        return word[0].upper() + word[1:] if found[0][0].isupper() else word
+
+    return _SAID.sub(other, text.replace("an RCD", "a RCD").replace("an earth", "a earth"))
 
 
 def in_units(amount: float, unit: str, units: Units) -> tuple[float, str]:

@@ -8,6 +8,7 @@ It reads no file: that is `folder.py`.
 from typing import Final, Literal
 
 from holdover.case.measure import Units
+from holdover.case.papers import Business, Calls, Item, OfferPaper, Term
 from holdover.case.picture import Picture
 from holdover.case.section import Section, ask, carried
 
@@ -25,7 +26,7 @@ Feed = Literal["100 V", "120 V", "208 V", "230 V", "240 V", "12 V DC", "24 V DC"
 Basis = Literal["metered", "label", "typical", "estimate"]
 Starting = Literal["one at a time", "together"]
 Inverter = Literal["always on", "only with AC loads"]
-Need = Literal["planned outage", "days without refill"]
+Need = Literal["planned days", "days without recharging"]
 OnOff = Literal["yes", "no"]
 Together = Literal["both", "by switch"]
 Criterion = Literal["price", "weight", "price per usable kWh", "price per kWh over life", "weighted score"]
@@ -34,6 +35,7 @@ DistanceUnit = Literal["km", "mi"]
 ConsumptionUnit = Literal["Wh/km", "kWh/100 km", "km/kWh", "Wh/mi", "kWh/100 mi", "mi/kWh"]
 ConsumptionAt = Literal["battery", "outlet"]
 PaperSize = Literal["Letter", "A4"]
+Purpose = Literal["outage", "day away", "trip", "off grid"]
 Promised = Literal["critical", "critical and essential", "all loads"]
 
 AC_VOLTS: Final = {"100 V": 100.0, "120 V": 120.0, "208 V": 208.0, "230 V": 230.0, "240 V": 240.0}
@@ -60,6 +62,12 @@ class About(Section):
     prepared_by: str = ask("Prepared by", usual="")
     date: str = ask("Date", usual="", note="Any form of date; it is shown as written.")
     currency: str = ask("Currency", usual="$", note="The word or sign that stands beside prices.")
+    purpose: Purpose = ask(
+        "Plan is for",
+        usual="outage",
+        note="outage: the power fails. day away: a stall, far from the outlet. trip: a vehicle. off grid: no supply. "
+        "Sentences speak of it; no number changes.",
+    )
     note: str = ask("Remark", usual="")
     units: Units = ask(
         "Units",
@@ -68,7 +76,7 @@ class About(Section):
     )
     paper: PaperSize | None = ask(
         "Paper",
-        note="Taken when the workbook is written. Blank = Letter where the feed of the house is 120 or 208 V, else A4.",
+        note="Taken when the workbook is written. Blank = Letter where the house voltage is 120 or 208 V, else A4.",
     )
 
 
@@ -91,7 +99,8 @@ class Load(Section):
         "W",
         low=0,
         high=200_000,
-        note="The whole draw of one at the moment it starts, not what is added to running. Blank = as running.",
+        note="The whole draw of one at the moment it starts, not what is added to running; a motor's plate tells it by its "
+        "amperes at locked rotor (LRA). Blank = as running.",
     )
     power_factor: float | None = ask("Power factor", low=0.1, high=1, note="Running watts per volt-ampere. Blank = 1.")
     duty: float | None = ask(
@@ -103,8 +112,8 @@ class Load(Section):
     starts_at: float | None = ask(
         "From", "clock", low=0, high=23.99, note="Clock hour at which it is switched on. Blank = at any time of day."
     )
-    feed: Feed | None = ask("Feed", note="AC voltage or DC port. Blank = the feed of the house (Assumptions).")
-    turns: str = ask("Takes turns", usual="", note="Loads with the same word here never run at once.")
+    feed: Feed | None = ask("Feed", note="AC voltage or DC port. Blank = the house voltage (Assumptions).")
+    turns: str = ask("Never at the same time", usual="", note="Loads with the same word here never run at once.")
     measured_wh_per_day: float | None = ask(
         "Metered",
         "Wh/day",
@@ -113,7 +122,7 @@ class Load(Section):
         note="Energy of one in a day, from a plug-in meter or an energy label. It replaces watts x duty x hours.",
     )
     gap_ms: float | None = ask(
-        "Gap it rides out",
+        "Longest gap tolerated",
         "ms",
         low=0,
         high=600_000,
@@ -141,7 +150,7 @@ class Candidate(Section):
     surge_w: float | None = ask(
         "Surge output", "W", low=0, high=500_000, needed=True, note="For the seconds in which a motor starts."
     )
-    ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the feed of the house.")
+    ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the house voltage.")
     ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
     volts_at_once: Together | None = ask(
         "Two voltages are there", note="both: at the same time. by switch: one or the other. Blank = ask the maker."
@@ -183,15 +192,15 @@ class Candidate(Section):
     )
     ac_charge_efficiency: float | None = ask("AC charge efficiency", "share", low=0.3, high=1)
     pv_inputs: int | None = ask("Solar inputs", low=0, high=20)
-    pv_min_v: float | None = ask("Solar input, lowest voltage", "V", low=0, high=1_500)
+    pv_min_v: float | None = ask("Solar input, minimum voltage", "V", low=0, high=1_500)
     pv_max_v: float | None = ask(
-        "Solar input, highest voltage",
+        "Solar input, maximum voltage",
         "V",
         low=0,
         high=1_500,
-        note="More than this, even for a moment, destroys the input.",
+        note="Maximum input voltage: more than this, even for a moment, destroys the input.",
     )
-    pv_max_a: float | None = ask("Solar input, working current", "A", low=0, high=500, note="More is not drawn.")
+    pv_max_a: float | None = ask("Solar input, maximum current", "A", low=0, high=500, note="More is not drawn.")
     pv_max_isc_a: float | None = ask(
         "Solar input, short-circuit current",
         "A",
@@ -217,11 +226,16 @@ class Sizing(Section):
 
     basis: Need = ask(
         "Storage is sized for",
-        usual="planned outage",
-        note="planned outage: what keeps the promise, hour by hour. days without refill: that many mean days.",
+        usual="planned days",
+        note="planned days: what keeps the promise, hour by hour. days without recharging: that many mean days.",
     )
     autonomy_days: float = ask(
-        "Days without refill", "days", usual=1.0, low=0.04, high=30, note="How long storage alone must carry the loads."
+        "Days without recharging",
+        "days",
+        usual=1.0,
+        low=0.04,
+        high=30,
+        note="How long storage alone must carry the loads.",
     )
     energy_margin: float = ask(
         "Margin on energy", "share", usual=0.10, low=0, high=2, source="common practice (10 to 15 %)"
@@ -267,7 +281,7 @@ class Sizing(Section):
         "Inverter is", usual="always on", note="only with AC loads: somebody or a timer switches it off between."
     )
     feed: Literal["100 V", "120 V", "208 V", "230 V", "240 V"] = ask(
-        "Feed of the house", usual="120 V", note="Taken where a load or a candidate leaves its voltage blank."
+        "House voltage", usual="120 V", note="Taken where a load or a candidate leaves its voltage blank."
     )
     lift_kg: float = ask(
         "One person lifts at most",
@@ -362,7 +376,7 @@ class Money(Section):
         usual=4.0,
         low=0.01,
         high=1_000,
-        note="How often the planned outage comes; 365 for a unit that works every day of a one-day plan.",
+        note="How often the days planned come; 365 for a unit that works every day of a one-day plan.",
         source="common practice; ask the client",
     )
     years: float = ask("Years in use", "years", usual=10.0, low=0.1, high=50, source="common practice")
@@ -438,9 +452,9 @@ class Array(Section):
     modules: int = ask("Modules planned", usual=0, low=0, high=200, note="0 = no solar.")
     power_w: float | None = ask("Power", "W", low=1, high=2_000, note="At standard test conditions.")
     voc_v: float | None = ask("Open-circuit voltage", "V", low=1, high=500)
-    vmp_v: float | None = ask("Working voltage", "V", low=1, high=500)
+    vmp_v: float | None = ask("Maximum power voltage", "V", low=1, high=500)
     isc_a: float | None = ask("Short-circuit current", "A", low=0.1, high=100)
-    imp_a: float | None = ask("Working current", "A", low=0.1, high=100)
+    imp_a: float | None = ask("Maximum power current", "A", low=0.1, high=100)
     voc_tempco: float | None = ask(
         "Open-circuit voltage per °C", "1/°C", low=-0.01, high=0, note="Negative, such as -0.28 %/°C."
     )
@@ -489,7 +503,7 @@ class Recharge(Section):
         "V",
         low=90,
         high=480,
-        note="Of the mains window of the outage. Blank = the feed of the house.",
+        note="Of the mains window of the outage. Blank = the house voltage.",
     )
     outlet_a: float = ask(
         "Outlet, current",
@@ -505,8 +519,8 @@ class Recharge(Section):
 class Outage(Section):
     """The outage that is carried through hour by hour."""
 
-    days: int = ask("Outage lasts", "days", usual=2, low=1, high=MAX_DAYS)
-    starts_at: int = ask("It begins at", "clock", usual=18, low=0, high=23)
+    days: int = ask("Days planned", "days", usual=2, low=1, high=MAX_DAYS)
+    starts_at: int = ask("The first begins at", "clock", usual=18, low=0, high=23)
     month: int = ask("Month", "1-12", usual=1, low=1, high=12)
     promise: Promised = ask(
         "Promise", usual="critical and essential", note="Loads that get all they ask for, in every hour."
@@ -626,61 +640,6 @@ class Delivery(Section):
     energy_wh: float | None = ask("Energy, each time", "Wh", low=0, high=1_000_000, note="At the outlet.")
     power_w: float | None = ask("Draw", "W", low=0, high=50_000)
     times: int | None = ask("Times", low=0, high=1_000, note="Blank = once.")
-
-
-class Business(Section):
-    """Who makes the offer."""
-
-    name: str = ask("Business", usual="", note="It heads the offer. Blank = who prepared the case.")
-    address: str = ask("Address", usual="")
-    contact: str = ask("Telephone, mail", usual="")
-    licence: str = ask("Licence or registration", usual="")
-    logo: str = ask(
-        "Logo", usual="", note="A PNG or JPEG file beside the case file; it stands at the head of the offer."
-    )
-
-
-class OfferPaper(Section):
-    """What the written offer says beside the candidate and its price."""
-
-    number: str = ask("Offer number", usual="")
-    valid_until: str = ask("Valid until", usual="", note="Any form of date; it is shown as written.")
-    module_price: float | None = ask(
-        "Price of a solar module",
-        "money",
-        low=0,
-        high=10_000_000,
-        note="Of each of the modules planned. Blank = modules are not part of the offer.",
-    )
-
-
-class Item(Section):
-    """A line of the offer beside unit, packs, accessories, modules and labour."""
-
-    name: str = ask("What", usual="")
-    quantity: float | None = ask("Quantity", low=0, high=100_000, note="Blank = 1.")
-    counted_in: str = ask("Counted in", usual="", note="Such as h, m or set. Blank = pieces.")
-    price: float | None = ask("Price of each", "money", low=0, high=10_000_000, note="Before discount and tax.")
-
-
-class Term(Section):
-    """A line of the offer's terms, under each of their four headings."""
-
-    included: str = ask("Included", usual="")
-    excluded: str = ask("Not included", usual="")
-    paid_share: float | None = ask("Payment", "share", low=0, high=1, note="Share of the total.")
-    paid_when: str = ask("Payment due", usual="")
-    delivery: str = ask("Delivery", usual="")
-
-
-class Calls(Section):
-    """Whom to call while the power is out: a name, a number, or both. Blank: to be written in by hand."""
-
-    emergency: str = ask("Emergency", usual="")
-    power_company: str = ask("Power company", usual="")
-    installer: str = ask("Installer", usual="")
-    device_maker: str = ask("Device maker", usual="", note="Of a device that somebody's health depends on.")
-    neighbour: str = ask("Neighbour", usual="")
 
 
 class Case(Section):

@@ -17,10 +17,12 @@ def ask(
     source: str = "",
     needed: bool = False,
     measure: str = "",
+    example: str = "",
 ) -> Any:
     """A field of the case: what a person is asked, and what is taken when they are silent.
 
-    `measure` is what it is shown by where units are US, if its unit does not tell: see measure.py.
+    `measure` is what it is shown by where units are US, if its unit does not tell: see measure.py; `example` is what
+    somebody might answer.
     """
     return Field(
         default=usual,
@@ -28,7 +30,13 @@ def ask(
         le=high,
         title=title,
         description=note,
-        json_schema_extra={"unit": unit, "source": source, "needed": needed, "measure": measure or unit},
+        json_schema_extra={
+            "unit": unit,
+            "source": source,
+            "needed": needed,
+            "measure": measure or unit,
+            "example": example,
+        },
     )
 
 
@@ -56,6 +64,11 @@ def source_of(info: FieldInfo) -> str:
 def measure_of(info: FieldInfo) -> str:
     """What a field is shown by where units are US: its unit, or what stands in its place."""
     return str(_extra(info)["measure"])
+
+
+def example_of(info: FieldInfo) -> str:
+    """What somebody might answer."""
+    return str(_extra(info)["example"])
 
 
 def is_needed(info: FieldInfo) -> bool:

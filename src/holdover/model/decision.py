@@ -9,8 +9,8 @@ from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import tiers_words
-from holdover.model.spoken import spoken
+from holdover.model.outage.told import stretch_of, tiers_words
+from holdover.model.spoken import thousands
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
@@ -152,7 +152,7 @@ def none_fits(only: str, listed: int, reason: str) -> str:
 
 def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
-    runs = tiers_words(pick.carried.tiers, case.outage.days, case.outage.starts_at)
+    runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
     if pick.carried.promise.kept and not pick.carried.promise.margin_held:
         said += " The margin is not there."
@@ -194,8 +194,8 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
         why = "No load is listed yet."
     else:
         why = (
-            f"{spoken(demand.energy_wh)} Wh a day, {spoken(demand.peak_running_w)} W running and "
-            f"{spoken(demand.peak_starting_w)} W starting at the peak."
+            f"{thousands(demand.energy_wh)} Wh a day, {thousands(demand.peak_running_w)} W running and "
+            f"{thousands(demand.peak_starting_w)} W starting at the peak."
         )
     if demand.incomplete:
         lack = "line lacks" if demand.incomplete == 1 else "lines lack"
@@ -203,5 +203,7 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
     if demand.pool_words:
         why += f" {demand.pool_words}"
     if case.vehicle.distance > 0 and round(drive.needed_outlet_wh, DUST) > 0:
-        why += f" The drive takes {spoken(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
+        why += (
+            f" The drive takes {thousands(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
+        )
     return why

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Case
 from holdover.model.offer import Offer
-from holdover.model.spoken import spoken
+from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan
 
 
@@ -33,7 +33,7 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     headline = _headline(plan, errands, shown, shown.arrival.told)
     return Drive(
         headline=headline,
-        first_page=_headline(plan, errands, shown, shown.arrival.words) if case.vehicle.distance > 0 else "",
+        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else "",
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 
@@ -52,9 +52,9 @@ def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:
     """What the drive takes, whether the charger gets its draw, and whether the vehicle arrives."""
     fit = shown.vehicle
     told = f"The drive takes {_kwh(plan.needed_outlet_wh)} kWh at the charger, {spoken(plan.charging_h, 1)} h long, "
-    told += f"and {_kwh(fit.storage_needed_wh)} kWh out of storage, its margin of {spoken(100 * case.vehicle.distance_margin)} % counted."
+    told += f"and {_kwh(fit.storage_needed_wh)} kWh drawn from the battery, its margin of {spoken(100 * case.vehicle.distance_margin)} % counted."
     if fit.holds != "OK":
-        told += f" {shown.name} does not feed this charger: it asks for {spoken(plan.charger_w)} W at {spoken(plan.charger_v)} V."
+        told += f" {shown.name} does not feed this charger: it asks for {thousands(plan.charger_w)} W at {spoken(plan.charger_v)} V."
     if fit.reaches == "OK":
         return f"{told} The vehicle gets there where nothing else is on."
     return f"{told} The vehicle does not get there with its margin, not with every pack it may have."

@@ -183,7 +183,7 @@ def is_continuous(hours_per_day: float, metered: int) -> int:
 
 
 def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
-    """Every line worked out; the sizing gives the feed of the house, the allowance and the size of the short pool."""
+    """Every line worked out; the sizing gives the house voltage, the allowance and the size of the short pool."""
     total = sum(_energy(load) for load in loads)
     firsts = [_first(load, sizing) for load in loads]
     groups = [_group(load, first) for load, first in zip(loads, firsts, strict=True)]

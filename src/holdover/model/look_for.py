@@ -11,13 +11,13 @@ from holdover.case.schema import Array, Assumed, Case
 from holdover.model.demand import TIERS, Demand
 from holdover.model.loads import LOW_V, LoadLine
 from holdover.model.outage.promise import PROMISED
-from holdover.model.spoken import spoken
+from holdover.model.spoken import thousands
 from holdover.model.storage import Capacity, day_draw_wh
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookFor:
-    """What to look for on a data sheet. `nameplate_wh` carries the promise without any refill.
+    """What to look for on a data sheet. `nameplate_wh` carries the promise without any recharging.
 
     `day_wh` is what the promised loads take out of storage in a day, `promised` how many tiers they are.
     """
@@ -65,7 +65,7 @@ def gains_of(lines: Sequence[LoadLine], assumed: Assumed, look_for: LookFor) -> 
 def nameplate_wh(
     day_wh: float, days: float, energy_margin: float, per_wh: float, reserve: float, start_share: float
 ) -> float | str:
-    """Nameplate that carries a number of days without refill, or the word for none [Wh].
+    """Nameplate that carries a number of days without recharging, or the word for none [Wh].
 
     Args:
         day_wh: Taken out of storage in a day [Wh].
@@ -149,11 +149,11 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
     if demand.peak_dc_starting_w > 0:
         parts.append(f"{_up(demand.peak_dc_starting_w)} W at DC ports")
     if not isinstance(plate_wh, str):
-        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing refills it")
+        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing recharges it")
     if solar_w > 0:
         parts.append(f"solar inputs for {_up(solar_w)} W")
     return f"Look for {'; '.join(parts)}."
 
 
 def _up(number: float) -> str:
-    return spoken(ceil(round(number, 6)))
+    return thousands(ceil(round(number, 6)))

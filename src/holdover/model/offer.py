@@ -172,7 +172,7 @@ def _sun_wh(desk: Desk, layouts: Strings) -> list[float]:
 
 def _loads_wh(desk: Desk, storage: Storage, taking: Taking) -> float | str:
     """What the loads need out of usable storage, by what the sizing rests on."""
-    if desk.case.sizing.basis != "planned outage":
+    if desk.case.sizing.basis != "planned days":
         return storage.needed_wh
     full = taking.full_needed_wh
     return full if isinstance(full, str) else (1 - desk.case.sizing.reserve) * full
@@ -200,7 +200,7 @@ def _packs(desk: Desk, c: Candidate, storage: Storage, vehicle: VehicleFit, prom
     if packs_fixed(c, desk.case.outage.packs) is not None:
         return storage.packs_limit
     if desk.case.vehicle.distance <= 0:
-        return promised if desk.case.sizing.basis == "planned outage" else storage.packs_for_loads
+        return promised if desk.case.sizing.basis == "planned days" else storage.packs_for_loads
     wanted = vehicle.packs_with_loads
     return wanted if isinstance(wanted, int) else storage.packs_limit
 

@@ -10,7 +10,7 @@ from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
 from holdover.model.recharge import TOO_COLD, Recharge
-from holdover.model.spoken import spoken
+from holdover.model.spoken import spoken, thousands
 from holdover.model.strings import SERIES
 from holdover.model.sun import SunMonth, hour_angle_deg
 
@@ -160,7 +160,7 @@ def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
     refill = shown.recharge
     if refill.mains_h == TOO_COLD:
         air, unit = in_units(case.sizing.storage_c, "°C", case.about.units)
-        return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing refills this storage."
+        return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing recharges this storage."
     parts = [_by_sun(case, month, shown)] if shown.strings.best else []
     return " ".join((*parts, _by_outlet(refill, case.about.units)))
 
@@ -169,7 +169,7 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     refill, name = shown.recharge, MONTH_NAMES[case.sun.month - 1]
     sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
     used = shown.strings.modules_used
-    told = f"{used} {'module' if used == 1 else 'modules'} of {spoken(case.array.power_w or 0.0)} W"
+    told = f"{used} {'module' if used == 1 else 'modules'} of {thousands(case.array.power_w or 0.0)} W"
     told += f" {'brings' if used == 1 else 'bring'} {spoken(harvest, 1)} kWh on a mean day of {name}"
     told += f" ({spoken(sun, 1)} sun hours); all loads take {spoken(need, 1)} kWh. "
     days_on, days_off = refill.refill_days_on, refill.refill_days_off

@@ -18,7 +18,7 @@ SERIES: Final = range(1, 13)
 PARALLEL: Final = range(1, 7)
 """Strings in parallel on one input that are tried [-]; common practice."""
 BRIGHT_KW: Final = 1.0
-"""Sun at which the hot working voltage is looked at [kW/m²]; common practice."""
+"""Sun at which the hot maximum power voltage is looked at [kW/m²]; common practice."""
 BRIGHTER: Final = 1.25
 """Current at the sun's brightest over short-circuit current [-]; NEC 690.8(A), by transcription."""
 
@@ -165,12 +165,12 @@ def cold_v(series: int, voc_v: float, voc_tempco: float, coldest_c: float, volta
 
 
 def hot_v(series: int, vmp_v: float, power_tempco: float, hottest_c: float, noct_c: float) -> float:
-    """Lowest working voltage of a string, at noon on the hottest day [V].
+    """Lowest maximum power voltage of a string, at noon on the hottest day [V].
 
     Args:
         series: Modules in series [-].
-        vmp_v: Working voltage of a module [V].
-        power_tempco: Change of power per degree, standing in for that of the working voltage [1/°C].
+        vmp_v: Maximum power voltage of a module [V].
+        power_tempco: Change of power per degree, standing in for that of the maximum power voltage [1/°C].
         hottest_c: Hottest air [°C].
         noct_c: Nominal operating cell temperature [°C].
 
@@ -203,9 +203,9 @@ def input_limit_w(string_v: float, parallel_a: float, pv_max_a: float | None, pv
     """Most that one input takes [W].
 
     Args:
-        string_v: Working voltage of the string, at standard test conditions [V].
-        parallel_a: Working current of the strings in parallel [A].
-        pv_max_a: Working current beyond which the input draws no more; blank does not limit [A].
+        string_v: Maximum power voltage of the string, at standard test conditions [V].
+        parallel_a: Maximum power current of the strings in parallel [A].
+        pv_max_a: Current beyond which the input draws no more; blank does not limit [A].
         pv_input_w: Power of one input; blank does not limit [W].
 
     Holds for: inputs that follow the maximum power point; the voltage that falls with heat is not followed.

@@ -235,7 +235,7 @@ def needed_with_loads_wh(drive_wh: float, loads_wh: float | str) -> float | str:
         drive_wh: What the drive takes out of storage [Wh].
         loads_wh: What the loads need out of usable storage, or the word for never [Wh].
 
-    Holds for: a drive at any time: no refill is counted on to make up for it, and the inverter's idle draw counts for
+    Holds for: a drive at any time: no recharging is counted on to make up for it, and the inverter's idle draw counts for
         both. On the safe side.
     Source: energy balance.
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from holdover.case.figures import exact
+from holdover.case.figures import exact, figure
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
@@ -22,6 +22,8 @@ METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
 OF_SETTINGS: Final = frozenset({"Q013", "Q018"})
 """Codes of findings that a setting may answer: they are not told where the case file could not be read."""
+FILLED: Final = {"hours_per_day": "{} h a day", "duty": "running {} % of them", "starting_w": "{} VA at start"}
+"""What is told of typical figures that stand in beside stated watts."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
 """A load that states one of these takes no typical figures."""
 
@@ -62,10 +64,10 @@ class RowRead:
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
     findings.places["case", 0] = Place(file=content.name)
-    context = context_of(content.rows, findings)
+    context = context_of(content.rows, findings, content.mark)
     rows = with_tiers(content.rows, findings)
     whole = not findings.errors
-    parts = _parts(rows, context, findings, use_typical=content.use_typical)
+    parts = _parts(rows, context, findings, content)
     if not content.is_whole:
         findings.found = [each for each in findings.found if each.code not in OF_SETTINGS]
     whole &= _has_points(parts, content, findings)
@@ -78,22 +80,20 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     return Read(case=_made(fields, content), findings=findings, unread=unread)
 
 
-def _parts(
-    given: Sequence[Row], context: Context, findings: Findings, *, use_typical: bool
-) -> dict[str, list[RowRead]]:
+def _parts(given: Sequence[Row], context: Context, findings: Findings, content: CaseFile) -> dict[str, list[RowRead]]:
     """Every row, read, by its part; where each stands and what there is to say goes to the findings."""
     parts: dict[str, list[RowRead]] = {}
     for row in given:
         rows = parts.setdefault(row.part, [])
         findings.places[row.part, len(rows)] = row.place
-        read = _read(row, context, use_typical=use_typical, one_too_many=len(rows) == MOST.get(row.part))
+        read = _read(row, context, content, one_too_many=len(rows) == MOST.get(row.part))
         findings.extend(read.findings)
         rows.append(read)
     findings.extend(doubt_columns([(each.row, each.fields) for part in TABLED for each in parts.get(part, [])]))
     return parts
 
 
-def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) -> RowRead:
+def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) -> RowRead:
     fields, found = read_row(row, context)
     fields = {name: _kept(value) for name, value in fields.items()}
     if row.part not in TABLED:
@@ -101,9 +101,12 @@ def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) 
     if one_too_many:
         found.append(report("R002.loads" if row.part == "loads" else "R002.candidates", row.place, most=MOST[row.part]))
     typical = meant(str(fields.get("name", "")), AC_VOLTS[context.house]) if row.part == "loads" else ()
-    if use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
+    if content.use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
         found.append(_taken(typical[0], row))
+    if content.fill_in and len(typical) == 1 and "running_w" in fields and "measured_wh_per_day" not in fields:
+        fields, filled = _filled_in(typical[0], row, fields)
+        found += filled if "basis" not in fields or fields["basis"] != "typical" else []
     lacks = [_lack(name, row, typical) for name in lacking(row, fields)]
     places = [where(each) for each in lacks]
     found = [each for each in found if each.code != "Q016" or where(each) not in places]  # it is said once
@@ -114,7 +117,7 @@ def _read(row: Row, context: Context, *, use_typical: bool, one_too_many: bool) 
 def _taken(typical: Typical, row: Row) -> Finding:
     """That typical figures were taken, and which."""
     return report(
-        "L007",
+        "L007.watts",
         row.place,
         name=typical.name,
         watts=typical.running_w,
@@ -160,6 +163,26 @@ def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
     }
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
     return taken | {"basis": "typical"}
+
+
+def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:
+    """Hours, duty and start as is typical, where a load states its watts alone; and what was taken."""
+    hours, watts = fields.get("hours_per_day", typical.hours_per_day), fields["running_w"]
+    day_wh = typical.day_wh if typical.energy_wh is not None else watts * hours * (typical.duty or 1.0)
+    figures = {
+        "hours_per_day": hours,
+        "duty": min(1.0, day_wh / (watts * hours)) if watts and hours else 1.0,
+        "starting_w": typical.start_va and max(watts, typical.start_va),
+    }
+    taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
+    if taken.get("duty") == 1.0:
+        del taken["duty"]
+    if not taken:
+        return fields, []
+    told = [
+        f"{text.format(figure(taken[n] * (100 if n == 'duty' else 1)))}" for n, text in FILLED.items() if n in taken
+    ]
+    return fields | taken, [report("L007.filled", row.place, name=typical.name, taken=", ".join(told))]
 
 
 def _is_open(name: str, row: Row) -> bool:

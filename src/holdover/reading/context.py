@@ -1,4 +1,4 @@
-"""What the rows of a case depend on: decimal marks, the feed of the house, the currency."""
+"""What the rows of a case depend on: decimal marks, the house voltage, the currency."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -7,12 +7,18 @@ from holdover.case.schema import AC_VOLTS
 from holdover.findings import Findings
 from holdover.reading.decimal_mark import decide_marks
 from holdover.reading.entries import Context, Row
+from holdover.reading.quantity.numbers import Mark
 from holdover.reading.row import read_row
 
 
-def context_of(rows: Sequence[Row], findings: Findings) -> Context:
-    """What all the rows say together. Sections are read here for their feed and currency alone, without findings."""
-    marked = Context(marks=decide_marks(rows, findings))
+def context_of(rows: Sequence[Row], findings: Findings, usual: Mark | None = None) -> Context:
+    """What all the rows say together. Sections are read here for their feed and currency alone, without findings.
+
+    `usual` is the decimal mark of a file whose figures do not tell, where it is known.
+    """
+    decided = decide_marks(rows, findings)
+    files = {row.place.file for row in rows} if usual else set()
+    marked = Context(marks=dict.fromkeys(files, usual) | {file: mark or usual for file, mark in decided.items()})
     found = marked
     for row in rows:
         if row.part == "sizing" and "feed" in row.entries:

@@ -72,10 +72,11 @@ EXTRA: Final[dict[str, dict[str, Asked]]] = {
             "loads", "starting_adds_w", "Starting, added to running", "W", 200_000, watts_of_load=True
         ),
         "ends_at": _extra("loads", "ends_at", "Until", "clock", 24),
+        "motor": Asked(part="loads", name="motor", title="Motor", text=True),
     },
     "candidates": {
         "storage_ah": _extra("candidates", "storage_ah", "Storage", "Ah", 100_000),
-        "pv_volts": _extra("candidates", "pv_volts", "Solar input, lowest and highest voltage", "V", 1_500),
+        "pv_volts": _extra("candidates", "pv_volts", "Solar input, minimum and maximum voltage", "V", 1_500),
         "battery_v": _extra("candidates", "battery_v", "Battery voltage", "V", 1_000),
     },
 }

@@ -24,8 +24,11 @@ def may_be_workbook(path: Path) -> bool:
     return path.suffix.casefold() == ".xlsx" and not os.path.isdir(path)  # noqa: PTH112 (a name too long is no folder)
 
 
-def read_folder(path: Path) -> Read:
-    """The case of a folder or of a case file, with what there is to say about its files."""
+def read_folder(path: Path, candidates: Path | None = None) -> Read:
+    """The case of a folder or of a case file, with what there is to say about its files.
+
+    `candidates` is a table that takes the place of the case's own list.
+    """
     findings = Findings()
     try:
         file = _case_file(path, findings)
@@ -36,9 +39,23 @@ def read_folder(path: Path) -> Read:
     if not file or data is None:
         return Read(case=None, findings=findings)
     content = read_toml(data, file.name, findings)
+    if candidates:
+        content.rows = [row for row in content.rows if row.part != "candidates"]
+        content.parts.discard("candidates")
+        content.files["candidates"] = candidates.name
     for part in TABLED:
-        content.rows.extend(_table_rows(part, content, file.parent, findings))
+        folder = candidates.parent if candidates and part == "candidates" else file.parent
+        content.rows.extend(_table_rows(part, content, folder, findings))
     return with_logo(build_case(content, findings), content.rows, file.parent)
+
+
+def names_beside(file: Path) -> tuple[str, ...]:
+    """Names of the files beside a case file that may be opened when the case is read."""
+    data = _bytes_of(file, file.name, Findings())
+    content = read_toml(data or b"", file.name, Findings())
+    logos = [row.entries["logo"].value for row in content.rows if row.part == "business" and "logo" in row.entries]
+    usual = [part + tail for part in TABLED for tail in TABLES]
+    return tuple(dict.fromkeys([*usual, *content.files.values(), *map(str, logos)]))
 
 
 def _case_file(path: Path, findings: Findings) -> Path | None:

@@ -1,7 +1,7 @@
 """From quantities to the fields of one row: watts from amps, hours from two times, and the like."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.figures import clock, figure
@@ -10,6 +10,8 @@ from holdover.findings import Finding, show
 from holdover.reading.choice import read_text
 from holdover.reading.entries import Context, Entry, Reading, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, Asked
+from holdover.reading.motor import take_motor, with_motor
+from holdover.reading.quantity.motor import Motor
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, read_range
 from holdover.reading.quantity.units import LIKE
@@ -29,6 +31,7 @@ class _Stated:
     row: Row
     numbers: Mapping[str, Quantity]
     reading: Reading
+    motor: Motor
 
     def disagree(self, what: str, first: str, second: str) -> None:
         """Collect that two statements of one figure differ."""
@@ -49,7 +52,11 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     asked = ASKED[row.part]
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
+    entries, motor = take_motor(row.entries, reading) if row.part == "loads" else (row.entries, Motor())
+    row = replace(row, entries=dict(entries))
     for name, entry in row.entries.items():
+        if name == "motor":
+            continue
         if asked[name].text:
             text = read_text(entry, asked[name], reading)
             if text is not None:
@@ -63,7 +70,9 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
             if number is not None:
                 numbers[name] = number
     fields |= {name: _plain(number, asked[name]) for name, number in numbers.items() if not number.kind}
-    stated = _Stated(row=row, numbers=numbers, reading=reading)
+    if motor.volts:
+        numbers["motor"] = Quantity(value=0.0, kind="A", volts=motor.volts)
+    stated = _Stated(row=row, numbers=numbers, reading=reading, motor=motor)
     for step in _STEPS.get(row.part, ()):
         fields = step(stated, fields)
     return {name: fields[name] for name in asked if name in fields}, reading.findings.found
@@ -78,7 +87,7 @@ def _without(fields: Fields, *names: str) -> Fields:
 
 
 def _solar_volts(entry: Entry, row: Row, reading: Reading) -> Fields:
-    """The lowest and highest voltage of a solar input, such as `12-60 V`."""
+    """The minimum and maximum voltage of a solar input, such as `12-60 V`."""
     if is_empty(entry.value) or unstated(entry.value):
         return {}
     try:
@@ -187,6 +196,12 @@ def _adds(stated: _Stated, fields: Fields) -> Fields:
     return fields
 
 
+def _motor(stated: _Stated, fields: Fields) -> Fields:
+    """The draw and the start of a motor whose plate or starter is stated."""
+    volts = stated.motor.volts or stated.volts(fields)
+    return with_motor(stated.motor, fields, volts, stated.row.place, stated.reading)
+
+
 def _bounds(stated: _Stated, fields: Fields) -> Fields:
     """Watts that were computed lie within the same bounds as watts that were typed."""
     for name in ("running_w", "starting_w"):
@@ -234,6 +249,17 @@ def _hours(stated: _Stated, fields: Fields) -> Fields:
     return fields | {"hours_per_day": hours}
 
 
+def _windows(stated: _Stated, fields: Fields) -> Fields:
+    """The 17:00 of a window such as `17:00-19:30`: from when on generator or outlet are there."""
+    for source in ("generator", "mains"):
+        span = stated.numbers.get(f"{source}_hours")
+        if span and span.starts_at is not None:
+            if abs(fields.get(f"{source}_from", span.starts_at) - span.starts_at) > 1e-6:
+                stated.disagree("start", clock(fields[f"{source}_from"]), clock(span.starts_at))
+            fields = fields | {f"{source}_from": span.starts_at}
+    return fields
+
+
 def _outputs(stated: _Stated, fields: Fields) -> Fields:
     """The nominal voltages of an output typed as numbers."""
     for name in ("ac_volts", "ac_volts_2"):
@@ -273,8 +299,9 @@ def _units(stated: _Stated, fields: Fields) -> Fields:
 
 
 _STEPS: Final[Mapping[str, Sequence[Callable[[_Stated, Fields], Fields]]]] = {
-    "loads": (_feed, _factor, _running, _starting, _adds, _bounds, _count, _hours),
+    "loads": (_feed, _factor, _running, _starting, _adds, _motor, _bounds, _count, _hours),
     "candidates": (_outputs, _storage),
+    "outage": (_windows,),
     "vehicle": (_units,),
 }
 """What is worked out of a row once its figures are read, by part; each step takes the fields so far."""

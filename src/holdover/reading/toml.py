@@ -21,6 +21,7 @@ from holdover.case.words import nearest
 from holdover.findings import SHOWN, Findings, Place, show
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ALIASES, ASKED
+from holdover.reading.quantity.numbers import Mark
 
 CASE_FILE: Final = "case.toml"
 """Name of the case file in its folder."""
@@ -77,6 +78,10 @@ class CaseFile:
     files: dict[str, str] = field(default_factory=dict)
     """By part, the file that holds its rows."""
     use_typical: bool = False
+    fill_in: bool = False
+    """Whether hours, duty and start are taken as typical, too, where a load is silent: who fills in a form knows them least."""
+    mark: Mark | None = None
+    """The decimal mark of the country, for a file whose own figures do not tell."""
     parts: set[str] = field(default_factory=set)
     """Parts that were stated in the file, be it with no rows."""
     is_whole: bool = True

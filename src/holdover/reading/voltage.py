@@ -30,7 +30,7 @@ def _bare(text: str) -> str:
 
 
 def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | None:
-    """A feed, None where the word means none; "" for the feed of the house, and where a finding was given."""
+    """A feed, None where the word means none; "" for the house voltage, and where a finding was given."""
     if folded(word) in vocabulary("words")["house"]["words"] and asked.part == "loads":
         return ""
     line = _bare(word)
@@ -65,9 +65,9 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
         return None
     house, stated = AC_VOLTS[reading.context.house], reading.context.house_is_set
     if house in inside:
-        meant, why = house, "the feed of the house" if stated else "the usual feed of a house; none is stated"
+        meant, why = house, "the house voltage" if stated else "the usual house voltage; none is stated"
     elif not stated and AC_VOLTS["230 V"] in inside:
-        meant, why = AC_VOLTS["230 V"], "as no feed of the house is stated; if it is 240 V, set feed under [sizing]"
+        meant, why = AC_VOLTS["230 V"], "as no house voltage is stated; if it is 240 V, set feed under [sizing]"
     else:
         meant, why = max(inside), f"as the house has {reading.context.house}"
     reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)

@@ -1,5 +1,6 @@
 """What was changed in a returned workbook, and whether its numbers hold."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field, replace
@@ -11,10 +12,13 @@ from holdover import version
 from holdover.case.schema import Case
 from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
-from holdover.returned.compare import Change, compare, input_changes
+from holdover.returned.changed import input_changes
+from holdover.returned.compare import Change, compare
+from holdover.returned.guards import guard_changes
 from holdover.returned.read import Returned, read_any, read_returned
+from holdover.returned.wording import wording_changes
 from holdover.workbook.seal import BEARER, seal_of
-from holdover.xlsx import MAX_FILE, Archive, BadFile
+from holdover.xlsx import MAX_FILE, Archive, BadFile, Book
 
 SCHEMA: Final = "holdover audit 1"
 SHOWN: Final = 20
@@ -37,6 +41,14 @@ class Audit:
     """Formulas, standing figures, names and tables that are not as they were written."""
     values: tuple[Change, ...]
     """Results that are not what the model computes from the inputs in the file."""
+    words: tuple[Change, ...] = ()
+    """Headings, units, cautions and notes that are not as they were written."""
+    guards: tuple[Change, ...] = ()
+    """How it is calculated, its fingerprint, and what is hidden, guarded or drawn, where that is not as it was written."""
+    untouched: bool = True
+    """Whether the inputs are those it was written with, by its fingerprint."""
+    sealed: bool = False
+    """Whether nobody has saved it since it was written."""
     uncounted: int = 0
     """Findings about what was typed and no formula counts: rows put in, cells outside of a table, numbers as text."""
     numbers: int
@@ -52,7 +64,8 @@ class Audit:
     @property
     def clean(self) -> bool:
         """Whether nothing differs, all results could be checked, and the workbook counts all that was typed."""
-        return not (self.inputs or self.formulas or self.values or self.unstored or self.uncounted)
+        changes = self.inputs or self.formulas or self.values or self.words or self.guards
+        return self.untouched and not (changes or self.unstored or self.uncounted)
 
     @property
     def stale(self) -> bool:
@@ -61,7 +74,13 @@ class Audit:
 
     def as_dict(self) -> dict[str, Any]:
         """The audit for JSON."""
-        parts = {"inputs": self.inputs, "formulas": self.formulas, "values": self.values}
+        parts = {
+            "inputs": self.inputs,
+            "formulas": self.formulas,
+            "values": self.values,
+            "guards": self.guards,
+            "words": self.words,
+        }
         return {
             "schema": SCHEMA,
             "file": self.file,
@@ -69,6 +88,8 @@ class Audit:
             "version": self.version,
             "clean": self.clean,
             "stale": self.stale,
+            "untouched": self.untouched,
+            "sealed": self.sealed,
             "counts": {name: len(changes) for name, changes in parts.items()}
             | {"numbers": self.numbers, "unstored": self.unstored, "uncounted": self.uncounted},
             **{name: [asdict(change) for change in changes[:LISTED]] for name, changes in parts.items()},
@@ -77,20 +98,31 @@ class Audit:
         }
 
     def text(self) -> str:
-        """The audit for people."""
-        saved = show(self.application.partition("$")[0], 60) or "a program that does not name itself"
-        since = " or not since" if saved == AS_WRITTEN else ""
-        origin = f"written by holdover {show(self.version)}, saved by {saved}{since}"
-        lines = [f"Audit of {show(self.file, 200)}, {origin}", ""]
-        lines += _listed("input", "changed", self.inputs) if self.compared else [NOT_COMPARED]
-        lines += _listed("formula", "not as written", self.formulas)
+        """The audit for people: the verdict, then what changed, what may change the verdict first."""
+        saved = self._saved()
+        origin = f"written by holdover {show(self.version)}, {f'saved by {saved}' if saved else 'not saved since'}"
+        saved = saved or "the program"
+        lines = [f"Audit of {show(self.file, 200)}, {origin}", "", *self._verdict(), ""]
+        lines += _listed("Inputs", "input", "changed", self.inputs) if self.compared else [self._not_compared()]
+        lines += _listed("Formulas", "formula", "not as written", self.formulas)
         lines += self._numbers(saved)
+        lines += _listed("Calculation, protection and looks", "setting", "not as written", self.guards)
+        lines += _listed("Headings, units, cautions and notes", "text", "not as written", self.words)
         lines += [f"note: {remark}" for remark in self.remarks]
-        lines += ["", *self._verdict()]
         return "\n".join(lines)
 
+    def _saved(self) -> str:
+        """The program that saved the workbook, as far as the file tells; "" where it was not saved since it was written."""
+        if self.sealed:
+            return ""
+        return show(self.application.partition("$")[0], 60) or "a program that does not name itself"
+
+    def _not_compared(self) -> str:
+        changed = "they are those it was written with" if self.untouched else "not those it was written with"
+        return f"Inputs: {changed}; give the case with --against to see which were changed."
+
     def _numbers(self, saved: str) -> list[str]:
-        lines = _listed("number", "not what the model computes from the inputs in the file", self.values)
+        lines = _listed("Numbers", "number", "not what the model computes from the inputs in the file", self.values)
         if not self.values and self.numbers:
             lines = [f"All {self.numbers:,} results are what the model computes from the inputs in the file."]
         if self.stale:
@@ -118,8 +150,9 @@ OUTSIDE: Final = "cells outside of the tables"
 SHEETS: Final = "sheets"
 """What was edited and would not come along into a workbook that is built from this one."""
 AS_WRITTEN: Final = "Microsoft Excel"
-"""The program that the writing library names in every new file, too."""
-NOT_COMPARED: Final = "Inputs: give the case with --against to see which were changed."
+"""The program that the writing library names in every new file; of a file that was saved since it tells nothing."""
+ITS_VERSIONS: Final = re.compile(r"1[4-9]\.[0-9]{4}")
+"""Versions that this program alone writes of itself: those who write in its name write an older one, or their own."""
 UNWRITTEN: Final = "no formula is as it was written."
 RECALCULATE: Final = "Open it in a spreadsheet program, recalculate all and save it."
 
@@ -137,7 +170,7 @@ def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Find
             return None, others
         findings.extend(others.found)
     found = audit(returned, case, file=workbook.name, uncounted=uncounted)
-    return replace(found, findings=findings), findings
+    return replace(found, findings=findings, sealed=_is_sealed(workbook)), findings
 
 
 def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted: int = 0) -> Audit:
@@ -154,7 +187,7 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
     written = returned.book.properties.get("holdover_version", "of unknown version")
     return Audit(
         file=file,
-        application=returned.book.application,
+        application=_application(returned.book),
         version=written,
         compared=against is not None,
         inputs=() if against is None else tuple(input_changes(returned, against)),
@@ -163,10 +196,19 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         uncounted=uncounted,
         numbers=found.numbers,
         unstored=found.unstored,
+        words=wording_changes(returned),
+        guards=guard_changes(returned, against),
+        untouched=returned.untouched or "holdover_digest" not in returned.book.properties,
         remarks=(*_other_version(written), *found.remarks),
         before=after if against is None else study(against).decision.headline,
         after=after,
     )
+
+
+def _application(book: Book) -> str:
+    """The program that saved a workbook, "" where its name is only the one that the writing library gave."""
+    known = book.application != AS_WRITTEN or ITS_VERSIONS.fullmatch(book.app_version)
+    return book.application if known else ""
 
 
 def _other_version(written: str) -> Iterator[str]:
@@ -188,6 +230,7 @@ def edited_since(path: Path) -> str:
     edits = {
         "inputs": not returned.untouched or "W006" in codes,
         "formulas": bool(compare(returned).formulas),
+        "words": bool(wording_changes(returned)),
         OUTSIDE: "W005" in codes,
         SHEETS: "W008" in codes,
     }
@@ -211,11 +254,11 @@ def _uncounted(findings: Findings) -> list[Finding]:
     return [finding for finding in findings.found if finding.code in UNCOUNTED and finding.level != "note"]
 
 
-def _listed(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
+def _listed(title: str, thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
     """The changes of a kind, the first ones in full and the others by their count."""
     count = len(changes)
     things = thing if count == 1 else f"{thing}s"
-    lines = [f"{thing.capitalize()}s: {f'{count:,} {things} {what}' if count else f'none {what}'}"]
+    lines = [f"{title}: {f'{count:,} {things} {what}' if count else f'none {what}'}"]
     lines += [f"  {_line(change)}" for change in changes[:SHOWN]]
     rest = Counter(show(change.sheet) or "sheets that are gone" for change in changes[SHOWN:])
     if rest:
@@ -225,5 +268,8 @@ def _listed(thing: str, what: str, changes: tuple[Change, ...]) -> list[str]:
 
 def _line(change: Change) -> str:
     place = " ".join(show(part) for part in (change.sheet, change.cell) if part)
-    became = "" if change.was is None and change.now is None else f"{change.was_shown} -> {change.now_shown}"
+    was, now = change.shown
+    became = f"{was} -> {now}"
+    if change.was is None and (change.now is None or change.what):
+        became = "" if change.now is None else now
     return ": ".join(part for part in (place, show(change.label, 120), change.what, became) if part)

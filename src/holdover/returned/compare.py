@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.safe_text import safe_text
-from holdover.case.schema import FORMS, RECORDS, Case
+from holdover.case.schema import FORMS, RECORDS
 from holdover.case.section import Section, is_blank
 from holdover.findings import show
 from holdover.model.study import Study, study
 from holdover.returned.found import corners_of
-from holdover.returned.read import ADDED, Returned, Spot
+from holdover.returned.read import ADDED, Returned
 from holdover.returned.spelling import moved, same
 from holdover.workbook.column import input_name
 from holdover.workbook.grid import Area, Cell, xl
@@ -19,6 +19,9 @@ from holdover.xlsx import CellData
 
 AGREE: Final = 1e-9
 """Largest relative difference between a result and the model; of sums that cancel, measured against one unit [-]."""
+
+LONG: Final = 120
+"""Longest text that is shown as a whole [characters]."""
 
 Value = float | str | bool | None
 
@@ -35,14 +38,15 @@ class Change:
     now: Value = None
 
     @property
-    def was_shown(self) -> str:
-        """What was there, as it may be shown."""
-        return _shown(self.was)
-
-    @property
-    def now_shown(self) -> str:
-        """What is there, as it may be shown."""
-        return _shown(self.now)
+    def shown(self) -> tuple[str, str]:
+        """What was there and what is there, as they may be shown: of long texts the part in which they differ."""
+        if not (isinstance(self.was, str) and isinstance(self.now, str) and max(len(self.was), len(self.now)) > LONG):
+            return _shown(self.was), _shown(self.now)
+        pairs = enumerate(zip(self.was, self.now, strict=False))
+        alike = next((i for i, (one, other) in pairs if one != other), min(len(self.was), len(self.now)))
+        start = max(0, alike - LONG // 3)
+        before, after = (f"{'…' if start else ''}{text[start:]}" for text in (self.was, self.now))
+        return _shown(before), _shown(after)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -61,7 +65,7 @@ def compare(returned: Returned) -> Compared:
     walk = _Walk(returned)
     walk.cells()
     return Compared(
-        formulas=(*walk.places(), *walk.formulas, *walk.names()),
+        formulas=(*walk.typed_formulas(), *walk.places(), *walk.formulas, *walk.names()),
         values=tuple(walk.values),
         numbers=walk.numbers,
         unstored=walk.unstored,
@@ -69,52 +73,8 @@ def compare(returned: Returned) -> Compared:
     )
 
 
-def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
-    """Inputs that are not those of a case."""
-    now = returned.counted
-    for part in Case.model_fields:
-        if part in FORMS:
-            yield from _changed(returned, part, 0, getattr(against, part), getattr(now, part))
-        elif part in RECORDS:
-            old, new = getattr(against, part), getattr(now, part)
-            blank = RECORDS[part]()
-            for i in range(max(len(old), len(new))):
-                pair = (rows[i] if i < len(rows) else blank for rows in (old, new))
-                yield from _changed(returned, part, i, *pair)
-    for (part, record, name), spot in returned.spots.items():
-        rows = getattr(returned.case, part) if spot.counted == ADDED else ()
-        if record < len(rows) and getattr(rows[record], name) not in (None, ""):
-            sheet, label = returned.grid.sheets[spot.home], _label(part, record, name, rows[record])
-            yield Change(
-                what="added", sheet=sheet, cell=spot.cell, label=label, now=_as_typed(getattr(rows[record], name), spot)
-            )
-
-
-def _changed(returned: Returned, part: str, record: int, old: Section, new: Section) -> Iterator[Change]:
-    for name in (FORMS | RECORDS)[part].model_fields:
-        was, now = (_given(section, name, part) for section in (old, new))
-        if was == now:
-            continue
-        spot = returned.by_count.get((part, record, name))
-        was, now = (_as_typed(value, spot) for value in (was, now))
-        sheet = returned.grid.sheets[spot.home] if spot else ""
-        label = _label(part, record, name, new if getattr(new, "name", "") else old)
-        yield Change(what="", sheet=sheet, cell=spot.cell if spot else "", label=label, was=was, now=now)
-
-
-def _given(section: Section, name: str, part: str) -> Value:
-    """What is typed: of a setting that was not set nothing is."""
-    value: Value = getattr(section, name)
-    return None if value == "" or (part in FORMS and name not in section.model_fields_set) else value
-
-
-def _as_typed(value: Value, spot: Spot | None) -> Value:
-    """A value of the case in the unit in which it is typed."""
-    shown = spot.column.shown if spot else None
-    return shown.shown(value) if shown and isinstance(value, int | float) else value
-
-
-def _label(part: str, record: int, name: str, row: Section) -> str:
+def label_of(part: str, record: int, name: str, row: Section) -> str:
+    """What an input is called: whose it is, and its title."""
     title = str((FORMS | RECORDS)[part].model_fields[name].title)
     if part in FORMS:
         return title
@@ -158,9 +118,24 @@ class _Walk:
                     self.formulas.append(self._change("deleted", cell, cell.formula or cell.value, None))
                 elif cell.formula:
                     self._formula(cell, found)
-                elif not _agree(found, cell.value):
+                elif not agree(found, cell.value):
                     now = found.value if found else None
                     self.formulas.append(self._change("a standing figure was changed", cell, cell.value, now))
+
+    def typed_formulas(self) -> Iterator[Change]:
+        """Inputs in whose cells formulas stand now: they follow other cells, and no longer what somebody typed."""
+        for (part, record, name), spot in self.returned.spots.items():
+            found = self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
+            if found is not None and found.worked_out:
+                rows = getattr(self.returned.case, part)
+                row = rows if part in FORMS else rows[record] if record < len(rows) else RECORDS[part]()
+                yield Change(
+                    what="an input was turned into a formula",
+                    sheet=self.grid.sheets[spot.home],
+                    cell=spot.cell,
+                    label=label_of(part, record, name, row),
+                    now=found.formula,
+                )
 
     def _mover(self, home: str) -> Callable[[str, int, int], tuple[int, int]]:
         """Where a cell that a formula of a sheet names stands now."""
@@ -185,7 +160,7 @@ class _Walk:
             self.unstored += cell.value != ""
         elif not (cell.table.of_cells or cell.column.name == UNREAD):  # what can't be read the reader tells
             self.numbers += 1
-            if not _agree(found, cell.value):
+            if not agree(found, cell.value):
                 self.values.append(self._change("", cell, cell.value, found.value))
 
     def _change(self, what: str, cell: Cell, was: Value, now: Value) -> Change:
@@ -200,10 +175,10 @@ class _Walk:
         )
 
     def _cell_label(self, cell: Cell) -> str:
+        whose = ": ".join(filter(None, (cell.table.title, cell.column.title)))
         if cell.table.kind == "form":
-            return f"{cell.table.title}: {cell.column.title}" + (f" ({cell.part})" if cell.part else "")
-        alone = self.grid.places[cell.table.name].count == 1
-        return f"{cell.table.title}: {cell.column.title}" + ("" if alone else f", {cell.record + 1}")
+            return whose + (f" ({cell.part})" if cell.part else "")
+        return whose + ("" if self.grid.places[cell.table.name].count == 1 else f", {cell.record + 1}")
 
     def places(self) -> Iterator[Change]:
         """Sheets that are gone, and rows that were put in where no formula counts them."""
@@ -270,7 +245,7 @@ class _Walk:
                 yield f"{' and '.join(moved)} were inserted or deleted on the sheet {show(now)}"
 
 
-def _agree(found: CellData | None, want: Value) -> bool:
+def agree(found: CellData | None, want: Value) -> bool:
     """Whether a cell shows what it should: numbers to 1e-9, texts equal once they are safe to show."""
     if want is None or want == "":
         return found is None or found.value in (None, "")
@@ -293,4 +268,4 @@ def _area(area: Area) -> str:
 def _shown(value: Value) -> str:
     if value is None:
         return "blank"
-    return f"{value:.12g}" if isinstance(value, float) else show(value, 120)
+    return f"{value:.12g}" if isinstance(value, float) else show(value, LONG)

@@ -94,7 +94,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
         return None, findings, None
     book, data = found
     if is_form(book) or (slots_of(book) is None and _is_foreign(book)):
-        return *read_form(data, path.name, ours=is_form(book)).remarked(advise), None
+        return *read_form(data, path.name, book, ours=is_form(book)).remarked(advise), None
     if is_older(book):
         return _older_case(book, path.name, findings), findings, None
     returned = returned_of(book, path.name, findings)

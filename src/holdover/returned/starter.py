@@ -1,17 +1,9 @@
-"""Starts a case folder from one of the starter cases that ship with the program."""
+"""Starts a case: a folder from one of the starter cases that ship with the program, or a survey form to fill in."""
 
+import os
 from pathlib import Path
-from typing import Final
 
-from holdover.workbook.save import write_folder
-
-FORM_HEAD: Final = """\
-# A case for holdover. The survey form beside it holds what is to be fed and what is on offer: fill it in.
-loads = "survey.xlsx"
-candidates = "survey.xlsx"
-
-"""
-"""Head of the case file where a survey form stands in place of the two tables."""
+from holdover.workbook.save import NotWritten, write_folder, write_whole
 
 
 def template_folder() -> Path:
@@ -21,19 +13,28 @@ def template_folder() -> Path:
     return shipped if shipped.is_dir() else package.parent.parent / "templates"
 
 
-def start_case(folder: Path, like: str = "home", *, form: bool) -> list[str]:
-    """Copy a starter case (home, stall, vehicle or clinic), and a survey form in place of its loads where one is wanted.
+def start_case(folder: Path, like: str = "home") -> list[str]:
+    """Copy a starter case (home, stall, vehicle or clinic).
 
     Raises:
         NotWritten: the folder holds something already, or can't be made.
     """
     files = {each.name: each.read_bytes() for each in sorted((template_folder() / like).iterdir())}
-    if form:
-        from holdover.returned.form import form_bytes
-
-        del files["loads.csv"], files["candidates.csv"]
-        files["survey.xlsx"] = form_bytes(us=b'\nunits = "US"' in files["case.toml"])
-        head, mark, rest = files["case.toml"].partition(b"#\n")  # the head speaks of tables that are not there
-        files["case.toml"] = FORM_HEAD.encode() + rest if mark else head
     write_folder(folder, files)
     return list(files)
+
+
+def start_form(path: Path, like: str = "home") -> Path:
+    """Write a survey form to fill in, for the purpose of a starter case; gives the name of its file.
+
+    Raises:
+        NotWritten: there is a file of this name already, or it can't be written.
+    """
+    from holdover.returned.form import form_bytes
+    from holdover.returned.questions import STARTERS
+
+    file = path if path.suffix.casefold() == ".xlsx" else path.with_name(f"{path.name}.xlsx")
+    if os.path.lexists(file):
+        raise NotWritten(f"{file} is there already.", "Give the form another name.")
+    write_whole(file, form_bytes(purpose=STARTERS.get(like, like)))
+    return file

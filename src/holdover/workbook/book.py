@@ -27,6 +27,7 @@ from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import layouts_sheet
 from holdover.workbook.sheets.sun import SUN_SHEET
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
+from holdover.workbook.sheets.words import WORDS_SHEET
 
 PAPERS_SHEET = Sheet(
     "Papers",
@@ -64,6 +65,7 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         ASSUMPTIONS_SHEET,
         BUSINESS_SHEET,
         CAUTIONS_SHEET,
+        WORDS_SHEET,
         DECISION_SHEET,
         PAPERS_SHEET,
         HOURS_BY_LOAD,

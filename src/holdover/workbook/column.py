@@ -62,6 +62,8 @@ class Column:
     printed: bool = True  # False: it does not go on paper, nor does what stands right of it
     off: str = ""  # SPARE: a record whose cell says so is not shown
     section: type[Section] | None = None  # where the schema declares it, if people type it
+    free: bool = False  # anything may be typed, and is read as people write it; nothing is refused while typing
+    offers: str = ""  # defined name of a list that its cells offer, where other words may be typed, too
 
     @cached_property
     def field(self) -> FieldInfo | None:
@@ -93,6 +95,7 @@ class Table:
     gap: int = 1  # blank rows below it
     tall: float = 0  # height of its records' rows in points; 0: as usual
     space: float = 0  # height of the blank row below it; 0: as usual
+    marked: str = ""  # of records below each other: the column in which "1" stands in the one that is advised
     heads: bool = True  # whether its columns have headings, or its form headings
     units: bool = True  # whether a row of units stands below the headings
     constants: tuple[tuple[Value, ...], ...] = ()

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from holdover.case.measure import US, Measure
+from holdover.case.measure import US, Measure, in_us_words
 from holdover.case.section import measure_of
-from holdover.workbook.column import Column, Table
+from holdover.workbook.column import Column, Table, Value
 from holdover.workbook.grid import REFERENCE
-from holdover.workbook.page import Sheet
+from holdover.workbook.page import Block, Sheet, Words
 
 if TYPE_CHECKING:
     import re
@@ -45,13 +45,26 @@ def _measure(column: Column) -> Measure | None:
 
 
 def shown_sheet(sheet: Sheet) -> Sheet:
-    """A sheet with its columns as they are shown and typed."""
-    blocks = (_shown_table(block) if isinstance(block, Table) else block for block in sheet.blocks)
+    """A sheet with its columns as they are shown and typed, and its standing text in the words of the country."""
+    blocks: list[Block] = []
+    for block in sheet.blocks:
+        if isinstance(block, Table):
+            blocks.append(_shown_table(block))
+        elif isinstance(block, Words):
+            blocks.append(replace(block, lines=tuple(map(in_us_words, block.lines))))
+        else:
+            blocks.append(block)
     return replace(sheet, blocks=tuple(blocks))
 
 
 def _shown_table(table: Table) -> Table:
-    return replace(table, columns=tuple(_shown(table, column) for column in table.columns))
+    columns = (_shown(table, replace(column, note=in_us_words(column.note))) for column in table.columns)
+    constants = tuple(tuple(map(_worded, row)) for row in table.constants)
+    return replace(table, columns=tuple(columns), constants=constants)
+
+
+def _worded(value: Value) -> Value:
+    return in_us_words(value) if isinstance(value, str) else value
 
 
 def _shown(table: Table, column: Column) -> Column:

@@ -178,6 +178,13 @@ class Label(NamedTuple):
     column: Column | None = None
     """What it is the label of."""
 
+    def written(self, currency: str, *, composed: bool) -> str:
+        """The text as it stands in its cell, where prices are in a currency; on a composed page headings hold their unit."""
+        if self.kind in ("unit", "label unit") and self.text == "money":
+            return "" if composed and self.kind == "unit" else currency
+        money = composed and self.kind == "head" and self.column is not None and self.column.unit == "money"
+        return f"{self.text}, {currency}" if money else self.text
+
 
 @dataclass(frozen=True)
 class Page:
@@ -435,7 +442,7 @@ def _widths(block: Block, grid: Grid) -> Iterator[tuple[int, float]]:
     if isinstance(block, Words) and block.width:
         yield from enumerate((block.width, *[0] * (WORDS_COLUMNS - 1)))
     elif isinstance(block, Table) and block.kind == "down":
-        yield from enumerate(column.width for column in block.columns)
+        yield from enumerate((column.width for column in block.columns), block.left)
     elif isinstance(block, Table):
         parts = FORM_PARTS if block.kind == "form" else tuple(p for p in ("title", "unit") if block.cells.get(p, 1))
         yield from enumerate(block.widths.get(part, 0) for part in parts)

@@ -5,7 +5,7 @@ from typing import Any
 
 from holdover.case.section import choices_of, is_text, is_whole
 from holdover.workbook import style
-from holdover.workbook.column import Column, Table
+from holdover.workbook.column import Column, Part, Table
 from holdover.workbook.grid import Grid, letters, xl
 from holdover.workbook.page import Page, Stair
 from holdover.workbook.typed import DAY_H, EXAMPLE, bounds, is_clock, list_name
@@ -14,6 +14,31 @@ Area = tuple[int, int, int, int]
 """First row, first column, last row, last column, from 0."""
 Rule = tuple[Area, dict[str, Any], Mapping[str, Any]]
 """Where a look depends on what stands there, on what, and the look."""
+
+
+def typing_in(grid: Grid, table: Table) -> Iterator[tuple[str, Column, Area, dict[str, Any]]]:
+    """Where in a table not everything may be typed: sheet, column, area, and the rule."""
+    part: Part = "set" if table.kind == "form" else ""
+    for column in table.columns:
+        if rule := typing(column):
+            yield grid.home_of(table, column, part), column, _area_of(grid, table, column), rule
+
+
+def looks_in(grid: Grid, table: Table) -> Iterator[tuple[Column, Rule]]:
+    """The looks of a table's cells by what stands in them."""
+    for column in table.columns:
+        if column.off:  # first: what is not shown needs no other look
+            yield from ((column, rule) for rule in hidden(grid, table, column))
+    for column in table.columns:
+        yield from ((column, rule) for rule in looks(grid, table, column, _area_of(grid, table, column)))
+
+
+def _area_of(grid: Grid, table: Table, column: Column) -> Area:
+    """The cells of a column, of a form those in which is typed."""
+    part: Part = "set" if table.kind == "form" else ""
+    first = grid.at(table, column.name, 0, part)
+    last = first if part else grid.at(table, column.name, grid.places[table.name].count - 1)
+    return (*first, *last)
 
 
 def hidden(grid: Grid, table: Table, column: Column) -> Iterator[Rule]:
@@ -39,10 +64,22 @@ def looks(grid: Grid, table: Table, column: Column, area: Area) -> Iterator[Rule
     for word, mark in style.SHORT_FOR.get(column.role, {}).items():
         look = {"num_format": f';;;"{mark}"', **({"font_color": style.GREY} if ruled else {}), **line}
         yield area, {**_is(word), **_apart(grid, table, column)}, look
-    yield from ((area, rule, {**look, **line}) for _, rule, look in _words(column, area))
+    said = [(rule, {**look, **line}) for _, rule, look in _words(column, area)]
     if ruled:
-        row, col = grid.at(table, table.columns[0].name, 0)
-        yield area, {"type": "formula", "criteria": f'=${letters(col)}{row + 1}<>""'}, line
+        said.append(({"type": "formula", "criteria": f'={_first_of(grid, table, table.columns[0])}<>""'}, line))
+    if table.marked:  # before the same without it, since the first rule that a cell meets is the one it takes
+        here = f'{_first_of(grid, table, table.columns[table.index[table.marked]])}="1"'
+        yield from (
+            (area, {"type": "formula", "criteria": f"=AND({here},{rule['criteria'][1:]})"}, {**look, **style.MARKED})
+            for rule, look in said
+        )
+    yield from ((area, rule, look) for rule, look in said)
+
+
+def _first_of(grid: Grid, table: Table, column: Column) -> str:
+    """The cell of a column in the first record, as a rule of all records names it."""
+    row, col = grid.at(table, column.name, 0)
+    return f"${letters(col)}{row + 1}"
 
 
 def _apart(grid: Grid, table: Table, column: Column) -> dict[str, Any]:
@@ -59,7 +96,8 @@ def _words(column: Column, area: Area) -> Iterator[Rule]:
     if column.role == "notice":
         yield area, {"type": "no_blanks"}, {"bg_color": style.LOOK[1]}
     if column.role == "row verdict":
-        yield area, {"type": "text", "criteria": "not containing", "value": "OK"}, {"font_color": style.BAD[0]}
+        cell = f"${letters(area[1])}{area[0] + 1}"
+        yield area, {"type": "formula", "criteria": f'=AND({cell}<>"",{cell}<>"OK")'}, {"font_color": style.BAD[0]}
     if column.role == "verdict" or column.role in style.GRID_WORDS:
         for word, (ink, fill) in style.VERDICTS.items():
             if column.role == "verdict" or word in style.OPEN_WORDS:
@@ -90,6 +128,8 @@ def steps(grid: Grid, page: Page, block: Stair, row: int) -> Iterator[Rule]:
 def typing(column: Column) -> dict[str, Any]:
     """What may be typed into an input, and what is said of it there; {} where anything may be."""
     info = column.field
+    if info is not None and (column.free or column.offers):
+        return _welcomed(column)
     if info is None or (is_text(info) and not choices_of(info)):
         return {}
     choices = choices_of(info)
@@ -113,3 +153,11 @@ def typing(column: Column) -> dict[str, Any]:
         "input_title": title,
         "input_message": f"{column.note} {allowed}".strip()[:250],
     }
+
+
+def _welcomed(column: Column) -> dict[str, Any]:
+    """What is said of a cell that takes whatever people write, and what it offers."""
+    said = {"input_title": column.title[:32], "input_message": column.note[:250]} if column.note else {}
+    if column.offers:
+        return {"validate": "list", "source": f"={column.offers}", "show_error": False, **said}
+    return {"validate": "any", **said} if said else {}

@@ -58,6 +58,13 @@ def write_whole(path: Path, data: bytes, *, inputs: Sequence[Path] = ()) -> None
         _refuse(path, wrong)
 
 
+def output_name(case: Path) -> Path:
+    """The workbook that is written where none is named: it is called as the case, and is never the case itself."""
+    whole = case.resolve()
+    target = Path(f"{whole.stem if case.is_file() else whole.name}.xlsx")
+    return target.with_stem(f"{target.stem}-answer") if _same_file(target, case) else target
+
+
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     """Write files into a folder that is new or empty: all of them, or none and no folder that was not there.
 

@@ -44,6 +44,11 @@ SHORT_FOR: Final = {
 """By role, what is shown in a narrow cell in place of a word; the cell holds the word."""
 OPEN_WORDS: Final = ("UNDER", "CHECK")
 """Words that ask for a look."""
+INDENTED, SET_BACK, AS_AN_INDENT = ("asked", "there"), ("there own", "there money"), "_0_i"
+"""Roles of figures set back from the right edge: by their alignment, and by room in their number format.
+
+LibreOffice indents no figure that stands right of one of its own look, so figures are not indented but beside words.
+"""
 GRID_WORDS: Final = ("word", "group word")
 """Roles of which only what stands out is coloured."""
 VERDICTS: Final = {
@@ -173,20 +178,18 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
         "bottom_color": HAIR,
         "font_color": GREY,
         "align": "right",
-        "shrink": True,
         "indent": 1,
     },
     "asked group": {**BARE, "bottom": 1, "bottom_color": LINE},
     "asked top": {**BARE, "font_color": GREY, "valign": "top"},
-    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "shrink": True, "indent": 1},
-    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right", "indent": 1},
+    "there": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "right", "indent": 1},
+    "there own": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "align": "right"},
     "there money": {
         **BARE,
         **EDGE,
         "bottom": 1,
         "bottom_color": HAIR,
         "align": "right",
-        "indent": 1,
         "num_format": "#,##0",
     },
     "word": {**BARE, **EDGE, "bottom": 1, "bottom_color": HAIR, "font_color": GREY, "align": "left", "shrink": True},
@@ -245,7 +248,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "page strong": {**BARE, "font_size": 12, "bold": True},
     "paper title": {**BARE, "font_size": 22, "bold": True, "font_color": TEAL},
     "plain": BARE,
-    "row left": {**BARE, "bottom": 1, "bottom_color": HAIR, "align": "left"},
+    "row left": {**BARE, "align": "left"},
     "plain right": {**BARE, "align": "right"},
     "page warning": {**BARE, "font_color": BAD[0], "bold": True, "text_wrap": True},
     "paper head": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK},
@@ -303,7 +306,9 @@ STRONG: Final = ("total", "verdict", "head", "banner", "asked group")
 """Roles whose titles are bold."""
 RULED: Final = (
     {"paper row": HAIR}
-    | dict.fromkeys(("row", "row short", "row name", "row words", "row money", "row verdict", "row quiet"), HAIR)
+    | dict.fromkeys(
+        ("row", "row left", "row short", "row name", "row words", "row money", "row verdict", "row quiet"), HAIR
+    )
     | dict.fromkeys(
         ("card day", "card date", "card a", "card b", "card day small", "card a small", "card b small"), INK
     )
@@ -321,6 +326,8 @@ def is_free_text(column: Column) -> bool:
     return column.field is not None and is_text(column.field) and not choices_of(column.field)
 
 
+MARKED: Final = {"bg_color": TEAL_PALE}
+"""Ground of the record that is advised."""
 COMPOSED: Final[dict[str, dict[str, Any]]] = {
     "title": {**BASE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
     "head": {**BASE, "font_color": GREY, "text_wrap": True},
@@ -343,7 +350,7 @@ def label_style(kind: str, column: Column | None, *, composed: bool = False) -> 
     if kind != "label" or column is None:
         return LABELS[kind]
     if column.role in GRID_LABELS:
-        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left", "shrink": False}
+        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left"}
         return {**BASE, **ROLES[column.role], **mine}
     look = {**LABELS[kind], "bold": column.role in STRONG}
     return {**look, "valign": "top"} if column.role == "words" else look
@@ -368,10 +375,16 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
         number = "0"
     if typed and column.field is not None and is_clock(column.field):
         number = TIME_OF_DAY
+    if style["align"] == "right" and column.role not in INDENTED:
+        style["indent"] = 0
     if number and "num_format" not in style:
         style["num_format"] = f"{number};-{number};;@" if column.role.endswith("quiet") else number
+    if column.role in SET_BACK and "num_format" in style:
+        style["num_format"] += AS_AN_INDENT
     if typed:
         style |= INPUT
+    if column.free:  # as text: a program would take 2-3 for a day in February
+        style |= {"num_format": "@", "align": "left"}
     if part == "usual":
         style |= {"font_color": GREY, "italic": True}
     if part == "" and column.field is not None and not typed:

@@ -34,7 +34,7 @@ from holdover.workbook.page import (
 from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
-from holdover.workbook.rules import Rule, hidden, looks, steps, typing
+from holdover.workbook.rules import looks_in, steps, typing_in
 from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
@@ -105,13 +105,32 @@ class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
 
-def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poison: float | None = None) -> bytes:
+def marks_of(study: Any, version: str) -> dict[str, str]:
+    """Properties by which a workbook of a case is known when it comes back."""
+    return {
+        "holdover_schema": SCHEMA,
+        "holdover_version": version,
+        "holdover_slots": " ".join(map(str, astuple(study.slots)[:3])),
+        "holdover_units": "US" if study.slots.us else "metric",
+        "holdover_digest": digest(study.case),
+    }
+
+
+def workbook_bytes(
+    sheets: tuple[Sheet, ...],
+    study: Any,
+    *,
+    version: str,
+    marks: Mapping[str, str] | None = None,
+    poison: float | None = None,
+) -> bytes:
     """The workbook as a file's bytes.
 
     Args:
         sheets: Table of contents.
         study: The reference model's values.
-        version: Program version, told in the document properties.
+        version: Program version, told at the foot of the pages.
+        marks: Document properties; None = those of a case.
         poison: Written in place of every cached result; for tests.
 
     Raises:
@@ -123,7 +142,7 @@ def workbook_bytes(sheets: tuple[Sheet, ...], study: Any, *, version: str, poiso
     book = SealedBook(
         buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
     )  # XlsxWriter adds to what it is given
-    _Writer(book, grid, study, version, poison).write(pages)
+    _Writer(book, grid, study, version, poison).write(pages, marks or marks_of(study, version))
     book.close()
     return buffer.getvalue()
 
@@ -147,18 +166,12 @@ class _Writer:
         """Columns of the sheet at hand."""
         self.sheets: dict[str, Any] = {}
 
-    def write(self, pages: Sequence[Page]) -> None:
+    def write(self, pages: Sequence[Page], marks: Mapping[str, str]) -> None:
         about = self.case.about
         self.book.set_properties(
             {"title": about.title[:250], "author": about.prepared_by[:250], "comments": "holdover"}
         )
-        for name, value in (
-            ("holdover_schema", SCHEMA),
-            ("holdover_version", self.version),
-            ("holdover_slots", " ".join(map(str, astuple(self.study.slots)[:3]))),
-            ("holdover_units", "US" if self.study.slots.us else "metric"),
-            ("holdover_digest", digest(self.case)),
-        ):
+        for name, value in marks.items():
             _done(self.book.set_custom_property(name, value, "text"), name)
         if self.case.logo:
             _done(self.book.set_custom_property(FINGERPRINT, self.case.logo.fingerprint, "text"), "logo")
@@ -278,11 +291,8 @@ class _Writer:
 
     def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
-        look, text = self.look(style.label_style(label.kind, label.column, composed=composed)), label.text
-        if composed and label.kind == "head" and label.column and label.column.unit == "money":
-            text = f"{text}, {self.currency}"
-        if label.kind in ("unit", "label unit") and text == "money":
-            text = "" if composed and label.kind == "unit" else self.currency
+        look = self.look(style.label_style(label.kind, label.column, composed=composed))
+        text = label.written(self.currency, composed=composed)
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.right + 1):
                 ws.cells.blank(label.row, col, look)
@@ -414,28 +424,16 @@ class _Writer:
 
     def _rules(self, ws: Any, table: Table) -> None:
         """What may be typed, and what a cell looks like by what stands in it."""
-        place = self.grid.places[table.name]
-        part: Part = "set" if table.kind == "form" else ""
-        for column in table.columns:
-            if column.off:  # first: what is not shown needs no other look
-                self._looks(ws, column.name, hidden(self.grid, table, column))
-        for column in table.columns:
-            first = self.grid.at(table, column.name, 0, part)
-            last = first if table.kind == "form" else self.grid.at(table, column.name, place.count - 1)
-            typed = typing(column)
-            if typed:
-                there = self.sheets[self.grid.home_of(table, column, part)]
-                _done(there.data_validation(*first, *last, typed), column.name)
-            self._looks(ws, column.name, looks(self.grid, table, column, (*first, *last)))
-
-    def _looks(self, ws: Any, name: str, rules: Iterable[Rule]) -> None:
-        for area, rule, look in rules:
-            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), name)
+        for column, (area, rule, look) in looks_in(self.grid, table):
+            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), column.name)
+        for sheet, column, area, rule in typing_in(self.grid, table):
+            _done(self.sheets[sheet].data_validation(*area, rule), column.name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:
         for step in range(block.rows):
             self.tall(ws, row + step, block.tall)
-        self._looks(ws, block.table, steps(self.grid, page, block, row))
+        for area, rule, look in steps(self.grid, page, block, row):
+            _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), block.table)
 
     def _chart(self, ws: Any, page: Page, chart: Chart, row: int) -> None:
         left = ACROSS_LEFT + 2 if chart.beside else page.left + chart.left

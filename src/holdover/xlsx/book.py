@@ -9,7 +9,7 @@
 import posixpath
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.xlsx.archive import AGAIN, SMALLER, Archive, BadFile
@@ -28,6 +28,9 @@ RELATIONS: Final = "http://schemas.openxmlformats.org/package/2006/relationships
 REL_ID: Final = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
 CUSTOM: Final = "http://schemas.openxmlformats.org/officeDocument/2006/custom-properties "
 EXTENDED: Final = "http://schemas.openxmlformats.org/officeDocument/2006/extended-properties "
+
+DRAWING: Final = "http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing "
+CHART: Final = "http://schemas.openxmlformats.org/drawingml/2006/chart "
 
 NAMED_AREA: Final = re.compile(
     r"(?:'((?:[^']|'')+)'|([^'!\[\]:,()\"]+))!(\$[A-Z]{1,3}\$[0-9]{1,7})(?::(\$[A-Z]{1,3}\$[0-9]{1,7}))?"
@@ -53,6 +56,12 @@ class Book:
     properties: dict[str, str]
     application: str
     remarks: tuple[str, ...]
+    app_version: str = ""
+    """The version that the program tells of itself."""
+    by_hand: bool = False
+    """Whether it is only recalculated when somebody says so."""
+    as_displayed: bool = False
+    """Whether it counts with the digits that are shown."""
 
 
 def read_xlsx(data: bytes, name: str) -> Book:
@@ -85,7 +94,7 @@ def _read(archive: Archive, budget: Budget) -> Book:
         elif relation.type.endswith("/styles"):
             walk(archive, relation.target, MAIN + "styleSheet", formats, budget)
     shelf = Shelf(strings.strings, formats.dates(), formats.percents(), DAYS_TO_1904 if workbook.from_1904 else 0.0)
-    sheets = _sheets(archive, workbook, relations, shelf, budget)
+    sheets, paths = _sheets(archive, workbook, relations, shelf, budget)
     names = workbook.areas({sheet.name for sheet in sheets})
     about = _PropertiesPart(budget)
     for relation in top:
@@ -95,15 +104,25 @@ def _read(archive: Archive, budget: Budget) -> Book:
             walk(archive, relation.target, CUSTOM + "Properties", about, budget)
         elif relation.type.endswith("/extended-properties"):
             walk(archive, relation.target, EXTENDED + "Properties", about, budget)
-    return Book(sheets, names, about.properties, about.application, _remarks(archive, relations))
+    charted = zip(sheets, paths, strict=True)
+    return Book(
+        sheets=tuple(replace(sheet, charts=_charts(archive, path, budget)) for sheet, path in charted),
+        names=names,
+        properties=about.properties,
+        application=about.application,
+        remarks=_remarks(archive, relations),
+        app_version=about.app_version,
+        by_hand=workbook.by_hand,
+        as_displayed=workbook.as_displayed,
+    )
 
 
 def _sheets(
     archive: Archive, workbook: "_WorkbookPart", relations: list["_Relation"], shelf: Shelf, budget: Budget
-) -> tuple[SheetData, ...]:
-    """The sheets in their order; chart sheets and macro sheets hold no table and are left out."""
+) -> tuple[tuple[SheetData, ...], tuple[str, ...]]:
+    """The sheets in their order, and their parts; chart sheets and macro sheets hold no table and are left out."""
     by_id = {relation.id: relation for relation in relations}
-    sheets = []
+    sheets, paths = [], []
     for title, hidden, relation_id in workbook.sheets:
         relation = by_id.get(relation_id)
         if relation is None:
@@ -112,10 +131,26 @@ def _sheets(
             continue
         part = SheetPart(title, shelf, budget)
         walk(archive, relation.target, MAIN + "worksheet", part, budget)
-        sheets.append(SheetData(title, hidden, part.rows, frozenset(part.hidden_rows), tuple(part.merged)))
+        sheets.append(part.sheet(hidden=hidden))
+        paths.append(relation.target)
     if not sheets:
         raise BadFile(f"{archive.name} has no sheet with cells.", AGAIN)
-    return tuple(sheets)
+    return tuple(sheets), tuple(paths)
+
+
+def _charts(archive: Archive, path: str, budget: Budget) -> tuple[tuple[int, int], ...] | None:
+    """Where the charts of a sheet begin; None where that can't be told, which is no reason to refuse the workbook."""
+    folder, base = posixpath.split(path)
+    if posixpath.join(folder, "_rels", f"{base}.rels") not in archive:
+        return ()
+    drawing = _DrawingPart(budget)
+    try:
+        for relation in _relations(archive, path, budget):
+            if relation.type.endswith("/drawing"):
+                walk(archive, relation.target, DRAWING + "wsDr", drawing, budget)
+    except BadFile:
+        return None
+    return tuple(drawing.charts)
 
 
 def _remarks(archive: Archive, relations: list["_Relation"]) -> tuple[str, ...]:
@@ -167,13 +202,18 @@ class _WorkbookPart(Part):
         super().__init__(budget)
         self.sheets: list[tuple[str, bool, str]] = []
         self.titles: set[str] = set()
-        self.from_1904 = False
+        self.from_1904 = self.by_hand = self.as_displayed = False
         self.defined: dict[str, str] = {}
         self.opened = ""
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
-        return {MAIN + "sheet": self._sheet, MAIN + "definedName": self._name, MAIN + "workbookPr": self._about}
+        return {
+            MAIN + "sheet": self._sheet,
+            MAIN + "definedName": self._name,
+            MAIN + "workbookPr": self._about,
+            MAIN + "calcPr": self._calculation,
+        }
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
@@ -195,6 +235,10 @@ class _WorkbookPart(Part):
     def _about(self, attributes: dict[str, str]) -> None:
         self.from_1904 = is_on(attributes.get("date1904"))
 
+    def _calculation(self, attributes: dict[str, str]) -> None:
+        self.by_hand = attributes.get("calcMode") == "manual"
+        self.as_displayed = attributes.get("fullPrecision") in ("0", "false", "off")
+
     def _close_name(self) -> None:
         if self.words is not None:
             key = self.opened.casefold()
@@ -212,6 +256,38 @@ class _WorkbookPart(Part):
                 first, last = match[3], match[4]
                 areas[key] = sheet, first if last in (None, first) else f"{first}:{last}"
         return areas
+
+
+class _DrawingPart(Part):
+    def __init__(self, budget: Budget) -> None:
+        super().__init__(budget)
+        self.charts: list[tuple[int, int]] = []
+        self.at: list[int] = []
+        """Column and row of the corners of the drawing at hand, from 0."""
+
+    def opens(self) -> Opens:
+        """Who hears that a tag opens."""
+        return {
+            DRAWING + "from": self._corner,
+            DRAWING + "col": self.listen,
+            DRAWING + "row": self.listen,
+            CHART + "chart": self._chart,
+        }
+
+    def closes(self) -> Closes:
+        """Who hears that a tag closes."""
+        return {DRAWING + "col": self._number, DRAWING + "row": self._number}
+
+    def _corner(self, _: dict[str, str]) -> None:
+        self.at = []
+
+    def _number(self) -> None:
+        text = self.heard().strip()
+        self.at.append(int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else 0)
+
+    def _chart(self, _: dict[str, str]) -> None:
+        if len(self.at) > 1:
+            self.charts.append((self.at[1] + 1, self.at[0] + 1))
 
 
 class _StringsPart(Part):
@@ -314,16 +390,24 @@ class _PropertiesPart(Part):
     def __init__(self, budget: Budget) -> None:
         super().__init__(budget)
         self.properties: dict[str, str] = {}
-        self.application = ""
+        self.application = self.app_version = ""
         self.opened = ""
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
-        return {CUSTOM + "property": self._property, EXTENDED + "Application": self.listen}
+        return {
+            CUSTOM + "property": self._property,
+            EXTENDED + "Application": self.listen,
+            EXTENDED + "AppVersion": self.listen,
+        }
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
-        return {CUSTOM + "property": self._close_property, EXTENDED + "Application": self._close_application}
+        return {
+            CUSTOM + "property": self._close_property,
+            EXTENDED + "Application": self._close_application,
+            EXTENDED + "AppVersion": self._close_version,
+        }
 
     def _property(self, attributes: dict[str, str]) -> None:
         self.opened = attributes.get("name", "")
@@ -334,3 +418,6 @@ class _PropertiesPart(Part):
 
     def _close_application(self) -> None:
         self.application = self.heard()
+
+    def _close_version(self) -> None:
+        self.app_version = self.heard()

@@ -33,7 +33,16 @@ F: Final = MAIN + "f"
 T: Final = MAIN + "t"
 RPH: Final = MAIN + "rPh"
 MERGE: Final = MAIN + "mergeCell"
+COL: Final = MAIN + "col"
+PROTECTION: Final = MAIN + "sheetProtection"
+VALIDATION: Final = "dataValidation"
+LOOK: Final = "conditionalFormatting"
+LATER: Final = "http://schemas.microsoft.com/office/spreadsheetml/2009/9/main "
+"""Rules that name other sheets are written apart, their areas as text."""
+SQREF: Final = "http://schemas.microsoft.com/office/excel/2006/main sqref"
 
+Area = tuple[int, int, int, int]
+"""First row, first column, last row, last column, counted from 1."""
 Kind = Literal["number", "text", "bool", "error", "date", "blank"]
 Value = str | float | bool | None
 
@@ -64,8 +73,17 @@ class SheetData:
     hidden: bool
     rows: dict[int, dict[int, CellData]]
     hidden_rows: frozenset[int]
-    merged: tuple[tuple[int, int, int, int], ...]
-    """Merged areas: first row, first column, last row, last column."""
+    merged: tuple[Area, ...]
+    hidden_columns: tuple[tuple[int, int], ...] = ()
+    """Columns that are not shown: first and last of each run."""
+    protected: bool = False
+    """Whether its locked cells can't be typed into."""
+    validated: tuple[Area, ...] = ()
+    """Areas in which not everything may be typed."""
+    formatted: tuple[Area, ...] = ()
+    """Areas of which the look depends on what stands there."""
+    charts: tuple[tuple[int, int], ...] | None = ()
+    """Row and column in which each chart begins; None where that can't be told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +129,13 @@ class SheetPart(Part):
         self.shelf = shelf
         self.rows: dict[int, dict[int, CellData]] = {}
         self.hidden_rows: set[int] = set()
-        self.merged: list[tuple[int, int, int, int]] = []
+        self.merged: list[Area] = []
+        self.hidden_columns: list[tuple[int, int]] = []
+        self.protected = False
+        self.validated: list[Area] = []
+        self.formatted: list[Area] = []
+        self.ruled = self.formatted
+        """The areas to which those of the rule at hand belong."""
         self.shared: dict[str, SharedFormula] = {}
         self.row = 0
         self.at = ""
@@ -126,6 +150,20 @@ class SheetPart(Part):
         self.formula_is: dict[str, str] | None = None
         self.reading_aid = False
 
+    def sheet(self, *, hidden: bool) -> SheetData:
+        """The sheet, once it was heard."""
+        return SheetData(
+            name=self.title,
+            hidden=hidden,
+            rows=self.rows,
+            hidden_rows=frozenset(self.hidden_rows),
+            merged=tuple(self.merged),
+            hidden_columns=tuple(self.hidden_columns),
+            protected=self.protected,
+            validated=tuple(self.validated),
+            formatted=tuple(self.formatted),
+        )
+
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
         return {
@@ -136,6 +174,13 @@ class SheetPart(Part):
             T: self._open_text,
             RPH: self._open_aid,
             MERGE: self._merge,
+            COL: self._col,
+            PROTECTION: self._protection,
+            MAIN + VALIDATION: self._validation,
+            MAIN + LOOK: self._look,
+            LATER + VALIDATION: self._validation,
+            LATER + LOOK: self._look,
+            SQREF: self.listen,
         }
 
     def closes(self) -> Closes:
@@ -146,6 +191,7 @@ class SheetPart(Part):
             V: self._close_stored,
             T: self._close_text,
             RPH: self._close_aid,
+            SQREF: self._close_areas,
         }
 
     def _open_formula(self, attributes: dict[str, str]) -> None:
@@ -303,6 +349,34 @@ class SheetPart(Part):
         first = int(match[2]), column_number(match[1])
         last = (int(match[4]), column_number(match[3])) if match[3] else first
         self.merged.append((*first, *last))
+
+    def _col(self, attributes: dict[str, str]) -> None:
+        first, last = _index(attributes.get("min", "")), _index(attributes.get("max", ""))
+        if is_on(attributes.get("hidden")) and 1 <= first <= last and len(self.hidden_columns) < MAX_COLUMNS:
+            self.hidden_columns.append((first, last))
+
+    def _protection(self, attributes: dict[str, str]) -> None:
+        self.protected = is_on(attributes.get("sheet"))
+
+    def _validation(self, attributes: dict[str, str]) -> None:
+        self.ruled = self.validated if attributes.get("type", "none") != "none" else []
+        self._areas(attributes.get("sqref", ""))
+
+    def _look(self, attributes: dict[str, str]) -> None:
+        self.ruled = self.formatted
+        self._areas(attributes.get("sqref", ""))
+
+    def _close_areas(self) -> None:
+        self._areas(self.heard())
+
+    def _areas(self, text: str) -> None:
+        """The areas of a rule; one that can't be read is left out."""
+        self.budget.spend_areas(text.count(" ") + 1)
+        for each in text.split():
+            if match := AREA.fullmatch(each):
+                first = int(match[2]), column_number(match[1])
+                last = (int(match[4]), column_number(match[3])) if match[3] else first
+                self.ruled.append((*first, *last))
 
     def _where(self) -> str:
         return f"Sheet {self.title} of {self.name}"

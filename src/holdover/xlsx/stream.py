@@ -27,6 +27,8 @@ MAX_MOVES: Final = 1_500_000
 """All references that read otherwise in another cell than where they were written."""
 MAX_CELLS: Final = 400_000
 """Most cells in a workbook, empty ones with a format among them."""
+MAX_AREAS: Final = 200_000
+"""All areas for which a sheet has rules of its own."""
 LARGE: Final = (2_000_000, 8_000_000)
 """From the first size of a file on [bytes] it may spend more of all this, from the second on so many times as much:"""
 LARGER: Final = 3
@@ -44,8 +46,8 @@ class Budget:
         self.name = name
         low, high = LARGE
         self.times = 1 + (LARGER - 1) * min(1.0, max(0.0, (size - low) / (high - low)))
-        self.cells, self.texts, self.moved, self.moves, self.tags = (
-            int(most * self.times) for most in (MAX_CELLS, MAX_TEXTS, MAX_MOVED, MAX_MOVES, MAX_TAGS)
+        self.cells, self.texts, self.moved, self.moves, self.tags, self.areas = (
+            int(most * self.times) for most in (MAX_CELLS, MAX_TEXTS, MAX_MOVED, MAX_MOVES, MAX_TAGS, MAX_AREAS)
         )
         self.walked: set[str] = set()
 
@@ -69,6 +71,12 @@ class Budget:
         self.cells -= 1
         if self.cells < 0:
             raise BadFile(f"{self.name} holds more than {MAX_CELLS * self.times:,.0f} cells.", SMALLER)
+
+    def spend_areas(self, count: int) -> None:
+        """Pay for areas before they are read."""
+        self.areas -= count
+        if self.areas < 0:
+            raise BadFile(f"{self.name} has rules for more than {MAX_AREAS * self.times:,.0f} areas of cells.", SMALLER)
 
     def spend_tags(self, count: int) -> None:
         """Pay for tags before they are heard."""

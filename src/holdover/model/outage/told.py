@@ -1,34 +1,69 @@
-"""What runs until when, in words."""
+"""What runs until when, in words; what the days planned are called by what the plan is for."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
 
+from holdover.case.schema import Case, Purpose
 from holdover.model.dust import DUST
 from holdover.model.outage.shedding import TierServed
 from holdover.model.spoken import clock_words, spoken
 
+STRETCH: Final[dict[Purpose, tuple[str, str, str]]] = {
+    "outage": ("an outage of ", "", "when the power goes"),
+    "day away": ("", " away from the outlet", "when you leave"),
+    "trip": ("a trip of ", "", "when you leave"),
+    "off grid": ("", " off the grid", "at the start"),
+}
+"""What stands before and behind so many days in a sentence, and how their first moment is called [-]; definition."""
 
-def tiers_words(tiers: Mapping[str, TierServed], days: int, starts_at: int, *, output: str = "OK") -> str:
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The days planned: how many, the clock hour at which the first begins, and what they are for."""
+
+    days: int
+    starts_at: int = 0
+    purpose: Purpose = "outage"
+
+    @property
+    def words(self) -> str:
+        """So many days of what, such as "an outage of 2 days"."""
+        before, behind, _ = STRETCH[self.purpose]
+        return f"{before}{'a day' if self.days == 1 else f'{self.days} days'}{behind}"
+
+    @property
+    def begins(self) -> str:
+        """Its first moment, such as "when the power goes"."""
+        return STRETCH[self.purpose][2]
+
+
+def stretch_of(case: Case) -> Stretch:
+    """The days that a case plans."""
+    return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose)
+
+
+def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: str = "OK") -> str:
     """What runs until when, in one sentence; what is off is never said to last [-].
 
     Args:
         tiers: What each tier gets, the last to be shed first; one that asks for nothing is passed over [-].
-        days: Days of the planned outage [days].
-        starts_at: Clock hour at which it begins [h].
+        stretch: The days planned.
         output: Word of the output half; where it is UNDER loads can't run, and what storage would carry is told [-].
 
-    Holds for: outages of whole days.
+    Holds for: whole days.
     Source: definition.
 
     >>> whole = TierServed(asked_wh=90, served_wh=90, served_share=1, off_h=0, until_h="")
     >>> part = TierServed(asked_wh=90, served_wh=50, served_share=50 / 90, off_h=31, until_h=51)
-    >>> tiers_words({"critical": whole, "essential": part}, 4, 18)
+    >>> tiers_words({"critical": whole, "essential": part}, Stretch(4, 18))
     'Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of 96 h.'
-    >>> tiers_words({"critical": whole, "essential": whole, "convenience": part}, 4, 18)
+    >>> tiers_words({"critical": whole, "essential": whole, "convenience": part}, Stretch(4, 18))
     'Critical and essential loads run through all 4 days; convenience ones until 21:00 on day 3, off or short 31 of 96 h.'
-    >>> tiers_words({"critical": whole}, 1, 18, output="UNDER")
+    >>> tiers_words({"critical": whole}, Stretch(1, 18), output="UNDER")
     'Output falls short; storage alone would carry: all loads through the whole day.'
     """
-    parts = _merged(parts_of(tiers, days, starts_at), through(days))
+    parts = _merged(parts_of(tiers, stretch), through(stretch))
     if not parts:
         return ""
     told = [f"{names} {'ones' if i else 'loads'} {part}" for i, (names, part) in enumerate(parts)]
@@ -52,32 +87,37 @@ def _merged(parts: Mapping[str, str], whole: str) -> list[tuple[str, str]]:
     return merged
 
 
-def parts_of(tiers: Mapping[str, TierServed], days: int, starts_at: int) -> dict[str, str]:
+def parts_of(tiers: Mapping[str, TierServed], stretch: Stretch) -> dict[str, str]:
     """What becomes of each tier that asks for anything, without its name [-]."""
     parts = {}
     for tier, got in tiers.items():
         if round(got.asked_wh, DUST) <= 0:
             continue
-        off = f"off or short {spoken(got.off_h)} of {24 * days} h"
+        off = f"off or short {spoken(got.off_h)} of {24 * stretch.days} h"
         if isinstance(got.until_h, str):
-            parts[tier] = through(days)
+            parts[tier] = through(stretch)
         elif round(got.until_h, DUST) <= 0:
             parts[tier] = f"{off}, from the start on"
         else:
-            parts[tier] = f"until {clock_words(got.until_h, starts_at)}, {off}"
+            parts[tier] = f"until {clock_words(got.until_h, stretch.starts_at)}, {off}"
     return parts
 
 
-def through(days: int) -> str:
-    """The whole outage, in words [-].
+def through(stretch: Stretch) -> str:
+    """The days planned, from their beginning to their end, in words [-].
 
     Args:
-        days: Days of the planned outage [days].
+        stretch: The days planned.
 
     Holds for: whole days.
     Source: definition.
 
-    >>> through(1), through(2), through(4)
+    >>> through(Stretch(1)), through(Stretch(2)), through(Stretch(4))
     ('through the whole day', 'through both days', 'through all 4 days')
+    >>> through(Stretch(1, purpose="day away")), through(Stretch(2, purpose="trip"))
+    ('through the whole day away', 'through the whole trip')
     """
-    return {1: "through the whole day", 2: "through both days"}.get(days, f"through all {days} days")
+    if stretch.purpose == "trip":
+        return "through the whole trip"
+    days = {1: "the whole day", 2: "both days"}.get(stretch.days, f"all {stretch.days} days")
+    return f"through {days}{' away' if stretch.purpose == 'day away' else ''}"

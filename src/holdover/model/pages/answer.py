@@ -14,11 +14,11 @@ from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import parts_of, through, tiers_words
+from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
@@ -72,6 +72,7 @@ class Answer:
 
     chosen_by: str
     through: str
+    stretch: str
     title: str
     line: str
     notice: str
@@ -137,7 +138,8 @@ def answer_of(facts: Facts) -> Answer:
     told = told_of(facts, pick)
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
-        through=through(case.outage.days),
+        through=through(stretch_of(case)),
+        stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
         notice=notice_of(case),
@@ -159,7 +161,7 @@ def answer_of(facts: Facts) -> Answer:
         packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
         days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
         left_now=_left_now(facts),
-        sun_now=f"{spoken(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
+        sun_now=f"{thousands(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
         generator_now=_fuel(shown, case.about.units),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
@@ -189,7 +191,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     weight = in_units(0.0, "kg", units)[1]
 
     def one(offer: Offer) -> Told:
-        parts = parts_of(offer.carried.tiers, case.outage.days, case.outage.starts_at) if offer.name else {}
+        parts = parts_of(offer.carried.tiers, stretch_of(case)) if offer.name else {}
         more = _against(offer.cost.total, pick.cost.total) if pick and offer.fit.fits else ""
         heavier = _heavier(offer, pick, units) if pick and offer.fit.fits else ""
         more_words = _in_words(more, "more", "less")
@@ -203,9 +205,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             critical=parts.get("critical", ""),
             essential=parts.get("essential", ""),
             convenience=parts.get("convenience", ""),
-            words=tiers_words(offer.carried.tiers, case.outage.days, case.outage.starts_at, output=offer.fit.output)
-            if offer.name
-            else "",
+            words=tiers_words(offer.carried.tiers, stretch_of(case), output=offer.fit.output) if offer.name else "",
             more=more,
             heavier=heavier,
             more_words=more_words,
@@ -236,7 +236,7 @@ def _heavier(one: Offer, other: Offer, units: Units) -> int | str:
 def _in_words(difference: int | str, above: str, below: str) -> str:
     if isinstance(difference, str) or difference == 0:
         return ""
-    return f"{abs(difference)} {above if difference > 0 else below}"
+    return f"{thousands(abs(difference))} {above if difference > 0 else below}"
 
 
 def _longer(offer: Offer, pick: Offer) -> str:
@@ -346,7 +346,7 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
         return "usable; a start at the reserve carries nothing"
     promise = case.outage.promise
     promised = promise if promise == "all loads" else f"{promise} loads"
-    return f"usable; the promise ({promised}) takes {spoken((1 - case.sizing.reserve) * needed)} Wh"
+    return f"usable; the promise ({promised}) takes {thousands((1 - case.sizing.reserve) * needed)} Wh"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:
@@ -376,7 +376,7 @@ def _pack_more(facts: Facts) -> str:
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
-    costs = "" if price is None else f", {spoken(price)} before tax"
+    costs = "" if price is None else f", {facts.case.about.currency} {thousands(price)} before tax"
     return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
 
 
@@ -441,7 +441,7 @@ def _now(shown: Offer, case: Case) -> str:
         kept = f"output falls short; by storage alone {kept}"
     lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
     price = shown.cost.total
-    cost = "price not stated" if isinstance(price, str) else f"price {spoken(price)}"
+    cost = "price not stated" if isinstance(price, str) else f"price {case.about.currency} {thousands(price)}"
     return f"{with_packs(shown.name, shown.held.packs)}: {kept}, {lowest}, {cost}."
 
 
@@ -452,14 +452,14 @@ def _measure(doubt: Doubt) -> str:
 
 
 def _day_range(doubt: Doubt) -> str:
-    return f"A day takes {spoken(doubt.low_wh)} to {spoken(doubt.high_wh)} Wh at the plugs."
+    return f"A day takes {thousands(doubt.low_wh)} to {thousands(doubt.high_wh)} Wh at the plugs."
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
     """What the most that a day may take asks for."""
     if not shown.name:
         return ""
-    packs, day = facts.sure[2].packs_needed, f"At {spoken(facts.doubt.high_wh)} Wh"
+    packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):
         return f"{day} {shown.name} does not hold enough."
     return f"{day} it takes {with_packs(shown.name, packs)}."

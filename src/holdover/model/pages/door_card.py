@@ -12,6 +12,7 @@ from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
 from holdover.model.offer import Offer
 from holdover.model.outage.promise import HoldLine
+from holdover.model.outage.told import stretch_of
 from holdover.model.spoken import spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
@@ -101,7 +102,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
         clocks=(*clocks, *blanks),
         heads=(*(clock_time(hour) for hour in clocks), *blanks),
         days=tuple(_day(number, (*clocks, *blanks), case.outage, shown) for number in range(1, days + 1)),
-        start=_start(case.outage, shown),
+        start=_start(case, shown),
         device=_device(case.outage),
         switches=switches,
         counts=tuple(sum(one.key.startswith(tier) for one in switches) for tier in TIERS),
@@ -191,14 +192,13 @@ def _percent(line: HoldLine, of: str) -> float | str:
 def _purpose(case: Case) -> str:
     outage = case.outage
     begins = f"{outage.starts_at:02d}:00"
-    days = "a day" if outage.days == 1 else f"{outage.days} days"
-    said = f"For an outage of {days} from {begins} on day 1."
+    said = f"For {stretch_of(case).words}, from {begins} on day 1."
     return " ".join(word for word in (said, case.about.prepared_by, case.about.date) if word)
 
 
-def _start(outage: Outage, shown: Offer) -> str:
+def _start(case: Case, shown: Offer) -> str:
     """What is off from the beginning, which may be no reading."""
-    carried = shown.carried
+    carried, outage = shown.carried, case.outage
     if not shown.name or carried.store.full_wh <= 0:
         return "No charge can be told yet: the storage is not stated." if shown.name else ""
     first = carried.hold[0]
@@ -207,7 +207,7 @@ def _start(outage: Outage, shown: Offer) -> str:
     def off(share: float | str) -> bool:
         return isinstance(share, str) or round(100 * share - charge, DUST) > 0
 
-    begins = f"At {outage.starts_at:02d}:00, when the power goes, with {spoken(charge)} %"
+    begins = f"At {outage.starts_at:02d}:00, {stretch_of(case).begins}, with {spoken(charge)} %"
     if off(first.essential_share):
         return f"{begins}: list A and list B off."
     return f"{begins}: list A off." if off(first.convenience_share) else f"{begins}: all may stay on."

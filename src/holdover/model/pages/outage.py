@@ -9,11 +9,11 @@ from holdover.case.schema import Case
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.told import through
+from holdover.model.outage.told import Stretch, stretch_of, through
 from holdover.model.outage.what_if import Trial
 from holdover.model.pages.answer import Told
 from holdover.model.pages.hourly import HoldRow, OutageTable
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 
 PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")
 """What is promised, by how many tiers [-]."""
@@ -79,7 +79,7 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
     """
     starts = case.outage.starts_at
     return OutagePage(
-        hero=_hero(shown, table, starts),
+        hero=_hero(shown, table, stretch_of(case)),
         lead=_lead(shown, told, table.beyond) if shown.name else table.beyond,
         drop=_drop(shown),
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
@@ -94,22 +94,22 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
     )
 
 
-def _hero(shown: Offer, table: OutageTable, starts_at: int) -> str:
+def _hero(shown: Offer, table: OutageTable, stretch: Stretch) -> str:
     if not shown.name:
         return "No candidate is listed yet."
-    told = _promise_words(shown, table, starts_at)
+    told = _promise_words(shown, table, stretch)
     return f"Output falls short; by storage alone t{told[1:]}" if shown.fit.output == "UNDER" else told
 
 
-def _promise_words(shown: Offer, table: OutageTable, starts_at: int) -> str:
+def _promise_words(shown: Offer, table: OutageTable, stretch: Stretch) -> str:
     promise = shown.carried.promise
     if isinstance(promise.until_h, int):
         falls = f"{promise.broken_tier} loads are off or short"
         if promise.until_h <= 0:
             return f"The promise is not kept: {falls} from the start on."
-        return f"The promise is kept until {clock_words(promise.until_h, starts_at)}; then {falls}."
+        return f"The promise is kept until {clock_words(promise.until_h, stretch.starts_at)}; then {falls}."
     kept = "The promise is kept" if promise.margin_held else "The promise is kept, without the margin"
-    return f"{kept}: {PROMISED[table.promised - 1]} {through(table.days)}."
+    return f"{kept}: {PROMISED[table.promised - 1]} {through(stretch)}."
 
 
 def _lead(shown: Offer, told: Told, beyond: str) -> str:
@@ -117,14 +117,16 @@ def _lead(shown: Offer, told: Told, beyond: str) -> str:
     above = max(0.0, carried.lowest_wh - carried.store.reserve_wh)
     parts = [
         f"{told.named}. {told.words}",
-        f"The charge falls to {spoken(100 * carried.lowest_share)} %, {spoken(above)} Wh above the reserve.",
+        f"The charge falls to {spoken(100 * carried.lowest_share)} %, {thousands(above)} Wh above the reserve.",
     ]
     if float(spoken(carried.wasted_wh)) > 0:
-        parts.append(f"Of sun and charging {spoken(carried.wasted_wh)} Wh find no room.")
+        parts.append(f"Of sun and charging {thousands(carried.wasted_wh)} Wh find no room.")
     if round(carried.source_trips_w, DUST) > 0:
-        parts.append(f"Loads and charger ask {spoken(carried.source_trips_w)} W more than a source gives: it trips.")
+        parts.append(f"Loads and charger ask {thousands(carried.source_trips_w)} W more than a source gives: it trips.")
     if carried.runs_down:
-        parts.append(f"The last day ends {spoken(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat.")
+        parts.append(
+            f"The last day ends {thousands(-carried.daily_balance_wh)} Wh lower than it began: it can't repeat."
+        )
     return " ".join([*parts, beyond] if beyond else parts)
 
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Item, Money, Term
+from holdover.case.papers import Item, Term
+from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.told import through
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.outage.told import stretch_of, through
+from holdover.model.spoken import clock_words, spoken, thousands
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
@@ -150,8 +151,8 @@ def quotation_of(case: Case, shown: Offer) -> Quotation:
 def _standard(case: Case, shown: Offer) -> list[Priced]:
     """Unit, packs, accessories, modules, labour."""
     c, money, array = shown.given, case.money, case.array
-    size = "" if c.pack_wh is None else f", {spoken(c.pack_wh)} Wh"
-    module = "" if array.power_w is None else f", {spoken(array.power_w)} W"
+    size = "" if c.pack_wh is None else f", {thousands(c.pack_wh)} Wh"
+    module = "" if array.power_w is None else f", {thousands(array.power_w)} W"
     module_price: float | str = "not offered" if case.offer.module_price is None else case.offer.module_price
     packs = shown.held.packs
     return [
@@ -251,7 +252,7 @@ def _unit_words(shown: Offer) -> str:
     """The unit and what it is, as far as its data sheet says."""
     c = shown.given
     figures = ((c.continuous_w, "W"), (c.ac_volts, "V"), (c.storage_wh, "Wh"))
-    told = [f"{spoken(value)} {unit}" for value, unit in figures if value is not None]
+    told = [f"{thousands(value)} {unit}" for value, unit in figures if value is not None]
     return ", ".join([shown.name, *told])
 
 
@@ -273,7 +274,7 @@ def _so_that(case: Case, shown: Offer) -> str:
         return "Its storage is not stated, so nothing is said of how long loads run."
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run {through(outage.days)}{margin}"
+        return f"{loads} run {through(stretch_of(case))}{margin}"
     return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer"
 
 
@@ -285,7 +286,7 @@ def _warning(shown: Offer) -> str:
 
 def _rates(money: Money) -> str:
     less = f"Discount {_percent(money.discount_share)} on unit and packs. " if money.discount_share > 0 else ""
-    more = f"Tax {_percent(money.tax_share)} on everything after it." if money.tax_share > 0 else ""
+    more = f"Tax {_percent(money.tax_share)} on what is left of the subtotal." if money.tax_share > 0 else ""
     return (less + more).rstrip()
 
 
@@ -299,7 +300,7 @@ def _first_page(case: Case, shown: Offer) -> str:
         return "A price is not stated: ask for it before this is sent."
     return (
         "Unit, packs, accessories and labour with discount and tax: "
-        f"{case.about.currency} {Decimal(repr(cents(total))):.2f}, the price on the first page."
+        f"{case.about.currency} {thousands(total, 2)}, the price on the first page."
     )
 
 

@@ -15,7 +15,9 @@ CELLS = 48
 STEP = 3
 """Cells between two marks of the timeline [-]; definition."""
 TIMED_DAYS = 7
-"""Days of outage up to which clock times stand between the days [-]; definition."""
+"""Days of outage up to which clock times stand between the days; with more of them they are numbers alone [-]; definition."""
+A_DAY = 24 * 60
+"""Minutes of a day [min]; definition."""
 DASH, BLANK, NIGHT = "–", " ", "·"
 """Stand in a cell of the timeline for a tier that is off, for one that asks nothing, and for an hour of night [-]."""
 DAYBREAK, NIGHTFALL = 6, 18
@@ -45,11 +47,13 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """What stands over and under every third cell: the day or the clock time, and the charge in percent."""
+    """What stands over and under every third cell: the day or the clock time, and the charge in percent.
+
+    `at_min` counts from the midnight before the outage begins.
+    """
 
     number: int
-    from_h: int
-    to_h: int
+    at_min: int
     time: str
     charge: str
 
@@ -99,13 +103,17 @@ def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
     full = carried.store.full_wh
 
     def mark(k: int) -> Mark:
-        first, after = (floor(round(STEP * n * hours / CELLS, DUST)) for n in (k, k + 1))
-        at = case.outage.starts_at + first
-        midnight = k == 0 or at % 24 == 0 or at // 24 < (case.outage.starts_at + after - 1) // 24
-        day = (case.outage.starts_at + max(after - 1, first)) // 24 + 1 if k else 1
+        began, after = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k, k + 1))
+        day, day_before = (after - 1) // A_DAY, (began - 1) // A_DAY
+        timed = case.outage.days <= TIMED_DAYS
+        if k == 0:
+            time = "day 1"
+        elif day > day_before:
+            time = f"day {day + 1}" if timed else f"{day + 1}"
+        else:
+            time = f"{began % A_DAY // 60:02d}:{began % 60:02d}" if timed else ""
+        first = floor(round(STEP * k * hours / CELLS, DUST))
         charge = spoken(100 * carried.hours[first].state_before_wh / full) if full > 0 else ""
-        clock = f"{at % 24:02d}:00" if case.outage.days <= TIMED_DAYS else ""
-        named = f"day {day}" if day <= 9 else f"{day}"
-        return Mark(number=k, from_h=first, to_h=after, time=named if midnight else clock, charge=charge)
+        return Mark(number=k, at_min=began, time=time, charge=charge)
 
     return tuple(mark(k) for k in range(CELLS // STEP))

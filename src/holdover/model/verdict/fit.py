@@ -247,7 +247,7 @@ def _served(c: Candidate, against: Against) -> tuple[int, int]:
 
 
 def _gap(gap_ms: float | str, transfer_ms: float | None, *, listed: bool, over: str) -> Check:
-    """Beside a load that rides out a stated gap only, a transfer time that is not stated is asked."""
+    """Beside a load that tolerates a stated gap only, a transfer time that is not stated is asked."""
     most = gap_ms if isinstance(gap_ms, float | int) else None
     found = limit(most, transfer_ms, over=over, listed=listed)
     return _as(found, CHECK, listed=listed) if most is not None and transfer_ms is None else found
@@ -262,7 +262,7 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
     layouts = check(1, worked.strings.allowed, listed=listed)
     if layouts.verdict == UNDER and _solar_unsaid(c, case):
         layouts = _as(layouts, CHECK, listed=listed)
-    days = case.sizing.basis == "days without refill"
+    days = case.sizing.basis == "days without recharging"
     return {
         "promise": _promise(c, worked, days=days, listed=listed),
         "storage": _planned(check(storage.needed_wh, most_wh, listed=listed), days, listed=listed),
@@ -302,7 +302,7 @@ def _solar_unsaid(c: Candidate, case: Case) -> bool:
 def _promise(c: Candidate, worked: Worked, *, days: bool, listed: bool) -> Check:
     """Full storage against what the promise needs.
 
-    Where storage is sized by days without refill, a promise that breaks is to be looked at, unless critical loads go
+    Where storage is sized by days without recharging, a promise that breaks is to be looked at, unless critical loads go
     short.
     """
     promise, full_wh = worked.promise, worked.held.full_wh

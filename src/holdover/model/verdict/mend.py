@@ -10,7 +10,7 @@ from math import ceil
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
-from holdover.model.spoken import spoken
+from holdover.model.spoken import spoken, thousands
 from holdover.model.storage import Held, Storage
 from holdover.model.verdict.fit import UNDER, Fit
 
@@ -129,13 +129,13 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
     if packs:
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if stores:
-        parts.append(f"{stores.name} left out ({spoken(stores.energy_wh)} Wh a day)")
+        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day)")
     if hours > 0:
-        parts.append(f"{spoken(hours, 1)} more generator hours over the outage")
+        parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
-        parts.append(f"{runs.name} left out ({spoken(runs.total_w)} W)")
+        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
     if starts:
-        parts.append(f"{starts.name} started while less is on ({spoken(starts.step_w)} W more at its start)")
+        parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
     return Mend(
         missing_wh=missing_wh,
         missing_w=missing_w,

@@ -10,7 +10,7 @@ from typing import Final
 from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
 from holdover.model.outage.promise import Carried, Promise
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.strings import missing
 from holdover.model.vehicle import VehicleFit
 from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
@@ -26,7 +26,7 @@ LESS: Final = {
     "dc_24v": ("24 V DC ports", "W"),
     "dc_48v": ("48 V DC ports", "W"),
     "promise": ("storage", "Wh"),
-    "storage": ("storage for the days without refill", "Wh"),
+    "storage": ("storage for the days without recharging", "Wh"),
     "vehicle": ("storage for loads and drive", "Wh"),
 }
 """Checks that say how much less than needed is there: what, and its unit [-]."""
@@ -64,7 +64,7 @@ def less_than_needed(name: str, found: Check) -> str:
     'running: 375 W less than the 1875 needed'
     """
     what, unit = LESS[name]
-    return f"{what}: {spoken(-float(found.margin))} {unit} less than the {spoken(float(found.needed))} needed"
+    return f"{what}: {thousands(-float(found.margin))} {unit} less than the {thousands(float(found.needed))} needed"
 
 
 NO_STORAGE: Final = "its storage is not stated"
@@ -92,7 +92,7 @@ def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layo
             case "gap":
                 said = (
                     f"transfer: a gap of {spoken(float(found.has))} ms, "
-                    f"where a critical load rides out {spoken(float(found.needed))}"
+                    f"where a critical load tolerates {spoken(float(found.needed))}"
                 )
             case "solar":
                 said = f"solar: {layouts}"
@@ -160,17 +160,17 @@ def _to_look_at(found: Check, carried: Carried) -> str:
     """What is open about a promise that does not simply hold."""
     promise = carried.promise
     if promise.word == UNDER:
-        return "the planned outage breaks the promise; storage is sized for days without refill"
+        return "the promise breaks within the days planned; storage is sized for days without recharging"
     said = []
     if not promise.margin_held:
         less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found)}"
         said.append(f"the promise is kept, without the margin{less}")
     if round(carried.source_trips_w, DUST) > 0:
         said.append(
-            f"loads and charger trip a source by {spoken(carried.source_trips_w)} W unless charging is set lower"
+            f"loads and charger trip a source by {thousands(carried.source_trips_w)} W unless charging is set lower"
         )
     if carried.runs_down:
-        said.append(f"the last day ends with {spoken(-carried.daily_balance_wh)} Wh less than it began with")
+        said.append(f"the last day ends with {thousands(-carried.daily_balance_wh)} Wh less than it began with")
     return "; ".join(said)
 
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from holdover.case.figures import exact
 from holdover.findings import Findings, Place, show
+from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row, bare_number, is_empty
 from holdover.reading.fields import ASKED
 from holdover.reading.table.blocks import until_another
@@ -54,7 +55,7 @@ def read_rows(
     _report_about_sheet(table, columns, used, findings)
     if not rows:
         findings.report("C018", raw.place(table.head))
-    rows = judged(part, rows, findings)
+    rows = judged(part, taken_apart(part, rows, findings), findings)
     _settle_percent(part, rows, findings)
     return rows
 

@@ -67,10 +67,11 @@ def sheet_tables(data: bytes, file: str, findings: Findings) -> list[RawTable]:
     except BadFile as bad:
         findings.report("X001", Place(file=file), reason=bad.message, how=bad.remedy)
         return []
-    return [_of_sheet(sheet, file) for sheet in book.sheets]
+    return [raw_table(sheet, file) for sheet in book.sheets]
 
 
-def _of_sheet(sheet: SheetData, file: str) -> RawTable:
+def raw_table(sheet: SheetData, file: str) -> RawTable:
+    """A sheet as rows of cells."""
     rows = {
         number: {
             column: RawCell(value=cell.value, kind=cell.kind, formula=bool(cell.worked_out), percent=cell.percent)

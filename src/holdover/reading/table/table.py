@@ -19,6 +19,8 @@ LINE_MAX: Final = 100_000
 """Longest line of a CSV [characters]."""
 TURNED_FIELDS: Final = 3
 """Fields from which a column of words is a column of headers [count]."""
+LABEL_AND_VALUE: Final = 2
+"""Columns of a data sheet that is pasted line by line [count]."""
 HEADER_WITHIN: Final = 40
 """Filled rows among which the header is looked for [count]."""
 
@@ -49,8 +51,26 @@ def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typ
     # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
     as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
     table = _from_sheets(part, data, file, findings) if as_sheet else _from_csv(part, data, file, findings)
-    if table is None:
-        return []
+    return [] if table is None else _rows(part, table, findings, use_typical=use_typical)
+
+
+def read_raw(part: str, raw: RawTable, findings: Findings) -> list[Row] | None:
+    """The rows of a part from cells, be its headers in a row or down a column; None where it is no table of the part.
+
+    Two columns are no table on its side: they are labels and values, of one unit or of several.
+    """
+    table = _find_header(raw, part)
+    if not table or not _has_header(table, part) or not table.rows_below or table.score < TURNED_FIELDS:
+        widest = max((max(row) for row in raw.rows.values()), default=0)
+        table = _turned(raw, part) if widest > LABEL_AND_VALUE else None
+    if not table:
+        return None
+    if table.raw.turned:
+        _report_turned(table, findings)
+    return _rows(part, table, findings)
+
+
+def _rows(part: str, table: HeadedTable, findings: Findings, *, use_typical: bool = False) -> list[Row]:
     columns = _columns(part, table, findings)
     rows = read_rows(part, table, columns, findings, use_typical=use_typical)
     headed = frozenset(header.field for header in columns.values())

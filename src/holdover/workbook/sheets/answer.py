@@ -6,23 +6,19 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
+from holdover.model.pages.timeline import CELLS
 from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
-from holdover.workbook.sheets.decision import of_pick, of_shown, with_packs
-from holdover.workbook.sheets.outage.field import clock_words, whole
-from holdover.workbook.sheets.outage.hours import field_of_shown
+from holdover.workbook.sheets.decision import of_pick, with_packs
+from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
+from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
 from holdover.workbook.sheets.vehicle import cut
 
-WIDE, LABELS = 56, 8
-"""Narrow columns of the page, and of them those left of the timeline, which takes the others."""
-CELLS: Final = WIDE - LABELS
-STEP: Final = 3
-"""Cells of the timeline between two marks."""
-TIMED_DAYS: Final = 7
-"""Days of outage up to which clock times stand between the days over the timeline."""
+WIDE: Final = LABELS + CELLS
+"""Narrow columns of the page: those of the timeline."""
 SPACE: Final = 6.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
@@ -130,7 +126,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise ("&{_PROMISED}&") takes "&{whole("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; the promise ("&{_PROMISED}&") takes "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
             ),
             role="caption",
             cells=19,
@@ -148,118 +144,6 @@ CAPTIONS = Table(
     space=SPACE,
 )
 
-_FULL = of_shown("storage.full_wh")
-
-
-def _tier(name: str, place: int) -> Column:
-    return Column(
-        name,
-        name.capitalize(),
-        formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
-        f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
-        role=f"strip {name}",
-    )
-
-
-def _share(name: str, title: str, field: str, above: str = "") -> Column:
-    return Column(
-        name,
-        title,
-        "share",
-        formula=f'=IF({_FULL}<=0,"",({above}{field_of_shown(field, "{from_h}")})/{_FULL})',
-        role="hidden",
-    )
-
-
-_DAY = "(ROUNDDOWN(({outage.starts_at}+MAX({to_h}-1,{from_h}))/24,0)+1)"
-MARKS = Table(
-    "marks",
-    "What runs when",
-    "answer.marks",
-    (
-        Column("number", "Mark", "number", role="hidden"),
-        Column(
-            "from_h",
-            "From hour",
-            "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*{{number}}*24*{{plan.days}}/{CELLS},6),0)",
-            role="hidden",
-        ),
-        Column(
-            "to_h",
-            "to hour",
-            "h",
-            formula=f"=ROUNDDOWN(ROUND({STEP}*({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
-            role="hidden",
-        ),
-        Column(
-            "time",
-            "",
-            formula='=IF({number}=0,"day 1",IF(OR(MOD({outage.starts_at}+{from_h},24)=0,'
-            "ROUNDDOWN(({outage.starts_at}+{from_h})/24,0)<ROUNDDOWN(({outage.starts_at}+{to_h}-1)/24,0)),"
-            f'IF({_DAY}>9,"","day ")&{_DAY},IF({{plan.days}}>{TIMED_DAYS},"",'
-            'TEXT(MOD({outage.starts_at}+{from_h},24),"00")&":00")))',
-            role="hours",
-        ),
-    ),
-    kind="across",
-    cells={"title": LABELS, "unit": 0, "record": STEP},
-    gap=0,
-)
-STRIP = Table(
-    "strip",
-    "",
-    "answer.cells",
-    (
-        Column("number", "Cell", "number", role="hidden"),
-        Column(
-            "from_h",
-            "From hour",
-            "h",
-            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{plan.days}}/{CELLS},6),0)",
-            role="hidden",
-        ),
-        Column(
-            "to_h",
-            "to hour",
-            "h",
-            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
-            role="hidden",
-        ),
-        Column(
-            "night",
-            "Night",
-            formula='=IF(AND(MOD({outage.starts_at}+{from_h},24)>=6,MOD({outage.starts_at}+{from_h},24)<18)," ","·")',
-            role="strip night",
-        ),
-        _tier("critical", 1),
-        _tier("essential", 2),
-        _tier("convenience", 3),
-        _share("charge", "Charge", "state"),
-        _share("critical_kept", "Kept for critical loads", "critical_need", "{supplied.reserve_wh}+"),
-        _share("essential_kept", "Kept for critical and essential loads", "essential_need", "{supplied.reserve_wh}+"),
-    ),
-    kind="across",
-    cells={"title": LABELS, "unit": 0, "record": 1},
-    tall=13.5,
-    gap=0,
-)
-CHARGES = Table(
-    "charges",
-    "",
-    "answer.marks",
-    (
-        Column(
-            "charge",
-            "Charge left, %",
-            formula=f'=IF({_FULL}<=0,"",{whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
-            role="hours",
-        ),
-    ),
-    kind="across",
-    cells={"title": LABELS, "unit": 0, "record": STEP},
-    gap=0,
-)
 LEGEND = Table(
     "legend",
     "",
@@ -311,7 +195,7 @@ PLACED = Table(
         Column("output", "Output", formula=_unless_spare(_placed("fit.output")), role="row verdict", cells=5),
         Column(
             "outage",
-            "Outage",
+            "Runtime",
             formula=_unless_spare(
                 f'IF(AND({_placed("fit.outage")}="UNDER",NOT(ISTEXT({_placed("promise.until_h")}))),'
                 f'"to "&{clock_words(_placed("promise.until_h"))},{_placed("fit.outage")})'
@@ -331,6 +215,7 @@ PLACED = Table(
     units=False,
     tall=20.5,
     gap=0,
+    marked="rank",
 )
 BEYOND = _line(
     "page_beyond",
@@ -342,6 +227,8 @@ BEYOND = _line(
 
 _TRIED = 20.5
 """Height of a line of what is tried [pt]: a result may take two lines."""
+_BEFORE_NOW = 3.0
+"""Height of the blank row below what is tried [pt]."""
 
 
 def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
@@ -363,7 +250,7 @@ TRY_LEFT = Table(
         ),
         _tried(
             "days",
-            "Outage, days",
+            "Days planned",
             "outage.days",
             f'=IF({{plan.beyond}}="","to ","only to ")&{clock_words("24*{plan.days}")}',
             "days_now",
@@ -372,7 +259,7 @@ TRY_LEFT = Table(
             "sky",
             "Sun of a mean day",
             "outage.sky",
-            f'={whole("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
+            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
             "sun_now",
         ),
     ),
@@ -380,7 +267,7 @@ TRY_LEFT = Table(
     cells=_PARTS,
     heads=False,
     tall=_TRIED,
-    gap=0,
+    space=_BEFORE_NOW,
 )
 TRY_RIGHT = Table(
     "try_right",
@@ -415,14 +302,14 @@ TRY_RIGHT = Table(
     tall=_TRIED,
     left=WIDE - HALF,
     beside=True,
-    gap=0,
+    space=_BEFORE_NOW,
 )
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
     f'&IF({of_shown("promise.kept")}=1,"promise kept","promise kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
-    f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{whole(of_shown("fit.total"))})&".")'
+    f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )
 NOW = Table(
     "now",
@@ -479,7 +366,7 @@ MORE = Table(
             "",
             formula=_unless_none_listed(
                 f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
-                f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{whole(of_shown("candidates.pack_price"))}'
+                f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")})&".")'
             ),
             role="line plain",
@@ -524,15 +411,15 @@ MEASURE = Table(
         Column(
             "day_range",
             "",
-            formula=f'="A day takes "&{whole("{doubt.low_wh}")}&" to "&{whole("{doubt.high_wh}")}&" Wh at the plugs."',
+            formula=f'="A day takes "&{thousands("{doubt.low_wh}")}&" to "&{thousands("{doubt.high_wh}")}&" Wh at the plugs."',
             role="line plain",
         ),
         Column(
             "high_day",
             "",
             formula=_unless_none_listed(
-                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{whole("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
-                f'"At "&{whole("{doubt.high_wh}")}&" Wh it takes "&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
+                f'"At "&{thousands("{doubt.high_wh}")}&" Wh it takes "&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),
@@ -555,7 +442,7 @@ _CAUTIONS = (
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
 _DRIVE = (
-    f'=IF({{vehicle.distance}}<=0,"",IF(OR({of_shown("fit.name")}="",{_LOADS_WH}=0),{{drive_said.headline}},'
+    f'=IF(OR({{vehicle.distance}}<=0,{of_shown("fit.name")}=""),"",IF({_LOADS_WH}=0,{{drive_said.headline}},'
     f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" when the loads have theirs first."))'
 )
 
@@ -569,7 +456,7 @@ ANSWER_SHEET = Sheet(
         replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 29),
-        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page"),
+        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page", space=_BEFORE_NOW),
         FIGURES,
         CAPTIONS,
         MARKS,

@@ -1,6 +1,6 @@
 """What the offer and the card say and no sheet computes: who offers, on which terms, and whom to call."""
 
-from holdover.case.schema import Business, Calls, Item, OfferPaper, Term
+from holdover.case.papers import Business, Calls, Item, OfferPaper, Term
 from holdover.workbook.column import Table, asked
 from holdover.workbook.page import Sheet
 

@@ -75,7 +75,7 @@ CANDIDATES_SHEET = Sheet(
     (
         Words(
             (
-                "a solar input is destroyed by more than its highest voltage, even for a moment and even in shade; the "
+                "a solar input is destroyed by more than its maximum voltage, even for a moment and even in shade; the "
                 "cold morning is the worst case. Storage is heavy, and full of energy: indoors, dry, upright, per the "
                 "maker's instructions and the local fire code.",
                 "a unit that makes both 120 V and 240 V at once gives about half its output on each 120 V leg, and its "
@@ -112,7 +112,7 @@ STORAGE = Table(
             "In use: the data sheet's figure, or the assumed one", *(_stated(name) for name in Assumed.model_fields)
         ),
         *group(
-            "Out of storage in a day",
+            "Drawn from battery in a day",
             Column(
                 "ac_draw_wh",
                 "For AC loads",
@@ -145,7 +145,7 @@ STORAGE = Table(
             ),
             Column(
                 "needed_wh",
-                "For the days without refill",
+                "For the days without recharging",
                 "Wh",
                 path="storage.needed_wh",
                 formula="={day_draw_wh}*{sizing.autonomy_days}*(1+{sizing.energy_margin})",
@@ -180,7 +180,7 @@ STORAGE = Table(
             ),
             Column(
                 "packs_for_loads",
-                "Packs for days without refill",
+                "Packs for days without recharging",
                 "number",
                 path="storage.packs_for_loads",
                 formula="=IF(OR(N({candidates.pack_wh[same]})<=0,{per_wh}<=0),0,MIN(N({candidates.packs_max[same]}),MAX(0,ROUNDUP(ROUND("
@@ -194,10 +194,10 @@ STORAGE = Table(
                 path="held.packs",
                 formula='=IF(OR({candidates.packs[same]}<>"",{outage.packs}<>""),{packs_limit},IF({vehicle.distance}>0,'
                 "IF(ISTEXT({trip.packs_with_loads[same]}),{packs_limit},{trip.packs_with_loads[same]}),"
-                'IF({sizing.basis}="planned outage",{promise.packs[same]},{packs_for_loads})))',
+                'IF({sizing.basis}="planned days",{promise.packs[same]},{packs_for_loads})))',
                 role="total",
                 note="Fixed by hand; or the fewest for the promise, for loads and drive where one is planned, or for the "
-                "days without refill; all where none do.",
+                "days without recharging; all where none do.",
             ),
         ),
         *group(

@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 
-from holdover.case.schema import Calls
+from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import GALLON_L, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.offer import HALF, NAME, WIDE, of_shown, sentence
+from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
+from holdover.workbook.sheets.outage.field import of_shown
 
 READINGS = range(1, 5)
 """Readings of the display in a day."""
@@ -87,7 +88,7 @@ DOOR = Table(
 _DAYS = '{plan.days}&" days"'
 _BEGINS = 'TEXT({outage.starts_at},"00")&":00"'
 _PURPOSE = (
-    f'="For an outage of "&IF({{plan.days}}=1,"a day",{_DAYS})&" from "&{_BEGINS}&" on day 1."'
+    f'="For "&{{decision.stretch}}&", from "&{_BEGINS}&" on day 1."'
     '&IF({about.prepared_by}="",""," "&{about.prepared_by})&IF({about.date}="",""," "&{about.date})'
 )
 _FULL = "{supplied.full_wh}"
@@ -190,9 +191,12 @@ def _off(share: str) -> str:
     return f"IF(ISTEXT({share}),1,IF(ROUND({share}-{{outage.start_share}},8)>0,1,0))"
 
 
+_LEAVING = (
+    'IF({about.purpose}="outage","when the power goes",IF({about.purpose}="off grid","at the start","when you leave"))'
+)
 _START = (
     f'=IF({NAME}="","",IF({_FULL}<=0,"No charge can be told yet: the storage is not stated.",'
-    f'"At "&{_BEGINS}&", when the power goes, with "&ROUND({_CHARGE},0)&" %: "'
+    f'"At "&{_BEGINS}&", "&{_LEAVING}&", with "&ROUND({_CHARGE},0)&" %: "'
     f'&IF({_off(_FIRST_B)}=1,"list A and list B off.",IF({_off(_FIRST_A)}=1,"list A off.","all may stay on."))))'
 )
 

@@ -4,7 +4,7 @@ from holdover.case.measure import POUND_KG
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
-from holdover.workbook.sheets.outage.field import clock_words, whole
+from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 
 def with_packs(name: str, packs: str) -> str:
@@ -15,11 +15,6 @@ def with_packs(name: str, packs: str) -> str:
 def of_pick(name: str) -> str:
     """What a column says of the pick, of the first candidate where there is none."""
     return f"INDEX({{{name}}},1,{{decision.told_number}})"
-
-
-def of_shown(name: str) -> str:
-    """What a column says of the candidate shown."""
-    return f"INDEX({{{name}}},1,{{shown.number}})"
 
 
 DECISION = Table(
@@ -55,7 +50,16 @@ DECISION = Table(
             "through",
             "Words for the whole outage",
             path="/answer.through",
-            formula='=IF({plan.days}=1,"through the whole day",IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))',
+            formula='=IF({about.purpose}="trip","through the whole trip",IF({plan.days}=1,"through the whole day",'
+            'IF({plan.days}=2,"through both days","through all "&{plan.days}&" days"))&IF({about.purpose}="day away"," away",""))',
+        ),
+        Column(
+            "stretch",
+            "What is planned",
+            path="/answer.stretch",
+            formula='=IF({about.purpose}="outage","an outage of ",IF({about.purpose}="trip","a trip of ",""))'
+            '&IF({plan.days}=1,"a day",{plan.days}&" days")'
+            '&IF({about.purpose}="day away"," away from the outlet",IF({about.purpose}="off grid"," off the grid",""))',
         ),
     ),
     kind="across",
@@ -132,7 +136,7 @@ def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
     return Column(
         name,
         "in words",
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",ABS({{{of}}})&{unit}IF({{{of}}}>0," {more}"," {less}")))',
+        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",{thousands(f"ABS({{{of}}})")}&{unit}IF({{{of}}}>0," {more}"," {less}")))',
     )
 
 

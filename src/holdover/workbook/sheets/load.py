@@ -269,7 +269,7 @@ _AMONG_OTHERS = (
     ),
     Column(
         "gap_ms",
-        "Gap it rides out",
+        "Longest gap tolerated",
         "ms",
         formula='=IF(AND({is_ac}=1,{tier}<>"critical",{load.gap_ms[same]}<>""),{load.gap_ms[same]},"")',
         role="quiet",

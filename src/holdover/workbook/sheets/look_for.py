@@ -1,10 +1,11 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
 from holdover.workbook.column import Column, Table, group
+from holdover.workbook.sheets.outage.field import thousands
 
 
 def _up(name: str) -> str:
-    return f"ROUNDUP(ROUND({{{name}}},6),0)"
+    return thousands(f"ROUNDUP(ROUND({{{name}}},6),0)")
 
 
 def _promised(kind: str) -> str:
@@ -20,8 +21,8 @@ _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
-    '&IF(ISTEXT({nameplate_wh}),"","; "&ROUNDUP(ROUND({nameplate_wh},6),0)'
-    '&" Wh of nameplate storage with packs, where nothing refills it")'
+    f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
+    '&" Wh of nameplate storage with packs, where nothing recharges it")'
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )
 
@@ -49,7 +50,7 @@ LOOK_FOR = Table(
             Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc_wh')}"),
             Column(
                 "day_wh",
-                "Out of storage in a day",
+                "Drawn from battery in a day",
                 "Wh",
                 formula="={day_ac_wh}/{assumed.inverter_efficiency}"
                 "+IF({day_ac_wh}>0,{assumed.idle_w}*{demand.inverter_hours},0)+{day_dc_wh}/{assumed.dc_efficiency}",
@@ -63,7 +64,7 @@ LOOK_FOR = Table(
                 'ROUND({outage.start_share}-{sizing.reserve},9)<=0),"never",{day_wh}*{plan.days}*(1+{sizing.energy_margin})'
                 "/(({outage.start_share}-{sizing.reserve})*{assumed.usable_share}*{capacity.kept_share})))",
                 role="total",
-                note="Carries the promise through the planned outage where neither sun nor generator refills it.",
+                note="Carries the promise through the days planned where neither sun nor generator recharges it.",
             ),
         ),
         *group(

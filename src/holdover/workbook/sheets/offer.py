@@ -6,6 +6,7 @@ from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.outage.field import of_shown, thousands
 
 WIDE = 56
 """Narrow columns of the page."""
@@ -15,11 +16,6 @@ LOGO = 17
 """Narrow columns at the right of the page's head that the logo may take."""
 STANDARD = OWN - 1
 """Lines that are there of themselves: unit, packs, accessories, modules, labour."""
-
-
-def of_shown(name: str) -> str:
-    """What a table says of the candidate that is followed."""
-    return f"INDEX({{{name}}},1,{{shown.number}})"
 
 
 NAME = of_shown("fit.name")
@@ -38,7 +34,7 @@ def _stated(price: str, *, otherwise: str = UNSTATED) -> str:
 def _figure(name: str, unit: str) -> str:
     """A figure of the data sheet in words, nothing where it is silent."""
     figure = of_shown(f"candidates.{name}")
-    return f'IF({figure}="","",", "&ROUND(ROUND({figure},6),0)&" {unit}")'
+    return f'IF({figure}="","",", "&{thousands(figure)}&" {unit}")'
 
 
 def _own(name: str) -> str:
@@ -69,7 +65,7 @@ PRICED = Table(
                 "&".join((NAME, _figure("continuous_w", "W"), _figure("ac_volts", "V"), _figure("storage_wh", "Wh"))),
                 f'"Expansion pack"&{_figure("pack_wh", "Wh")}',
                 '"Accessories"',
-                '"Solar module"&IF({array.power_w}="","",", "&ROUND(ROUND({array.power_w},6),0)&" W")',
+                f'"Solar module"&IF({{array.power_w}}="","",", "&{thousands("{array.power_w}")}&" W")',
                 '"Labour"',
                 _own_text("name"),
             ),
@@ -175,7 +171,7 @@ _WARNING = f'=IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all th
 _FIRST_PAGE = (
     f'=IF(ISTEXT({of_shown("cost.total")}),"A price is not stated: ask for it before this is sent.",'
     '"Unit, packs, accessories and labour with discount and tax: "&{about.currency}&" "'
-    f'&TEXT({_cents(of_shown("cost.total"))},"0.00")&", the price on the first page.")'
+    f'&{thousands(of_shown("cost.total"), 2)}&", the price on the first page.")'
 )
 
 
@@ -319,7 +315,7 @@ NOTES = Table(
             "",
             formula=f'=IF({{money.discount_share}}>0,"Discount "&{_percent("{money.discount_share}")}&" on unit and packs.","")'
             '&IF(AND({money.discount_share}>0,{money.tax_share}>0)," ","")'
-            f'&IF({{money.tax_share}}>0,"Tax "&{_percent("{money.tax_share}")}&" on everything after it.","")',
+            f'&IF({{money.tax_share}}>0,"Tax "&{_percent("{money.tax_share}")}&" on what is left of the subtotal.","")',
             role="caption",
         ),
     ),

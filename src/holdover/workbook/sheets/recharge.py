@@ -9,6 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -47,7 +48,7 @@ def _of(name: str, table: str = "refill") -> str:
 
 _USED = _of("modules_used", "strings")
 _BY_SUN = (
-    f'{_USED}&IF({_USED}=1," module of "," modules of ")&ROUND(ROUND({{array.power_w}},6),0)&" W "'
+    f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W "'
     f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
     f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
     f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'
@@ -90,7 +91,7 @@ REFILLED_LEAD = Table(
             "lead",
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
-            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing refills this storage.",'
+            f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing recharges this storage.",'
             f'IF({_of("best", "strings")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
             role="lead",
         ),
@@ -226,7 +227,7 @@ REFILL = Table(
 )
 
 _CAUTION = (
-    "More than its highest voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
+    "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
     "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."

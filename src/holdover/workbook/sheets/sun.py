@@ -270,9 +270,9 @@ _NAMES_LEFT_OUT = "&".join(
     for where, title in (
         ("array.power_w", "power"),
         ("array.voc_v", "open-circuit voltage"),
-        ("array.vmp_v", "working voltage"),
+        ("array.vmp_v", "maximum power voltage"),
         ("array.isc_a", "short-circuit current"),
-        ("array.imp_a", "working current"),
+        ("array.imp_a", "maximum power current"),
         ("array.voc_tempco", "open-circuit voltage per °C"),
         ("sun.coldest_c", "coldest air"),
     )

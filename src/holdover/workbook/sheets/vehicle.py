@@ -8,6 +8,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -172,7 +173,7 @@ TRIP = Table(
             "The drive alone",
             Column(
                 "storage_needed_wh",
-                "Out of storage",
+                "Drawn from battery",
                 "Wh",
                 path="vehicle.storage_needed_wh",
                 formula="={drive.needed_outlet_wh}/{storage.inverter_efficiency[same]}"
@@ -206,7 +207,7 @@ TRIP = Table(
                 "Loads alone",
                 "Wh",
                 path="vehicle.loads_wh",
-                formula='=IF({sizing.basis}<>"planned outage",{storage.needed_wh[same]},'
+                formula='=IF({sizing.basis}<>"planned days",{storage.needed_wh[same]},'
                 'IF(ISTEXT({promise.full_needed_wh[same]}),"never",(1-{sizing.reserve})*{promise.full_needed_wh[same]}))',
                 role="row",
                 cells=5,
@@ -220,7 +221,7 @@ TRIP = Table(
                 formula='=IF(ISTEXT({loads_wh}),"never",{loads_wh}+{storage_needed_wh})',
                 role="row",
                 cells=5,
-                note="The sum: no refill is counted on to make up for the drive.",
+                note="The sum: no recharging is counted on to make up for the drive.",
             ),
             Column(
                 "packs_with_loads",
@@ -269,7 +270,7 @@ TRIP = Table(
 
 RANGES = Table(
     "ranges",
-    "What arrives by number of packs",
+    "Real range by number of packs",
     "offers",
     (
         replace(CANDIDATE, cells=11, role="row name"),
@@ -326,7 +327,7 @@ DELIVERIES = Table(
         ),
         Column(
             "storage_needed_wh",
-            "Out of storage",
+            "Drawn from battery",
             "Wh",
             path="/shown.deliveries.@.storage_needed_wh",
             formula=f"={_COUNT}*{{once_wh}}",
@@ -409,10 +410,10 @@ LEAD = Table(
             "lead",
             "",
             formula=f'={_ASKED}"The drive takes "&{_says("{drive.needed_outlet_wh}/1000", "kWh at the charger, ")}'
-            f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh out of storage, its margin of ')}"
+            f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh drawn from the battery, its margin of ')}"
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
             f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
-            f"&{_says('{drive.charger_w}', 'W at ', 0)}&{_says('{vehicle.charger_v}', 'V.', 0)})"
+            f'&{thousands("{drive.charger_w}")}&" W at "&{_says("{vehicle.charger_v}", "V.", 0)})'
             f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
             '" The vehicle does not get there with its margin, not with every pack it may have.")&" "&'
             f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
@@ -443,11 +444,11 @@ VEHICLE_SHEET = Sheet(
         SAID,
         LEAD,
         Chart(
-            "What the nameplate seems to promise, and what arrives",
+            "Nameplate range, and real range",
             "column",
             (
-                Series("Nameplate promises", "trip", "nameplate_own_held", color=style.SERIES[2]),
-                Series("Arrives", "trip", "range_own_held", color=style.TEAL),
+                Series("Nameplate range", "trip", "nameplate_own_held", color=style.SERIES[2]),
+                Series("Real range", "trip", "range_own_held", color=style.TEAL),
                 Series("Distance with margin", "ranges", "wanted", color=style.SERIES[3], over=True),
             ),
             names=("trip", "name"),

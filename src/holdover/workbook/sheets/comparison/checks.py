@@ -211,7 +211,7 @@ OUTPUT_HALF: Final = (
         stated("transfer_ms"),
         _gap("gap", "UNDER"),
         '=IF(ISTEXT({demand.critical_gap_ms}),"not stated",{demand.critical_gap_ms})',
-        note="The shortest gap that a critical load rides out: at most so much.",
+        note="The shortest gap that a critical load tolerates: at most so much.",
         most=True,
     ),
 )
@@ -225,7 +225,7 @@ _UNSAID_INPUTS = ",".join(
     )
 )
 _MOST = f'=IF({_blank("storage_wh")},"not stated",{{storage.usable_most_wh[same]}})'
-_DAYS = '{sizing.basis}="days without refill"'
+_DAYS = '{sizing.basis}="days without recharging"'
 _FIRST_V = 'IF({candidates.ac_volts[same]}="",{demand.house_v},{candidates.ac_volts[same]})'
 _ASTRAY = f"AND({{vehicle.charger_v}}<>{_FIRST_V},{{vehicle.charger_v}}<>{{candidates.ac_volts_2[same]}})"
 _NOT_FED = '{trip.holds[same]}<>"OK"'
@@ -260,7 +260,7 @@ OUTAGE_HALF: Final = (
     ),
     Check(
         "storage",
-        "Days without refill, Wh",
+        "Days without recharging, Wh",
         "Wh",
         _MOST,
         f'IF({_DAYS},IF(ISTEXT({{there.storage[same]}}),IF(ROUND({{check.storage_needed[same]}},6)<=0,"OK","CHECK"),'

@@ -74,7 +74,7 @@ COST = Table(
                 "kWh",
                 path="cost.uses_kwh",
                 formula=f"={{money.uses_per_year}}*{{money.years}}*({_USE})/1000",
-                note="Uses a year x years x what the planned outage takes. Standby never spends all cycles.",
+                note="Uses a year x years x what the days planned take. Standby never spends all cycles.",
             ),
             Column(
                 "life_kwh", "The smaller of both", "kWh", path="cost.life_kwh", formula="=MIN({cycles_kwh},{uses_kwh})"

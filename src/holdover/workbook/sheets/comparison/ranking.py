@@ -40,7 +40,7 @@ FIT = Table(
             formula="=MAX(N({candidates.weight_kg[same]}),IF({packs}>0,N({candidates.pack_weight_kg[same]}),0))",
         ),
         Column("output", "Output", path="fit.output", formula='={word.output[same]}&""'),
-        Column("outage", "Outage", path="fit.outage", formula='={word.outage[same]}&""'),
+        Column("outage", "Runtime", path="fit.outage", formula='={word.outage[same]}&""'),
         Column("handling", "Handling", path="fit.handling", formula='={word.handling[same]}&""'),
         Column("lift_verdict", "Lift", path="fit.lift.verdict", formula='={word.lift[same]}&""'),
         Column(
@@ -82,7 +82,7 @@ CHECK = Table(
         *group(
             "Parts of sentences",
             Column("short_output", "Output falls short", path="short.output", formula=SHORT_OUTPUT),
-            Column("short_outage", "Outage falls short", path="short.outage", formula=SHORT_OUTAGE),
+            Column("short_outage", "Runtime falls short", path="short.outage", formula=SHORT_OUTAGE),
             Column("asked", "To ask", path="asked", formula=ASKED_FOR),
         ),
     ),

@@ -5,7 +5,7 @@ from typing import Final
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 from holdover.model.verdict.reason import ASKED, LESS, NO_STORAGE
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
-from holdover.workbook.sheets.outage.field import whole
+from holdover.workbook.sheets.outage.field import thousands, whole
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
 
@@ -13,9 +13,7 @@ _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)
 def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
-    return (
-        f'"{what}: "&{whole(f"-{{check.{key}_margin[same]}}")}&" {unit} less than the "&{whole(_NEEDS[key])}&" needed"'
-    )
+    return f'"{what}: "&{thousands(f"-{{check.{key}_margin[same]}}")}&" {unit} less than the "&{thousands(_NEEDS[key])}&" needed"'
 
 
 _CLOCK = (
@@ -27,7 +25,7 @@ _TOLD: Final = {
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
     '&" AC loads are not served; it gives one voltage at a time",'
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}&" AC loads need another one")',
-    "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load rides out "'
+    "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load tolerates "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
     "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",'
@@ -77,13 +75,13 @@ ASKED_FOR: Final = (
     + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
 )
 _TO_LOOK_AT = (
-    'IF({promise.word[same]}="UNDER","; the planned outage breaks the promise; storage is sized for days without refill",'
+    'IF({promise.word[same]}="UNDER","; the promise breaks within the days planned; storage is sized for days without recharging",'
     'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
     '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")
     + '))&IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger trip a source by "'
-    '&ROUND(ROUND({promise.source_trips_w[same]},6),0)&" W unless charging is set lower","")&IF({promise.runs_down[same]}=1,"; the last day ends with "'
-    '&ROUND(ROUND(-{promise.daily_balance_wh[same]},6),0)&" Wh less than it began with",""))'
+    f'&{thousands("{promise.source_trips_w[same]}")}&" W unless charging is set lower","")&IF({{promise.runs_down[same]}}=1,"; the last day ends with "'
+    f'&{thousands("-{promise.daily_balance_wh[same]}")}&" Wh less than it began with",""))'
 )
 ASK: Final = (
     '=IF({name}="","",MID(IF({check.asked[same]}="","","; ask for: "&{check.asked[same]})'

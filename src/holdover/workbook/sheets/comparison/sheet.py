@@ -24,7 +24,7 @@ LEAD = Table(
 
 _HALVES = (
     ("output", "Output", OUTPUT_HALF),
-    ("outage", "Outage", OUTAGE_HALF),
+    ("outage", "Runtime", OUTAGE_HALF),
     ("handling", "Handling", HANDLING),
 )
 _CHECKS: dict[str, Check] = {check.key: check for _, _, checks in _HALVES for check in checks}
@@ -46,7 +46,7 @@ _AFTER = {
         ),
         _told(
             "without_refill_wh",
-            "asked without refill",
+            "asked without recharging",
             "Wh",
             "carried.promise.full_needed_without_refill_wh",
             "={promise.full_needed_without_refill_wh[same]}",
@@ -199,7 +199,7 @@ COMPARISON_SHEET = Sheet(
         WEIGHTS,
         Words(
             (
-                "Folded rows, where they hold: one leg, each DC socket, days without refill; and storage from label to usable. "
+                "Folded rows, where they hold: one leg, each DC socket, days without recharging; and storage from label to usable. "
                 "Open them with the plus signs at the left edge.",
             ),
             look="small",

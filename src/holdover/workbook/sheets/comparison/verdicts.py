@@ -5,6 +5,7 @@ from holdover.model.verdict.fit import REMARKS
 from holdover.model.verdict.reason import ASKED, NO_STORAGE
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
+from holdover.workbook.sheets.outage.field import thousands
 
 
 def _named(number: str) -> str:
@@ -124,12 +125,12 @@ _WORDS = (
     '=MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-    f'&ROUND(ROUND(INDEX({{line.energy_wh}},{_STORES}),6),0)&" Wh a day)")'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours over the outage","")'
+    f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)")'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
-    f'", or "&{{left_out_for_output}}&" left out ("&ROUND(ROUND(INDEX({{line.total_w}},{_RUNNING}),6),0)&" W)"))'
+    f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
-    f'&ROUND(ROUND(INDEX({{line.step_w}},{_STARTS}),6),0)&" W more at its start)"),6,900)'
+    f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
 )
 _PACK_FULL = f"(N({_of_nearest('candidates.pack_wh')})*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
@@ -173,7 +174,7 @@ MEND = Table(
         ),
         Column(
             "generator_h",
-            "More generator hours over the outage",
+            "More generator hours in all",
             "h",
             formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0))",
         ),

@@ -9,9 +9,19 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 _ABOVE = "({outage.start_share}-{sizing.reserve})"
 
 
+def of_shown(name: str) -> str:
+    """What a column says of the candidate followed."""
+    return f"INDEX({{{name}}},1,{{shown.number}})"
+
+
 def whole(number: str) -> str:
     """A number in a sentence: rounded, with its dust settled first."""
     return f"ROUND(ROUND({number},6),0)"
+
+
+def thousands(number: str, decimals: int = 0) -> str:
+    """A number in a sentence as text, with a mark between its thousands: the one of whoever opens the workbook."""
+    return f"FIXED(ROUND(ROUND({number},6),{decimals}),{decimals})"
 
 
 def clock_words(hour: str) -> str:
@@ -31,7 +41,7 @@ def full_needed(most: str, first: str) -> str:
 
 _BARE = "{supply.bare_wh[same]}"
 _BARE_NEEDED = f'=IF(ROUND({_BARE},6)<=0,0,IF(ROUND({_ABOVE},9)<=0,"never",{_BARE}/{_ABOVE}))'
-"""Full storage that holds it all at the start: with no refill the need only falls from there."""
+"""Full storage that holds it all at the start: with no recharging the need only falls from there."""
 
 
 def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
@@ -111,7 +121,7 @@ SUPPLY = Table(
         ),
         Column(
             "bare_wh",
-            "Promised loads, no refill",
+            "Promised loads, not recharged",
             "Wh",
             path="carried.taking.bare_wh",
             formula="={plan.days}*(1+{sizing.energy_margin})*({plan.day_ac_wh}/{inverter_efficiency}"

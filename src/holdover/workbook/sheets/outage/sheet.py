@@ -1,17 +1,19 @@
 """The outage: the answer in clock time, the charge and what runs when, what to hold, and what would follow from a change."""
 
+from dataclasses import replace
 from typing import Final
 
 from holdover.case.schema import Day, Outage
 from holdover.model.demand import TIERS
 from holdover.model.pages.outage import PROMISED
-from holdover.model.pages.timeline import CELLS, STEP
+from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, whole
+from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
+from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
     ALL,
     OUTCOME,
@@ -154,8 +156,6 @@ HOLD = Table(
 
 WIDE: Final = 92
 """Narrow columns of the page."""
-LABELS: Final = 8
-"""Narrow columns left of the timeline."""
 RIGHT: Final = LABELS + CELLS + 1
 """The column in which what stands beside the chart begins."""
 _NUMBER = "{shown.number}"
@@ -190,42 +190,28 @@ _HERO = (
 )
 _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
-    f'&{whole("100*{shown.lowest_share}")}&" %, "&{whole("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
+    f'&{whole("100*{shown.lowest_share}")}&" %, "&{thousands("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
     '&" Wh above the reserve."'
-    f'&IF({whole("{shown.wasted_wh}")}>0," Of sun and charging "&{whole("{shown.wasted_wh}")}&" Wh find no room.","")'
-    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{whole(_of("promise.source_trips_w"))}'
+    f'&IF({whole("{shown.wasted_wh}")}>0," Of sun and charging "&{thousands("{shown.wasted_wh}")}&" Wh find no room.","")'
+    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{thousands(_of("promise.source_trips_w"))}'
     '&" W more than a source gives: it trips.","")'
-    f'&IF({_of("promise.runs_down")}=1," The last day ends "&{whole("-" + _of("promise.daily_balance_wh"))}'
+    f'&IF({_of("promise.runs_down")}=1," The last day ends "&{thousands("-" + _of("promise.daily_balance_wh"))}'
     '&" Wh lower than it began: it can\'t repeat.","")&IF({plan.beyond}="",""," "&{plan.beyond}))'
 )
 
-HOURS = Table(
-    "outage_marks",
-    "",
-    "answer.marks",
-    (Column("time", "", formula="={marks.time[same]}", role="hours"),),
-    kind="across",
-    cells={"title": LABELS, "unit": 0, "record": STEP},
-    gap=0,
-)
-TIMELINE = Table(
-    "timeline",
-    "",
-    "answer.cells",
-    (
-        Column("night", "Night", formula="={strip.night[same]}", role="strip night"),
-        *(
-            Column(tier, tier.capitalize(), formula=f'={{strip.{tier}[same]}}&""', role=f"strip {tier}")
-            for tier in TIERS
-        ),
+HOURS = again(MARKS, "outage_marks", "time")
+_AGAIN = again(STRIP, "timeline", "night", *TIERS)
+TIMELINE = replace(
+    _AGAIN,
+    columns=(
+        *_AGAIN.columns,
         Column("is_night", "Night, 1 = yes", "number", formula='=IF({strip.night[same]}=" ",0,1)', role="hidden"),
     ),
-    kind="across",
-    cells={"title": LABELS, "unit": 0, "record": 1},
     tall=15,
+    gap=1,
 )
 CHARGE = Chart(
-    "Charge through the outage, and the charge to hold, as shares of full storage",
+    "Charge hour by hour, and the charge to hold, as shares of full storage",
     "column",
     (
         Series("night", "timeline", "is_night", color=style.NIGHT),

@@ -1,0 +1,67 @@
+"""What is printed of a batch."""
+
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from holdover.findings import show
+from holdover.fleet.entry import Entry
+from holdover.model.spoken import spoken
+
+if TYPE_CHECKING:
+    from holdover.fleet.batch import Batch
+
+HEADS: Final = ("case", "pick", "packs", "promise", "price", "findings", "workbook")
+PATH: Final = 60
+"""Longest path that is shown [characters]."""
+STATES: Final = {
+    "written": "written",
+    "edited": "left, since somebody edited them",
+    "errors": "with errors",
+    "failed": "not worked out",
+}
+"""What is said of so many cases of a state."""
+
+
+def faults(entries: Sequence[Entry]) -> list[tuple[str, str]]:
+    """What keeps cases from having a workbook, each by its path, of which the end tells most."""
+    wrong = [entry for entry in entries if entry.state in ("errors", "failed")]
+    paths = [show(entry.case, 1000) for entry in wrong]
+    return [
+        (path if len(path) <= PATH else f"…{path[1 - PATH :]}", entry.headline)
+        for path, entry in zip(paths, wrong, strict=True)
+    ]
+
+
+def line(entry: Entry) -> tuple[str, ...]:
+    """A case in short; findings are errors and warnings."""
+    price = entry.price if isinstance(entry.price, str) else f"{float(spoken(entry.price, 2)):,.2f}".removesuffix(".00")
+    said = "" if entry.fitting == "" else "none fits"
+    return (
+        show(entry.title or Path(entry.case).name, 32),
+        show(entry.pick, 24) or said,
+        str(entry.packs),
+        entry.kept,
+        f"{price} {show(entry.currency, 8)}".strip() if price else "",
+        str(entry.errors + entry.warnings),
+        show(entry.workbook, 40) or entry.state,
+    )
+
+
+def asking(entries: Sequence[Entry]) -> list[Entry]:
+    """Cases that ask for a look: with errors, left as they were, or without a candidate that fits."""
+    return [entry for entry in entries if entry.state != "written" or not entry.fitting]
+
+
+def summary(batch: "Batch") -> str:
+    """How many cases there were, and what became of them."""
+    counts = Counter[str](entry.state for entry in batch.entries)
+    told = [f"{counts[state]:,} {words}" for state, words in STATES.items() if counts[state]]
+    none = sum(entry.fitting == 0 for entry in batch.entries)
+    count = len(batch.entries)
+    parts = [f"{count:,} case{'' if count == 1 else 's'}: {', '.join(told)}"]
+    parts += [f"{none:,} without a candidate that fits"] if none else []
+    parts += [f"{batch.reused:,} up to date"] if batch.reused else []
+    rate = (count - batch.reused) / batch.seconds if batch.seconds else 0
+    return f"{'; '.join(parts)}; {batch.seconds:,.0f} s, {rate:.1f} a second."

@@ -1,0 +1,159 @@
+"""A cell of a data sheet that states several figures: each goes to the field it belongs to, and what was read is told.
+
+`2400 W (surge 4800 W), 120 V` are three. Only a cell that can't be read as one figure is taken apart; where two of its
+figures would be for one field and differ, it is left as it is, and refused.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Final
+
+from holdover.case.words import either, vocabulary
+from holdover.findings import Findings
+from holdover.reading.entries import Entry, Row, unstated
+from holdover.reading.fields import ASKED
+from holdover.reading.quantity.numbers import Fault, plain
+from holdover.reading.quantity.quantity import amounts
+from holdover.reading.quantity.units import find_unit
+from holdover.reading.row import AGREE
+
+PART: Final = "candidates"
+_WORDS: Final = vocabulary("headers")["composite"]
+_SURGE: Final = re.compile(rf"\b{either(_WORDS['surge'])}", re.IGNORECASE)
+_EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
+_NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
+_AMOUNT: Final = re.compile(
+    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
+)
+_CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
+_FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)
+_COUNT: Final = re.compile(
+    rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9.,]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
+)
+_MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
+
+KINDS: Final[Mapping[str, Mapping[str, str]]] = {
+    "power": {"W": "continuous_w", "VA": "continuous_va", "V": "ac_volts"},
+    "storage": {"Wh": "storage_wh", "Ah": "storage_ah", "V": "battery_v", "cycles": "cycles"},
+    "pack": {"Wh": "pack_wh"},
+    "solar": {"V": "pv_max_v", "A": "pv_max_a", "W": "pv_total_w"},
+}
+"""By what a cell is about, the field that a figure of a unit belongs to."""
+ABOUT: Final = {
+    **dict.fromkeys(("continuous_w", "continuous_va", "surge_w"), "power"),
+    **dict.fromkeys(("storage_wh", "storage_ah"), "storage"),
+    "pack_wh": "pack",
+    **dict.fromkeys(("pv_total_w", "pv_input_w", "pv_volts", "pv_max_v", "pv_max_a"), "solar"),
+}
+"""What the cell of a field may be about; any other is about its own figure alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A figure of a cell: the field it is for, and its text."""
+
+    field: str
+    text: str
+
+
+def taken_apart(part: str, rows: Iterable[Row], findings: Findings) -> list[Row]:
+    """Rows of which every cell states one figure; what was read from cells of data sheets that stated several is told."""
+    return [_apart(row, findings) if part == PART else row for row in rows]
+
+
+def _apart(row: Row, findings: Findings) -> Row:
+    entries = dict(row.entries)
+    for name, entry in row.entries.items():
+        if not isinstance(entry.value, str) or not _is_composite(name, entry):
+            continue
+        figures = _figures(name, plain(entry.value))
+        own = [each for each in figures if each.field == name or each.field not in row.entries]
+        fields = {figure.field: figure.text for figure in reversed(own)}  # the first of two that agree
+        if not (name in fields or (fields and ABOUT.get(name) == "solar")) or _disagree(figures):
+            continue
+        del entries[name]
+        entries |= {field: replace(entry, value=text, unit="") for field, text in fields.items()}
+        told = ", ".join(f"{ASKED[PART][field].title} {fields[field]}" for field in sorted(fields, key=_order))
+        findings.report("Q028", entry.place, told=told, found=entry.value)
+    return replace(row, entries=entries)
+
+
+def _order(field: str) -> int:
+    return list(ASKED[PART]).index(field)
+
+
+def _is_composite(name: str, entry: Entry) -> bool:
+    """Whether a cell of a figure can't be read as one."""
+    asked, text = ASKED[PART][name], entry.value
+    if asked.text or not asked.unit or asked.unit == "money" or unstated(text) or not re.search(r"[0-9]", text):
+        return False
+    if name == "pv_volts":
+        return bool(re.search(r"[0-9]\s*[AW]\b|[,;]", plain(text)))
+    if name == "ac_volts":
+        return False
+    return all(isinstance(said, Fault) for said in amounts(text, asked.unit, entry.unit).values())
+
+
+def _figures(name: str, text: str) -> list[_Figure]:
+    """Every figure of a cell that is for a field."""
+    about = ABOUT.get(name, "")
+    kinds = KINDS.get(about, {ASKED[PART][name].unit: name})
+    figures = []
+    text, counted = _counted(text, about)
+    figures += counted
+    for clause in _CLAUSE.split(text):
+        for amount in _AMOUNT.finditer(clause):
+            field = _field_of(amount, clause, kinds, about)
+            if field:
+                figures.append(_Figure(field, amount["value"].strip()))
+    return _plain_storage(figures)
+
+
+def _counted(text: str, about: str) -> tuple[str, list[_Figure]]:
+    """How many inputs, or packs at most; and the text without that."""
+    field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
+    for pattern in (_MOST, _FIRST, _COUNT) if field else ():
+        found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)
+        if found and field:
+            return f"{text[: found.start()]} {text[found.end() :]}", [_Figure(field, found[1])]
+    return text, []
+
+
+def _field_of(amount: re.Match[str], clause: str, kinds: Mapping[str, str], about: str) -> str:
+    kind = next((kind for kind in kinds if find_unit(amount["unit"], kind)), "")
+    field = kinds.get(kind, "")
+    if about == "power" and kind == "W" and _SURGE.search(clause):
+        return "surge_w"
+    if about == "solar" and kind == "W" and _EACH.search(clause):
+        return "pv_input_w"
+    if amount["low"]:
+        if about == "solar" and kind == "V" and amount["to"] != "/":
+            return "pv_volts"
+        return field if field == "ac_volts" and amount["to"] == "/" else ""
+    return field
+
+
+def _plain_storage(figures: list[_Figure]) -> list[_Figure]:
+    """Where watt-hours are stated, amp-hours and the voltage of the cells say the same again; volts alone say nothing."""
+    fields = {figure.field for figure in figures}
+    apart = (
+        {"storage_ah", "battery_v"}
+        if "storage_wh" in fields
+        else {"battery_v"} - ({"battery_v"} if "storage_ah" in fields else set())
+    )
+    return [figure for figure in figures if figure.field not in apart]
+
+
+def _disagree(figures: list[_Figure]) -> bool:
+    """Whether two figures are for one field and differ: by more than 22 kg and 48.5 lb do."""
+    values: dict[str, float] = {}
+    for figure in figures:
+        asked = ASKED[PART][figure.field]
+        said = [each for each in amounts(figure.text, asked.unit).values() if not isinstance(each, Fault)]
+        if not said:
+            continue
+        before = values.setdefault(figure.field, said[0].value)
+        if abs(before - said[0].value) > AGREE * max(before, said[0].value):
+            return True
+    return False

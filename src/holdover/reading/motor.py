@@ -1,0 +1,140 @@
+"""What a motor's plate and starter say of a load: its draw at full load, and its start in volt-amperes.
+
+What is stated in watts or amperes goes before; what stands in a table is told with its source.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any, Final
+
+from holdover.case.figures import figure
+from holdover.findings import Place, show
+from holdover.reading.entries import Entry, Reading, is_empty, typed_text, unstated
+from holdover.reading.quantity.motor import (
+    AMOUNT,
+    CHART_W,
+    CODE_KVA,
+    LOCKED_TIMES,
+    Motor,
+    code_va,
+    full_load_va,
+    read_motor,
+)
+
+FIELDS: Final = ("motor", "running_w", "starting_w")
+"""Where a plate may be typed, the column of its own first."""
+FACTOR: Final = 0.8
+"""Power factor of a single-phase motor at full load, where none is stated [-]; common practice."""
+SOFT_SHARE: Final = 0.5
+"""What is left of a start with a soft starter [share]; common practice, below the cut of 60 to 75 % that trade pages claim."""
+FAR: Final = 1.5
+"""A start that is stated is set beside that of the code from this ratio on [-]; common practice."""
+
+Report = Callable[..., None]
+Fields = dict[str, Any]
+
+
+def take_motor(entries: Mapping[str, Entry], reading: Reading) -> tuple[dict[str, Entry], Motor]:
+    """What is said of a motor, and the entries without it; the first place that says something goes before the others."""
+    motor, left = Motor(), dict(entries)
+    for name in FIELDS:
+        entry = entries.get(name)
+        if entry is None or is_empty(entry.value) or entry.kind:
+            continue
+        if name == "motor":
+            del left[name]
+            said = _own(entry, reading)
+        elif isinstance(entry.value, str):
+            said = read_motor(entry.value, reading.mark(entry))
+        else:
+            continue
+        if said.is_silent:
+            continue
+        if name != "motor":
+            left[name] = replace(entry, value=said.rest)
+        if said.volts:
+            left["motor"] = entry
+        motor = _joined(motor, said)
+    return left, motor
+
+
+def _own(entry: Entry, reading: Reading) -> Motor:
+    """A plate in the column of its own: a bare number is horsepower, a bare letter a code letter."""
+    text = typed_text(entry.value).strip()
+    if unstated(text):
+        return Motor()
+    if text.upper() in CODE_KVA:
+        return Motor(code=text.upper())
+    said = read_motor(text, reading.mark(entry))
+    if said.hp is None and re.fullmatch(AMOUNT, said.rest):
+        said = replace(said, hp=read_motor(f"{said.rest} hp", reading.mark(entry)).hp, rest="")
+    if said.is_silent or said.rest:
+        reading.report("L009.unread", entry.place, typed=show(said.rest or text))
+    return said
+
+
+def _joined(one: Motor, other: Motor) -> Motor:
+    return Motor(
+        hp=other.hp if one.hp is None else one.hp,
+        code=one.code or other.code,
+        locked_a=other.locked_a if one.locked_a is None else one.locked_a,
+        starter=one.starter or other.starter,
+        volts=one.volts or other.volts,
+    )
+
+
+def with_motor(motor: Motor, fields: Fields, volts: float, place: Place, reading: Reading) -> Fields:
+    """The fields of a load with the draw and the start of its motor, where they are not stated otherwise."""
+    if motor.is_silent:
+        return fields
+    full = None if motor.hp is None else full_load_va(motor.hp)
+    if motor.hp is not None and full is None and "running_w" not in fields:
+        reading.report("L009.large", place, hp=_hp(motor.hp))
+    if full and "running_w" not in fields:
+        fields = fields | {"power_factor": fields.get("power_factor", FACTOR)}
+        fields |= {"running_w": full * fields["power_factor"]}
+        reading.report(
+            "L008.running",
+            place,
+            hp=_hp(motor.hp or 0.0),
+            va=full,
+            watts=fields["running_w"],
+            factor=fields["power_factor"],
+        )
+    running = fields["running_w"] / (fields.get("power_factor") or 1.0) if "running_w" in fields else None
+    start, how = _start(motor, full, running, volts)
+    if not start:
+        if motor.code or motor.starter:
+            reading.report("L009.alone", place, said=f"code {motor.code}" if motor.code else f"a {motor.starter} start")
+        return fields
+    if motor.starter == "soft":
+        start, how = start * SOFT_SHARE, f"half of {figure(start)} VA, with a soft starter: {how}"
+    if "starting_w" in fields:
+        if start > FAR * fields["starting_w"]:
+            reading.report("L008.beside", place, stated=fields["starting_w"], va=start, how=how)
+        return fields
+    chart = "" if motor.hp is None else f" ({figure(CHART_W * motor.hp)} W here: NDSU Extension, 2022)"
+    reading.report("L008.start", place, va=start, how=how, chart=chart)
+    return fields | {"starting_w": max(start, fields.get("running_w", 0.0))}
+
+
+def _hp(hp: float) -> str:
+    """Horsepower as plates state it: 1/3, not 0.3333."""
+    near = Fraction(hp).limit_denominator(8)
+    return str(near) if near < 1 and abs(near - hp) < 0.005 else figure(hp)
+
+
+def _start(motor: Motor, full: float | None, running: float | None, volts: float) -> tuple[float, str]:
+    """The start without a starter [VA] and where it comes from; 0 where nothing tells it."""
+    if motor.locked_a is not None:
+        return motor.locked_a * volts, f"{figure(motor.locked_a)} A at {figure(volts)} V with the rotor locked"
+    if motor.code and motor.hp is not None:
+        least, most = code_va(motor.code, motor.hp)
+        return most, f"code {motor.code}, {figure(least)} to {figure(most)} VA (NEC Table 430.7(B))"
+    six = "six times full load, the most the code reckons with (NEC Table 430.251(A))"
+    if motor.code and full is None:
+        return 0.0, ""
+    known = full if full else running if motor.starter else None
+    return (LOCKED_TIMES * known, six) if known else (0.0, "")

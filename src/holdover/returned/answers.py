@@ -1,0 +1,160 @@
+"""From the answers to the first questions to the rows of a case, which are read like those of any file."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from holdover.case.schema import AC_VOLTS
+from holdover.case.typical import meant
+from holdover.case.words import folded, nearest
+from holdover.findings import Findings, Place
+from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
+from holdover.reading.quantity.numbers import Mark
+from holdover.returned.questions import PURPOSES, Country, countries
+
+SETS: Final[Mapping[str, tuple[str, str]]] = {
+    "client": ("about", "client"),
+    "place": ("about", "place"),
+    "prepared_by": ("about", "prepared_by"),
+    "days": ("outage", "days"),
+    "generator_w": ("recharge", "generator_w"),
+    "storage_c": ("sizing", "storage_c"),
+}
+"""Part and field of the case that an answer is written to as it stands."""
+USUAL_PURPOSE: Final = "power cut"
+LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
+"""What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
+CONSUMPTION_MI: Final = 30.0
+"""What a vehicle takes where roads are in miles [kWh/100 mi]; common practice. Elsewhere the usual one counts."""
+
+Answers = Mapping[str, Entry]
+"""By question, what was typed, and where."""
+
+
+@dataclass(slots=True)
+class _Settings:
+    """Rows of settings, a part each."""
+
+    place: Place
+    rows: dict[str, Row]
+
+    def set(self, part: str, name: str, value: Any, place: Place | None = None) -> None:
+        """A field of a part; what was set before gives way."""
+        row = self.rows.setdefault(part, Row(part=part, place=self.place))
+        row.entries[name] = Entry(value=value, place=place or self.place)
+
+
+def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]:
+    """The settings that answers make: those of the purpose and of the country, then what was typed."""
+    settings = _Settings(place, {})
+    purpose = _purpose(answers.get("purpose"), findings)
+    for part, fields in PURPOSES[purpose].items():
+        for name, value in fields.items():
+            settings.set(part, name, value)
+    country = _country(answers.get("country"), place, findings)
+    if country:
+        _set_country(country, settings)
+    distance = answers.get("distance")
+    if not _set_vehicle(distance, purpose, country, settings):
+        findings.report("R003.no_distance", distance.place if distance else place)
+    for question, (part, name) in SETS.items():
+        entry = answers.get(question)
+        if entry and not is_empty(entry.value):
+            settings.set(part, name, entry.value, entry.place)
+    _set_generator(answers.get("generator_hours"), settings)
+    return list(settings.rows.values())
+
+
+def _purpose(entry: Entry | None, findings: Findings) -> str:
+    if entry is None or is_empty(entry.value):
+        return USUAL_PURPOSE
+    word = folded(typed_text(entry.value))
+    if word in PURPOSES:
+        return word
+    findings.report("R003.purpose", entry.place, found=typed_text(entry.value), allowed=", ".join(PURPOSES))
+    return USUAL_PURPOSE
+
+
+def country_of(text: str) -> Country | None:
+    """The country, or the voltage, that an answer names; None where it is neither."""
+    word = folded(text)
+    volts = {folded(feed): feed for feed in AC_VOLTS} | {folded(feed).split()[0]: feed for feed in AC_VOLTS}
+    return countries().get(word) or (Country(name=text, feed=volts[word]) if word in volts else None)
+
+
+def _country(entry: Entry | None, place: Place, findings: Findings) -> Country | None:
+    if entry is None or is_empty(entry.value):
+        findings.report("R003.no_country", entry.place if entry else place)
+        return None
+    typed = typed_text(entry.value)
+    country = country_of(typed)
+    if country is None:
+        near = nearest(typed, [each.name for each in countries().values()])
+        findings.report("R003.near_country" if near else "R003.country", entry.place, found=typed, near=near)
+    return country
+
+
+def mark_of(answers: Answers) -> Mark | None:
+    """The decimal mark of the country, where it is known."""
+    entry = answers.get("country")
+    country = country_of(typed_text(entry.value)) if entry else None
+    return country.mark if country else None
+
+
+def _set_country(country: Country, settings: _Settings) -> None:
+    settings.set("sizing", "feed", country.feed)
+    for name in ("units", "paper", "currency"):
+        if getattr(country, name):
+            settings.set("about", name, getattr(country, name))
+
+
+def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, settings: _Settings) -> bool:
+    """The drive, in the units of the country's roads; False where its distance is missing."""
+    if entry is None or is_empty(entry.value):
+        return purpose != "vehicle"
+    settings.set("vehicle", "distance", entry.value, entry.place)
+    if country:
+        if bare_number(entry) is not None:
+            settings.set("vehicle", "distance_unit", country.distance)
+        if country.distance == "mi":
+            settings.set("vehicle", "consumption", CONSUMPTION_MI)
+            settings.set("vehicle", "consumption_unit", "kWh/100 mi")
+        settings.set("vehicle", "charger_v", AC_VOLTS[country.feed])
+        settings.set("vehicle", "charger_a", LOW_POWER_A.get(country.feed, min(LOW_POWER_A.values())))
+    return True
+
+
+def _set_generator(entry: Entry | None, settings: _Settings) -> None:
+    """How long a generator runs, and from when on where that was said."""
+    if entry is None or is_empty(entry.value):
+        return
+    settings.set("outage", "generator_hours", entry.value, entry.place)
+
+
+def mark_critical(entry: Entry | None, loads: Sequence[Row], findings: Findings) -> list[Row]:
+    """The loads, those that must never stop as critical; each name must be that of a load."""
+    if entry is None or is_empty(entry.value):
+        return list(loads)
+    marked = list(loads)
+    for name in filter(None, (each.strip() for each in typed_text(entry.value).replace(";", ",").split(","))):
+        meant_here = [i for i, row in enumerate(marked) if _is_meant(name, _name_of(row))]
+        if not meant_here:
+            listed = ", ".join(filter(None, map(_name_of, loads)))
+            findings.report("R003.never", entry.place, name=name, found=typed_text(entry.value), allowed=listed)
+        for i in meant_here:
+            tier = Entry(value="critical", place=entry.place)
+            marked[i] = replace(marked[i], entries={**marked[i].entries, "tier": tier})
+    return marked
+
+
+def _name_of(row: Row) -> str:
+    return typed_text(row.entries["name"].value) if "name" in row.entries else ""
+
+
+def _is_meant(name: str, load: str) -> bool:
+    """Whether a load is meant by a name: by the same words, or as the same typical load."""
+    words, others = set(folded(name).split()), set(folded(load).split())
+    if not words or not others:
+        return False
+    kinds = {row.name for volts in (0.0, 230.0) for row in meant(name, volts)}
+    return words <= others or bool(kinds & {row.name for volts in (0.0, 230.0) for row in meant(load, volts)})

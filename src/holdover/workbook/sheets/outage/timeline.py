@@ -1,0 +1,128 @@
+"""The timeline: the outage of the candidate followed in cells of equal width, with marks over and charges under them.
+
+It is worked out on the first page; a page that shows it again takes it from there.
+"""
+
+from dataclasses import replace
+from typing import Final
+
+from holdover.model.pages.timeline import CELLS, STEP, TIMED_DAYS
+from holdover.workbook.column import Column, Table
+from holdover.workbook.sheets.outage.field import of_shown, whole
+from holdover.workbook.sheets.outage.hours import field_of_shown
+
+LABELS: Final = 8
+"""Narrow columns left of the cells."""
+_FULL = of_shown("storage.full_wh")
+_BETWEEN = STEP * 24 * 60 // CELLS
+"""Minutes from mark to mark, for each day of the outage."""
+
+
+def _tier(name: str, place: int) -> Column:
+    return Column(
+        name,
+        name.capitalize(),
+        formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
+        role=f"strip {name}",
+    )
+
+
+def _share(name: str, title: str, field: str, above: str = "") -> Column:
+    return Column(
+        name,
+        title,
+        "share",
+        formula=f'=IF({_FULL}<=0,"",({above}{field_of_shown(field, "{from_h}")})/{_FULL})',
+        role="hidden",
+    )
+
+
+_LAST_DAY = f"ROUNDDOWN(({{at_min}}+{_BETWEEN}*{{plan.days}}-1)/1440,0)"
+_CLOCK = 'TEXT(ROUNDDOWN(MOD({at_min},1440)/60,0),"00")&":"&TEXT(MOD({at_min},60),"00")'
+MARKS = Table(
+    "marks",
+    "What runs when",
+    "answer.marks",
+    (
+        Column("number", "Mark", "number", role="hidden"),
+        Column(
+            "at_min",
+            "Minutes since the day began",
+            "number",
+            formula=f"=60*{{outage.starts_at}}+{_BETWEEN}*{{plan.days}}*{{number}}",
+            role="hidden",
+        ),
+        Column(
+            "time",
+            "",
+            formula=f'=IF({{number}}=0,"day 1",IF({_LAST_DAY}>ROUNDDOWN(({{at_min}}-1)/1440,0),'
+            f'IF({{plan.days}}>{TIMED_DAYS},"","day ")&({_LAST_DAY}+1),IF({{plan.days}}>{TIMED_DAYS},"",{_CLOCK})))',
+            role="hours",
+        ),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": STEP},
+    gap=0,
+)
+STRIP = Table(
+    "strip",
+    "",
+    "answer.cells",
+    (
+        Column("number", "Cell", "number", role="hidden"),
+        Column(
+            "from_h",
+            "From hour",
+            "h",
+            formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{plan.days}}/{CELLS},6),0)",
+            role="hidden",
+        ),
+        Column(
+            "to_h",
+            "to hour",
+            "h",
+            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
+            role="hidden",
+        ),
+        Column(
+            "night",
+            "Night",
+            formula='=IF(AND(MOD({outage.starts_at}+{from_h},24)>=6,MOD({outage.starts_at}+{from_h},24)<18)," ","·")',
+            role="strip night",
+        ),
+        _tier("critical", 1),
+        _tier("essential", 2),
+        _tier("convenience", 3),
+        _share("charge", "Charge", "state"),
+        _share("critical_kept", "Kept for critical loads", "critical_need", "{supplied.reserve_wh}+"),
+        _share("essential_kept", "Kept for critical and essential loads", "essential_need", "{supplied.reserve_wh}+"),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": 1},
+    tall=13.5,
+    gap=0,
+)
+CHARGES = Table(
+    "charges",
+    "",
+    "answer.marks",
+    (
+        Column(
+            "charge",
+            "Charge left, %",
+            formula=f'=IF({_FULL}<=0,"",{whole("100*INDEX({strip.charge},1," + f"{STEP}*{{marks.number[same]}}+1)")}&"")',
+            role="hours",
+        ),
+    ),
+    kind="across",
+    cells={"title": LABELS, "unit": 0, "record": STEP},
+    gap=0,
+)
+
+
+def again(table: Table, name: str, *columns: str) -> Table:
+    """A table of the timeline on another page: what stands in some of its columns, not worked out a second time."""
+    shown = (table.columns[table.index[column]] for column in columns)
+    same = tuple(replace(column, formula=f'={{{table.name}.{column.name}[same]}}&""') for column in shown)
+    return replace(table, name=name, title="", columns=same)
