@@ -169,3 +169,7 @@ def near(seed: int) -> Case:
             tax_share=rng.choice((0, 0.1)),
         ),
     )
+
+
+NEAR: dict[str, Case] = {f"near {seed}": near(seed) for seed in (25, 10, 24, 22, 108, 98, 68, 87)}
+"""Those among the drawn that notice faults which no other case does."""
