@@ -32,7 +32,7 @@ ELSEWHERE = {
         "R003.no_distance", "R003.purpose",
     },
     "tests/returned: workbooks that came back": {
-        "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "R001.number", "R001.text",
+        "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "Q013.workbook", "Q018.workbook", "Q029", "R001.number", "R001.text",
         "T006.workbook", "T008.workbook", "W001", "W002.foreign", "W002.older", "W002.slots", "W002.stretched", "W003.usual",
         "W003.vital", "W004.blank", "W004.filled", "W005.beside", "W005.elsewhere", "W005.outside", "W006", "W007",
         "W008",

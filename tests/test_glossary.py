@@ -267,7 +267,7 @@ def test_every_figure_of_show_json_is_in_it() -> None:
     [
         ("running_w", "W", "Load", "case.loads[].running_w"),
         ("peak_starting_w", "W", "Daily energy", "demand.peak_starting_w"),
-        ("running_margin", "W", "Ranking", "candidates[].fit.running.margin"),
+        ("running_margin", "W", "By candidate", "candidates[].fit.running.margin"),
     ],
 )
 def test_some_quantities_are_where_they_are_known_to_be(word: str, unit: str, sheet: str, place: str) -> None:

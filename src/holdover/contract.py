@@ -36,6 +36,7 @@ def contract(study: "Study") -> dict[str, Any]:
         "candidates": [_candidate(offer) for offer in study.offers if offer.name],
         "vehicle": _plain(study.vehicle),
         "decision": _plain(study.decision),
+        "cautions": [_plain(line) for line in study.answer.called_for.lines if line.title],
         "hold": _plain(study.shown.carried.hold),
         "outage": {
             "candidate": study.shown.name,

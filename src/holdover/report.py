@@ -374,6 +374,10 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     if decision.listed and not decision.fitting:
         yield "Look for", study.look_for.words.removeprefix("Look for ")
     told = decision.pick if decision.pick_number else decision.nearest
+    yield (
+        "Cautions",
+        study.answer.called_for.said and f"{study.answer.called_for.said}; what to do stands on the sheet Cautions",
+    )
     yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
     if doubt.doubt_wh > 0:
         yield "How sure", f"{_whole(doubt.low_wh)} to {_whole(doubt.high_wh)} Wh a day. {_sure(study)}{doubt.words}"

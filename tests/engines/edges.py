@@ -394,5 +394,40 @@ EDGES: dict[str, Case] = {
         outage=Outage(days=1, starts_at=15, repeats="yes"),
         vehicle=Vehicle(distance=0.14, distance_margin=0.3, consumption=18, charger_v=100, charger_a=1),
     ),
+    "a burner and a bilge pump": but(
+        TINY,
+        about=About(purpose="day away"),
+        sizing=but(TINY.sizing, feed="120 V"),
+        loads=(
+            Load(name="Oil burner", running_w=1, hours_per_day=2),
+            Load(name="Bilge", running_w=1, hours_per_day=2, feed="12 V DC"),
+            Load(name="Freezer", running_w=1, hours_per_day=2, feed="12 V DC"),
+            Load(name="Kettle", running_w=1, hours_per_day=2, on="no"),
+        ),
+    ),
+    "a trip at 10 °C": but(
+        TINY, about=About(purpose="trip"), sizing=but(TINY.sizing, storage_c=10.0), vehicle=Vehicle(), array=Array()
+    ),
+    "a trip at 9 °C": but(
+        TINY,
+        about=About(purpose="trip"),
+        sizing=but(TINY.sizing, storage_c=9.0),
+        vehicle=Vehicle(),
+        outage=Outage(days=2),
+    ),
+    "off the grid at 35 °C": but(
+        TINY,
+        about=About(purpose="off grid"),
+        sizing=but(TINY.sizing, storage_c=35.0, feed="230 V"),
+        loads=(
+            Load(name="Fountain", running_w=9000, hours_per_day=2),
+            Load(name="Kettle", running_w=1, hours_per_day=2),
+        ),
+        vehicle=Vehicle(),
+        array=Array(modules=1),
+    ),
+    "two days away at 34 °C": but(
+        TINY, about=About(purpose="day away"), sizing=but(TINY.sizing, storage_c=34.0), outage=Outage(days=2)
+    ),
 }
 """Each stands for a kind of slip that no other case would show."""

@@ -18,7 +18,18 @@ def typed(info: "FieldInfo") -> tuple[Value | bool, ...]:
     """What is typed into a cell to see how it is read."""
     choices = choices_of(info)
     if choices:
-        return (choices[0], f" {choices[-1].upper()} ", "no such word", "zz", 3, True, None)
+        return (
+            choices[0],
+            f" {choices[-1].upper()} ",
+            "no such word",
+            "zz",
+            "*",
+            f"{choices[0][:1]}*",
+            "?" * len(choices[0]),
+            3,
+            True,
+            None,
+        )
     if is_text(info):
         return (" two words ", 5, True)
     if is_clock(info):

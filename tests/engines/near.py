@@ -125,26 +125,28 @@ def _outage(rng: random.Random) -> Outage:
     )
 
 
+def _sizing(rng: random.Random) -> Sizing:
+    return Sizing(
+        storage_c=rng.choice((25, 12, 5, -3.3)),
+        age_share=rng.choice((1, 0.8)),
+        reserve=rng.choice((0.05, 0.1, 0.2)),
+        energy_margin=rng.choice((0, 0.1)),
+        inverter=rng.choice(("always on", "only with AC loads")),
+    )
+
+
 def near(seed: int) -> Case:
     """A small case of which nothing is far from a threshold."""
     rng = random.Random(seed)
     easy = rng.random() < 0.5
     scale = rng.choice((1, 4, 12) if easy else (1, 1, 0.3, 4))
-    units = tuple(_unit(rng, n, scale) for n in range(1, rng.randint(3, 5)))
-    if easy:
-        units = tuple(but(unit, ac_volts=120, **_PLENTY) for unit in units)
+    units = [_unit(rng, n, scale) for n in range(1, rng.randint(3, 5))]
     return but(
         TINY,
         about=About(units=rng.choice(("metric", "US"))),
         loads=tuple(_load(rng, n) for n in range(1, rng.randint(4, 9))),
-        candidates=units,
-        sizing=Sizing(
-            storage_c=rng.choice((25, 12, 5, -3.3)),
-            age_share=rng.choice((1, 0.8)),
-            reserve=rng.choice((0.05, 0.1, 0.2)),
-            energy_margin=rng.choice((0, 0.1)),
-            inverter=rng.choice(("always on", "only with AC loads")),
-        ),
+        candidates=tuple(but(unit, ac_volts=120, **_PLENTY) if easy else unit for unit in units),
+        sizing=_sizing(rng),
         outage=_outage(rng),
         days=tuple(Day(sky=_perhaps(rng, 0, 1.4)) for _ in range(rng.randint(0, 3))),
         recharge=Recharge(generator_w=_number(rng, 0.3, 3), fuel_price=2, outlet_v=100, outlet_a=0.1),
@@ -171,5 +173,5 @@ def near(seed: int) -> Case:
     )
 
 
-NEAR: dict[str, Case] = {f"near {seed}": near(seed) for seed in (25, 10, 24, 22, 108, 98, 68, 87)}
+NEAR: dict[str, Case] = {f"near {seed}": near(seed) for seed in (25, 10, 22, 98, 68, 87)}
 """Those among the drawn that notice faults which no other case does."""

@@ -32,6 +32,8 @@ KINDS: dict[str, Typed] = {
     "a blank space": " ",
     "digits as text": "12",
     "a decimal comma": "1,5",
+    "a sign for any word": "*",
+    "the beginning of a word": "e*",
 }
 """What people type, paste or leave in a cell that asks for something else."""
 CASE: Case = CORNERS["one of each"]

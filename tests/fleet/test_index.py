@@ -73,7 +73,7 @@ def test_the_index_is_live(seed: int) -> None:
     entries = fleet(seed)
     times: list[int | None] = [0, 40, None, *[2] * (len(entries) - 3)]
     answer = retyped(fleet_of(entries), times)
-    changed = fleet_of(entries, [n or 0 for n in times])
+    changed = fleet_of(entries, times)
     typed = [cell for cell in cells_of(changed) if cell.formula]
     assert disagreeing(answer, typed) == {}
 

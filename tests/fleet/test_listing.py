@@ -21,7 +21,16 @@ def test_a_folder_of_cases_is_looked_through(tmp_path: Path) -> None:
     lacking = tmp_path / "lacks its case file"
     lacking.mkdir()
     (lacking / "loads.csv").touch()
-    for name in ("back.xlsx", "alone.toml", ".hidden.xlsx", "~$back.xlsx", "photo.jpg", "remarks.txt"):
+    for name in (
+        "index.xlsx",
+        "index.json",
+        "back.xlsx",
+        "alone.toml",
+        ".hidden.xlsx",
+        "~$back.xlsx",
+        "photo.jpg",
+        "remarks.txt",
+    ):
         (tmp_path / name).touch()
     found = [str(path.relative_to(tmp_path)) for path in cases_of([tmp_path])]
     assert found == ["a", "alone.toml", str(Path("b/deep/one")), "back.xlsx", "lacks its case file"]

@@ -94,8 +94,8 @@ def test_a_load_left_out_is_off_everywhere() -> None:
     """Without the refrigerator the day is the lamp's 240 Wh."""
     found = worked(unit("Unit A"), leave_out="refrigerator")
     assert found.demand.energy_wh == pytest.approx(240)
-    assert found.answer.left_now == "left out"
-    assert page(unit("Unit A"), leave_out="sauna").left_now == "no load of that name"
+    assert found.answer.tried.left == "left out"
+    assert page(unit("Unit A"), leave_out="sauna").tried.left == "no load of that name"
 
 
 def test_more_than_eight_candidates_are_told_of() -> None:

@@ -26,7 +26,7 @@ BY_SCORE = Money(rank_by="weighted score")
         (Case(weights=NOTHING), ""),
         (
             Case(array=Array(modules=2), sun=Sun(resource="clearness index")),
-            "Latitude is not stated, so the sun is that of the equator.",
+            "Latitude is not stated, so no string layout is allowed.",
         ),
         (Case(array=Array(modules=2), sun=Sun(resource="clearness index", latitude_deg=0)), ""),
         (Case(array=Array(modules=2)), ""),

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Month, Sun
+from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Case, Load, Month, Sun
 from holdover.model.solar_module import module_hours, module_w
 from holdover.model.strings import PARALLEL, SERIES, Strings, cold_v, hot_v, input_limit_w, isc_a, strings
+from holdover.model.study import study
 from holdover.model.sun import sun_months
 
 DAY = [0.0] * 7 + [50, 120, 200, 260, 300, 310, 300, 250, 180, 110, 40] + [0.0] * 6
@@ -316,6 +317,23 @@ def test_nothing_is_allowed_while_anything_is_missing(unit: Candidate, array: Ar
     found = lay(unit, array.model_copy(update=dict.fromkeys(blanks - {"coldest_c"})), cold=cold)
     assert (found.allowed, found.modules_used, found.limit_w, found.harvest_wh) == (0, 0, 0, 0)
     assert found.missing.count(",") == len(blanks) - 1
+
+
+def test_without_a_latitude_nothing_is_allowed_where_the_sun_is_worked_out_from_it() -> None:
+    """Stated as peak sun hours the sun needs none; a latitude of 0 is one that was stated. What is open is CHECK."""
+    loads = (Load(name="Fridge", running_w=100, hours_per_day=8),)
+    unit = Candidate(name="A", storage_wh=2000, pv_inputs=1, pv_max_v=60, pv_max_a=15, price=1)
+    for sun, missing in (
+        (Sun(coldest_c=-5, resource="clearness index"), "latitude"),
+        (Sun(coldest_c=-5, resource="global irradiation"), "latitude"),
+        (Sun(resource="clearness index"), "coldest air, latitude"),
+        (Sun(coldest_c=-5, resource="clearness index", latitude_deg=0), ""),
+        (Sun(coldest_c=-5), ""),
+    ):
+        offer = study(Case(loads=loads, candidates=(unit,), array=SHEET, sun=sun)).offers[0]
+        assert offer.strings.missing == missing
+        assert (offer.strings.allowed == 0) == bool(missing)
+        assert offer.fit.solar.verdict == ("CHECK" if missing else "OK")
 
 
 @fixed

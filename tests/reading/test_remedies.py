@@ -1,11 +1,15 @@
 """What is advised leads to a file that is read: in the unit of the column, in the spelling and the name of the file."""
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
-from holdover.findings import Finding
+from holdover.findings import Finding, Place
+from holdover.reading.entries import Context, Entry, Reading, example
+from holdover.reading.fields import ASKED, Asked
+from holdover.reading.value import read_number
 from holdover.returned.read import read_any
 
 LOADS = "name,running_w,hours_per_day,duty\nLamp,10,5,\n"
@@ -115,3 +119,21 @@ def test_findings_stand_in_the_order_in_which_files_are_opened(tmp_path: Path) -
         "case.toml", "z.csv", "a.csv",
     ]  # fmt: skip
     assert all(one[1] <= other[1] for one, other in pairwise(places) if one[0] == other[0])
+
+
+NUMBERS = [asked for fields in ASKED.values() for asked in fields.values() if not (asked.text or asked.choices)]
+
+
+@pytest.mark.parametrize("file", ["loads.csv", "case.toml"])
+@pytest.mark.parametrize("asked", NUMBERS, ids=lambda asked: f"{asked.part}.{asked.name}")
+def test_what_is_to_be_written_can_be_read(asked: Asked, file: str) -> None:
+    """Of each number that is asked for there is an example, and each of its spellings is taken by its reader."""
+    place = Place(file=file)
+    like = example(asked, Entry(value="nonsense", place=place))
+    for spelling in re.split(", | or ", like):
+        value: object = spelling.strip('"')
+        if file == "case.toml" and not spelling.startswith('"'):
+            value = float(spelling)
+        reading = Reading(context=Context())
+        assert read_number(Entry(value=value, place=place), asked, reading) is not None, (like, reading.findings.found)
+        assert not reading.findings.errors

@@ -220,3 +220,43 @@ def test_a_candidate_is_told_by_its_column(book: Book) -> None:
     wrong, _, cell = typed(book, "candidates", 0, "storage_wh", words("lots"))
     (error,) = [f for f in read(wrong)[1] if f.level == "error"]
     assert error.cell == cell
+
+
+CLOCKS = [
+    *(("outage", name) for name in ("starts_at", "reading_1", "reading_2", "reading_3", "reading_4")),
+    *(("outage", name) for name in ("generator_from", "mains_from")),
+    ("sun", "solar_noon_at"),
+    ("loads", "starts_at"),
+]
+
+
+@pytest.mark.parametrize("kind", ["number", "date"])
+@pytest.mark.parametrize(("part", "field"), CLOCKS)
+def test_a_one_in_a_clock_cell_is_asked_about(part: str, field: str, kind: Any, book: Book) -> None:
+    """24:00 and 1 are the same to a cell: neither is taken for one in the morning, and the finding names the cell."""
+    changed, sheet, cell = typed(book, part, 0, field, CellData(1.0, "", kind))
+    (error,) = [finding for finding in read(changed)[1] if finding.level == "error"]
+    assert (error.code, error.sheet, error.cell) == ("Q029", sheet, cell)
+    assert "24:00" in error.message
+    assert "0:00" in error.remedy
+
+
+@pytest.mark.parametrize(
+    ("part", "field", "text", "setting", "code"),
+    [
+        ("candidates", "price", "€3999", ("about", "currency"), "Q013"),
+        ("candidates", "pack_price", "£99", ("about", "currency"), "Q013"),
+        ("candidates", "ac_volts", "220 V", ("sizing", "feed"), "Q018"),
+    ],
+)
+def test_what_a_setting_would_answer_names_its_cell(
+    part: str, field: str, text: str, setting: tuple[str, str], code: str, book: Book
+) -> None:
+    """In a workbook there is no [about] and no [sizing]: the remedy leads to the sheet and the cell."""
+    changed, _, cell = typed(book, part, 0, field, words(text))
+    found = [finding for finding in read(changed)[1] if finding.code == code and finding.cell == cell]
+    returned, _ = read(book)
+    assert returned is not None
+    spot = returned.spots[setting[0], 0, setting[1]]
+    assert f"{returned.grid.sheets[spot.home]} {spot.cell}" in found[0].remedy
+    assert "[" not in found[0].remedy

@@ -24,6 +24,7 @@ from holdover.case.section import is_whole
 from holdover.model.study import Slots, study
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import Corner, Grid
+from holdover.workbook.sheets.outage.hours import FIELDS
 
 MINE = (
     "outage",
@@ -275,14 +276,23 @@ def test_formulas_stay_within_what_every_program_takes() -> None:
         assert not any(word in text.replace("ROUNDDOWN(", "").replace("MIN(", "") for text in texts), word
 
 
-def test_no_two_neighbours_in_a_chain_are_alike() -> None:
-    """Every second hour stands in brackets: a run of like formulas is what LibreOffice takes for a circle."""
+def test_hours_that_need_each_other_stand_side_by_side() -> None:
+    """Each needs the one before: a run of like formulas down a column is what LibreOffice takes for a circle."""
     made = study(PLAIN, slots(PLAIN))
     grid = grid_of(made)
-    assert grid.tables["hourly"].chained
-    for cell in grid.cells_of(grid.tables["hourly"], made):
-        if cell.formula:
-            assert cell.formula.startswith("=(") == bool(cell.record % 2), str(cell)
+    table = grid.tables["hourly"]
+    places = [grid.at(table, "c0_state", hour) for hour in range(grid.places["hourly"].count)]
+    assert places == [(places[0][0], places[0][1] + hour) for hour in range(len(places))]
+
+
+def test_lines_of_candidates_stand_where_their_number_leads() -> None:
+    """What is read by the number of a candidate stands in lines without a gap, in the order of the candidates."""
+    made = study(PLAIN)
+    grid = grid_of(made)
+    table = grid.tables["hourly"]
+    lines = [grid.at(table, f"c{k}_{name}", 0)[0] for k in range(made.slots.candidates) for name in FIELDS]
+    assert made.slots.candidates > 1
+    assert lines == [grid.names["hourly_field"][1] + line for line in range(len(lines))]
 
 
 def test_a_formula_may_name_what_comes_after_its_record() -> None:
@@ -295,6 +305,13 @@ def test_a_formula_may_name_what_comes_after_its_record() -> None:
         constants=((1, 2), (3, 4), (5, 6)),
     )
     grid = Grid({"run": table}, {"run": Corner("Run", 4, 1, 3)})
+    beside = replace(table, kind="across", step=2)
+    across = Grid({"run": beside}, {"run": Corner("Run", 4, 1, 3)})
+    assert [cell.formula for cell in across.cells_in(beside, beside.columns[1], None)] == [
+        "=D5+MAX(B5:$F5)",
+        "=F5+MAX(D5:$F5)",
+        "=H5+MAX(F5:$F5)",
+    ]
     assert [cell.formula for cell in grid.cells_in(table, table.columns[1], None)] == [
         "=B6+MAX(B5:B$7)",
         "=B7+MAX(B6:B$7)",

@@ -14,7 +14,9 @@ from holdover.case.section import bounds_of, choices_of, is_whole
 from holdover.model.study import Slots, Study, study
 from holdover.workbook.grid import Cell
 
-SOLAR_SHEETS = ("Solar recharge", "Sun by hour", "String layouts")
+SOLAR_SHEETS = ("Solar recharge", "Sun by hour")
+BY_CANDIDATE = ("strings", "sunny", "layouts", "read_candidates")
+"""Tables that stand on another sheet."""
 
 LOADS = (
     Load(name="Fridge", running_w=110, starting_w=640, duty=0.35, hours_per_day=24),
@@ -83,6 +85,14 @@ CASES = {
         months=months("peak_sun_hours", HOURS_OF_SUN),
         array=Array(modules=4, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028),
     ),
+    "latitude not stated": case(
+        sun=Sun(resource="clearness index", month=6, coldest_c=-5),
+        months=months("clearness", (0.5,) * 12),
+        array=Array(modules=4, **SHEET),
+    ),
+    "latitude not stated, and not needed": case(
+        sun=Sun(month=6, coldest_c=-5), months=months("peak_sun_hours", HOURS_OF_SUN), array=Array(modules=4, **SHEET)
+    ),
     "on the equator, sun up in the middle of no hour": case(
         sun=Sun(solar_noon_at=12.5, month=3, coldest_c=15),
         months=months("peak_sun_hours", (4.5,) * 12),
@@ -98,7 +108,7 @@ CASES = {
 
 def bench_of(found: Study) -> Bench:
     places = grid_of(found).places
-    return Bench(found, [name for name, place in places.items() if place.sheet in SOLAR_SHEETS])
+    return Bench(found, [name for name, place in places.items() if place.sheet in SOLAR_SHEETS or name in BY_CANDIDATE])
 
 
 @pytest.mark.parametrize("name", CASES)

@@ -42,13 +42,14 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
     whole = where.get(("case", 0), Place())
     for part, remark in remarks_on_settings(case):
         found.append(at(remark, where.get((part, 0), replace(whole, column=part))))
-    found = [_as_on_sheets(remark) if remark.sheet else remark for remark in found]
+    found = [_as_on_sheets(remark, where) if remark.sheet else remark for remark in found]
     doubtful = {code for part in unread for code in NEEDS_ALL.get(part, ())}
     return [remark for remark in found if remark.code not in doubtful]
 
 
-def _as_on_sheets(remark: Finding) -> Finding:
-    """The remark with the titles of a sheet in what is advised: there a key of a case file is not to be found."""
+def _as_on_sheets(remark: Finding, places: Places) -> Finding:
+    """The remark with the titles of a sheet in what is advised, at the cell that is meant, if it is one: there a key of a
+    case file is not to be found."""
     part = re.search(r"under \[(\w+)\]", remark.remedy)
     parts = [part[1]] if part and part[1] in SECTIONS else list(SECTIONS)
 
@@ -57,7 +58,14 @@ def _as_on_sheets(remark: Finding) -> Finding:
         return f'"{fields[0].title}"' if fields else found[0]
 
     remedy = re.sub(r",? under \[\w+\]", "", remark.remedy)
-    return replace(remark, remedy=re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", title, remedy))
+    message = re.sub(r" \([a-z]+(?:_[a-z0-9]+)+\)", "", remark.message)
+    meant = dict.fromkeys(
+        places[f"{part[1]}.{name}", 0]
+        for name in re.findall(r"\b[a-z]+(?:_[a-z0-9]+)*\b", remark.remedy)
+        if part and (f"{part[1]}.{name}", 0) in places
+    )
+    told = at(remark, next(iter(meant))) if len(meant) == 1 else remark
+    return replace(told, message=message, remedy=re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", title, remedy))
 
 
 def _twins(case: Case, places: Places) -> Iterator[Finding]:

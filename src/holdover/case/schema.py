@@ -434,6 +434,11 @@ class Sun(Section):
     )
     hottest_c: float = ask("Hottest air", "°C", usual=40.0, low=-20, high=60)
 
+    @property
+    def unplaced(self) -> bool:
+        """Whether the sun is worked out from a latitude that is not stated."""
+        return self.resource != "peak sun hours" and "latitude_deg" not in self.model_fields_set
+
 
 class Month(Section):
     """One month of the resource; only the column that `resource` names counts."""
@@ -570,7 +575,7 @@ class Outage(Section):
         usual=22.0,
         low=0,
         high=23.99,
-        note="Mains for part of the day, such as overnight at home. The generator rests meanwhile.",
+        note="Mains for part of the day, as overnight at home. The generator rests then.",
     )
     mains_hours: float = ask("Outlet hours a day", "h", usual=0.0, low=0, high=24, note="0 = none.")
     repeats: OnOff = ask(

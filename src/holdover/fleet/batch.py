@@ -17,7 +17,7 @@ from holdover.fleet.journal import BOOK, INDEX, SCHEMA, Journal
 from holdover.fleet.listing import cases_of, is_folder_of_cases, names_of, report_none
 from holdover.fleet.parcel import File, Parcel, packed, parcel_of
 from holdover.fleet.work import Done, Job, work, worked_out
-from holdover.fleet.workers import Processes
+from holdover.fleet.workers import Processes, processors
 from holdover.library import CaseError
 from holdover.workbook.pdf import office, pdf_bytes
 from holdover.workbook.save import NotWritten, write_whole
@@ -102,7 +102,7 @@ def batch(
         raise NotWritten(f"{folder} is where the cases are.", "Give a folder of its own, such as one inside.")
     if wishes.get("pdf") and executor is None and office() is None:
         pdf_bytes(b"")  # says what there is to do, before hours of work
-    own = Processes(wishes.get("jobs") or os.cpu_count() or 1) if executor is None else None
+    own = Processes(wishes.get("jobs") or processors()) if executor is None else None
     try:
         return _Run(found, folder, tell, wishes).through(own or executor or Processes(1))
     finally:
@@ -172,7 +172,7 @@ class _Run:
 
     def _work(self, executor: Executor, pending: dict[Future[Done], _Task]) -> None:
         """Keep workers busy, with no more under way than they need, so that memory doesn't grow with the cases."""
-        ahead = self.wishes.get("ahead") or 2 * (self.wishes.get("jobs") or os.cpu_count() or 1)
+        ahead = self.wishes.get("ahead") or 2 * (self.wishes.get("jobs") or processors())
         for path, name in zip(self.found, names_of(self.found), strict=True):
             while len(pending) >= ahead:
                 self._settle(pending)

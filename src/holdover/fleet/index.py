@@ -55,10 +55,10 @@ class Fleet:
     """How many candidates the list has that all cases share."""
 
 
-def fleet_of(entries: Sequence[Entry], times: Sequence[int] | None = None) -> Fleet:
-    """The cases together; `times` is how many there are like each, usually one."""
-    counts = [1] * len(entries) if times is None else [*times]
-    sums, names = sums_of(entries, counts), compared(entries)
+def fleet_of(entries: Sequence[Entry], times: Sequence[int | None] | None = None) -> Fleet:
+    """The cases together; `times` is how many there are like each, usually one; None, a blank, leaves one out."""
+    counts: list[int | None] = [1] * len(entries) if times is None else [*times]
+    sums, names = sums_of(entries, [n or 0 for n in counts]), compared(entries)
     names += ("",) * (LEAST - len(names)) if names else ()
     told = [Told(entry=entry, times=n) for entry, n in zip(entries, counts, strict=True)]
     told += [SPARE] * (LEAST - len(told))

@@ -59,15 +59,20 @@ def is_folder_of_cases(path: Path) -> bool:
 
 
 def _below(folder: Path, left_out: set[str]) -> Iterator[Path]:
-    """The cases in a folder, by name. Nothing is looked for inside a case, nor what is hidden or a lock file."""
+    """The cases in a folder, by name. Nothing is looked for inside a case, nor what is hidden, a lock or an index."""
     for path in sorted(folder.iterdir(), key=lambda each: each.name):
-        if path.name.startswith((".", "~$")) or _where(path) in left_out:
+        if path.name.startswith((".", "~$")) or _where(path) in left_out or _is_index(path):
             continue
         if is_folder_of_cases(path):
             if not path.is_symlink():  # which may lead round in a circle
                 yield from _below(path, left_out)
         elif path.is_dir() or path.suffix.casefold() == ".toml" or may_be_workbook(path):
             yield path
+
+
+def _is_index(path: Path) -> bool:
+    """Whether a file is the index of an earlier batch, which no reader takes for a case."""
+    return path.name == "index.xlsx" and path.with_suffix(".json").is_file()
 
 
 def names_of(cases: Sequence[Path]) -> tuple[str, ...]:

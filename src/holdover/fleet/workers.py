@@ -23,6 +23,11 @@ BEGIN: Final = "spawn"
 """How processes begin: with nothing of ours, the same on every system."""
 
 
+def processors() -> int:
+    """How many processors this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
 class _Result(Future[Any]):
     """What a call will give; it can be cancelled as long as no process has begun with it."""
 

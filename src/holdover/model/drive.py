@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Case
 from holdover.model.offer import Offer
-from holdover.model.spoken import spoken, thousands
+from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.vehicle import VehiclePlan
 
 
@@ -51,7 +51,7 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) ->
 def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:
     """What the drive takes, whether the charger gets its draw, and whether the vehicle arrives."""
     fit = shown.vehicle
-    told = f"The drive takes {_kwh(plan.needed_outlet_wh)} kWh at the charger, {spoken(plan.charging_h, 1)} h long, "
+    told = f"The drive takes {_kwh(plan.needed_outlet_wh)} kWh at the charger, {duration(plan.charging_h)} long, "
     told += f"and {_kwh(fit.storage_needed_wh)} kWh drawn from the battery, its margin of {spoken(100 * case.vehicle.distance_margin)} % counted."
     if fit.holds != "OK":
         told += f" {shown.name} does not feed this charger: it asks for {thousands(plan.charger_w)} W at {spoken(plan.charger_v)} V."

@@ -78,7 +78,8 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     fixed = packs_fixed(c, case.outage.packs)
     storage = storage_of(c, desk.demand, case.sizing, case.assumed, desk.capacity, fixed)
     design_w = desk.module_w[case.sun.month - 1]
-    layouts = strings(c, case.array, design_w, coldest_c=case.sun.coldest_c, hottest_c=case.sun.hottest_c)
+    sun = case.sun
+    layouts = strings(c, case.array, design_w, coldest_c=sun.coldest_c, hottest_c=sun.hottest_c, unplaced=sun.unplaced)
     converter = _converter(desk, c, storage)
     taking = taking_of(desk.plan, desk.tiers, converter, desk.sources, _sun_wh(desk, layouts))
     loads_wh = _loads_wh(desk, storage, taking)

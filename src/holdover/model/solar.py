@@ -10,7 +10,7 @@ from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
 from holdover.model.recharge import TOO_COLD, Recharge
-from holdover.model.spoken import spoken, thousands
+from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.strings import SERIES
 from holdover.model.sun import SunMonth, hour_angle_deg
 
@@ -187,8 +187,8 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
 def _by_outlet(refill: Recharge, units: Units) -> str:
     if isinstance(refill.mains_h, str):
         return "It has no AC charging: no outlet and no generator fills it."
-    told = f"An outlet takes {spoken(refill.mains_h, 1)} h"
+    told = f"An outlet takes {duration(refill.mains_h)}"
     if isinstance(refill.generator_h, str):
         return f"{told}."
     fuel, unit = in_units(refill.generator_fuel_l, "l", units)
-    return f"{told}, the generator {spoken(refill.generator_h, 1)} h and {spoken(fuel, 1)} {unit} of fuel."
+    return f"{told}, the generator {duration(refill.generator_h)} and {spoken(fuel, 1)} {unit} of fuel."

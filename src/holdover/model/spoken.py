@@ -41,6 +41,21 @@ def thousands(number: float, decimals: int = 0) -> str:
     return f"{Decimal(spoken(number, decimals)):,.{decimals}f}"
 
 
+def duration(hours: float) -> str:
+    """How long something takes, in minutes below an hour [-].
+
+    Args:
+        hours: Any length of time, 0 or more [h].
+
+    Holds for: any length; minutes are whole, hours to a tenth.
+    Source: definition.
+
+    >>> duration(1 / 3), duration(1.0), duration(5.55)
+    ('20 min', '1 h', '5.6 h')
+    """
+    return f"{spoken(60 * hours)} min" if round(hours, DUST) < 1 else f"{spoken(hours, 1)} h"
+
+
 def clock_words(t: float, starts_at: int) -> str:
     """An hour of the outage as a clock time and the day of the outage [-].
 

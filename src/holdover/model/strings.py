@@ -126,15 +126,16 @@ def stated_module(array: Array) -> Module | None:
     return None if None in stated.values() else Module(**stated)
 
 
-def missing(array: Array, coldest_c: float | None) -> str:
+def missing(array: Array, coldest_c: float | None, *, unplaced: bool = False) -> str:
     """What must be stated before a layout is allowed and is not, "" where nothing is missing [-].
 
     Args:
         array: The modules planned [-].
         coldest_c: Coldest air in daylight [°C].
+        unplaced: Whether the sun is worked out from a latitude that is not stated [-].
 
     Holds for: any array.
-    Source: `LAYOUT_NEEDS`; the names are the titles of the case.
+    Source: `LAYOUT_NEEDS`, and the latitude, without which nobody knows the sun of the place; the names are the titles of the case.
 
     >>> missing(Array(power_w=400, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028), None)
     'open-circuit voltage, coldest air'
@@ -142,6 +143,8 @@ def missing(array: Array, coldest_c: float | None) -> str:
     asked = [str(Array.model_fields[n].title) for n in LAYOUT_NEEDS["array"] if getattr(array, n) is None]
     if coldest_c is None:
         asked.append(str(Sun.model_fields["coldest_c"].title))
+    if unplaced:
+        asked.append(str(Sun.model_fields["latitude_deg"].title))
     return ", ".join(title[0].lower() + title[1:] for title in asked)
 
 
@@ -225,6 +228,7 @@ def strings(
     *,
     coldest_c: float | None,
     hottest_c: float,
+    unplaced: bool = False,
 ) -> Strings:
     """Every layout of the planned modules on the candidate's inputs, and the best of those allowed [-].
 
@@ -234,6 +238,7 @@ def strings(
         module_w_design: Output of one module in the 24 hours of the design month [W].
         coldest_c: Coldest air in daylight, None where it is not stated [°C].
         hottest_c: Hottest air [°C].
+        unplaced: Whether the sun is worked out from a latitude that is not stated [-].
 
     Holds for: modules all alike, facing one way.
     Source: common practice; see `ranking`.
@@ -248,7 +253,8 @@ def strings(
     >>> strings(unit, array, hours, coldest_c=None, hottest_c=40).words
     'no layout is allowed (not stated: coldest air)'
     """
-    known, unknown = _known(array, coldest_c, hottest_c), missing(array, coldest_c)
+    unknown = missing(array, coldest_c, unplaced=unplaced)
+    known = None if unplaced else _known(array, coldest_c, hottest_c)
     layouts = tuple(
         _layout(candidate, array.modules, module_w_design, series, parallel, known)
         for parallel in PARALLEL

@@ -19,6 +19,7 @@ from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
 from holdover.model.pages.answer import Answer, Facts, answer_of
+from holdover.model.pages.cautions import cautions_of
 from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
 from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
@@ -188,6 +189,7 @@ def _facts(given: Case, slots: Slots) -> Facts:
         trials=trials(setting, asked),
         sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
         beyond=beyond_words(given.outage.days, slots.days),
+        cautions=cautions_of(case, desk.lines, desk.demand, us=slots.us),
     )
 
 

@@ -56,6 +56,8 @@ class Context:
     currency: str = "$"
     house: str = "120 V"
     house_is_set: bool = False
+    cells: Mapping[str, str] = field(default_factory=dict)
+    """Of a workbook: in which sheet and cell a setting is typed, such as `about.currency`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,9 +137,13 @@ def in_toml(entry: Entry) -> bool:
     return entry.place.file.endswith(".toml")
 
 
+LIKE_NAMED: Final = {"power_factor": "0.8", "solar_noon_at": "12:30 or 13", "idle_w": "18 W", "days": "3"}
+"""Of fields whose bounds leave out what others of their unit are like."""
+
+
 def example(asked: Asked, entry: Entry) -> str:
     """Something that can be typed in place of an entry."""
-    like = "35 %" if entry.unit == "%" else LIKE[asked.unit]
+    like = "35 %" if entry.unit == "%" else LIKE_NAMED.get(asked.name, LIKE[asked.unit])
     if not in_toml(entry):
         return like
     parts = re.split(r"(, | or )", like)

@@ -311,4 +311,12 @@ def _with_unit(value: float, quantity: Quantity, asked: Asked) -> str:
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
     signs = quantity.unit
     if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.context.currency, reading.context.currency):
-        reading.report("Q013", entry.place, signs=signs, currency=reading.context.currency, found=entry.value)
+        cell, currency = reading.context.cells.get("about.currency", ""), reading.context.currency
+        reading.report(
+            "Q013.workbook" if cell else "Q013.folder",
+            entry.place,
+            signs=signs,
+            currency=currency,
+            cell=cell,
+            found=entry.value,
+        )

@@ -67,11 +67,16 @@ def _range_volts(line: str, entry: Entry, reading: Reading) -> float | None:
     if house in inside:
         meant, why = house, "the house voltage" if stated else "the usual house voltage; none is stated"
     elif not stated and AC_VOLTS["230 V"] in inside:
-        meant, why = AC_VOLTS["230 V"], "as no house voltage is stated; if it is 240 V, set feed under [sizing]"
+        meant, why = AC_VOLTS["230 V"], f"as no house voltage is stated; if it is 240 V, {_where(reading)}"
     else:
         meant, why = max(inside), f"as the house has {reading.context.house}"
     reading.report("Q026.range", entry.place, typed=typed_text(entry.value), volts=meant, why=why)
     return meant
+
+
+def _where(reading: Reading) -> str:
+    cell = reading.context.cells.get("sizing.feed", "")
+    return f"choose it in {cell}" if cell else "set feed under [sizing]"
 
 
 def _high_of_two(line: str, entry: Entry, reading: Reading) -> float | None:
@@ -89,7 +94,10 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
         meant = 120.0
     elif volts == 220:
         if not reading.context.house_is_set:
-            reading.report("Q018", entry.place, found=typed_text(entry.value))
+            cell = reading.context.cells.get("sizing.feed", "")
+            reading.report(
+                "Q018.workbook" if cell else "Q018.folder", entry.place, cell=cell, found=typed_text(entry.value)
+            )
             return None
         meant = 230.0 if reading.context.house == "230 V" else 240.0
     else:

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from types import MappingProxyType
+from typing import Any, Final
 
 from holdover.case.measure import Measure
 from holdover.case.schema import Point
@@ -24,18 +25,27 @@ from holdover.xlsx import CellData
 
 Fields = dict[str, Any]
 
+AMBIGUOUS_HOUR: Final = "ambiguous hour"
+"""Kind of a clock hour that may be 24:00 as well as 1:00."""
 
-def fields_of(rows: Sequence[Row], shown: Mapping[tuple[str, str], Measure], findings: Findings) -> list[Fields]:
+
+def fields_of(
+    rows: Sequence[Row],
+    shown: Mapping[tuple[str, str], Measure],
+    findings: Findings,
+    cells: Mapping[str, str] = MappingProxyType({}),
+) -> list[Fields]:
     """The fields of each row; what can't be taken is left out, with a finding.
 
     Args:
         rows: What is typed.
         shown: By part and field, the unit in which it is typed, where that is not the one it is kept in.
         findings: What there is to say about it.
+        cells: In which cells the settings are typed on which the reading of others depends.
     """
     for row in rows:
-        row.entries = {name: entry for name, entry in row.entries.items() if not _is_unstored(entry, findings)}
-    context = context_of(rows, findings)
+        row.entries = {name: entry for name, entry in row.entries.items() if not _is_untold(entry, findings)}
+    context = replace(context_of(rows, findings), cells=cells)
     found: list[Fields] = []
     for row in rows:
         reading = Reading(context=context)
@@ -81,10 +91,14 @@ def look_elsewhere(
                 findings.report("W005.elsewhere", place, sheet=grid.sheet_of(slot[0]), found=cell.value)
 
 
-def _is_unstored(entry: Entry, findings: Findings) -> bool:
-    if entry.kind != "unstored":
+def _is_untold(entry: Entry, findings: Findings) -> bool:
+    """Whether nobody can tell what stands there: a formula without a result, or a 1 that may be two hours."""
+    if entry.kind == AMBIGUOUS_HOUR:
+        findings.report("Q029", entry.place, title=entry.place.column, found="1")
+    elif entry.kind == "unstored":
+        findings.report("X004", entry.place)
+    else:
         return False
-    findings.report("X004", entry.place)
     return True
 
 

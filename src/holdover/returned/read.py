@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Final
 
 from holdover.advice.remarks import advise
@@ -17,12 +18,12 @@ from holdover.reading.entries import Entry, Row, is_empty
 from holdover.reading.folder import may_be_workbook, read_folder
 from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
-from holdover.returned.inputs import check_points, fields_of, look_elsewhere, require
+from holdover.returned.inputs import AMBIGUOUS_HOUR, check_points, fields_of, look_elsewhere, require
 from holdover.returned.logo import keep_logo
 from holdover.returned.outside import Inputs, report_outside
 from holdover.workbook.column import Column, Table, Value, input_name
 from holdover.workbook.grid import Grid, xl
-from holdover.workbook.typed import clock_hour, is_clock, read
+from holdover.workbook.typed import AMBIGUOUS, clock_hour, is_clock, read
 from holdover.xlsx import MAX_FILE, BadFile, Book, CellData, read_xlsx
 
 GROWING: Final = ("loads", "candidates")
@@ -259,7 +260,10 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
     look_elsewhere(grid, here, look, file, findings)
-    case = _case_of(rows, _shown(spots), findings)
+    settings = _settings(spots, grid, file)
+    cells = {name: f"{place.sheet} {place.cell}" for name, place in settings.items()}
+    case = _case_of(rows, _shown(spots), findings, cells)
+    findings.places |= {(name, 0): place for name, place in settings.items()}
     if findings.errors:
         return None
     check_points(case.points, findings)
@@ -280,6 +284,17 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         grid=grid,
         spots={(s.part, s.record, s.field): s for s in spots},
     )
+
+
+def _settings(spots: Iterable[Spot], grid: FoundGrid, file: str) -> dict[str, Place]:
+    """By part and field, such as `sun.latitude_deg`, where a setting is typed now."""
+    return {
+        f"{spot.part}.{spot.field}": Place(
+            file=file, sheet=grid.sheets[spot.home], row=spot.row + 1, cell=spot.cell, column=spot.column.title
+        )
+        for spot in spots
+        if spot.part in FORMS and spot.cell
+    }
 
 
 def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
@@ -341,7 +356,7 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         cell = look(was, spot.row, spot.col) if spot.cell else None
         if cell is None or (is_empty(cell.value) and not (cell.worked_out and cell.value is None)):
             continue
-        place = replace(row.place, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
+        place = replace(row.place, sheet=sheet, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         if spot.field == "name":
             row.place = replace(row.place, item=str(cell.value))
         kind: str = cell.kind if cell.kind in {"date", "error"} else ""
@@ -349,7 +364,7 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         if cell.kind in {"number", "date"}:
             value = float(exact(value))
             if spot.column.field is not None and is_clock(spot.column.field):
-                value, kind = clock_hour(value), ""
+                value, kind = clock_hour(value), AMBIGUOUS_HOUR if value == AMBIGUOUS else ""
         elif cell.value is None:
             kind = "unstored"
         unit = spot.column.shown.unit if spot.column.shown and not spot.column.shown.is_price else ""
@@ -378,10 +393,15 @@ def _shown(spots: Iterable[Spot]) -> dict[tuple[str, str], Measure]:
     return {(spot.part, spot.field): spot.column.shown for spot in spots if spot.column.shown}
 
 
-def _case_of(rows: list[Row], shown: Mapping[tuple[str, str], Measure], findings: Findings) -> Case:
+def _case_of(
+    rows: list[Row],
+    shown: Mapping[tuple[str, str], Measure],
+    findings: Findings,
+    cells: Mapping[str, str] = MappingProxyType({}),
+) -> Case:
     """The case of its rows; where a value can't be taken its field is left out, and an error says so."""
     sections: dict[str, list[dict[str, Any]]] = {part: [] for part in RECORDS}
-    fields = fields_of(rows, shown, findings)
+    fields = fields_of(rows, shown, findings, cells)
     for row, values in zip(rows, fields, strict=True):
         index = len(sections.setdefault(row.part, []))
         findings.places[row.part, index] = row.place

@@ -14,25 +14,26 @@ from holdover.workbook.sheets.assumptions import ASSUMPTIONS_SHEET
 from holdover.workbook.sheets.business import BUSINESS_SHEET
 from holdover.workbook.sheets.candidates import CANDIDATES_SHEET
 from holdover.workbook.sheets.card import CARD_WORKING, card_sheet
-from holdover.workbook.sheets.cautions import CAUTIONS_SHEET
-from holdover.workbook.sheets.comparison.ranking import RANKING_SHEET
+from holdover.workbook.sheets.cautions import CAUTIONS_SHEET, CAUTIONS_WORKING
+from holdover.workbook.sheets.comparison.ranking import RANKING
 from holdover.workbook.sheets.comparison.sheet import COMPARISON_SHEET
 from holdover.workbook.sheets.daily import DAILY_SHEET
-from holdover.workbook.sheets.decision import DECISION_SHEET
+from holdover.workbook.sheets.decision import DECIDED
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
+from holdover.workbook.sheets.outage.field import PROMISE, SERVED
 from holdover.workbook.sheets.outage.sheet import OUTAGE_SHEET, outage_working_sheets
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
-from holdover.workbook.sheets.strings import layouts_sheet
-from holdover.workbook.sheets.sun import SUN_SHEET
+from holdover.workbook.sheets.strings import LAYOUT_WORDS, STRINGS, layouts
+from holdover.workbook.sheets.sun import SUN_SHEET, SUNNY
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 from holdover.workbook.sheets.words import WORDS_SHEET
 
 PAPERS_SHEET = Sheet(
     "Papers",
-    "Working sheet: the lines of the offer, and the lists of the card. Nothing to type here.",
-    (*OFFER_WORKING, *CARD_WORKING),
+    "Working sheet: the lines of the offer, the lists of the card, and which cautions are told. Nothing to type here.",
+    (*OFFER_WORKING, *CARD_WORKING, *CAUTIONS_WORKING),
     working=True,
 )
 ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {
@@ -66,14 +67,22 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         BUSINESS_SHEET,
         CAUTIONS_SHEET,
         WORDS_SHEET,
-        DECISION_SHEET,
         PAPERS_SHEET,
         HOURS_BY_LOAD,
-        RANKING_SHEET,
+        _by_candidate(slots.candidates),
         SUN_SHEET,
-        layouts_sheet(slots.candidates),
         *outage_working_sheets(slots.candidates, slots.days),
         LISTS_SHEET,
+    )
+
+
+def _by_candidate(slots: int) -> Sheet:
+    """What is worked out for every candidate: tables that refer to each other record by record share a sheet."""
+    return Sheet(
+        "By candidate",
+        "Working sheet: the pick, and of each candidate storage, prices, margins, order, promise and layouts of modules. Nothing to type here.",
+        (*DECIDED, *RANKING, PROMISE, SERVED, LAYOUT_WORDS, STRINGS, SUNNY, layouts(slots)),
+        working=True,
     )
 
 

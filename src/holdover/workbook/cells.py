@@ -41,15 +41,20 @@ def _spelled_out(match: re.Match[str]) -> str:
 
 
 def stored(result: float | str) -> tuple[str, str]:
-    """The type of a formula's result as an attribute, and the result.
+    """The type of a formula's result as an attribute, and the result in the 15 digits that spreadsheets show.
 
     An empty text has no type: every program then computes it anew on loading.
     """
     if isinstance(result, str):
         return (' t="str"', escaped(result)) if result else ("", "")
-    if not math.isfinite(result):
-        raise CellError(f"{result} is no number that a workbook can hold")
-    return "", repr(result + 0.0).removesuffix(".0")  # no minus before a zero
+    return "", f"{_finite(result):.15g}"
+
+
+def _finite(value: float) -> float:
+    """A number that a workbook can hold, with no minus before a zero."""
+    if not math.isfinite(value):
+        raise CellError(f"{value} is no number that a workbook can hold")
+    return value + 0.0
 
 
 class Cells:
@@ -76,8 +81,9 @@ class Cells:
         self.lines[row][col] = f'<c r="{letters(col)}{row + 1}" s="{look}" t="s"><v>{self.number_of(words)}</v></c>'
 
     def number(self, row: int, col: int, look: int, value: float) -> None:
-        """A number."""
-        self.lines[row][col] = f'<c r="{letters(col)}{row + 1}" s="{look}"><v>{stored(value)[1]}</v></c>'
+        """A number, to its last bit."""
+        typed = repr(_finite(value)).removesuffix(".0")
+        self.lines[row][col] = f'<c r="{letters(col)}{row + 1}" s="{look}"><v>{typed}</v></c>'
 
     def formula(self, row: int, col: int, look: int, words: str, result: float | str) -> None:
         """A formula without its =, and its stored result."""

@@ -309,9 +309,13 @@ class Grid:
         return True
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
-        """The cells from the record's own to the last, of a table that runs down."""
+        """The cells from the record's own to the last."""
         row, col = self.at(table, name, 0)
-        column, end = letters(col), row + self.places[table.name].count
+        last = self.places[table.name].count - 1
+        if table.kind == "across":
+            right = letters(col + last * table.stride)
+            return "", f"{row + 1}:${right}{row + 1}", lambda i: letters(col + i * table.stride)
+        column, end = letters(col), row + 1 + last
         return column, f":{column}${end}", lambda i: str(row + 1 + i)
 
     def _moving(self, table: Table, there: str, name: str, shift: int) -> tuple[str, str, Callable[[int], str]]:

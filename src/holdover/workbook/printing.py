@@ -88,10 +88,13 @@ class OnPaper:
         ws.fit_to_pages(across, int(one_high))
         ws.set_margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_ENDS, MARGIN_ENDS)
         title = self.study.case.about.title[:100].replace("&", "&&")
-        ws.set_header(f"&L&9 {title}&R&9&A")  # a blank, or a title that begins with a digit would be a font size
+        # Pages beside each other repeat what stands left of the candidates: a sentence that runs on from there goes above.
+        first = self.grid.places[sheet.freeze].top if across > 1 and sheet.freeze else 0
+        said = f"\n {sheet.title.replace('&', '&&')}" if first else ""
+        ws.set_header(f"&L&9 {title}{said}&R&9&A")  # a blank, or a title that begins with a digit would be a font size
         ws.set_footer(f"&L&9holdover {self.version}&R&9page &P of &N")
         if self._is_printed():
-            yield ws.print_area(0, 0, end - 1, len(widths) - 1), sheet.name
+            yield ws.print_area(first, 0, end - 1, len(widths) - 1), sheet.name
         if not one_high and self._is_printed():
             ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))
         ws.set_tab_color(style.LINE if sheet.working else style.TEAL)
@@ -113,8 +116,10 @@ class OnPaper:
         # Many candidates make it long: then it runs on, rather than shrink to what nobody reads.
         tall = sum(map(self._height, range(self.page.last_on_paper + 1)))
         room = self.paper._replace(high=self.paper.high + 72 * (2 * MARGIN_ENDS - sum(style.PAGE_MARGINS[2:])))
+        upright = room._replace(high=self.paper.wide + 72 * (2 * MARGIN_SIDE - sum(style.PAGE_MARGINS[2:])))
         ws.fit_to_pages(1, 1 if sheet.portrait or is_one_high(tall, room) else 0)
-        ws.set_footer(f"&L{sheet.foot}&Rpage &P of &N", {"margin": 0.25, "scale_with_doc": False})
+        size = "&10" if sheet.portrait and not is_one_high(tall, upright) else ""  # LibreOffice makes it smaller, too
+        ws.set_footer(f"&L{size}{sheet.foot}&R{size}page &P of &N", {"margin": 0.25, "scale_with_doc": False})
         if self._is_printed():
             first = NARROW_FIRST_ROW if sheet.portrait else 0  # a page of its own title needs no name and no hint
             yield ws.print_area(first, self.page.left, self.page.last_on_paper, sheet.narrow), sheet.name

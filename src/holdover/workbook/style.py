@@ -75,7 +75,7 @@ FORMATS: Final = {
     "h": "0.0#",
     "h/day": "0.00",
     "days": "0.00",
-    "clock": "General",
+    "clock": "0.0#",
     "o'clock": '0":00"',
     "V": "0.0",
     "A": "0.0",
@@ -214,7 +214,8 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row money": {**BARE, "num_format": "#,##0"},
     "row verdict": {**BARE, "bold": True, "indent": 1},
     "row quiet": BARE,
-    "result": {**BARE, "font_color": GREY, "text_wrap": True, "indent": 1},
+    "result": {**BARE, "text_wrap": True, "indent": 1},
+    "was": {**BARE, "font_color": GREY, "text_wrap": True},
     "strong": {**BARE, "bold": True},
     "strong words": {**BARE, "bold": True, "text_wrap": True, "valign": "top"},
     "page words": {**BARE, "font_color": GREY, "text_wrap": True, "valign": "top"},
@@ -372,7 +373,7 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     if is_free_text(column):
         style["text_wrap"] = True
     if column.field is not None and is_whole(column.field):
-        number = "0"
+        number = FORMATS["o'clock"] if is_clock(column.field) else "0"
     if typed and column.field is not None and is_clock(column.field):
         number = TIME_OF_DAY
     if style["align"] == "right" and column.role not in INDENTED:

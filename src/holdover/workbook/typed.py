@@ -26,7 +26,7 @@ DIGITS: Final = 12
 """Decimals of an hour that a time of day keeps [-]."""
 NEAR_MIN: Final = 1e-6
 """How near to whole minutes a time of day is that was typed in whole minutes [min]; far above what 15 digits lose."""
-EXAMPLE: Final = "21:30, or hours from 2 to 24; one in the morning is 1:00"
+EXAMPLE: Final = "21:30, or hours from 2 to 24; midnight is 0:00, one in the morning 1:00"
 """How a clock hour is typed."""
 _HOURS: Final = f"IF(§<1,ROUND({DAY_H}*§,{DIGITS}),MOD(§,{DAY_H}))"
 
@@ -50,7 +50,8 @@ def formula_of(info: "FieldInfo", cell: str, shown: "Measure | None" = None) -> 
     choices = choices_of(info)
     if choices:
         words = list_name(choices).removesuffix("_word")
-        inner = f'IFERROR(INDEX({{{words}.word}},MATCH(TRIM(§),{{{words}.word}},0)),"")'
+        known = f"SUMPRODUCT(({{{words}.word}}=TRIM(§))*1)>0"  # to MATCH a * is any word, to = it is none
+        inner = f'IF({known},INDEX({{{words}.word}},MATCH(TRIM(§),{{{words}.word}},0)),"")'
         return f'=IF(ISTEXT(§),{inner},"")'.replace("§", cell)
     if is_text(info):
         return '=IF(OR(ISERROR(§),ISLOGICAL(§)),"",TRIM(§))'.replace("§", cell)
@@ -119,7 +120,7 @@ def asked_for(info: "FieldInfo", shown: "Measure | None" = None) -> str:
     low, high = bounds(info, shown)
     if is_clock(info):
         return (
-            "a full hour such as 21:00, or hours from 2 to 24; one in the morning is 1:00"
+            "a full hour such as 21:00, or hours from 2 to 24; midnight is 0:00, one in the morning 1:00"
             if is_whole(info)
             else f"a time such as {EXAMPLE}"
         )

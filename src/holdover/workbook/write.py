@@ -383,7 +383,7 @@ class _Writer:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
         lanes = 2 if run.table.chained else 1
         shares: dict[int, int] = {}
-        alike = self.grid.is_alike(run.table, run.column)
+        alike = run.length > first + lanes and self.grid.is_alike(run.table, run.column)
         for i, result in enumerate(self._results(run.column, map(run.value, range(run.length)))):
             row, col = run.at(i)
             lane = i % lanes

@@ -17,8 +17,10 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
+from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
+from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
@@ -91,12 +93,8 @@ class Answer:
     told: tuple[Told, ...]
     places: tuple[Place, ...]
     beyond: str
-    candidate_now: str
-    packs_now: str
-    days_now: str
-    left_now: str
-    sun_now: str
-    generator_now: str
+    tried: Tried
+    was: Tried
     now: str
     pack_more: str
     generator_more: str
@@ -105,6 +103,7 @@ class Answer:
     day_range: str
     high_day: str
     cautions: str
+    called_for: Cautions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +124,7 @@ class Facts:
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     beyond: str
+    cautions: Cautions
 
     @property
     def case(self) -> Case:
@@ -137,6 +137,7 @@ def answer_of(facts: Facts) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
+    tried = tried_of(case, shown, beyond=facts.beyond != "")
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
         through=through(stretch_of(case)),
@@ -158,12 +159,8 @@ def answer_of(facts: Facts) -> Answer:
         told=told,
         places=_places(facts, told),
         beyond=_beyond(decision.listed, facts.beyond),
-        candidate_now=shown.name or "none listed",
-        packs_now=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
-        days_now=f"{'only ' if facts.beyond else ''}to {clock_words(24 * case.outage.days, case.outage.starts_at)}",
-        left_now=_left_now(facts),
-        sun_now=f"{thousands(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh a day",
-        generator_now=_fuel(shown, case.about.units),
+        tried=tried,
+        was=tried.handed_over(),
         now=_now(shown, case),
         pack_more=_pack_more(facts),
         generator_more=_generator_more(facts),
@@ -172,6 +169,7 @@ def answer_of(facts: Facts) -> Answer:
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
         cautions=_cautions(facts, shown),
+        called_for=facts.cautions,
     )
 
 
@@ -413,21 +411,6 @@ def _dark(facts: Facts) -> str:
     return f"If no sun comes: {_outcome(trial, facts.case)}{alone}."
 
 
-def _left_now(facts: Facts) -> str:
-    wanted = facts.case.outage.leave_out
-    if not wanted:
-        return "nothing"
-    return (
-        "left out" if any(load.name.lower() == wanted.lower() for load in facts.case.loads) else "no load of that name"
-    )
-
-
-def _fuel(shown: Offer, units: Units) -> str:
-    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
-    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel in all"
-    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
-
-
 def _now(shown: Offer, case: Case) -> str:
     """The outage of the candidate shown in a line."""
     if shown.name == "":
@@ -469,17 +452,17 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     said = [
-        "Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed "
-        "by a licensed electrician."
+        "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
     ]
     if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
-            "A critical load needs a second way out, planned with its maker, and with the clinician where health "
-            "depends on it."
+            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
         )
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
+    if facts.cautions.count:
+        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
     return " ".join(said)

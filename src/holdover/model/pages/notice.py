@@ -31,8 +31,8 @@ def notice_of(case: Case) -> str:
         said.append(f"No load is called {outage.without} to do without.")
     if case.money.rank_by == "weighted score" and not any(getattr(case.weights, name) for name in Weights.model_fields):
         said.append("All weights are 0, so the score ranks nothing.")
-    if case.array.modules and case.sun.resource != "peak sun hours" and "latitude_deg" not in case.sun.model_fields_set:
-        said.append("Latitude is not stated, so the sun is that of the equator.")
+    if case.array.modules and case.sun.unplaced:
+        said.append("Latitude is not stated, so no string layout is allowed.")
     return " ".join(said)
 
 

@@ -296,7 +296,8 @@ def _charger(trip: Check, c: Candidate, against: Against, *, listed: bool) -> Ch
 def _solar_unsaid(c: Candidate, case: Case) -> bool:
     """Whether a figure is blank without which no layout can be allowed."""
     array = [getattr(case.array, name) for name in LAYOUT_NEEDS["array"]]
-    return c.pv_inputs != 0 and any(value is None for value in (c.pv_inputs, c.pv_max_v, case.sun.coldest_c, *array))
+    blank = any(value is None for value in (c.pv_inputs, c.pv_max_v, case.sun.coldest_c, *array))
+    return c.pv_inputs != 0 and (blank or case.sun.unplaced)
 
 
 def _promise(c: Candidate, worked: Worked, *, days: bool, listed: bool) -> Check:

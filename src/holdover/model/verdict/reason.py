@@ -61,7 +61,7 @@ def less_than_needed(name: str, found: Check) -> str:
     Source: arithmetic.
 
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
-    'running: 375 W less than the 1875 needed'
+    'running: 375 W less than the 1,875 needed'
     """
     what, unit = LESS[name]
     return f"{what}: {thousands(-float(found.margin))} {unit} less than the {thousands(float(found.needed))} needed"
@@ -152,7 +152,7 @@ def _open(fit: Fit) -> list[str]:
 
 def _unasked(case: Case) -> str:
     """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
-    missing_here = missing(case.array, case.sun.coldest_c)
+    missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 

@@ -137,6 +137,7 @@ LIKE: Final = {
     "weight": "2",
     "dB(A)": "50 dB",
     "years": "5 years",
+    "1/year": "12",
     "days": "1.5 days or 36 h",
     "1-12": "12 or December",
     "°": "40.7",

@@ -235,7 +235,28 @@ def _tried(name: str, title: str, slot: str, formula: str, now: str) -> Column:
     return Column(name, title, path=now, formula=formula, slot=slot, role="result")
 
 
-_PARTS = {"title": 11, "set": 6, "usual": 0, "used": 10, "unit": 0, "note": 0}
+_PARTS = {"title": 8, "set": 6, "usual": 0, "used": 7, "unit": 0, "note": 0}
+_WAS = HALF - sum(_PARTS.values())
+
+
+def _as_handed(side: str, *names: str, left: int) -> Table:
+    """What each result was when the workbook was handed over, beside it."""
+    columns = (Column(name, "", path=f"was.{name}", role="was", kept=True) for name in names)
+    return Table(
+        f"try_{side}_was",
+        " ",
+        "answer",
+        tuple(columns),
+        kind="across",
+        cells={"title": 0, "unit": 0, "record": _WAS},
+        tall=_TRIED,
+        left=left + HALF - _WAS,
+        beside=True,
+        space=_BEFORE_NOW,
+    )
+
+
+_ENDS = "({outage.starts_at}+24*{plan.days})"
 TRY_LEFT = Table(
     "try_left",
     "Try it: change a yellow cell",
@@ -246,21 +267,21 @@ TRY_LEFT = Table(
             "Candidate",
             "outage.candidate",
             f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
-            "candidate_now",
+            "tried.candidate",
         ),
         _tried(
             "days",
             "Days planned",
             "outage.days",
-            f'=IF({{plan.beyond}}="","to ","only to ")&{clock_words("24*{plan.days}")}',
-            "days_now",
+            f'=IF({{plan.beyond}}="","to ","only to ")&"day "&(ROUNDDOWN({_ENDS}/24,0)+1)&", "&TEXT(MOD({_ENDS},24),"00")&":00"',
+            "tried.days",
         ),
         _tried(
             "sky",
-            "Sun of a mean day",
+            "Sun counted on",
             "outage.sky",
-            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh a day"',
-            "sun_now",
+            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day"',
+            "tried.sun",
         ),
     ),
     kind="form",
@@ -279,21 +300,21 @@ TRY_RIGHT = Table(
             "Packs",
             "outage.packs",
             f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
-            "packs_now",
+            "tried.packs",
         ),
         _tried(
             "leave_out",
             "Leave out a load",
             "outage.leave_out",
-            '=IF({outage.leave_out}="","nothing",IF(COUNTIF({load.name},{outage.leave_out})>0,"left out","no load of that name"))',
-            "left_now",
+            '=IF({outage.leave_out}="","nothing",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0,"left out","no load of that name"))',
+            "tried.left",
         ),
         _tried(
             "generator_hours",
-            "Generator, h a day",
+            "Generator, h",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel in all","no fuel")',
-            "generator_now",
+            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel")',
+            "tried.generator",
         ),
     ),
     kind="form",
@@ -304,6 +325,8 @@ TRY_RIGHT = Table(
     beside=True,
     space=_BEFORE_NOW,
 )
+LEFT_WAS = _as_handed("left", "candidate", "days", "sun", left=0)
+RIGHT_WAS = _as_handed("right", "packs", "left", "generator", left=WIDE - HALF)
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
@@ -432,12 +455,12 @@ MEASURE = Table(
     space=SPACE,
 )
 _CAUTIONS = (
-    "=\"Never connect a unit or a generator to the building's wiring without a transfer switch or interlock installed by a "
-    'licensed electrician."&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its '
-    'maker, and with the clinician where health depends on it.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
+    '="Never feed a building\'s wiring without a transfer switch or interlock that a licensed electrician installed."'
+    '&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its maker and, where '
+    'health depends on it, a clinician.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
     f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
-    '&" Local codes come first."'
+    '&" Local codes come first."&IF({called_for.count}>0," This plan has "&{called_for.count}&" more: see Cautions.","")'
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
@@ -473,7 +496,9 @@ ANSWER_SHEET = Sheet(
         PLACED,
         BEYOND,
         TRY_LEFT,
+        LEFT_WAS,
         TRY_RIGHT,
+        RIGHT_WAS,
         NOW,
         HANDED,
         MORE,

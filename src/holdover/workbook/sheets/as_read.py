@@ -14,11 +14,16 @@ from holdover.case.section import choices_of, is_text
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.sun import UNPLACED
 from holdover.workbook.typed import asked_for, formula_of
 
 NAME: Final = "Read"
-BESIDE: Final = {"load": "Hours by load", "candidates": "String layouts", "months": "Sun by hour"}
+BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
+NUMBERS: Final = {"load": "{line.number[same]}"}
+"""Numbers of records on that sheet, by which their cells are read: so a column has one formula for all. A program then
+takes each for one that rests on the whole column: loads are added up in any case, a candidate stands for itself.
+"""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
@@ -88,8 +93,7 @@ _NOTICE = "&".join(
         _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
-        'IF(AND({array.modules}>0,{sun.resource}<>"peak sun hours",{read_sun.latitude_deg}=""),'
-        '" Latitude is not stated, so the sun is that of the equator.","")',
+        f'IF(AND({{array.modules}}>0,{UNPLACED})," Latitude is not stated, so no string layout is allowed.","")',
     )
 )
 
@@ -130,7 +134,7 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
             path=column.path,
             formula=formula_of(
                 column.field,
-                f"{{set.{table.name}_{column.name}}}" if form else f"{{{table.name}.{column.name}[same]}}",
+                f"{{set.{table.name}_{column.name}}}" if form else _typed(table, column.name),
                 column.shown,
             ),
             silent="",
@@ -149,6 +153,14 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         reads=table.name,
         literal=True,
     )
+
+
+def _typed(table: Table, column: str) -> str:
+    """The cell of a record, as a formula that reads it names it."""
+    number = NUMBERS.get(table.name)
+    if number is None:
+        return f"{{{table.name}.{column}[same]}}"
+    return f"INDEX({{{table.name}.{column}}},{number})"
 
 
 def _filled(table: Table, columns: Sequence[Column]) -> str:

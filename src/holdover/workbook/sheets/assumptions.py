@@ -11,7 +11,7 @@ SIZING = Table(
     "case.sizing",
     asked(Sizing),
     kind="form",
-    widths={"title": 34, "set": 22, "usual": 16, "used": 22, "unit": 9, "note": 84},
+    widths={"title": 32, "set": 19, "usual": 16, "used": 19, "unit": 8, "note": 84},
 )
 ASSUMED = Table("assumed", "Where a data sheet is silent", "case.assumed", asked(Assumed), kind="form")
 MONEY = Table(

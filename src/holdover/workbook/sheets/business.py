@@ -10,7 +10,7 @@ BUSINESS = Table(
     "case.business",
     asked(Business),
     kind="form",
-    widths={"title": 30, "set": 34, "usual": 22, "used": 34, "unit": 9, "note": 60},
+    widths={"title": 30, "set": 32, "usual": 16, "used": 32, "unit": 9, "note": 60},
 )
 OFFER_PAPER = Table("offer", "The offer", "case.offer", asked(OfferPaper), kind="form")
 ITEMS = Table(

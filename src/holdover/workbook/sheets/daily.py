@@ -200,8 +200,8 @@ DEMAND = Table(
                 formula="=SUMPRODUCT({line.is_ac}*{line.quantity})",
             ),
             Column("ac_voltages", "AC voltages", formula=f"=MID({_VOLTAGES},6,99)"),
-            _least("shortest_gap_ms", "Shortest gap tolerated by a load", "Of AC loads that are not critical."),
-            _least("critical_gap_ms", "Shortest gap tolerated by a critical load", "DC ports go on at transfer."),
+            _least("shortest_gap_ms", "Shortest gap of a load", "Of AC loads that are not critical."),
+            _least("critical_gap_ms", "Shortest gap of a critical load", "DC ports go on at transfer."),
             Column(
                 "house_v",
                 "House voltage",

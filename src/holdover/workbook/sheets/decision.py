@@ -3,7 +3,6 @@
 from holdover.case.measure import POUND_KG
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
-from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 
@@ -196,9 +195,5 @@ ORDER = Table(
     note="0 where none is left.",
 )
 
-DECISION_SHEET = Sheet(
-    "Decision",
-    "Working sheet: the pick, the nearest, and what is told of each candidate. Nothing to type here.",
-    (DECISION, TOLD, ORDER),
-    working=True,
-)
+DECIDED = (DECISION, TOLD, ORDER)
+"""The pick, the nearest, and what is told of each candidate."""

@@ -9,7 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import duration, thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -24,7 +24,7 @@ SUN = Table(
         for column in asked(Sun)
     ),
     kind="form",
-    cells={**_FORM, "title": 12, "set": 10, "used": 10, "unit": 4},
+    cells={**_FORM, "title": 14, "set": 10, "used": 11, "unit": 4},
 )
 ARRAY = Table("array", "The modules", "case.array", asked(Array), kind="form", cells=_FORM, left=40, beside=True)
 RECHARGE = Table(
@@ -42,11 +42,15 @@ def _says(number: str, unit: str) -> str:
     return f'ROUND(ROUND({number},6),1)&" {unit}"'
 
 
-def _of(name: str, table: str = "refill") -> str:
-    return f"INDEX({{{table}.{name}}},{{solar.number}})"
+def _of(name: str) -> str:
+    return f"INDEX({{refill.{name}}},{{solar.number}})"
 
 
-_USED = _of("modules_used", "strings")
+def _of_strings(name: str) -> str:
+    return f"INDEX({{strings.{name}}},1,{{solar.number}})"
+
+
+_USED = _of_strings("modules_used")
 _BY_SUN = (
     f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W "'
     f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
@@ -59,8 +63,8 @@ _BY_SUN = (
 )
 _BY_OUTLET = (
     f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
-    f'&{_says(_of("mains_h"), "h")}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f'&{_says(_of("generator_h"), "h and ")}&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
+    f'&{duration(_of("mains_h"))}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
+    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
 )
 
 REFILLED = Table(
@@ -72,7 +76,7 @@ REFILLED = Table(
             "headline",
             "",
             formula='=IF({solar.name}="none","No candidate is listed yet.",IF({array.modules}=0,'
-            f'"No solar modules are planned.",{{solar.name}}&": "&{_of("words", "strings")}&"."))',
+            f'"No solar modules are planned.",{{solar.name}}&": "&{_of_strings("words")}&"."))',
             role="hero",
         ),
     ),
@@ -92,7 +96,7 @@ REFILLED_LEAD = Table(
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
             f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing recharges this storage.",'
-            f'IF({_of("best", "strings")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
+            f'IF({_of_strings("best")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
             role="lead",
         ),
     ),
@@ -102,13 +106,14 @@ REFILLED_LEAD = Table(
     tall=32,
 )
 
+_MONTH_CELLS = {"global_kwh": 7, "clearness": 6}
 MONTHS = Table(
     "months",
     "The sun, month by month: one of three, as set below",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
-        *(replace(column, cells=7 if column.name == "global_kwh" else 5) for column in asked(Month)),
+        *(replace(column, cells=_MONTH_CELLS.get(column.name, 5)) for column in asked(Month)),
         Column(
             "sun_hours",
             "Peak sun hours",
@@ -123,9 +128,9 @@ MONTHS = Table(
             "Harvest",
             "Wh/day",
             path="/shown.recharge.monthly_wh.@",
-            formula=f"=SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}<={_of('limit_w', 'strings')})*{{module.m_@}})"
-            f"*{_of('modules_used', 'strings')}+{_of('limit_w', 'strings')}"
-            f"*SUMPRODUCT(({_of('modules_used', 'strings')}*{{module.m_@}}>{_of('limit_w', 'strings')})*1)",
+            formula=f"=SUMPRODUCT(({_of_strings('modules_used')}*{{module.m_@}}<={_of_strings('limit_w')})*{{module.m_@}})"
+            f"*{_of_strings('modules_used')}+{_of_strings('limit_w')}"
+            f"*SUMPRODUCT(({_of_strings('modules_used')}*{{module.m_@}}>{_of_strings('limit_w')})*1)",
             note="Of a mean day, by the candidate followed.",
             role="row",
             cells=5,
@@ -136,7 +141,7 @@ MONTHS = Table(
             path="/months.@.remark",
             formula="={sky.remark[same]}",
             role="row words",
-            cells=12,
+            cells=11,
         ),
     ),
     left=NARROW - 48,

@@ -2,7 +2,7 @@
 
 from holdover.model.strings import PARALLEL, SERIES
 from holdover.workbook.column import Column, Table, each, group
-from holdover.workbook.page import Sheet, Words
+from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
 _MODULES = "(MIN({strings.inputs[#]},{fits})*{series}*{parallel})"
@@ -85,27 +85,13 @@ def _on(k: int) -> tuple[Column, ...]:
     )
 
 
-def layouts_sheet(slots: int) -> Sheet:
-    """The working sheet with every layout on every candidate."""
-    return Sheet(
-        "String layouts",
-        f"Working sheet: up to {len(SERIES)} modules in series and {len(PARALLEL)} strings in parallel on each input used. "
-        "Nothing to type here.",
-        (
-            Words(
-                (
-                    (
-                        "The same layout stands on every input that is used. A layout is allowed when its voltage in "
-                        "the cold, its voltage in the heat and its short-circuit current all keep to the input's "
-                        "limits; of those the one that harvests most is taken, of equals the first."
-                    ),
-                )
-            ),
-            STRINGS,
-            layouts(slots),
-        ),
-        working=True,
+LAYOUT_WORDS = Words(
+    (
+        f"Up to {len(SERIES)} modules in series and {len(PARALLEL)} strings in parallel stand on each input that is used, "
+        "the same on all. A layout is allowed when its voltage in the cold, its voltage in the heat and its short-circuit "
+        "current all keep to the input's limits; of those the one that harvests most is taken, of equals the first.",
     )
+)
 
 
 def _best(name: str, title: str, unit: str, formula: str, role: str = "", note: str = "") -> Column:
@@ -218,4 +204,5 @@ STRINGS = Table(
         ),
         *_LIMITS,
     ),
+    kind="across",
 )

@@ -248,7 +248,7 @@ SUNNY = Table(
     "Array output, outage month",
     "offers",
     (
-        replace(CANDIDATE, role="", width=12),
+        CANDIDATE,
         *each(
             range(24),
             Column(
@@ -256,31 +256,35 @@ SUNNY = Table(
                 "#:00",
                 "W",
                 path="recharge.outage_w.#",
-                formula="=MIN({strings.modules_used[same]}*{module.outage_w[#]},{strings.limit_w[same]})",
+                formula="=MIN({strings.modules_used[same]}*INDEX({module.outage_w},#+1),{strings.limit_w[same]})",
                 role="quiet",
             ),
         ),
     ),
+    kind="across",
     note="Modules times output of one, cut at the limit of the inputs.",
     spans=(("outage_w", "outage_w_0", "outage_w_23"),),
 )
 
+UNPLACED = 'AND({sun.resource}<>"peak sun hours",{read_sun.latitude_deg}="")'
+"""Whether the sun is worked out from a latitude that is not stated: the equator's would count in its place."""
 _NAMES_LEFT_OUT = "&".join(
-    f'IF({{{where}}}="",", {title}","")'
-    for where, title in (
-        ("array.power_w", "power"),
-        ("array.voc_v", "open-circuit voltage"),
-        ("array.vmp_v", "maximum power voltage"),
-        ("array.isc_a", "short-circuit current"),
-        ("array.imp_a", "maximum power current"),
-        ("array.voc_tempco", "open-circuit voltage per °C"),
-        ("sun.coldest_c", "coldest air"),
+    f'IF({blank},", {title}","")'
+    for blank, title in (
+        ('{array.power_w}=""', "power"),
+        ('{array.voc_v}=""', "open-circuit voltage"),
+        ('{array.vmp_v}=""', "maximum power voltage"),
+        ('{array.isc_a}=""', "short-circuit current"),
+        ('{array.imp_a}=""', "maximum power current"),
+        ('{array.voc_tempco}=""', "open-circuit voltage per °C"),
+        ('{sun.coldest_c}=""', "coldest air"),
+        (UNPLACED, "latitude"),
     )
 )
 
 
 def _of_shown(name: str, title: str, unit: str, source: str, role: str = "") -> Column:
-    return Column(name, title, unit, formula=f"=INDEX({{{source}}},{{number}})", role=role)
+    return Column(name, title, unit, formula=f"=INDEX({{{source}}},1,{{number}})", role=role)
 
 
 SOLAR = Table(
@@ -290,7 +294,9 @@ SOLAR = Table(
     (
         Column("number", "Number of the candidate", "number", formula="={shown.number}"),
         Column(
-            "name", "Candidate", formula='=IF(INDEX({strings.name},{number})="","none",INDEX({strings.name},{number}))'
+            "name",
+            "Candidate",
+            formula='=IF(INDEX({strings.name},1,{number})="","none",INDEX({strings.name},1,{number}))',
         ),
         Column(
             "stated",
@@ -348,7 +354,6 @@ SUN_SHEET = Sheet(
         ANGLE,
         SLOPE,
         MODULE,
-        SUNNY,
     ),
     working=True,
 )

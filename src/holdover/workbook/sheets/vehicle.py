@@ -8,7 +8,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import duration, thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -410,7 +410,7 @@ LEAD = Table(
             "lead",
             "",
             formula=f'={_ASKED}"The drive takes "&{_says("{drive.needed_outlet_wh}/1000", "kWh at the charger, ")}'
-            f"&{_says('{drive.charging_h}', 'h long, and ')}&{_says(_of('trip.storage_needed_wh') + '/1000', 'kWh drawn from the battery, its margin of ')}"
+            f'&{duration("{drive.charging_h}")}&" long, and "&{_says(_of("trip.storage_needed_wh") + "/1000", "kWh drawn from the battery, its margin of ")}'
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
             f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
             f'&{thousands("{drive.charger_w}")}&" W at "&{_says("{vehicle.charger_v}", "V.", 0)})'

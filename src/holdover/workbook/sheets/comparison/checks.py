@@ -6,6 +6,7 @@ from typing import Final
 from holdover.case.schema import LAYOUT_NEEDS
 from holdover.model.demand import SOCKETS
 from holdover.workbook.column import Column, group
+from holdover.workbook.sheets.sun import UNPLACED
 
 
 def stated(name: str) -> str:
@@ -222,6 +223,7 @@ _UNSAID_INPUTS = ",".join(
         _blank("pv_inputs"),
         _blank("pv_max_v"),
         *(f'{{{section}.{name}}}=""' for section, names in LAYOUT_NEEDS.items() for name in names),
+        UNPLACED,
     )
 )
 _MOST = f'=IF({_blank("storage_wh")},"not stated",{{storage.usable_most_wh[same]}})'

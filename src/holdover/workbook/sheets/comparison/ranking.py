@@ -4,7 +4,6 @@ from typing import Final
 
 from holdover.case.schema import Weights
 from holdover.workbook.column import Column, Table, asked, group
-from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS
 from holdover.workbook.sheets.comparison.money import COST
@@ -202,9 +201,5 @@ RANK = Table(
 
 WEIGHTS = Table("weights", "Weights of the weighted score", "case.weights", asked(Weights), kind="form", cells=SETTING)
 
-RANKING_SHEET = Sheet(
-    "Ranking",
-    "Working sheet: storage from label to usable, prices, margins behind the words of the comparison, and the order.",
-    (FIELD, MEND, FIT, STORAGE, COST, RANK, CHECK),
-    working=True,
-)
+RANKING = (FIELD, MEND, FIT, STORAGE, COST, RANK, CHECK)
+"""Storage from label to usable, prices, margins behind the words of the comparison, and the order."""

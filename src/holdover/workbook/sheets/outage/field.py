@@ -24,6 +24,11 @@ def thousands(number: str, decimals: int = 0) -> str:
     return f"FIXED(ROUND(ROUND({number},6),{decimals}),{decimals})"
 
 
+def duration(hours: str) -> str:
+    """A length of time in a sentence, in minutes below an hour."""
+    return f'IF(ROUND({hours},6)<1,{whole(f"60*{hours}")}&" min",ROUND(ROUND({hours},6),1)&" h")'
+
+
 def clock_words(hour: str) -> str:
     """An hour of the outage as a clock time and the day."""
     at = f"({{outage.starts_at}}+{hour})"
@@ -233,7 +238,7 @@ PROMISE = Table(
             "daily_balance_wh",
             "Charge gained on the last day",
             "Wh",
-            "=INDEX({hourly.c@_state},{plan.hours}+1)-INDEX({hourly.c@_state},{plan.hours}-23)",
+            "=INDEX({hourly.c@_state},1,{plan.hours}+1)-INDEX({hourly.c@_state},1,{plan.hours}-23)",
             path="carried.daily_balance_wh",
         ),
         _promise(

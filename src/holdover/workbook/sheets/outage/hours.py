@@ -1,6 +1,6 @@
 """The outage hour by hour: what every hour shares, the candidate followed, and every candidate.
 
-A row is an hour; the last one is the moment after the last hour that the workbook reaches. Needs and holds run backwards,
+A column is an hour, so that what like formulas repeat stands side by side; the last one is the moment after the last hour that the workbook reaches. Needs and holds run backwards,
 the charge forwards. Of a candidate stand: the need of each set of tiers, what is to be held to leave a tier on, the charge
 at the start of the hour, and how many tiers are served in it.
 """
@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from holdover.workbook.column import Column, Table, group
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
-"""Columns of a candidate, in their order."""
+"""Lines of a candidate, in their order."""
 NEEDS = FIELDS[:3]
 SKY_CELLS = 5
 """Narrow columns that a day of the sky takes on the page."""
 
 
 def field_of_shown(field: str, hour: str = "{t}") -> str:
-    """What stands in a column of the candidate followed, in the row at hand or of another hour."""
-    return f"INDEX({{hourly.field}},{hour}+1,{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1})"
+    """What stands in a line of the candidate followed, in the hour at hand or another one."""
+    return f"INDEX({{hourly.field}},{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1},{hour}+1)"
 
 
 def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
@@ -27,9 +27,9 @@ def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
 
 
 _SHARED = (
-    Column("t", "Hours gone", "number", width=8),
-    Column("day", "Day", "number", width=6),
-    Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)", width=8),
+    Column("t", "Hours gone", "number"),
+    Column("day", "Day", "number"),
+    Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)"),
 )
 _SHOWN = (
     *(
@@ -56,7 +56,7 @@ _SHOWN = (
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula="=IF({t}>={plan.hours},0,MAX(0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{sky}"
+        formula="=IF({t}>={plan.hours},0,MAX(0,INDEX({sunny.outage_w},{clock}+1,{shown.number})*{sky}"
         "+INDEX({clock.net},{clock}+1,6*({shown.number}-1)+MAX(1,{served}))"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         note="Of sun and charging, more than is drawn and stored.",
@@ -101,7 +101,7 @@ def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
             *_ASKED,
         ),
         *group("Candidate followed", *_SHOWN),
-        *(column for k in range(candidates) for column in _candidate(k)),
+        *group("Every candidate", *(column for k in range(candidates) for column in _candidate(k))),
         *tried,
     )
     last = f"c{candidates - 1}_{FIELDS[-1]}"
@@ -110,7 +110,7 @@ def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
         "Hour by hour",
         "outage.clock",
         columns,
-        chained=True,
+        kind="across",
         spans=(("field", f"c0_{FIELDS[0]}", last),),
     )
 
@@ -130,7 +130,7 @@ class _Candidate:
     def net(self, tiers: int, kind: str = "plain") -> str:
         """What comes in less what a set of tiers takes in the hour, as it is or raised by the margin."""
         return (
-            f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock}}+1)*{{sky}}"
+            f"(INDEX({{sunny.outage_w}},{{clock}}+1,{self.k + 1})*{{sky}}"
             f"+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{clock}}+1))"
         )
 
@@ -150,7 +150,7 @@ class _Candidate:
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
         net = (
-            f"(INDEX({{sunny.outage_w}},{self.k + 1},{{clock[-1]}}+1)*{{sky[-1]}}"
+            f"(INDEX({{sunny.outage_w}},{{clock[-1]}}+1,{self.k + 1})*{{sky[-1]}}"
             f"+INDEX({{clock.c{self.k}_plain}},{{clock[-1]}}+1,MAX(1,{served})))"
         )
         return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
@@ -186,10 +186,10 @@ def _candidate(k: int) -> tuple[Column, ...]:
 
     def column(field: str, title: str, formula: str, first: str = "", unit: str = "Wh") -> Column:
         path = f"/outage.held.{k}.@.{field}" + ("" if field == "served" else "_wh")
+        title = f"Candidate {k + 1}: {title}"
         return Column(f"c{k}_{field}", title, unit, path=path, formula=formula, first=first, role="quiet")
 
-    return group(
-        f"Candidate {k + 1}",
+    return (
         column("critical_need", "Needs: critical", one.need(1)),
         column("essential_need", "Needs: and essential", one.need(2)),
         column("all_need", "Needs: all", one.need(3)),

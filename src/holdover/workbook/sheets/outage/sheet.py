@@ -11,7 +11,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage.field import PROMISE, SERVED, SUPPLY, clock_words, thousands, whole
+from holdover.workbook.sheets.outage.field import SUPPLY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
@@ -366,20 +366,13 @@ OUTAGE_SHEET = Sheet(
 
 
 def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
-    """The outage hour by hour: of every candidate, of every what-if, and the clock's."""
+    """The outage hour by hour, of every candidate and every what-if; the clock's; what came of the what-ifs."""
     return (
         Sheet(
             "Outage hours",
             "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
             # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
             (SUPPLY, clock_table(candidates), hourly_table(candidates, days, TRIED), tried_day_table(days)),
-            working=True,
-        ),
-        Sheet(
-            "Outage by candidate",
-            "Working sheet: whether each candidate keeps the promise, and what each tier gets. Nothing to type here.",
-            (PROMISE, SERVED),
-            freeze="promise",
             working=True,
         ),
         Sheet(

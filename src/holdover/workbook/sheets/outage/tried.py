@@ -164,7 +164,7 @@ def _generator() -> Column:
 def _drop(days: int) -> Column:
     """What must be held to serve convenience loads in a clock hour, on the day that takes most."""
     first = "MOD({hour}-{outage.starts_at},24)"
-    needs = ",".join(f"INDEX({{hourly.essential_need}},{first}+{24 * day + 1})" for day in range(days))
+    needs = ",".join(f"INDEX({{hourly.essential_need}},1,{first}+{24 * day + 1})" for day in range(days))
     without, with_them = (f"INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{place})" for place in (5, 6))
     return Column(
         "drop_wh",
@@ -307,7 +307,7 @@ TRIED = (
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{shown.number},{clock}+1)*{sky})",
+        formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{clock}+1,{shown.number})*{sky})",
         group="Candidate followed",
     ),
     *(column for variant in VARIANTS for column in _hours(variant)),

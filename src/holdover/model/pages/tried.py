@@ -1,0 +1,64 @@
+"""What each setting that is tried on the first page comes to, for the candidate followed."""
+
+from dataclasses import asdict, dataclass
+
+from holdover.case.measure import in_units
+from holdover.case.schema import Case
+from holdover.model.dust import DUST
+from holdover.model.offer import Offer
+from holdover.model.spoken import spoken, thousands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """A result in words beside each setting."""
+
+    candidate: str
+    packs: str
+    days: str
+    left: str
+    sun: str
+    generator: str
+
+    def handed_over(self) -> "Tried":
+        """The same as it is told once something else is tried."""
+        return Tried(**{name: said and f"was {said}" for name, said in asdict(self).items()})
+
+
+def tried_of(case: Case, shown: Offer, *, beyond: bool) -> Tried:
+    """What the settings come to [-].
+
+    Args:
+        case: The case [-].
+        shown: The candidate followed [-].
+        beyond: Whether more days are asked than the workbook reaches [-].
+
+    Holds for: any candidate, a blank one too.
+    Source: definition.
+    """
+    outage = case.outage
+    ends = outage.starts_at + 24 * outage.days
+    return Tried(
+        candidate=shown.name or "none listed",
+        packs=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
+        days=f"{'only ' if beyond else ''}to day {ends // 24 + 1}, {ends % 24:02d}:00",
+        left=_left(case),
+        sun=f"{thousands(sum(shown.carried.taking.sun_wh) / outage.days)} Wh/day",
+        generator=_fuel(case, shown),
+    )
+
+
+def _left(case: Case) -> str:
+    """Whether a load of the name that is typed is left out."""
+    wanted = case.outage.leave_out.lower()
+    if not wanted:
+        return "nothing"
+    return "left out" if any(load.name.lower() == wanted for load in case.loads) else "no load of that name"
+
+
+def _fuel(case: Case, shown: Offer) -> str:
+    """Fuel through the whole outage, in the unit of the client."""
+    units = case.about.units
+    fuel, unit = in_units(shown.carried.fuel_l, "l", units)
+    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel"
+    return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"
