@@ -106,7 +106,7 @@ def test_the_table_of_commands_is_complete() -> None:
     told = re.findall(r"(?m)^\| `(holdover \w+.*?)` \|", section("Your own case"))
     commands = typer.main.get_command(app).commands  # type: ignore[attr-defined]
     assert set(told) == {usage(name) for name in commands}
-    assert len(told) == len(commands) == 8
+    assert len(told) == len(commands) == 9
 
 
 def test_every_exit_code_is_told() -> None:

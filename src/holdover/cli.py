@@ -38,6 +38,15 @@ def new(folder: options.New, like: options.Starter = "home", form: options.Form 
 
 
 @app.command()
+def ask(folder: options.CaseFolder) -> None:
+    """Ask question by question, write a case folder and say what is advised, such as: holdover ask my-house."""
+    from holdover.ask import ask as hold
+
+    with report.refusals():
+        hold(folder)
+
+
+@app.command()
 def check(case: options.Case, json: options.Json = False, whole: options.Whole = False) -> None:
     """Read a case and tell everything that is wrong or odd with it."""
     report.checked(holdover.read(case).findings, json=json, whole=whole)

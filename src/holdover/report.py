@@ -43,14 +43,14 @@ LONGEST: Final = 1500
 """Longest sentence of the advice [characters]."""
 
 
-def say(text: str, *, err: bool = False) -> None:
+def say(text: str, *, err: bool = False, end: str = "\n") -> None:
     """Print a line; what the terminal can't show is replaced, and nothing is said where nobody listens."""
     stream = sys.stderr if err else sys.stdout
     if stream is None:  # closed by the shell
         return
     encoding = stream.encoding or "utf-8"
     try:
-        stream.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
+        stream.write(f"{text}{end}".encode(encoding, "replace").decode(encoding))
         stream.flush()
     except OSError as wrong:
         with contextlib.suppress(OSError):  # what is left in the buffer has nowhere to go

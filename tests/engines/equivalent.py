@@ -19,6 +19,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"storage_needed_wh\}(«-→\+»0\.0000005|-«0\.0000005→1\.0000005»)",
         "a guard digit: half a millionth of a watt-hour",
     ),
+    (r"cord\.amps: .*<«150→151»", "no house has a voltage between 120 and 208 V"),
     (r"line\.is_ac: =IF\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"ROUND\(ROUND\([^«]*,«6→7»\)", "a guard digit before a sentence rounds to whole numbers"),
     (r",«999→1000»\)", "no sentence is that long"),

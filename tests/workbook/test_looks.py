@@ -20,7 +20,8 @@ from holdover.case.schema import Case
 from holdover.model.study import study
 from holdover.returned.starter import template_folder
 from holdover.workbook import style
-from holdover.workbook.book import build
+from holdover.workbook.book import build, sheets_for
+from holdover.workbook.page import lay_out
 from holdover.workbook.paper import wide
 from workbook.looks import Look, contrast, width_of
 
@@ -164,13 +165,33 @@ def test_charts_cover_neither_each_other_nor_a_cell(name: str) -> None:
 
 
 def test_nothing_is_merged_in_lists_that_people_sort() -> None:
-    """Programs refuse to sort a range in which cells are merged."""
-    book = openpyxl.load_workbook(BytesIO(made(SAMPLES[-1].name)))
-    for name, sheet in {"load_name": "Load", "items_name": "Business"}.items():
-        first, last = (int(part) for part in re.findall(r"\$(\d+)", book.defined_names[name].attr_text))
-        assert last > first
-        inside = [str(m) for m in book[sheet].merged_cells.ranges if m.max_row >= first and m.min_row <= last]
-        assert not inside, (name, inside)
+    """Programs refuse to sort a range in which cells are merged: none is, where rows are typed below each other."""
+    study_of = study(CASES[SAMPLES[-1].name]())
+    book, seen = openpyxl.load_workbook(BytesIO(made(SAMPLES[-1].name))), set()
+    grid, pages = lay_out(sheets_for(study_of.slots), study_of)
+    for page in (page for page in pages if not page.sheet.narrow):
+        for table in (table for table in page.tables if table.kind == "down" and table.columns[0].section):
+            first, count = grid.places[table.name].top + 1, grid.places[table.name].count
+            merged = book[page.sheet.name].merged_cells.ranges
+            inside = [str(m) for m in merged if m.max_row >= first and m.min_row < first + count]
+            assert not inside, (table.name, inside)
+            seen.add(table.name)
+    assert {"load", "items", "terms", "points"} <= seen
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: str(path.name))
+def test_what_is_read_aloud_comes_in_the_order_in_which_it_is_seen(path: Path) -> None:
+    """The first page is the first sheet, hidden sheets come last, and charts are listed from the top down."""
+    book = openpyxl.load_workbook(BytesIO(made(path.name)))
+    states = [sheet.sheet_state for sheet in book.worksheets if sheet.title != "Vehicle"]
+    assert book.sheetnames[0] == "Answer"
+    assert states == sorted(states, key=("visible", "hidden").index)
+    listed = 0
+    for sheet in book.worksheets:
+        places = [(chart.anchor._from.row, chart.anchor._from.col) for chart in sheet._charts]
+        assert places == sorted(places), sheet.title
+        listed += len(places)
+    assert listed >= 4
 
 
 def test_headings_repeat_only_where_a_sheet_needs_more_than_a_page() -> None:

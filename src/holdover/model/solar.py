@@ -170,7 +170,7 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
     sun, harvest, need = month.peak_sun_hours, shown.strings.harvest_wh / 1000, shown.storage.day_draw_wh / 1000
     used = shown.strings.modules_used
     told = f"{used} {'module' if used == 1 else 'modules'} of {thousands(case.array.power_w or 0.0)} W"
-    told += f" {'brings' if used == 1 else 'bring'} {spoken(harvest, 1)} kWh on a mean day of {name}"
+    told += f": {spoken(harvest, 1)} kWh on a mean day of {name}"
     told += f" ({spoken(sun, 1)} sun hours); all loads take {spoken(need, 1)} kWh. "
     days_on, days_off = refill.refill_days_on, refill.refill_days_off
     if isinstance(days_off, str):

@@ -171,7 +171,9 @@ def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list
     day_wh = typical.day_wh if typical.energy_wh is not None else watts * hours * (typical.duty or 1.0)
     figures = {
         "hours_per_day": hours,
-        "duty": min(1.0, day_wh / (watts * hours)) if watts and hours else 1.0,
+        "duty": min(1.0, day_wh / (watts * hours))
+        if watts and hours and (typical.energy_wh or "hours_per_day" not in fields)
+        else 1.0,
         "starting_w": typical.start_va and max(watts, typical.start_va),
     }
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}

@@ -72,9 +72,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
         NotWritten: the folder holds something already, or can't be written to.
     """
     try:
-        made = [each for each in (folder, *folder.parents) if not each.exists()]
-        if not made and (not folder.is_dir() or any(folder.iterdir())):
-            raise NotWritten(f"{folder} is there already, and not empty.", "Name a new folder.")
+        made = refuse_used(folder)
         try:
             folder.mkdir(parents=True, exist_ok=True)
             for name, data in files.items():
@@ -86,6 +84,18 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
         raise NotWritten(
             f"{folder} can't be made: {wrong.strerror}.", "Choose a folder that you may write to."
         ) from wrong
+
+
+def refuse_used(folder: Path) -> list[Path]:
+    """The folders that are still to be made for one that is to be written.
+
+    Raises:
+        NotWritten: it holds something already.
+    """
+    made = [each for each in (folder, *folder.parents) if not each.exists()]
+    if not made and (not folder.is_dir() or any(folder.iterdir())):
+        raise NotWritten(f"{folder} is there already, and not empty.", "Name a new folder.")
+    return made
 
 
 def _take_back(files: Sequence[Path], folders: Sequence[Path]) -> None:

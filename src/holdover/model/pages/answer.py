@@ -417,7 +417,7 @@ def _now(shown: Offer, case: Case) -> str:
         return "No candidate is listed yet."
     promise = shown.carried.promise
     kept = (
-        "promise kept"
+        f"promise kept {through(stretch_of(case))}"
         if promise.kept
         else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     )

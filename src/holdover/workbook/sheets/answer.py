@@ -330,7 +330,7 @@ RIGHT_WAS = _as_handed("right", "packs", "left", "generator", left=WIDE - HALF)
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({of_shown("promise.kept")}=1,"promise kept","promise kept until "&{clock_words(of_shown("promise.until_h"))})'
+    f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},"promise kept until "&{clock_words(of_shown("promise.until_h"))})'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )

@@ -52,8 +52,8 @@ def _of_strings(name: str) -> str:
 
 _USED = _of_strings("modules_used")
 _BY_SUN = (
-    f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W "'
-    f'&IF({_USED}=1,"brings ","bring ")&{_says("{solar.harvest_wh}/1000", "kWh on a mean day of ")}'
+    f'{_USED}&IF({_USED}=1," module of "," modules of ")&{thousands("{array.power_w}")}&" W: "'
+    f"&{_says('{solar.harvest_wh}/1000', 'kWh on a mean day of ')}"
     f'&{{solar.design_month}}&" ("&{_says("{solar.sun_hours}", "sun hours); all loads take ")}'
     f'&{_says("{solar.need_wh}/1000", "kWh. ")}&IF(ISTEXT({_of("refill_days_off")}),"The sun never fills it.",'
     f'"From reserve to full: "&IF(ISTEXT({_of("refill_days_on")}),'
@@ -233,7 +233,7 @@ REFILL = Table(
 
 _CAUTION = (
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
-    "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
+    "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."
 )

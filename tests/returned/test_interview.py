@@ -1,0 +1,200 @@
+"""The questions one after the other: every answer is read at once, a step back is a step back, a pipe may answer."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from cli.running import process, ran
+from holdover.case.schema import Case
+from holdover.findings import Findings
+from holdover.reading.case import build_case
+from holdover.returned.interview import Prompt, Unanswered, hold
+from holdover.returned.read import read_any
+from returned.forms import filled_form
+from returned.test_offered import ROWAN, ROWAN_IS, stated
+
+HOUSE = ("Wrenfold", "", "US", "", "3", "", "", "", "")
+"""Who, town, country, purpose, days, distance, generator, temperature, who fills in."""
+FRIDGE = ("fridge", "", "", "")
+"""A name, and what is usual for its nameplate, its hours and its number."""
+
+
+class Person:
+    """Somebody who gives one answer after the other, and remembers what was asked."""
+
+    def __init__(self, answers: Sequence[str]) -> None:
+        self.answers, self.asked = list(answers), list[Prompt]()
+
+    def __call__(self, prompt: Prompt) -> str:
+        """The next answer."""
+        self.asked.append(prompt)
+        if not self.answers:
+            raise Unanswered(prompt.question)
+        return self.answers.pop(0)
+
+    def wrong(self) -> list[str]:
+        """What was not taken, and why."""
+        return [prompt.wrong for prompt in self.asked if prompt.wrong]
+
+
+def case_of(person: Person) -> Case:
+    """The case of the answers, all of which are used up."""
+    read = build_case(hold(person), Findings())
+    assert person.answers == []
+    assert read.case is not None, read.findings.found
+    return read.case
+
+
+def test_answers_make_the_case_that_a_form_makes(tmp_path: Path) -> None:
+    """The same answers on paper and in conversation are the same case."""
+    told = case_of(
+        Person(
+            [
+                *HOUSE,
+                *FRIDGE,
+                "gizmo",
+                "9 W",
+                "evening",
+                "2",
+                "",
+                "fridge",
+                "Unit Rowan 2000",
+                ROWAN.split("\n", 1)[1],
+                "",
+            ]
+        )
+    )
+    form = filled_form(
+        tmp_path / "form.xlsx",
+        {"client": "Wrenfold", "country": "US", "days": "3", "never_stops": "fridge"},
+        [
+            {"name": "fridge", "quantity": "1"},
+            {"name": "gizmo", "running_w": "9 W", "hours_per_day": "evening", "quantity": "2"},
+        ],
+        [[line] for line in ROWAN.splitlines()],
+    )
+    case = read_any(form)[0]
+    assert case is not None
+    assert told.model_dump() == case.model_dump()
+    assert stated(told.candidates[0]) == pytest.approx(ROWAN_IS)
+
+
+def test_what_cannot_be_taken_is_asked_again_with_the_reason() -> None:
+    """A country nobody knows, days without a number, a load without watts, hours that may be the clock."""
+    person = Person(
+        [
+            "", "", "Nowhere", "Germany", "boat", "2", "a few", "1", "", "", "",
+            "", "gizmo", "", "50 W", "8-17", "2 h", "two", "1", "", "kiln", "gizmo", "",
+        ]
+    )  # fmt: skip
+    case = case_of(person)
+    assert (case.sizing.feed, case.outage.repeats, case.outage.days) == ("230 V", "yes", 1)
+    assert [(load.name, load.tier, load.running_w, load.hours_per_day) for load in case.loads] == [
+        ("gizmo", "critical", 50, 2)
+    ]
+    wrong = person.wrong()
+    assert len(wrong) == 8
+    for said, part in zip(
+        wrong, ("not known", "one of power cut", "read", "no name", "watts", "range", "read", "kiln"), strict=True
+    ):
+        assert part in said, said
+
+
+def test_a_step_back_asks_the_question_before_again() -> None:
+    """Over a load that was begun, and from the first question, where there is nothing before."""
+    case = case_of(
+        Person(
+            [
+                "<",
+                "Ashby",
+                "<",
+                "Wrenfold",
+                *HOUSE[1:],
+                "fridge",
+                "<",
+                "freezer",
+                "<",
+                "TV",
+                "90 W",
+                "<",
+                "80 W",
+                "4 h",
+                "",
+                "",
+                "",
+                "",
+            ]
+        )
+    )
+    assert case.about.client == "Wrenfold"
+    assert [(load.name, load.running_w, load.hours_per_day) for load in case.loads] == [("TV", 80, 4)]
+
+
+def test_a_name_of_several_things_asks_which() -> None:
+    """They are listed, and one is chosen by its number; none of them is an answer, too."""
+    person = Person([*HOUSE, "pump", "1", "", "", "", "pump", "none of these", "300 W", "1 h", "", "", "", ""])
+    case = case_of(person)
+    (which, _) = [prompt for prompt in person.asked if prompt.question == "Which pump?"]
+    assert [load.name for load in case.loads] == [which.choices[0], "pump"]
+    assert case.loads[1].running_w == 300
+
+
+def test_a_data_sheet_is_asked_for_what_it_lacks() -> None:
+    """Lines that are added go before those that were there; figures that can't be read are told at once."""
+    person = Person(
+        [*HOUSE, *FRIDGE, "", "", "Unit A", "Capacity: 2 kWh\nOutput: lots", "Output: 1500 W\nSurge: 3000 W", ""]
+    )
+    (unit,) = case_of(person).candidates
+    assert stated(unit) == {"name": "Unit A", "storage_wh": 2000, "continuous_w": 1500, "surge_w": 3000}
+    (said,) = person.wrong()
+    assert "surge" in said or "motor starts" in said
+
+
+def test_what_is_not_to_the_point_is_not_asked() -> None:
+    """A clinic is asked for no vehicle, and nobody without a generator how long it runs."""
+    person = Person(["", "", "Kenya", "clinic", "", "", "", "", *FRIDGE, "", "", ""])
+    assert case_of(person).outage.days == 3
+    asked = [prompt.question for prompt in person.asked]
+    assert not any("vehicle" in question or "How long may" in question for question in asked)
+    assert any(
+        "How long may" in each.question
+        for each in _asked([*HOUSE[:6], "2 kW", "17:00-19:00", "", "", *FRIDGE, "", "", ""])
+    )
+
+
+def _asked(answers: Sequence[str]) -> list[Prompt]:
+    person = Person(answers)
+    case = case_of(person)
+    assert (case.outage.generator_from, case.outage.generator_hours, case.recharge.generator_w) == (17, 2, 2000)
+    return person.asked
+
+
+def test_a_pipe_may_answer(tmp_path: Path) -> None:
+    """A case folder is written that `build` takes; the answer stands on the terminal; `?` lists what there is."""
+    lines = [*HOUSE, "?", *FRIDGE, "", "fridge", "Unit Rowan", *ROWAN.splitlines()[1:], "", ""]
+    done = process("ask", tmp_path / "house", input="\n".join(lines).encode())
+    assert done.code == 0, done.err
+    assert "Microwave oven, 1000 W of output;" in done.out.replace("\n", " ")
+    assert "Decision" in done.out
+    assert "Unit Rowan" in done.out
+    assert {file.name for file in (tmp_path / "house").iterdir()} == {"case.toml", "loads.csv", "candidates.csv"}
+    assert ran("show", tmp_path / "house").code == 0
+
+
+def test_a_pipe_that_ends_takes_what_is_usual_or_says_what_is_missing(tmp_path: Path) -> None:
+    """After its end every answer is blank; where one is needed nothing is written."""
+    lines = [*HOUSE, *FRIDGE]
+    done = process("ask", tmp_path / "house", input="\n".join(lines).encode())
+    assert (done.code, "Look for" in done.out) == (0, True)
+    done = process("ask", tmp_path / "other", input=b"Wrenfold\n\n")
+    assert (done.code, (tmp_path / "other").exists()) == (1, False)
+    assert "Which country?" in done.err
+
+
+def test_a_folder_that_holds_something_is_told_before_the_first_question(tmp_path: Path) -> None:
+    """Nobody answers a dozen questions in vain."""
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    done = process("ask", tmp_path, input=b"")
+    assert (done.code, done.out) == (4, "")
+    assert "not empty" in done.err
