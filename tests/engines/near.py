@@ -74,7 +74,7 @@ _OUTPUTS: tuple[Callable[[random.Random], dict[str, float]], ...] = (
 
 
 def _unit(rng: random.Random, n: int, scale: float) -> Candidate:
-    return but(
+    unit: Candidate = but(
         TINY_UNIT,
         name=f"Unit {n}",
         storage_wh=scale * _number(rng, 0.5, 9),
@@ -98,6 +98,7 @@ def _unit(rng: random.Random, n: int, scale: float) -> Candidate:
         price=_perhaps(rng, 1, 5, 0.8),
         weight_kg=_perhaps(rng, 0.4, 9, 0.8),
     )
+    return unit
 
 
 def _outage(rng: random.Random) -> Outage:
@@ -141,7 +142,7 @@ def near(seed: int) -> Case:
     easy = rng.random() < 0.5
     scale = rng.choice((1, 4, 12) if easy else (1, 1, 0.3, 4))
     units = [_unit(rng, n, scale) for n in range(1, rng.randint(3, 5))]
-    return but(
+    case: Case = but(
         TINY,
         about=About(units=rng.choice(("metric", "US"))),
         loads=tuple(_load(rng, n) for n in range(1, rng.randint(4, 9))),
@@ -171,6 +172,7 @@ def near(seed: int) -> Case:
             tax_share=rng.choice((0, 0.1)),
         ),
     )
+    return case
 
 
 NEAR: dict[str, Case] = {f"near {seed}": near(seed) for seed in (25, 10, 22, 98, 68, 87)}
