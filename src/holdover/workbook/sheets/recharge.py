@@ -109,7 +109,7 @@ REFILLED_LEAD = Table(
 _MONTH_CELLS = {"global_kwh": 7, "clearness": 6}
 MONTHS = Table(
     "months",
-    "The sun, month by month: one of three, as set below",
+    "The sun by month: fill in one of the first three columns",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
