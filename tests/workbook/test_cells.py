@@ -105,7 +105,7 @@ def test_what_is_no_number_is_refused(value: float) -> None:
 
 
 def test_numbers_are_short_and_exact() -> None:
-    """A whole number has no point, zero has no sign, what is typed keeps its last bit, a result the digits that are shown."""
+    """A whole number has no point, zero has no sign, what is typed keeps its last bit, a result twelve digits."""
     cells = Cells(len)
     for col, value in enumerate((5.0, -0.0, 0.1 + 0.2, 7, 1e300)):
         cells.number(0, col, 1, value)
@@ -163,7 +163,7 @@ class PlainCells(Cells):
 
     def formula(self, row: int, col: int, look: int, words: str, result: float | str) -> None:
         super().formula(row, col, look, words, result)
-        shown = result if isinstance(result, str) else float(f"{result:.15g}")
+        shown = result if isinstance(result, str) else float(f"{result:.12g}")
         assert self.sheet.write_formula(row, col, f"={words}", self.look(look), shown) == 0
 
     def share(self, row: int, col: int, look: int, words: str, end: tuple[int, int], result: float | str) -> int:  # noqa: ARG002

@@ -112,8 +112,41 @@ CELL_CASES: list[Case] = [
     ("unknown_kind", lambda: book(sheet=cell('<c r="A1" t="zz"><v>2</v></c>')), "refused unknown kind"),
     ("error", lambda: book(sheet=cell('<c r="A1" t="e"><v>#FOO!</v></c>')), "read error '#FOO!'"),
     ("iso_date", lambda: book(sheet=cell('<c r="A1" t="d"><v>2023-03-15T12:00:00</v></c>')), "read date 45000.5"),
+    (
+        "210000_areas_of_rules",
+        lambda: book(sheet=sheet(after=ruled("A1 " * 70_000) * 3)),
+        "refused more than 200,000 areas",
+    ),
+    ("150000_areas_of_rules", lambda: book(sheet=sheet(after=ruled("A1 " * 75_000) * 2)), "read 1 sheet"),
+    ("odd_areas_of_rules", lambda: book(sheet=sheet(after=ruled("A:A 1:3 ZZZZ9 #REF! $B$2 A1:"))), "read 1 sheet"),
+    (
+        "odd_columns",
+        lambda: book(sheet=sheet(before=columns('min="x"', 'min="9" max="1"', 'max="99999999999"'))),
+        "read 1 sheet",
+    ),
+    ("drawing_cut", lambda: drawn("<xdr:wsDr"), "read 1 sheet"),
+    ("drawing_of_another_kind", lambda: drawn("<svg/>"), "read 1 sheet"),
+    ("drawing_with_laughs", lambda: drawn(f"<!DOCTYPE x [{LAUGHS}]><x>&h;</x>"), "read 1 sheet"),
+    ("drawing_without_end", lambda: drawn("<a>" * 1_900_000), "read 1 sheet"),
+    ("drawing_missing", lambda: drawn(None), "read 1 sheet"),
     ("iso_rubbish", lambda: book(sheet=cell('<c r="A1" t="d"><v>2023-99-15</v></c>')), "refused a date that cannot be"),
 ]
+
+
+def ruled(areas: str) -> str:
+    """Areas in which not everything may be typed."""
+    return f'<dataValidations><dataValidation type="list" sqref="{areas}"/></dataValidations>'
+
+
+def columns(*attributes: str) -> str:
+    """Columns that are hidden."""
+    return "<cols>" + "".join(f'<col {each} hidden="1"/>' for each in attributes) + "</cols>"
+
+
+def drawn(drawing: str | None) -> bytes:
+    """A workbook whose sheet has a drawing; None names one that is not there."""
+    at = {"xl/worksheets/_rels/sheet1.xml.rels": relations(("drawing", "../drawings/drawing1.xml"))}
+    return book(**at, **({} if drawing is None else {"xl/drawings/drawing1.xml": drawing}))
 
 
 def merged(areas: list[str]) -> str:

@@ -16,6 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.xlsx import BadFile, Book, CellData, read_xlsx
+from xlsx.pack import book as packed
+from xlsx.pack import relations, sheet, workbook
 
 
 class Made:
@@ -194,6 +196,44 @@ def test_hidden_and_merged() -> None:
     assert [(sheet.name, sheet.hidden) for sheet in book.sheets] == [("Loads", False), ("Notes", True), ("Deep", True)]
     assert book.sheets[0].merged == ((2, 2, 5, 4),)
     assert book.sheets[1].hidden_rows == {7}
+
+
+def test_what_stands_beside_the_cells() -> None:
+    """Protection, rules of typing and of looks, hidden columns, charts, and how it is calculated."""
+    later = "http://schemas.microsoft.com/office/spreadsheetml/2009/9/main"
+    words = "http://schemas.microsoft.com/office/excel/2006/main"
+    rules = (
+        '<sheetProtection sheet="1"/><conditionalFormatting sqref="B2:C3 E5"><cfRule type="expression"/>'
+        '</conditionalFormatting><dataValidations><dataValidation type="list" sqref="A1"/><dataValidation sqref="A9"/>'
+        f'</dataValidations><extLst><ext xmlns:x="{later}" xmlns:m="{words}"><x:dataValidations><x:dataValidation '
+        'type="list"><m:sqref>D4:D5</m:sqref></x:dataValidation></x:dataValidations></ext></extLst>'
+    )
+    drawing = "http://schemas.openxmlformats.org/drawingml/2006"
+    anchor = "<d:from><d:col>3</d:col><d:row>{}</d:row></d:from><d:to><d:col>9</d:col><d:row>30</d:row></d:to>"
+    changed = {
+        "xl/worksheets/_rels/sheet1.xml.rels": relations(("drawing", "../drawings/drawing1.xml")),
+        "xl/drawings/drawing1.xml": f'<d:wsDr xmlns:d="{drawing}/spreadsheetDrawing" xmlns:c="{drawing}/chart">'
+        f"<d:oneCellAnchor>{anchor.format(7)}<c:chart/></d:oneCellAnchor><d:oneCellAnchor>{anchor.format(2)}</d:oneCellAnchor>"
+        "</d:wsDr>",
+        "sheet": sheet(before='<cols><col min="2" max="3" hidden="1"/><col min="5" max="5"/></cols>', after=rules),
+        "book": workbook(more='<calcPr calcMode="manual" fullPrecision="0"/>'),
+    }
+    found = read_xlsx(packed(**changed), "a.xlsx")
+    (read,) = found.sheets
+    assert (found.by_hand, found.as_displayed) == (True, True)
+    assert read.protected
+    assert read.hidden_columns == ((2, 3),)
+    assert read.formatted == ((2, 2, 3, 3), (5, 5, 5, 5))
+    assert read.validated == ((1, 1, 1, 1), (4, 4, 5, 4))
+    assert read.charts == ((8, 4),)
+
+
+def test_as_usual_nothing_stands_beside_the_cells() -> None:
+    """A workbook without any of it."""
+    found = read_xlsx(packed(), "a.xlsx")
+    (read,) = found.sheets
+    assert not (found.by_hand or found.as_displayed or read.protected)
+    assert (read.hidden_columns, read.formatted, read.validated, read.charts) == ((), (), (), ())
 
 
 def test_names() -> None:

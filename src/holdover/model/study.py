@@ -103,7 +103,7 @@ class Study:
 def slots_for(case: Case) -> Slots:
     """Room for the case and for what the client adds: rows, columns, and a day more of outage."""
     return Slots(
-        loads=max(30, -(-(len(case.loads) + 8) // 5) * 5),
+        loads=max(25, -(-(len(case.loads) + 4) // 5) * 5),
         candidates=max(4, len(case.candidates) + 1),
         days=min(MAX_DAYS, case.outage.days + 1),
         us=case.about.units == "US",

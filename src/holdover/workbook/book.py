@@ -23,7 +23,7 @@ from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.sheets.load import HOURS_BY_LOAD, LOAD_SHEET
 from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
 from holdover.workbook.sheets.outage.field import PROMISE, SERVED
-from holdover.workbook.sheets.outage.sheet import OUTAGE_SHEET, outage_working_sheets
+from holdover.workbook.sheets.outage.sheet import OUTAGE_SHEET, outage_working_sheet
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
 from holdover.workbook.sheets.strings import LAYOUT_WORDS, STRINGS, layouts
 from holdover.workbook.sheets.sun import SUN_SHEET, SUNNY
@@ -71,7 +71,7 @@ def _sheets(slots: Slots) -> Iterator[Sheet]:
         HOURS_BY_LOAD,
         _by_candidate(slots.candidates),
         SUN_SHEET,
-        *outage_working_sheets(slots.candidates, slots.days),
+        outage_working_sheet(slots.candidates, slots.days),
         LISTS_SHEET,
     )
 

@@ -173,13 +173,15 @@ class Grid:
 
     @cached_property
     def defined(self) -> Mapping[str, Area]:
-        """The names that a workbook defines: of inputs, single values and lists to choose from, and those in use."""
+        """The names that a workbook defines: of inputs, single figures and lists to choose from, and those in use."""
         standing = {
             name
             for table in self.tables.values()
             for c in table.columns
             for name in (f"{table.name}_{c.name}", input_name(table, c))
-            if c.section or (self.places[table.name].count == 1 and not table.literal) or table.name.startswith("list_")
+            if c.section
+            or (c.unit and self.places[table.name].count == 1 and not table.literal)
+            or table.name.startswith("list_")
         }
         return {name: area for name, area in self.names.items() if name in standing or name in self.used}
 

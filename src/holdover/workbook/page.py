@@ -273,6 +273,11 @@ class Page:
         """The rightmost column that a table uses, from 0."""
         return _last_column(table, self.grid)
 
+    def _line_to(self, table: Table) -> int:
+        """The column, from 0, to which lines of a table's headings run: not over all hours of a working sheet."""
+        last = self.last_column(table)
+        return min(last, WORDS_COLUMNS - 1) if self.sheet.working else last
+
     def labels(self) -> Sequence[Label]:
         """Every standing text."""
         return self._labels
@@ -305,7 +310,7 @@ class Page:
 
     def labels_of(self, table: Table) -> Iterator[Label]:
         """The standing texts of a table."""
-        row, right = self.grid.places[table.name].top - heading_rows(table) - title_rows(table), self.last_column(table)
+        row, right = self.grid.places[table.name].top - heading_rows(table) - title_rows(table), self._line_to(table)
         if table.title:
             yield Label("title", table.title, row, _edge(table, self.grid), right)
             row += 1
@@ -361,7 +366,7 @@ class Page:
             at = place.top + offset
             if column.group and column.group != heading:
                 heading = column.group
-                yield Label("band", heading, at - 1, edge, remark if form else self.last_column(table))
+                yield Label("band", heading, at - 1, edge, remark if form else self._line_to(table))
             if label:
                 yield Label("asked" if form else "label", column.title, at, *label, column)
             if unit:

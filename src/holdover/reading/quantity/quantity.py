@@ -221,7 +221,7 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
             "an energy without its time", place, f"write per day or per year, for example {LIKE[unit]}", code="Q011"
         )
     if unit == "Wh" and find_unit(tail, "Ah"):
-        return Fault("amp-hours need volts", place, "write 100 Ah @ 12.8 V", code="Q012")
+        return Fault("amp-hours are no energy without volts", place, "write 100 Ah @ 12.8 V", code="Q012")
     if any(find_unit(tail, other) for other in UNITS):
         return Fault(f"`{tail}` is a unit, but not of this kind", place, f"write it like {LIKE[unit]}", code="Q006")
     return Fault(f"`{tail}` is not understood", place, f"write it like {LIKE[unit]}")

@@ -102,6 +102,7 @@ UNITS: Final[dict[str, dict[str, Unit]]] = {
     "money": {},
     "money/l": {},
     "weight": {},
+    "1/year": {},
     "1-12": {},
 }
 """By the unit of a field: the spellings read, plain lower case without spaces."""

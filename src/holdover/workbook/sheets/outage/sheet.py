@@ -365,26 +365,24 @@ OUTAGE_SHEET = Sheet(
 )
 
 
-def outage_working_sheets(candidates: int, days: int) -> tuple[Sheet, ...]:
-    """The outage hour by hour, of every candidate and every what-if; the clock's; what came of the what-ifs."""
-    return (
-        Sheet(
-            "Outage hours",
-            "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried.",
-            # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
-            (SUPPLY, clock_table(candidates), hourly_table(candidates, days, TRIED), tried_day_table(days)),
-            working=True,
+def outage_working_sheet(candidates: int, days: int) -> Sheet:
+    """The outage hour by hour, of every candidate and every what-if, and what comes of it."""
+    return Sheet(
+        "Outage hours",
+        "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried. Nothing to type here.",
+        # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
+        (
+            plan_table(days),
+            READINGS,
+            SHOWN,
+            HOLD,
+            TRIALS_TABLE,
+            SUPPLIED,
+            OUTCOME,
+            SUPPLY,
+            clock_table(candidates),
+            hourly_table(candidates, days, TRIED),
+            tried_day_table(days),
         ),
-        Sheet(
-            "Outage by clock",
-            "Working sheet: what a clock hour takes out of storage and puts in, by set of tiers. Nothing to type here.",
-            (plan_table(days), READINGS, SHOWN, HOLD),
-            working=True,
-        ),
-        Sheet(
-            "Outage what-ifs",
-            "Working sheet: the outage of the candidate followed, tried with changes. Nothing to type here.",
-            (TRIALS_TABLE, SUPPLIED, OUTCOME),
-            working=True,
-        ),
+        working=True,
     )
