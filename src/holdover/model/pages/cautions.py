@@ -182,12 +182,14 @@ def _words(lines: Sequence[LoadLine]) -> Iterator[CautionWord]:
 
 def _lines(applying: Sequence[Caution], count: int) -> tuple[CautionLine, ...]:
     """The cautions that apply, and blank lines up to as many as there are."""
-    told = [(each.title, each.text, each.source) for each in applying]
-    told += [("", "", "")] * (count - len(told))
-    return tuple(
-        CautionLine(number=i, title=title, text=text, source=source)
-        for i, (title, text, source) in enumerate(told, start=1)
-    )
+
+    def line(i: int) -> CautionLine:
+        if i < len(applying):
+            told = applying[i]
+            return CautionLine(number=i + 1, title=told.title, text=told.text, source=told.source)
+        return CautionLine(number=i + 1, title="", text="", source="")
+
+    return tuple(map(line, range(count)))
 
 
 def _all(told: Told, *, us: bool) -> tuple[Caution, ...]:

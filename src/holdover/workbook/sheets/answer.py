@@ -19,7 +19,7 @@ from holdover.workbook.sheets.vehicle import cut
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
-SPACE: Final = 6.0
+SPACE: Final = 5.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
@@ -476,7 +476,7 @@ ANSWER_SHEET = Sheet(
     (
         _line("page_title", "page title", "={about.title}", 25),
         _line("page_line", "page line", _ABOUT, 14),
-        replace(_line("page_notice", "notice", "={unread.notice}", 24), of_cells=True),
+        replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 29),
         _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page", space=_BEFORE_NOW),

@@ -98,7 +98,7 @@ CAUTION = Table(
     "Each caution",
     "answer.called_for.all",
     (
-        Column("number", "No.", "number"),
+        Column("number", "No.", "number", first="=1", formula="={number[-1]}+1"),
         Column("title", "Caution"),
         Column("text", "What it says"),
         Column("source", "Source"),
@@ -121,12 +121,20 @@ def _told(column: str) -> str:
     )
 
 
+HEAD = Table(
+    "cautions_head",
+    "",
+    "answer",
+    (Column("text", "", role="hero", standing=("Read before anything is bought or plugged in.",), cells=WIDE),),
+    heads=False,
+    tall=26,
+)
 LINES = Table(
     "caution_lines",
     "What this plan calls for",
     "answer.called_for.lines",
     (
-        Column("number", "", "number", cells=3, role="row"),
+        Column("number", "", "number", first="=1", formula="={number[-1]}+1", cells=3, role="row"),
         Column("title", "Caution", formula=_told("title"), role="row words", cells=17),
         Column("text", "What it says", formula=_told("text"), role="row words", cells=54),
         Column("source", "Source", formula=_told("source"), role="row words", cells=22),
@@ -181,8 +189,8 @@ CORDS = Table(
 
 CAUTIONS_SHEET = Sheet(
     "Cautions",
-    "Read before anything is bought or plugged in. Local codes and licensed practice go before this workbook.",
-    (Words(ALWAYS, look="caution", cells=WIDE), LINES, CORD, CORDS),
+    "Local codes and licensed practice go before this workbook.",
+    (HEAD, Words(ALWAYS, look="caution", cells=WIDE), LINES, CORD, CORDS),
     narrow=WIDE,
 )
 CAUTIONS_WORKING = (CAUTION_WORD, CALLED_FOR, CAUTION)

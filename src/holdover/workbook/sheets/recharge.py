@@ -109,7 +109,7 @@ REFILLED_LEAD = Table(
 _MONTH_CELLS = {"global_kwh": 7, "clearness": 6}
 MONTHS = Table(
     "months",
-    "The sun, month by month: one of three, as set below",
+    "The sun by month: fill in one of the first three columns",
     "case.months",
     (
         Column("name", "Month", standing=MONTH_NAMES, cells=4, role="row"),
@@ -233,7 +233,7 @@ REFILL = Table(
 
 _CAUTION = (
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
-    "live in any light; a string reaches a deadly voltage. Three strings or more in parallel need a fuse each (NEC 690.9, "
+    "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets."
 )

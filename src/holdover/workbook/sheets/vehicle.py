@@ -430,7 +430,7 @@ LEAD = Table(
 )
 
 _CAUTION = (
-    "Many vehicle chargers refuse a supply whose neutral floats; bonding it is a matter for the maker's instructions and a "
+    "Many vehicle chargers refuse a supply whose neutral floats; bonding it, be it by an adapter plug, is a matter for the maker's instructions and a "
     "licensed electrician, and never done on a supply that a building also feeds. One short cord of the right gauge, "
     "unrolled, no adapters, out of the rain: a hot plug or cord is a reason to stop. A generator runs outdoors only, "
     "20 feet (6 m) from the house. What goes into the vehicle is gone from the house: loads that keep somebody alive or "

@@ -9,13 +9,23 @@ from holdover.workbook.page import Sheet
 MEANINGS: Final = tuple(data("terms.toml").items())
 """Each word and what it means, in the order in which they are met."""
 
+WIDE: Final = 90
+"""Narrow columns of the page."""
+HEAD = Table(
+    "words_head",
+    "",
+    "answer",
+    (Column("text", "", role="hero", standing=("What the words of these sheets mean.",), cells=WIDE),),
+    heads=False,
+    tall=26,
+)
 WORDS = Table(
     "words",
     "",
     "",
-    (Column("word", "Word", width=26), Column("means", "What it means", role="words", width=104)),
+    (Column("word", "Word", role="row name", cells=20), Column("means", "What it means", role="row words", cells=70)),
     constants=MEANINGS,
     units=False,
 )
 
-WORDS_SHEET = Sheet("Words", "What the words of these sheets mean. It is not printed.", (WORDS,))
+WORDS_SHEET = Sheet("Words", "It is not printed.", (HEAD, WORDS), narrow=WIDE)
