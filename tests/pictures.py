@@ -1,8 +1,9 @@
-"""Makes the pictures of the README from a sample: its window as a client sees it, and its first page on paper.
+"""Makes the pictures of the README and of the guides: windows as people see them, and a first page on paper.
 
     .venv/bin/python tests/pictures.py
 
-Takes LibreOffice, Xvfb, xdotool, poppler's pdftoppm and ImageMagick; the pictures go to `samples/`.
+Takes LibreOffice, Xvfb, xdotool, poppler's pdftoppm and ImageMagick; the pictures go to `samples/` and to
+the guides.
 """
 
 import os
@@ -17,6 +18,7 @@ from pathlib import Path
 from typing import Final
 
 from holdover.library import build, read_case, study
+from test_guides import DOCS, TABLE, fill
 
 ROOT: Final = Path(__file__).resolve().parents[1]
 SAMPLE: Final = ROOT / "samples" / "wrenfold-120v"
@@ -89,8 +91,8 @@ def printed_page(book: Path, picture: Path, profile: str) -> None:
     )
 
 
-def window(book: Path, picture: Path, profile: str) -> None:
-    """The window in which the workbook opens, on a screen of its own."""
+def window(book: Path, picture: Path, profile: str, sheet: int = 0) -> None:
+    """The window in which the workbook opens, on a screen of its own; `sheet`: so many sheets on."""
     wide, high = WINDOW
     display = f":{200 + os.getpid() % 700}"
     environment = {**os.environ, "DISPLAY": display}
@@ -101,6 +103,9 @@ def window(book: Path, picture: Path, profile: str) -> None:
             found = window_of(book.name)
             run("xdotool", "windowsize", found, wide, high, "windowmove", found, 0, 0)
             time.sleep(5)  # until it has drawn itself
+            for _ in range(sheet):
+                run("xdotool", "key", "ctrl+Next")
+                time.sleep(1)
             run("import", "-window", "root", picture)
 
 
@@ -117,30 +122,42 @@ def window_of(title: str) -> str:
     raise SystemExit(f"LibreOffice opened no window for {title} in {PATIENCE:g} s.")
 
 
+def of_the_guide(folder: Path) -> tuple[Path, Path]:
+    """The form of the first guide as it is filled in there, and the answer to it."""
+    form, answer = folder / "my-house.xlsx", folder / "my-house-answer.xlsx"
+    guide = (DOCS / "householder.md").read_text(encoding="utf-8")
+    for table in [*TABLE.finditer(guide)][:2]:
+        fill(form, table.group())
+    answer.write_bytes(build(study(read_case(form))))
+    return form, answer
+
+
+def small(picture: Path, target: Path) -> None:
+    """The picture with few colours, in its place."""
+    run("convert", picture, "-strip", "-colors", COLOURS, "-define", "png:compression-level=9", target)
+    print(f"{target.relative_to(ROOT)}: {target.stat().st_size / 1000:.0f} kB")
+
+
 def main() -> None:
-    """Make both pictures."""
+    """Make them all."""
     missing = [tool for tool in TOOLS if not shutil.which(tool)]
     if missing:
         raise SystemExit(f"Not installed: {', '.join(missing)}.")
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        book = folder / f"{SAMPLE.name}.xlsx"
+        book, picture = folder / f"{SAMPLE.name}.xlsx", folder / "picture.png"
         book.write_bytes(build(study(read_case(SAMPLE))))
         profile = profile_in(folder)
-        for make, file in ((printed_page, "answer.png"), (window, "window.png")):
-            picture = folder / file
-            make(book, picture, profile)
-            run(
-                "convert",
-                picture,
-                "-strip",
-                "-colors",
-                COLOURS,
-                "-define",
-                "png:compression-level=9",
-                ROOT / "samples" / file,
-            )
-            print(f"samples/{file}: {(ROOT / 'samples' / file).stat().st_size / 1000:.0f} kB")
+        printed_page(book, picture, profile)
+        small(picture, ROOT / "samples" / "answer.png")
+        form, answer = of_the_guide(folder)
+        for shown, sheet, target in (
+            (book, 0, ROOT / "samples" / "window.png"),
+            (form, 1, DOCS / "form.png"),
+            (answer, 0, DOCS / "look-for.png"),
+        ):
+            window(shown, picture, profile, sheet)
+            small(picture, target)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from holdover import options, report
 app = typer.Typer(
     name="holdover",
     help="From a survey of loads to a live workbook that decides which portable battery-inverter unit to buy.",
+    epilog=options.FIRST_STEP,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -24,9 +25,9 @@ def _options(
     """Options of every command."""
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["new"])
 def new(folder: options.New, like: options.Starter = "home", form: options.Form = False) -> None:
-    """Start a case folder from a starter case, such as: holdover new my-stall --from stall."""
+    """Start a case: a form to fill in, or a folder of files."""
     from holdover.returned.starter import start_case, start_form
     from holdover.workbook.save import interruptible
 
@@ -37,22 +38,22 @@ def new(folder: options.New, like: options.Starter = "home", form: options.Form 
             report.started(folder, start_case(folder, like))
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["ask"])
 def ask(folder: options.CaseFolder) -> None:
-    """Ask question by question, write a case folder and say what is advised, such as: holdover ask my-house."""
+    """Ask question by question, and say what is advised."""
     from holdover.ask import ask as hold
 
     with report.refusals():
         hold(folder)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["check"])
 def check(case: options.Case, json: options.Json = False, whole: options.Whole = False) -> None:
-    """Read a case and tell everything that is wrong or odd with it."""
+    """Tell everything that is wrong or odd with a case."""
     report.checked(holdover.read(case).findings, json=json, whole=whole)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["build"])
 def build(
     case: options.Case, output: options.Output = None, force: options.Force = False, pdf: options.Pdf = False
 ) -> None:
@@ -80,7 +81,7 @@ def build(
             report.wrote(pages)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["batch"])
 def batch(
     cases: options.Cases,
     output: options.Folder,
@@ -92,7 +93,7 @@ def batch(
     scheduler: options.Scheduler = "",
     json: options.Json = False,
 ) -> None:
-    """Write the workbook of every case, and an index of them all."""
+    """Write the workbook of every case, and an index."""
     from holdover.fleet.batch import Wishes
     from holdover.fleet.workers import workers
     from holdover.workbook.save import interruptible
@@ -109,7 +110,7 @@ def batch(
     report.batched(done, json=json)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["show"])
 def show(case: options.Case, json: options.Json = False) -> None:
     """Compute without a workbook."""
     with report.refusals(json=json):
@@ -117,7 +118,7 @@ def show(case: options.Case, json: options.Json = False) -> None:
         report.shown(holdover.study(received.case, received.slots), received.findings, json=json)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["typical"])
 def typical(word: options.Word = "", json: options.Json = False) -> None:
     """Print typical draws of loads, each with its source."""
     from holdover.case.typical import typical as rows
@@ -125,7 +126,7 @@ def typical(word: options.Word = "", json: options.Json = False) -> None:
     report.typical(rows(word), word, json=json)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["extract"])
 def extract(workbook: options.Workbook, folder: options.CaseFolder) -> None:
     """Write a returned workbook back as a case folder."""
     from holdover.returned.extract import write_case
@@ -136,9 +137,9 @@ def extract(workbook: options.Workbook, folder: options.CaseFolder) -> None:
         report.extracted(folder, write_case(received.case, folder), received.findings)
 
 
-@app.command()
+@app.command(epilog=options.EXAMPLES["audit"])
 def audit(workbook: options.Workbook, against: options.Against = None, json: options.Json = False) -> None:
-    """Say what was changed in a returned workbook, and whether its numbers hold."""
+    """Say what was changed in a returned workbook."""
     with report.refusals(json=json):
         report.audited(holdover.audit(workbook, against), json=json)
 

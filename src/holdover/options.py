@@ -1,7 +1,7 @@
 """What commands are given: each argument and option with its name on the command line and what is said of it there."""
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 import typer
 
@@ -54,3 +54,23 @@ Scheduler = Annotated[
     str, typer.Option("--scheduler", metavar="ADDRESS", help="Dask scheduler whose workers do it, as tcp://host:8786.")
 ]
 Against = Annotated[Path | None, typer.Option("--against", metavar="CASE", help="Case it was built from.")]
+
+FIRST_STEP: Final = """\
+\b
+First step, either of:
+  holdover new my-house --form   a form to fill in
+  holdover ask my-house          questions on the terminal
+"""
+"""What stands below the list of commands."""
+EXAMPLES: Final = {
+    "new": "\b\nExample: holdover new my-house --form\nExample: holdover new my-stall --from stall",
+    "ask": "Example: holdover ask my-house",
+    "check": "Example: holdover check my-house.xlsx",
+    "build": "Example: holdover build my-house.xlsx -o answer.xlsx",
+    "batch": "Example: holdover batch houses -o out",
+    "show": "Example: holdover show my-house",
+    "typical": "Example: holdover typical fridge",
+    "extract": "Example: holdover extract returned.xlsx my-house",
+    "audit": "Example: holdover audit returned.xlsx --against my-house",
+}
+"""By command, what stands below its help: something that can be typed."""

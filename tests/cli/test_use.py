@@ -248,3 +248,26 @@ def test_a_form_that_is_there_is_not_written_over(tmp_path: Path) -> None:
     told = ran("new", tmp_path / "job", "--form")
     assert (told.code, "is there already" in told.err) == (4, True)
     assert (tmp_path / "job.xlsx").read_bytes() == before
+
+
+COMMANDS = ("new", "ask", "check", "build", "batch", "show", "typical", "extract", "audit")
+
+
+def test_help_names_the_first_step_and_cuts_nothing() -> None:
+    """Each command is told in full, and below them what to type first."""
+    told = ran("--help").out
+    assert re.findall(r"(?m)^  (\w+) +[A-Z].*\.$", told) == list(COMMANDS)
+    assert "..." not in told.split("Commands:")[1]
+    assert re.findall(r"(?m)^ +holdover (\w+)", told) == ["new", "ask"]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_help_has_an_example_that_is_understood(command: str) -> None:
+    """A line that can be typed: its options are those of the command, and it is not broken in two."""
+    told = ran(command, "--help").out
+    examples = re.findall(r"(?m)^ +Example: holdover (.*)$", told)
+    assert examples
+    for line in examples:
+        name, *words = line.split()
+        assert name == command
+        assert all(word in told for word in words if word.startswith("-"))

@@ -135,3 +135,11 @@ def test_a_figure_that_is_stated_twice_is_told(tmp_path: Path) -> None:
     assert case is not None
     assert case.candidates[0].warranty_years == 5
     assert [finding.found for finding in findings.found if finding.code == "C025"] == ["2 years"]
+
+
+def test_split_phase_is_two_voltages_at_once(tmp_path: Path) -> None:
+    """`120/240 V, split phase` says the voltages and that both are there together."""
+    (unit,) = candidates(
+        tmp_path, "Unit A\nCapacity: 2 kWh\nOutput: 1500 W\nSurge: 3000 W\nVoltage: 120/240V, split phase"
+    )
+    assert (unit.ac_volts, unit.ac_volts_2, unit.volts_at_once) == (120, 240, "both")

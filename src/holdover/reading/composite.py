@@ -21,6 +21,7 @@ from holdover.reading.row import AGREE
 PART: Final = "candidates"
 _WORDS: Final = vocabulary("headers")["composite"]
 _SURGE: Final = re.compile(rf"\b{either(_WORDS['surge'])}", re.IGNORECASE)
+_SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
 _EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
 _AMOUNT: Final = re.compile(
@@ -65,6 +66,12 @@ def taken_apart(part: str, rows: Iterable[Row], findings: Findings) -> list[Row]
 def _apart(row: Row, findings: Findings) -> Row:
     entries = dict(row.entries)
     for name, entry in row.entries.items():
+        split = _SPLIT.search(plain(entry.value)) if name == "ac_volts" and isinstance(entry.value, str) else None
+        if split and re.search("[0-9]", entry.value):
+            bare = f"{entry.value[: split.start()]} {entry.value[split.end() :]}".strip(" ,;()")
+            entries["ac_volts"] = replace(entry, value=bare)
+            entries.setdefault("volts_at_once", replace(entry, value="both", unit=""))
+            continue
         if not isinstance(entry.value, str) or not _is_composite(name, entry):
             continue
         figures = _figures(name, plain(entry.value))

@@ -40,7 +40,7 @@ def _down(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
     """Words in a table that runs down take the lines they need now, sentences that may grow two at least."""
     top = grid.places[table.name].top
     if table.heads:
-        yield top - 2, 3 * style.ROW
+        yield top - 1 - table.units, 3 * style.ROW
     needed: dict[int, int] = {}
     for column in table.columns:
         if not column.folded and (column.role in ("words", "ask") or style.is_free_text(column)):
