@@ -464,5 +464,5 @@ def _cautions(facts: Facts, shown: Offer) -> str:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
     if facts.cautions.count:
-        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
+        said.append(f"See Cautions for {facts.cautions.count} more.")
     return " ".join(said)
