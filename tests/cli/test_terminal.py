@@ -60,7 +60,7 @@ def test_completion_answers() -> None:
     """The shell is told every command, quickly enough to be of use."""
     words = {"_HOLDOVER_COMPLETE": "complete_bash", "COMP_WORDS": "holdover ", "COMP_CWORD": "1"}
     done = subprocess.run([SCRIPT], capture_output=True, text=True, env=os.environ | words, check=True)
-    assert set(done.stdout.split()) == {"new", "check", "build", "show", "typical", "extract", "ask", "audit", "batch"}
+    assert set(done.stdout.split()) == {"new", "ask", "check", "build", "batch", "show", "typical", "extract", "audit"}
 
 
 @pytest.mark.parametrize("words", [["check"], ["show"], ["show", "--json"], ["check", "--json"]], ids=" ".join)

@@ -8,6 +8,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from engines.edges import EDGES
+from engines.near import NEAR
 from engines.plans import PLANS
 from holdover.case.papers import Item, Term
 from holdover.case.schema import (
@@ -470,4 +471,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
-CORNERS |= PLANS | EDGES
+CORNERS |= PLANS | EDGES | NEAR

@@ -10,7 +10,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"ROUND\(-\{voltage_margin\},«0→1»\)", "loads are counted in whole numbers"),
     (r"strings\.words: .*verdict\},«1→2»\)", "where one module fails, two in parallel fail for the same reason"),
     (
-        r"ROUNDUP\(.*,«0→1»\)>(N\()?\{candidates\.packs_max",
+        r",«0→1»\)>(N\()?(INDEX\()?\{candidates\.packs_max",
         "more than a whole number, or more than its next: the same question",
     ),
     (r"trip\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
@@ -58,6 +58,34 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"served\.critical_until_h: .*«MIN→MAX»\(IFERROR", "of one number"),
     (r"ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
     (r"told\.\w+: .*_off_h\[same\]\},6\),«0→1»\)", "hours are counted whole"),
+    (r'"off",MIN\(«1→2»', "what finds room is never more than the whole"),
+    (r"_hold\}-\{c\d_state\}\)\),«6→7»\)<=0", "a guard digit against float dust"),
+    (r"_state: .*«6→7»\)<0,-1", "a guard digit against float dust"),
+    (
+        r"_state: .*<0,-1,MAX\(MIN\(\{\w+_state\[-1\]\},\(\{sizing\.reserve\}\*\([^«]*"
+        r"(«\+→-»(MAX|MIN)\(|«MAX→MIN»\(0|-«1→2»\)\*|«\+→-»1\)\*)",
+        "an hour that is served ends above the reserve by itself: a lower floor changes nothing",
+    ),
+    (r"near\.more_packs: .*kept_share\}\),«9→10»", "a guard digit against float dust"),
+    (r"near\.more_packs: =IF\(\{missing_wh\}<=0,0,IF\(\(N\([^«]*«\*→/»", "its sign alone is asked"),
+    (r"near\.generator_h: =IF\(\{missing_wh\}<=0,0,IF\(\(MIN\([^«]*«\*→/»INDEX", "its sign alone is asked"),
+    (r"near\.generator_h: .*,«1→2»,0\)\)>0", "its sign alone is asked"),
+    (r"near\.generator_h: .*,1,«0→1»\)\),0\)\)", "it is asked only where cells are warm enough to charge"),
+    (r"outage_drop\.text: .*safe_drop_share\},«8→9»", "a guard digit against float dust"),
+    (
+        r"promise\.broken_tier: .*«OR→AND»\(\{plan\.promised\}<2",
+        "where critical loads alone are promised, they are what breaks it",
+    ),
+    (
+        r"trials\.packs_needed: .*\(\(\(\{supplied\.bare_nameplate_wh\}\+IF\(OR\(.*«0→1»",
+        "whether all that it may take are enough is asked, not how many",
+    ),
+    (
+        r"trials\.packs_needed: .*(«-→\+»\{supplied\.bare|«0→1»\)\)\)\)\*\{supplied\.pack_wh)",
+        "whether all that it may take are enough is asked, not how many",
+    ),
+    (r"told\.longer_words: .*<«0→1»,\"longer\"", "hours are counted whole"),
+    (r"told\.phrase: .*«40→41»", "no list of questions is of just that length"),
     (r"paper\.\w+: .*MATCH\(\{number\},\{priced\.place\},«0→1»\)", "places stand in order, without a gap"),
     (r"ranges\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
     (

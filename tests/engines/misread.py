@@ -22,6 +22,7 @@ def typed(info: "FieldInfo") -> tuple[Value | bool, ...]:
             choices[0],
             f" {choices[-1].upper()} ",
             "no such word",
+            "zz",
             "*",
             f"{choices[0][:1]}*",
             "?" * len(choices[0]),
@@ -34,6 +35,7 @@ def typed(info: "FieldInfo") -> tuple[Value | bool, ...]:
     if is_clock(info):
         return (
             *(h / 24 for h in range(24)),
+            23.9 / 24,
             0,
             0.0625,
             1,

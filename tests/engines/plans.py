@@ -137,6 +137,7 @@ PLANS: dict[str, Case] = {
         loads=(*_LOADS, Load(name="Kiln", running_w=6000, starting_w=8000, hours_per_day=4, starts_at=9)),
         recharge=Recharge(generator_w=900),
         outage=Outage(days=6, generator_hours=2),
+        vehicle=Vehicle(distance=250, distance_unit="mi", consumption=290, consumption_unit="Wh/mi"),
     ),
     "misses by little": but(
         _TWO,
@@ -181,6 +182,15 @@ PLANS: dict[str, Case] = {
         candidates=(Candidate(name="Silent"), Candidate(name="Storage alone", storage_wh=5), Candidate(name="Surge alone", surge_w=3, continuous_w=2)),
         outage=Outage(days=1, starts_at=6),
         vehicle=Vehicle(distance=0.002, consumption=20, charger_v=100, charger_a=1),
+    ),
+    "tiny, only toys": but(
+        TINY,
+        loads=tuple(but(load, tier="convenience") for load in TINY.loads if load.name != "Sip"),
+        outage=Outage(days=8, starts_at=17, start_share=0.15),
+        sizing=Sizing(storage_c=-4, age_share=1, reserve=0.05),
+        vehicle=Vehicle(),
+        deliveries=(Delivery(energy_wh=0.6),),
+        recharge=Recharge(generator_w=2, fuel_price=2),
     ),
     "tiny, no solar": but(TINY, array=Array(), outage=Outage(days=1, starts_at=6, packs=2, leave_out="Hum", promise="all loads")),
     "tiny, only when on": but(

@@ -34,9 +34,9 @@ if TYPE_CHECKING:
 
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
-ASKED = 15_000_000
+ASKED = 8_000_000
 """Characters of formulas that all engines together are asked before the fullest ones are replaced. An engine keeps 80
-to 170 bytes of each, and a mutant that nobody notices is asked of every case: this is 2 GB at most, where it was 7."""
+to 170 bytes of each, and a mutant that nobody notices is asked of every case: it is 1 GB at most, where it was 6."""
 SEEDS = [n for n in range(200, 213) if n != 207]
 """Drawn cases. In the one left out a sum is a tie in its sixth decimal, which Python and the engine round apart; beside
 formulas that are alive this is no matter, since both sides of the comparison are rounded by the engine."""

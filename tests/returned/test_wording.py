@@ -1,13 +1,15 @@
 """Standing words that were changed in a returned workbook are named with sheet and cell; programs change none."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from random import Random
 
 import pytest
 
-from holdover.returned.audit import audit, audit_file
+from holdover.returned.audit import audit, audit_file, edited_since
 from holdover.returned.wording import CALLED, wording_changes
+from holdover.workbook.grid import xl
 from holdover.workbook.page import Label
 from returned.altered import CASE, Parts, altered, as_delivered, delivered, standing, taken
 
@@ -131,7 +133,53 @@ def test_a_workbook_that_nobody_saved_says_so(tmp_path: Path) -> None:
         found, _ = audit_file(tmp_path / "a.xlsx", None)
         assert found is not None
         assert found.text().partition("\n")[0].endswith(said)
-    (tmp_path / "a.xlsx").write_bytes(altered(lambda parts: parts.retype("Cautions", "A4", "harmless")))
+    (tmp_path / "a.xlsx").write_bytes(altered(lambda parts: parts.retype(*drawn("caution")[0][:2], "harmless")))
     found, _ = audit_file(tmp_path / "a.xlsx", None)
     assert found is not None
     assert found.text().partition("\n")[0].endswith("saved by a program that does not name itself")
+
+
+def _input(parts: Parts) -> None:
+    spot = as_delivered().spots["sizing", 0, "reserve"]
+    parts.retype(spot.home, spot.cell, 0.31)
+
+
+def _formula(parts: Parts) -> None:
+    grid = as_delivered().shipped.grid
+    parts.retype("Load", xl(*grid.at(grid.tables["load"], "energy_wh", 0)), 5.0)
+
+
+def _note(parts: Parts) -> None:
+    text = '<row r="900"><c r="A900" t="inlineStr"><is><t>ask Ann</t></is></c></row></sheetData>'
+    parts.swap(parts.sheet("Cautions"), "</sheetData>", text)
+
+
+def _added_sheet(parts: Parts) -> None:
+    one = "xl/worksheets/sheet99.xml"
+    parts[one] = parts[parts.sheet("Cautions")]
+    parts.swap("xl/workbook.xml", "</sheets>", '<sheet name="Mine" sheetId="99" r:id="rId999"/></sheets>')
+    kind = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet"
+    relation = f'<Relationship Id="rId999" Type="{kind}" Target="worksheets/sheet99.xml"/></Relationships>'
+    parts.swap("xl/_rels/workbook.xml.rels", "</Relationships>", relation)
+
+
+EDITS: dict[str, tuple[Callable[[Parts], None], str]] = {
+    "inputs": (_input, "not those it was written with"),
+    "formulas": (_formula, "overwritten by a value"),
+    "words": (lambda parts: parts.retype(*drawn("caution")[0][:2], None), "the caution is gone"),
+    "cells outside of the tables": (_note, "W005"),
+    "sheets": (_added_sheet, "W008"),
+}
+
+
+@pytest.mark.parametrize("what", EDITS)
+def test_what_build_refuses_for_the_audit_tells(what: str, tmp_path: Path) -> None:
+    """Even without the case to hold it against: whatever keeps a workbook from being written over is told."""
+    change, said = EDITS[what]
+    file = tmp_path / "a.xlsx"
+    file.write_bytes(altered(change))
+    assert edited_since(file) == what
+    found, findings = audit_file(file, None)
+    assert found is not None
+    assert said in found.text() or said in {finding.code for finding in findings.found}
+    assert found.clean == said.startswith("W")

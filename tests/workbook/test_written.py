@@ -8,8 +8,10 @@ from xml.etree import ElementTree
 import pytest
 
 from engines.cases import CORNERS, SAMPLES, generated, sample
+from holdover.case.schema import Case
 from holdover.model.study import study
 from holdover.workbook.book import build
+from holdover.workbook.page import _LAID_OUT
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 CASES = {
@@ -178,3 +180,23 @@ def test_the_vehicle_sheet_is_there_where_something_is_planned(name: str, state:
     states = {sheet.get("name"): sheet.get("state") for sheet in root.iter(f"{MAIN}sheet")}
     assert states["Vehicle"] == state
     assert set(states.values()) <= {None, "hidden"}
+
+
+def test_a_workbook_is_the_same_whatever_was_written_before() -> None:
+    """Of two cases laid out alike each has its own cells and looks, written alone or after the other one."""
+    one = sample(SAMPLES[0])
+    other = one.model_copy(
+        update={"about": one.about.model_copy(update={"title": "Another"}), "candidates": one.candidates[::-1]}
+    )
+
+    def sheets(case: Case) -> dict[str, bytes]:
+        file = zipfile.ZipFile(io.BytesIO(build(study(case), version="test")))
+        return {name: file.read(name) for name in file.namelist() if not name.startswith("docProps")}
+
+    alone = {}
+    for case in (one, other):
+        _LAID_OUT.clear()
+        alone[case.about.title] = sheets(case)
+    assert [sheets(case) == alone[case.about.title] for case in (one, other, one)] == [True] * 3
+    assert len({id(laid_out) for _, laid_out in _LAID_OUT}) == 1
+    assert alone[one.about.title] != alone["Another"]

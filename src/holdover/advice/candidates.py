@@ -5,7 +5,7 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.measure import told
-from holdover.case.schema import AC_VOLTS, Candidate, Case, is_near
+from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_near
 from holdover.case.section import is_blank, unit_of
 from holdover.case.typical import SMALL
 from holdover.findings import Finding, report
@@ -100,13 +100,15 @@ def _left_out(candidate: Candidate, case: Case) -> Iterator[Finding]:
         yield report("A027")
     if case.array.modules and candidate.pv_inputs and candidate.pv_min_v is None:
         yield report("A029")
-    counted = [load for load in case.loads if not is_blank(load) and load.on != "no"]
-    fed = [load for load in counted if load.feed is not None and load.feed not in AC_VOLTS]
-    if fed and candidate.dc_w is None:
-        yield report("A028", loads=len(fed))
+    if candidate.dc_w is None and (fed := sum(map(_is_fed_dc, case.loads))):
+        yield report("A028", loads=fed)
     generator = case.recharge.generator_w or case.outage.generator_hours
     if generator and candidate.ac_charge_w is None:
         yield report("A030")
+
+
+def _is_fed_dc(load: Load) -> bool:
+    return load.feed is not None and load.feed not in AC_VOLTS and load.on != "no" and not is_blank(load)
 
 
 def _output_contradicts(sheet: Candidate) -> Iterator[Finding]:

@@ -83,11 +83,12 @@ def _voltage(load: Load, case: Case) -> Iterator[Finding]:
     if feed not in AC_VOLTS:
         return
     house = AC_VOLTS[case.sizing.feed]
-    offered = [candidate for candidate in case.candidates if not is_blank(candidate)]
+    offered = [each for each in case.candidates if not is_blank(each)]
+    if not offered or any(AC_VOLTS[feed] in (each.ac_volts or house, each.ac_volts_2) for each in offered):
+        return
     made = {volts for each in offered for volts in (each.ac_volts or house, each.ac_volts_2) if volts is not None}
-    if made and AC_VOLTS[feed] not in made:
-        near = sorted(volts for volts in made if is_near(volts, AC_VOLTS[feed]))
-        yield report("A008.near", feed=feed, near=near[0]) if near else report("A008.far", feed=feed)
+    near = sorted(volts for volts in made if is_near(volts, AC_VOLTS[feed]))
+    yield report("A008.near", feed=feed, near=near[0]) if near else report("A008.far", feed=feed)
 
 
 def _kilowatts(load: Load) -> Iterator[Finding]:

@@ -103,7 +103,7 @@ def is_whole(info: FieldInfo) -> bool:
 
 def is_blank(row: Section) -> bool:
     """Whether every field of a row is blank."""
-    return all(value in (None, "") for _, value in row)
+    return all(value in (None, "") for value in vars(row).values())
 
 
 def _extra(info: FieldInfo) -> dict[str, Any]:

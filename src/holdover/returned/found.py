@@ -339,11 +339,15 @@ def _text(cells: Mapping[int, object], col: int) -> str:
 
 
 def _matches(was: Sequence[tuple[int, str]], now: Sequence[tuple[int, str]]) -> Iterable[tuple[int, int]]:
-    """Places of equal texts in equal order."""
+    """Places of equal texts in equal order; one that has moved while those on both sides have not is another's text."""
     matcher = SequenceMatcher(None, [text for _, text in was], [text for _, text in now], autojunk=False)
-    for block in matcher.get_matching_blocks():
-        for i in range(block.size):
-            yield was[block.a + i][0], now[block.b + i][0]
+    found = [
+        (was[block.a + i][0], now[block.b + i][0]) for block in matcher.get_matching_blocks() for i in range(block.size)
+    ]
+    moved = [there - here for here, there in found]
+    for i, match in enumerate(found):
+        if not (0 < i < len(found) - 1 and moved[i - 1] == moved[i + 1] != moved[i]):
+            yield match
 
 
 def _lines(cells: Iterable[tuple[int, int]], axis: int) -> Lines:

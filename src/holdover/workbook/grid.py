@@ -73,6 +73,13 @@ class Grid:
     def __init__(self, tables: Mapping[str, Table], places: Mapping[str, Corner]) -> None:
         self.tables = tables
         self.places = places
+        self._keeps = False
+        self._fills: dict[tuple[str, str], Callable[[int], str]] = {}
+        self._alike: dict[tuple[str, str], bool] = {}
+
+    def keep(self) -> None:
+        """From now on put each formula together once, since more workbooks like this one come: it takes some memory."""
+        self._keeps = True
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -244,6 +251,14 @@ class Grid:
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
+        if not self._keeps:
+            return self._put_together(table, text)
+        known = table.name, text
+        if known not in self._fills:
+            self._fills[known] = self._put_together(table, text)
+        return self._fills[known]
+
+    def _put_together(self, table: Table, text: str) -> Callable[[int], str]:
         template, end = "", 0
         moving: list[Callable[[int], str]] = []
         for match in REFERENCE.finditer(text):
@@ -298,6 +313,14 @@ class Grid:
         """
         if table.kind == "form" or not column.formula:
             return False
+        if not self._keeps:
+            return self._reads_alike(table, column)
+        known = table.name, column.formula
+        if known not in self._alike:
+            self._alike[known] = self._reads_alike(table, column)
+        return self._alike[known]
+
+    def _reads_alike(self, table: Table, column: Column) -> bool:
         sheet = self.places[table.name].sheet
         for said, name, record in REFERENCE.findall(column.formula):
             other = self.meant(table, said or table.name, name)

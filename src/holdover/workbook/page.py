@@ -1,5 +1,6 @@
 """A sheet of the workbook: tables, words and charts, one below the other."""
 
+from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass
 from functools import cached_property
@@ -388,13 +389,24 @@ def unit_label(column: Column) -> str:
     return {"share": "%", "number": "", "factor": "", "o'clock": "h", "clock": "h"}.get(column.unit, column.unit)
 
 
-def lay_out(sheets: Sequence[Sheet], study: object) -> tuple[Grid, tuple[Page, ...]]:
+LaidOut = tuple[Grid, tuple[Page, ...]]
+_LAID_OUT: Final[deque[tuple[Sequence[Sheet], LaidOut]]] = deque(maxlen=4)
+"""What was laid out last. Of many cases most are alike: then labels and formulas are put together once."""
+
+
+def lay_out(sheets: Sequence[Sheet], study: object) -> LaidOut:
     """Every table in its place, and every sheet with its blocks in theirs."""
     tables: dict[str, Table] = {}
     places: dict[str, Corner] = {}
     rows = [tuple(_stack(sheet, study, tables, places)) for sheet in sheets]
+    for those, laid_out in [*_LAID_OUT]:
+        if those is sheets and laid_out[0].places == places:
+            laid_out[0].keep()
+            return laid_out
     grid = Grid(tables, places)
-    return grid, tuple(Page(sheet, first, grid) for sheet, first in zip(sheets, rows, strict=True))
+    laid_out = grid, tuple(Page(sheet, first, grid) for sheet, first in zip(sheets, rows, strict=True))
+    _LAID_OUT.append((sheets, laid_out))
+    return laid_out
 
 
 def _stack(sheet: Sheet, study: object, tables: dict[str, Table], places: dict[str, Corner]) -> Iterator[int]:

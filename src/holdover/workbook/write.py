@@ -215,7 +215,7 @@ class _Writer:
         _done(ws.set_row(row, height), row)
 
     def _page(self, page: Page, ws: Any) -> None:
-        self.heights, self.widths = {}, page.widths
+        self.heights, self.widths = {}, [*page.widths]  # some are folded here
         ws.set_default_row(style.ROW)
         col = 0
         for width, alike in groupby(self.widths):

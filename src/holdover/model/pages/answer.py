@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
 from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
+from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
@@ -238,10 +239,10 @@ def _in_words(difference: int | str, above: str, below: str) -> str:
 
 
 def _longer(offer: Offer, pick: Offer) -> str:
-    """How much longer or shorter each tier runs than on the pick."""
+    """How much longer or shorter than on the pick a tier runs. Critical loads run throughout with whatever fits."""
     said = []
-    for tier, got in offer.carried.tiers.items():
-        off = got.off_h - pick.carried.tiers[tier].off_h
+    for tier in TIERS[1:]:
+        off = offer.carried.tiers[tier].off_h - pick.carried.tiers[tier].off_h
         if off:
             said.append(f"{tier} loads {abs(off)} h {'longer' if off < 0 else 'shorter'}")
     return ", ".join(said)
@@ -463,5 +464,5 @@ def _cautions(facts: Facts, shown: Offer) -> str:
         said.append("It is too cold there to charge lithium cells.")
     said.append("Local codes come first.")
     if facts.cautions.count:
-        said.append(f"This plan has {facts.cautions.count} more: see Cautions.")
+        said.append(f"See Cautions for {facts.cautions.count} more.")
     return " ".join(said)

@@ -118,12 +118,13 @@ class Spared:
 def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw."""
     missing_wh, missing_w = _missing(fit)
-    storage, spared = means.storage, spared_of(fit, lines, demand, means)
+    storage = means.storage
     pack_full = means.pack_wh * storage.usable_share * means.kept_share
     packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
-    stores, runs = (_first([getattr(one, name) for one in spared], lines, min) for name in ("stores_wh", "runs_w"))
-    starts = _first([one.starts_w for one in spared], lines, max) if fit.starting.verdict == UNDER else None
+    stores = _first(_stores_wh(fit, lines, means), lines, min)
+    runs = _first(_runs_w(fit, lines, demand), lines, min)
+    starts = _first(_starts_w(lines, demand), lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -151,26 +152,42 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of full storage, W], if it is enough."""
-    missing_wh, missing_w = _missing(fit)
-    full_per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
+    given = zip(_stores_wh(fit, lines, means), _runs_w(fit, lines, demand), _starts_w(lines, demand), strict=True)
+    return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
 
-    def enough(line: LoadLine, given: float, missing: float) -> float | str:
-        given = round(given, DUST)
-        return given if line.name and missing > 0 and round(given - missing, DUST) >= 0 else ""
 
-    found = []
-    for line in lines:
-        stores = full_per_day * _taken(line, means.storage) if _is_spared(line, means.promised) else 0.0
-        runs = line.hour_need_w[demand.needed_running_at] if _frees(line, demand) else 0.0
-        step = round(line.step[demand.peak_start_one_at], DUST)
-        found.append(
-            Spared(
-                stores_wh=enough(line, stores, missing_wh),
-                runs_w=enough(line, runs, missing_w),
-                starts_w=step if line.name and step > 0 else "",
-            )
-        )
-    return tuple(found)
+def _stores_wh(fit: Fit, lines: Sequence[LoadLine], means: Means) -> list[float | str]:
+    """What each load's leaving out gives back of full storage [Wh], "" where it is not enough."""
+    missing_wh, _ = _missing(fit)
+    per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
+    return [
+        _enough(per_day * _taken(line, means.storage), missing_wh)
+        if missing_wh > 0 and line.name and _is_spared(line, means.promised)
+        else ""
+        for line in lines
+    ]
+
+
+def _runs_w(fit: Fit, lines: Sequence[LoadLine], demand: Demand) -> list[float | str]:
+    """What each load's leaving out gives back of running draw [W], "" where it is not enough."""
+    _, missing_w = _missing(fit)
+    return [
+        _enough(line.hour_need_w[demand.needed_running_at], missing_w)
+        if missing_w > 0 and line.name and _frees(line, demand)
+        else ""
+        for line in lines
+    ]
+
+
+def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> list[float | str]:
+    """What each load adds at its start in the hour of the hardest one [W], "" where it adds nothing."""
+    steps = [round(line.step[demand.peak_start_one_at], DUST) if line.name else 0.0 for line in lines]
+    return [step if step > 0 else "" for step in steps]
+
+
+def _enough(given: float, missing: float) -> float | str:
+    given = round(given, DUST)
+    return given if round(given - missing, DUST) >= 0 else ""
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

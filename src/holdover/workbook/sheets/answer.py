@@ -460,7 +460,7 @@ _CAUTIONS = (
     'health depends on it, a clinician.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills.","")'
     f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
-    '&" Local codes come first."&IF({called_for.count}>0," This plan has "&{called_for.count}&" more: see Cautions.","")'
+    '&" Local codes come first."&IF({called_for.count}>0," See Cautions for "&{called_for.count}&" more.","")'
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))

@@ -20,10 +20,6 @@ from holdover.workbook.typed import asked_for, formula_of
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
-NUMBERS: Final = {"load": "{line.number[same]}"}
-"""Numbers of records on that sheet, by which their cells are read: so a column has one formula for all. A program then
-takes each for one that rests on the whole column: loads are added up in any case, a candidate stands for itself.
-"""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
 NONE: Final = 99_999
@@ -134,7 +130,8 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
             path=column.path,
             formula=formula_of(
                 column.field,
-                f"{{set.{table.name}_{column.name}}}" if form else _typed(table, column.name),
+                # By its own cell, not by its number in the column: a row that is put in between must not move the others.
+                f"{{set.{table.name}_{column.name}}}" if form else f"{{{table.name}.{column.name}[same]}}",
                 column.shown,
             ),
             silent="",
@@ -153,14 +150,6 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
         reads=table.name,
         literal=True,
     )
-
-
-def _typed(table: Table, column: str) -> str:
-    """The cell of a record, as a formula that reads it names it."""
-    number = NUMBERS.get(table.name)
-    if number is None:
-        return f"{{{table.name}.{column}[same]}}"
-    return f"INDEX({{{table.name}.{column}}},{number})"
 
 
 def _filled(table: Table, columns: Sequence[Column]) -> str:

@@ -122,9 +122,9 @@ def _against(name: str, title: str, figure: str, by: str = "") -> Column:
 
 
 def _longer() -> str:
-    """How much longer or shorter each tier runs than on the pick, the less important ones too."""
+    """How much longer or shorter than on the pick a tier runs. Critical loads run throughout with whatever fits."""
     parts = []
-    for tier in ("critical", "essential", "convenience"):
+    for tier in ("essential", "convenience"):
         own = f"{{served.{tier}_off_h[same]}}"
         off = f"({own}-{of_pick(f'served.{tier}_off_h')})"
         parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
