@@ -367,6 +367,8 @@ def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
     number = FORMATS.get(column.unit)
+    if column.unit == "money" and column.role in INDENTED:  # a grid of narrow cells
+        number = "#,##0"
     if "align" not in style:
         number_asked = column.field is not None and not is_text(column.field)
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"
