@@ -272,7 +272,7 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
             _report_gone(table, grid, file, findings)
         elif _is_too_long(table, grid, file, findings):
             return None
-    is_vital_gone = bool(findings.errors)
+    is_complete = not findings.errors
     spots = list(spots_of(grid, here))
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
@@ -281,23 +281,19 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     cells = {name: f"{place.sheet} {place.cell}" for name, place in settings.items()}
     case = _case_of(rows, _shown(spots), findings, cells)
     findings.places |= {(name, 0): place for name, place in settings.items()}
-    if is_vital_gone:
+    if not is_complete:
         return None
     whole = not findings.errors
     check_points(case.points, findings)
-    for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
-        _report_added(part, record, case, findings)
+    _report_added(spots, case, findings)
     as_blank = _as_blank(spots, look)
     told = _as_typed(case, as_blank)
     counted = told.model_copy(update={part: _counted(part, told, spots) for part in RECORDS})
-    sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
-    days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
-    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
     findings.extend(advise(case, findings.places) if whole else ())  # of half a case there is nothing to remark
     return Returned(
         case=case,
         counted=counted,
-        slots=slots,
+        slots=_room(case, spots, written.slots.days),
         shipped=written,
         book=book,
         grid=grid,
@@ -305,6 +301,13 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         as_blank={at: typed for at, typed in as_blank.items() if typed is not None},
         whole=whole,
     )
+
+
+def _room(case: Case, spots: Iterable[Spot], days: int) -> Slots:
+    """Room for what stands in the tables now, and for no fewer days than there was."""
+    sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
+    days = max(days, min(MAX_DAYS, case.outage.days + 1))
+    return Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
 
 
 def _settings(spots: Iterable[Spot], grid: FoundGrid, file: str) -> dict[str, Place]:
@@ -479,10 +482,10 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, findings: Findings) -
     return True
 
 
-def _report_added(part: str, record: int, case: Case, findings: Findings) -> None:
-    rows: tuple[Section, ...] = getattr(case, part)
-    filled = record < len(rows) and not is_blank(rows[record])
-    place = findings.places.get((part, record), Place(file=""))
-    findings.report(
-        "W004.filled" if filled else "W004.blank", place, line="row" if part == "loads" else "column", part=part
-    )
+def _report_added(spots: Iterable[Spot], case: Case, findings: Findings) -> None:
+    for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
+        rows: tuple[Section, ...] = getattr(case, part)
+        filled = record < len(rows) and not is_blank(rows[record])
+        place = findings.places.get((part, record), Place(file=""))
+        line = "row" if part == "loads" else "column"
+        findings.report("W004.filled" if filled else "W004.blank", place, line=line, part=part)
