@@ -265,13 +265,9 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
-    here = [table for table in tables if grid.sheet_of(table)]
-    for table in tables:
-        if table not in here:
-            _report_gone(table, grid, file, findings)
-        elif _is_too_long(table, grid, file, findings):
-            return None
+    here = _tables_here(grid, file, findings)
+    if here is None:
+        return None
     is_complete = not findings.errors
     spots = list(spots_of(grid, here))
     rows = _rows(spots, look, file, grid.sheets)
@@ -301,6 +297,18 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
         as_blank={at: typed for at, typed in as_blank.items() if typed is not None},
         whole=whole,
     )
+
+
+def _tables_here(grid: FoundGrid, file: str, findings: Findings) -> list[Table] | None:
+    """The tables in which people type, those that are gone told and left out; None where one is stretched too far."""
+    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
+    here = [table for table in tables if grid.sheet_of(table)]
+    for table in tables:
+        if table not in here:
+            _report_gone(table, grid, file, findings)
+        elif _is_too_long(table, grid, file, findings):
+            return None
+    return here
 
 
 def _room(case: Case, spots: Iterable[Spot], days: int) -> Slots:
