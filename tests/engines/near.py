@@ -170,6 +170,7 @@ def near(seed: int) -> Case:
             accessories_price=rng.choice((0, 0.4, 2)),
             labour_price=rng.choice((0, 0.7, 3)),
             tax_share=rng.choice((0, 0.1)),
+            budget=2.5 if easy else None,
         ),
     )
     return case

@@ -75,7 +75,12 @@ class Judged:
             offer.given,
             Against(case=whole.case, lines=whole.lines, demand=whole.demand, trip=whole.vehicle),
             Worked(
-                storage=offer.storage, held=offer.held, strings=offer.strings, vehicle=offer.vehicle, promise=promise
+                storage=offer.storage,
+                held=offer.held,
+                strings=offer.strings,
+                vehicle=offer.vehicle,
+                promise=promise,
+                total=offer.cost.total,
             ),
         )
         short = short_of(

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from holdover.case.schema import Money
 from holdover.model.verdict.fit import (
     CHECK,
     NOT_STATED,
@@ -56,6 +57,25 @@ def test_what_the_sheet_does_not_say_is_not_stated(name: str, field: str) -> Non
     """A blank is neither fine nor worth a remark."""
     found = getattr(fit(**{field: None}), name)
     assert (found.verdict, found.margin) == (NOT_STATED, "")
+
+
+@pytest.mark.parametrize(
+    ("budget", "price", "word", "margin", "remark"),
+    [
+        (1320.0, 1000.0, OK, 0.0, ""),
+        (1319.0, 1000.0, CHECK, -1.0, "dearer than the budget"),
+        (1319.0, None, NOT_STATED, "", ""),
+        (None, 1000.0, "not planned", "", ""),
+    ],
+)
+def test_what_is_dearer_than_the_budget_is_told_and_not_left_out(
+    budget: float | None, price: float | None, word: str, margin: float | str, remark: str
+) -> None:
+    """Worked by hand: 1,000 for the unit and 100 of accessories are 1,320 with 20 % of tax."""
+    money = Money(budget=budget, accessories_price=100, tax_share=0.2)
+    found = fit({"money": money}, price=price, packs_max=0)
+    assert (found.budget.verdict, found.fits, remarks_of(found, ())) == (word, 1, remark)
+    assert found.budget.margin == (margin if isinstance(margin, str) else pytest.approx(margin))
 
 
 def test_a_remark_on_all_alike_is_said_once_for_the_field() -> None:

@@ -382,6 +382,9 @@ class Money(Section):
     years: float = ask("Years in use", "years", usual=10.0, low=0.1, high=50, source="common practice")
     discount_share: float = ask("Discount", "share", usual=0.0, low=0, high=1, note="On unit and packs.")
     tax_share: float = ask("Tax", "share", usual=0.0, low=0, high=1, note="On everything, after the discount.")
+    budget: float | None = ask(
+        "Budget", "money", low=0, high=10_000_000, note="For all of it, tax in. What costs more is told, not left out."
+    )
     rank_by: Criterion = ask("Rank by", usual="price", note="Lowest first; the weighted score highest first.")
 
 

@@ -89,7 +89,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     packs = _packs(desk, c, storage, vehicle, promised)
     held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
-    use_wh = sum(tier.served_wh for tier in through.tiers.values())
+    cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
     return Draft(
         given=c,
         storage=storage,
@@ -97,22 +97,28 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
         converter=converter,
         loads_wh=loads_wh,
         vehicle=vehicle,
-        room=Room(
-            storage_wh=c.storage_wh or 0.0,
-            pack_wh=c.pack_wh or 0.0,
-            packs_max=c.packs_max or 0,
-            packs=packs,
-            full_per_wh=full_per_wh,
-            pack_price="not stated" if c.pack_price is None else c.pack_price,
-        ),
+        room=_room(c, packs, full_per_wh),
         held=held,
         carried=through,
-        cost=cost_of(c, storage, held, case.money, use_wh),
+        cost=cost,
         fit=fit_of(
             c,
             Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip),
-            Worked(storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=through.promise),
+            Worked(
+                storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=through.promise, total=cost.total
+            ),
         ),
+    )
+
+
+def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:
+    return Room(
+        storage_wh=c.storage_wh or 0.0,
+        pack_wh=c.pack_wh or 0.0,
+        packs_max=c.packs_max or 0,
+        packs=packs,
+        full_per_wh=full_per_wh,
+        pack_price="not stated" if c.pack_price is None else c.pack_price,
     )
 
 

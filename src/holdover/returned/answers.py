@@ -19,6 +19,7 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "days": ("outage", "days"),
     "generator_w": ("recharge", "generator_w"),
     "storage_c": ("sizing", "storage_c"),
+    "budget": ("money", "budget"),
 }
 """Part and field of the case that an answer is written to as it stands."""
 USUAL_PURPOSE: Final = "power cut"

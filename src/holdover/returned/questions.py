@@ -69,6 +69,12 @@ class AboutYou(Section):
         example="10 °C",
         note="Cold storage gives less. Blank = 20 °C, 68 °F.",
     )
+    budget: str = ask(
+        "What may it cost?",
+        usual="",
+        example="3000",
+        note="All of it, tax in. What costs more is told, not left out. Blank = no limit.",
+    )
     prepared_by: str = ask(
         "Who fills this in?", usual="", example="M. Hale", note="Stands on the answer as who prepared it."
     )

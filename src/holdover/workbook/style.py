@@ -363,10 +363,15 @@ def figure_format(unit: str, currency: str) -> str:
     return f'"{plain} "#,##0' if unit == "money" else f'#,##0" {unit}"'
 
 
+def _number_format(column: Column) -> str | None:
+    """By the unit; money has no cents in the narrow cells of a grid."""
+    return "#,##0" if column.unit == "money" and column.role in INDENTED else FORMATS.get(column.unit)
+
+
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
-    number = FORMATS.get(column.unit)
+    number = _number_format(column)
     if "align" not in style:
         number_asked = column.field is not None and not is_text(column.field)
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"

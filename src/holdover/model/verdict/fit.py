@@ -32,6 +32,7 @@ REMARKS: Final = {
     "noise": "louder than the limit",
     "transfer": "its transfer gap is not stated, or too long for a load",
     "cold": "too cold there to charge",
+    "budget": "dearer than the budget",
 }
 """Soft checks and what they say; they never decide [-]."""
 
@@ -74,6 +75,7 @@ class Fit:
     noise: Check
     transfer: Check
     cold: Check
+    budget: Check
     volts_1: int
     volts_2: int
     unders: int
@@ -100,13 +102,14 @@ class Against:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worked:
-    """What was worked out of one candidate so far."""
+    """What was worked out of one candidate so far. `total` is its price with packs and all that goes with it."""
 
     storage: Storage
     held: Held
     strings: Strings
     vehicle: VehicleFit
     promise: Promise
+    total: float | str
 
 
 def check(needed: float, stated: float | None, *, taken: float | None = None, listed: bool = True) -> Check:
@@ -333,6 +336,11 @@ def _as(found: Check, word: str, *, listed: bool) -> Check:
     )
 
 
+def _budget(most: float | None, total: float | str, *, listed: bool) -> Check:
+    spent = None if isinstance(total, str) else total
+    return _planned(limit(most or 0.0, spent, listed=listed), most is not None, listed=listed)
+
+
 def _soft(
     c: Candidate, against: Against, worked: Worked, *, listed: bool
 ) -> tuple[dict[str, Check], float | str, float]:
@@ -347,6 +355,7 @@ def _soft(
         "noise": limit(sizing.noise_limit_db, c.noise_db, listed=listed),
         "transfer": _gap(demand.shortest_gap_ms, c.transfer_ms, listed=listed, over=CHECK),
         "cold": limit(sizing.storage_c, worked.storage.charge_min_c, listed=listed),
+        "budget": _budget(against.case.money.budget, worked.total, listed=listed),
     }
     weight = NOT_STATED if unweighed else (c.weight_kg or 0.0) + packs * (c.pack_weight_kg or 0.0)
     return soft, weight, heaviest

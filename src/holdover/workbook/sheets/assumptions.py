@@ -18,7 +18,9 @@ MONEY = Table(
     "money",
     "Money",
     "case.money",
-    asked(Money, "accessories_price", "labour_price", "discount_share", "tax_share", "uses_per_year", "years"),
+    asked(
+        Money, "accessories_price", "labour_price", "discount_share", "tax_share", "budget", "uses_per_year", "years"
+    ),
     kind="form",
 )
 

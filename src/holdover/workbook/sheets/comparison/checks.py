@@ -357,6 +357,18 @@ HANDLING: Final = (
         note="Where it stands must be at least as warm. Lithium cells charged too cold are damaged for good.",
         most=True,
     ),
+    Check(
+        "budget",
+        "Price in the budget",
+        "money",
+        "={fit.total[same]}",
+        'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"not stated",'
+        'IF(ROUND({need.budget}-{there.budget[same]},6)>=0,"OK","CHECK")))',
+        "=N({money.budget})",
+        note="At most, where a budget is set under Assumptions: with packs, accessories, labour and tax.",
+        most=True,
+        planned='{money.budget}<>""',
+    ),
 )
 """What is worth a look; it never decides."""
 
