@@ -104,7 +104,7 @@ def _known(number: int, label: str, value: str) -> _Line:
     if header and header.refused and value:  # "AC output" may be watts or volts: its value says which
         kinds = {find_unit(unit, kind) and name for unit in _UNIT.findall(value) for kind, name in MEANT.items()}
         return _Line(number, label, value, next((name for name in MEANT.values() if name in kinds), ""))
-    if header is None or header.ignored or header.refused or header.bad_unit or not value:
+    if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
     return _Line(number, label, value, header.field, header.unit)
 
