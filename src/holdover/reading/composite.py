@@ -25,12 +25,15 @@ _SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
 _EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
 _AMOUNT: Final = re.compile(
-    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
+    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\+?\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
 )
 _CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
 _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)
 _COUNT: Final = re.compile(
     rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9.,]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
+)
+_EVERY: Final = re.compile(
+    rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{_NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
 )
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
 
@@ -118,7 +121,11 @@ def _figures(name: str, text: str) -> list[_Figure]:
 
 
 def _counted(text: str, about: str) -> tuple[str, list[_Figure]]:
-    """How many inputs, or packs at most; and the text without that."""
+    """How many inputs, or packs at most; and the text without that. `2 x 1500 W` of solar are 1500 W at each input."""
+    every = _EVERY.match(text) if about == "solar" else None
+    if every and find_unit(every["unit"], "W"):
+        figures = [_Figure("pv_inputs", every["count"]), _Figure("pv_input_w", every["amount"])]
+        return text[every.end() :], figures
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():
         found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)

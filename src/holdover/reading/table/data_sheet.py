@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from holdover.case.words import either, vocabulary
+from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings
 from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row
@@ -24,7 +24,11 @@ TELLING: Final = frozenset(
 """Fields that a data sheet states once: where one comes again, another unit begins [-]."""
 MEANT: Final = {"W": "continuous_w", "V": "ac_volts"}
 """What a label that may mean either means, by the unit of its value [-]."""
-_UNIT: Final = re.compile(r"(?<=[0-9])\s*([A-Za-z]+)")
+OF_BATTERY: Final = {"Wh": "storage_wh", "Ah": "storage_ah", "cycles": "cycles"}
+"""What a line on the battery states, by the unit of its value [-]."""
+_UNIT: Final = re.compile(r"(?<=[0-9])\+?\s*([A-Za-z]+)")
+_WORDS: Final = vocabulary("headers")["data_sheet"]
+_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_WORDS['chemistry'])}(?![a-z])", re.IGNORECASE)
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
@@ -92,6 +96,11 @@ def _plain(value: object) -> object:
 
 def _known(number: int, label: str, value: str) -> _Line:
     header = read_header(label, PART) if 0 < len(label) <= LABEL_MAX else None
+    if header and header.field == "name" and folded(label) in _WORDS["battery"] and value:
+        units = _UNIT.findall(value)
+        stated = next((name for kind, name in OF_BATTERY.items() if any(find_unit(u, kind) for u in units)), "")
+        if stated or _CHEMISTRY.search(value):  # "Battery: LFP, 4000 cycles" names no unit
+            return _Line(number, label, value, stated)
     if header and header.refused and value:  # "AC output" may be watts or volts: its value says which
         kinds = {find_unit(unit, kind) and name for unit in _UNIT.findall(value) for kind, name in MEANT.items()}
         return _Line(number, label, value, next((name for name in MEANT.values() if name in kinds), ""))
