@@ -309,3 +309,24 @@ def test_kilowatts_in_place_of_watts() -> None:
     assert small_for("Space heater", 1500) == ""
     assert small_for("Phone charger", 5) == ""
     assert small_for("Thing", 1.5) == ""
+
+
+@pytest.mark.parametrize(("name", "watts"), [("Espresso machine, home", 1450), ("Kettle, 230 V", 2000)])
+def test_hours_that_somebody_states_count(name: str, watts: float) -> None:
+    """What is used now and then takes four times as much in four times the hours; the usual hours take the label's."""
+    machine = next(row for row in table() if row.name == name)
+    assert machine.energy_wh is not None
+    day = [watts * hours * machine.share_at(watts, hours) for hours in (2, 8)]
+    assert day[1] == pytest.approx(4 * day[0])
+    assert watts * machine.hours_per_day * machine.share_at(watts, None) == pytest.approx(machine.energy_wh)
+    assert machine.duty_over(8) == machine.duty_over(2) == machine.usual_share
+    if name.startswith("Kettle"):
+        assert day[0] > 0.9 * 2 * watts  # water boils at full draw
+
+
+def test_what_is_on_all_day_takes_its_energy_in_whatever_hours() -> None:
+    """A refrigerator of 150 W "for 12 h" is one whose compressor runs for so long: 1.5 kWh of its label."""
+    fridge = called("Refrigerator-freezer, 16 to 20 cu ft")
+    assert 150 * 12 * fridge.share_at(150, 12) == pytest.approx(1500)
+    assert fridge.share_at(150, 5) == 1
+    assert fridge.share_at(0, None) == 1

@@ -60,6 +60,15 @@ def test_the_largest_use_of_a_day_is_switched_off_first() -> None:
     assert found.counts == (1, 2, 3)
 
 
+def test_a_critical_load_that_bears_only_a_stated_gap_is_named_first_of_what_is_never_off() -> None:
+    """Six critical loads, room for five: the device of least use stands first, for its gap is stated; the rest by use."""
+    pumps = tuple(Load(name=f"Pump {n}", running_w=100 * n, hours_per_day=8, tier="critical") for n in range(1, 6))
+    off = Load(name="Never used", running_w=50, hours_per_day=0, tier="critical", gap_ms=10)
+    device = Load(name="Breathing device", running_w=40, hours_per_day=8, tier="critical", gap_ms=20)
+    named = [one.name for one in card(Outage(days=1), loads=(*pumps, off, device)).lists[0]]
+    assert named == ["Breathing device", "Pump 5", "Pump 4", "Pump 3", "and 2 more: see the Load sheet"]
+
+
 def test_more_loads_than_there_are_lines_are_counted() -> None:
     """Eleven convenience loads on eight lines: seven by name, four told by their number."""
     many = tuple(Load(name=f"No. {i}", running_w=100 - i, hours_per_day=1, tier="convenience") for i in range(11))

@@ -274,13 +274,13 @@ def test_the_study_gives_packs_for_both() -> None:
     (both,) = (o for o in study(case).offers if o.name)
     assert (both.storage.packs_for_loads, both.vehicle.packs_needed, both.held.packs) == (0, 0, 1)
     assert both.vehicle.needed_with_loads_wh == pytest.approx(3000)
-    assert both.arrival.words == "15 miles, where 10 are planned; 10 when the loads have theirs first"
+    assert both.arrival.words == "15 miles, where 10 are planned; 10 with the loads served first"
     assert both.fit.vehicle.verdict == "OK"
     none = unit.model_copy(update={"packs_max": 0})
     (either,) = (o for o in study(case.model_copy(update={"candidates": (none,)})).offers if o.name)
     assert (either.vehicle.reaches, either.vehicle.reaches_with_loads) == ("OK", "UNDER")
     assert either.fit.vehicle.margin == pytest.approx(-1000)
-    assert either.arrival.words == "10 miles, where 10 are planned; 5 when the loads have theirs first"
+    assert either.arrival.words == "10 miles, where 10 are planned; 5 with the loads served first"
 
 
 # The answer in the client's unit
@@ -316,7 +316,7 @@ def test_the_range_is_told_in_the_clients_unit() -> None:
         (16.0, "mi", 16.0, 0.0, False, "16 miles, where 16 are planned (20 with the margin)"),
         (16.0, "mi", 19.99, 0.0, False, "19.9 miles, where 16 are planned (20 with the margin)"),
         (16.0, "mi", 20.0, 0.0, False, "20 miles, where 16 are planned"),
-        (16.0, "mi", 20.0, 4.56, True, "20 miles, where 16 are planned; 4.5 when the loads have theirs first"),
+        (16.0, "mi", 20.0, 4.56, True, "20 miles, where 16 are planned; 4.5 with the loads served first"),
         (0.0, "mi", 20.0, 4.56, True, ""),
     ],
 )

@@ -134,3 +134,45 @@ def test_a_needed_column_of_words_is_one_finding(name: str, tmp_path: Path) -> N
     assert [f.code for f in told(tmp_path, loads=f"name,running_w,hours_per_day\n{rows}")] == ["C023"]
     found = told(tmp_path, loads=f"name,running_w,hours_per_day\n{rows}Fan,10,5\n")
     assert [f.code for f in found] == ["Q001"] * 5
+
+
+@pytest.mark.parametrize(
+    ("head", "field"),
+    [("Nominal capacity", "storage_wh"), ("Rated AC output", "continuous_w"), ("Max expansion batteries", "packs_max"),
+     ("AC charging power", "ac_charge_w"), ("Expansion battery price EUR", "pack_price"),
+     ("Nennkapazität / Nominal capacity", "storage_wh"), ("Preis / Expansion battery price EUR", "pack_price")],
+)  # fmt: skip
+def test_a_price_list_of_the_trade(head: str, field: str) -> None:
+    """What suppliers write above their columns is understood, alone and behind the same in another language."""
+    header = read_header(head, "candidates")
+    assert header is not None
+    assert header.field == field
+
+
+@pytest.mark.parametrize("head", ["Chemistry", "Art.-Nr. / SKU", "Lieferzeit / Lead time", "EK netto / Dealer net EUR"])
+def test_what_bears_on_no_figure_is_left_out_with_a_note(head: str, tmp_path: Path) -> None:
+    """Chemistry, order numbers, times of delivery and what the dealer pays count for nothing; a note says so."""
+    found = told(tmp_path, units=f"{UNITS},{head}\nUnit A,2048,2400,4800,1190\n")
+    assert [(each.code, each.level, each.column) for each in found] == [("C015", "note", head)]
+
+
+@pytest.mark.parametrize("part", ["loads", "candidates"])
+def test_a_column_headed_pos(part: str) -> None:
+    """`Pos.` numbers the rows as `No.` does, whatever the language of its other half."""
+    for head in ("Pos.", "Pos", "Pos. / No."):
+        header = read_header(head, part)
+        assert header is not None
+        assert header.ignored
+
+
+@pytest.mark.parametrize(
+    ("head", "offered", "kept_from"),
+    [("Charging wattage", "Charging from AC", "Continuous output"), ("Outlay price", "Price", "Remark"),
+     ("Charge setting (W)", "Charging from AC", "Continuous output")],
+)  # fmt: skip
+def test_nothing_is_offered_across_quantities(head: str, offered: str, kept_from: str, tmp_path: Path) -> None:
+    """A column about charging is no output, and a price is not moved to the remarks, which the client reads."""
+    found = told(tmp_path, units=f"name,storage_wh,surge_w,{head}\nUnit A,2048,4800,1800\n")
+    (remedy,) = [each.remedy for each in found if each.code == "C003"]
+    assert offered in remedy
+    assert kept_from not in remedy

@@ -290,3 +290,15 @@ def test_the_guard_before_a_formula_is_taken_off(sign: str) -> None:
     text = f"name,running_w,hours_per_day\n'{sign}1+1,10,5\n''{sign}x,10,5\n'x,10,5\n"
     rows = read_table("loads", text.encode(), "loads.csv", findings)
     assert [row.entries["name"].value for row in rows] == [f"{sign}1+1", f"'{sign}x", "'x"]
+
+
+@pytest.mark.parametrize(
+    ("name", "total"), [("Summe / Total", "2.050 W"), ("Gesamt / Total", "2050"), ("Total | Suma", "2.050")]
+)
+def test_a_total_in_two_languages(name: str, total: str) -> None:
+    """A row that adds up others is known by either half of its name, and under the decimal mark of its file."""
+    findings = Findings()
+    text = f"Load;W;Hours\nHeater;2.000 W;1\nLamp;50;5,5\n{name};{total};\n"
+    rows = read_table("loads", text.encode(), "loads.csv", findings)
+    assert [row.entries["name"].value for row in rows] == ["Heater", "Lamp"]
+    assert [each.code for each in findings.found] == ["C008"]

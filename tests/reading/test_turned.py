@@ -94,3 +94,14 @@ def test_a_remark_below_a_sheet() -> None:
     """Below the table of a sheet a remark is left out as it is in a CSV."""
     rows, found = read("loads", book(Loads=[*LOADS, ["* without kitchen"], ["Note: measured by JK", "", "see plan"]]))
     assert (names(rows), [f.code for f in found.found]) == (["Lamp", "TV"], ["C020", "C020"])
+
+
+@pytest.mark.parametrize("corner", ["", "Model"])
+def test_a_title_above_candidates_side_by_side(corner: str) -> None:
+    """A title above a table on its side is left out with a note, as above an upright one."""
+    rows, found = read("candidates", book(Candidates=[["Price list, autumn"], [], [corner, *SIDE[0][1:]], *SIDE[1:]]))
+    assert found.errors == [], render(found.found)
+    assert names(rows) == ["Unit Oak", "Unit Ash"]
+    assert [(each.cell, each.level, each.found) for each in found.found if each.code == "C014"] == [
+        ("A1", "note", "Price list, autumn")
+    ]

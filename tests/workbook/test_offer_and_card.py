@@ -72,6 +72,15 @@ def worked(case: Case) -> Study:
 
 CASES = {
     "plain": PLAIN,
+    "a gap that a critical load bears": PLAIN.model_copy(
+        update={
+            "loads": (
+                Load(name="Pump", running_w=100, hours_per_day=8, tier="critical"),
+                Load(name="Alarm", running_w=40, hours_per_day=0, tier="critical", gap_ms=10),
+                Load(name="Breathing device", running_w=40, hours_per_day=8, tier="critical", gap_ms=20),
+            )
+        }
+    ),
     "another candidate": changed("outage", candidate="bramble"),
     "packs by hand": changed("outage", packs=3),
     "a load left out": changed("outage", leave_out="TV"),

@@ -78,11 +78,30 @@ class Typical:
         runs = self.running_w * self.hours_per_day * (1.0 if self.duty is None else self.duty)
         return runs if self.energy_wh is None else self.energy_wh
 
-    def duty_over(self, hours_per_day: float | None) -> float | None:
-        """Share of its hours that it runs: over other hours than the usual a stated energy stays what it is [share]."""
+    @property
+    def usual_share(self) -> float | None:
+        """Share of its usual hours that it runs; None where it runs through them [share]."""
         if self.energy_wh is None:
             return self.duty
+        return min(1.0, self.energy_wh / (self.running_w * self.hours_per_day))
+
+    def duty_over(self, hours_per_day: float | None) -> float | None:
+        """Share of its hours that it runs [share].
+
+        What is on all day takes its stated energy in whatever hours; what is used now and then takes more in more hours.
+        """
+        if self.energy_wh is None or self.hours_per_day < 24:
+            return self.usual_share
         return min(1.0, self.energy_wh / (self.running_w * (hours_per_day or self.hours_per_day)))
+
+    def share_at(self, watts: float, hours_per_day: float | None) -> float:
+        """Share of its hours that one of other watts runs; hours that somebody states count whole if no energy is known."""
+        if self.energy_wh is None:
+            return 1.0 if hours_per_day is not None else self.duty or 1.0
+        if hours_per_day is not None and self.hours_per_day < 24:
+            return self.usual_share or 1.0
+        over = watts * (self.hours_per_day if hours_per_day is None else hours_per_day)
+        return min(1.0, self.energy_wh / over) if over else 1.0
 
 
 @cache

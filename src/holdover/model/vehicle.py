@@ -263,7 +263,7 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
     if plan.distance <= 0:
         return ""
     told = range_words(plan, range_own)
-    return f"{told}; {_cut(left_own)} when the loads have theirs first" if loaded else told
+    return f"{told}; {_cut(left_own)} with the loads served first" if loaded else told
 
 
 def range_words(plan: VehiclePlan, range_own: float) -> str:

@@ -167,13 +167,10 @@ def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
 
 def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:
     """Hours, duty and start as is typical, where a load states its watts alone; and what was taken."""
-    hours, watts = fields.get("hours_per_day", typical.hours_per_day), fields["running_w"]
-    day_wh = typical.day_wh if typical.energy_wh is not None else watts * hours * (typical.duty or 1.0)
+    watts, stated = fields["running_w"], fields.get("hours_per_day")
     figures = {
-        "hours_per_day": hours,
-        "duty": min(1.0, day_wh / (watts * hours))
-        if watts and hours and (typical.energy_wh or "hours_per_day" not in fields)
-        else 1.0,
+        "hours_per_day": typical.hours_per_day if stated is None else stated,
+        "duty": typical.share_at(watts, stated),
         "starting_w": typical.start_va and max(watts, typical.start_va),
     }
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}

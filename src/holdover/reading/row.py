@@ -13,8 +13,8 @@ from holdover.reading.fields import ASKED, Asked
 from holdover.reading.motor import take_motor, with_motor
 from holdover.reading.quantity.motor import Motor
 from holdover.reading.quantity.numbers import MARKS, Fault
-from holdover.reading.quantity.quantity import Quantity, read_range
-from holdover.reading.quantity.units import LIKE
+from holdover.reading.quantity.quantity import Quantity, amounts, read_range
+from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.reading.value import read_number
 from holdover.reading.voltage import nominal_volts, output_volts
 
@@ -53,7 +53,7 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
     entries, motor = take_motor(row.entries, reading) if row.part == "loads" else (row.entries, Motor())
-    row = replace(row, entries=dict(entries))
+    row = replace(row, entries=_metered(entries, reading) if row.part == "loads" else dict(entries))
     for name, entry in row.entries.items():
         if name == "motor":
             continue
@@ -76,6 +76,23 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     for step in _STEPS.get(row.part, ()):
         fields = step(stated, fields)
     return {name: fields[name] for name in asked if name in fields}, reading.findings.found
+
+
+def _metered(entries: Mapping[str, Entry], reading: Reading) -> dict[str, Entry]:
+    """The entries of a load, an energy with its time that stands in place of the draw moved to where it belongs.
+
+    `230 kWh/yr` is what an energy label states. Without its time, as in `2 kWh`, it may mean anything, and is refused.
+    """
+    entry, left = entries.get("running_w"), dict(entries)
+    own = entries.get("measured_wh_per_day")
+    if entry is None or not isinstance(entry.value, str) or (own and not is_empty(own.value)):
+        return left
+    energies = [said for said in amounts(entry.value, "Wh/day").values() if isinstance(said, Quantity)]
+    if not any(said.unit and not find_unit(said.unit, "Wh") for said in energies):
+        return left
+    reading.report("L005.metered", entry.place, typed=show(entry.value))
+    del left["running_w"]
+    return left | {"measured_wh_per_day": replace(entry, unit="")}
 
 
 def _plain(number: Quantity, asked: Asked) -> float | int:

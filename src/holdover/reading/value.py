@@ -22,6 +22,7 @@ from holdover.reading.entries import (
     unstated,
 )
 from holdover.reading.fields import ASKED, Asked
+from holdover.reading.quantity.clock import read_span
 from holdover.reading.quantity.numbers import MARKS, Fault, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.quantity.units import LIKE, find_unit
@@ -33,6 +34,13 @@ THOUSANDTHS: Final = frozenset(vocabulary("units")["currencies"]["thousandths"])
 """Currencies of which a price may have three decimals."""
 PLURALS: Final = frozenset({"days", "years", "cycles"})
 """Units that are words."""
+SPANS: Final[dict[tuple[str, str], str]] = {
+    ("loads", "starts_at"): "hours_per_day",
+    ("loads", "ends_at"): "hours_per_day",
+    ("outage", "generator_from"): "generator_hours",
+    ("outage", "mains_from"): "mains_hours",
+}
+"""By the field of a clock hour, the one that takes from when until when."""
 
 
 def read_number(entry: Entry, asked: Asked, reading: Reading) -> Quantity | None:
@@ -200,15 +208,16 @@ def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) ->
     before = len(show(entry.value[: fault.at], 10**6))
     caret = before if before < SHOWN else None
     why, how, typed = fault.message, fault.remedy or f"write it like {example(asked, entry)}", entry.value
-    if _is_apparent(fault, entry, asked):
-        column = ASKED["candidates"]["continuous_va"].title
+    wording, meant = _meant_for(fault, entry, asked)
+    if meant:
         reading.report(
-            "Q006.apparent",
+            f"Q006.{wording}",
             entry.place,
             title=asked.title,
             why=why,
-            column=column,
-            like=LIKE["W"],
+            how=how,
+            column=f"{ASKED[asked.part][meant].title} ({meant})",
+            like=LIKE[asked.unit],
             caret=caret,
             found=typed,
             allowed=allowed(asked),
@@ -226,10 +235,19 @@ def _report_fault(fault: Fault, entry: Entry, asked: Asked, reading: Reading) ->
         )
 
 
-def _is_apparent(fault: Fault, entry: Entry, asked: Asked) -> bool:
-    """Whether volt-amperes stand where the continuous watts of a candidate are asked for."""
+def _meant_for(fault: Fault, entry: Entry, asked: Asked) -> tuple[str, str]:
+    """How a fault is worded, and the field that its text is meant for, "" where none is known."""
     word = re.sub(r"^[^A-Za-z]+", "", plain(entry.value))
-    return asked.name == "continuous_w" and fault.code == "Q006" and find_unit(word, "VA") is not None
+    place = asked.part, asked.name
+    if fault.code != "Q006":
+        return "amount", ""
+    if place == ("candidates", "continuous_w") and find_unit(word, "VA"):
+        return "apparent", "continuous_va"
+    if place == ("loads", "running_w") and (find_unit(word, "Wh") or find_unit(word, "Wh/day")):
+        return "energy", "measured_wh_per_day"
+    if place in SPANS and read_span(plain(entry.value)):
+        return "span", SPANS[place]
+    return "amount", ""
 
 
 def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> bool:
@@ -295,7 +313,7 @@ def _note(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading) -> N
     if quantity.kind and quantity.volts is None:
         return  # told where the volts are known
     count = f"{quantity.count} of " if quantity.count else ""
-    value = quantity.value * (quantity.volts or 1) if quantity.kind else quantity.value
+    value = quantity.value * (quantity.volts or 1) if quantity.kind == "A" else quantity.value
     reading.report(
         "Q005.turned", entry.place, typed=typed_text(entry.value), count=count, value=_with_unit(value, quantity, asked)
     )

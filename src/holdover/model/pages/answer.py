@@ -272,7 +272,7 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
             name=f"{offer.name} + {offer.held.packs}" if offer.held.packs else offer.name,
             output=offer.fit.output,
             outage=f"to {clock_words(promise.until_h, starts_at)}"
-            if offer.fit.outage == "UNDER" and not isinstance(promise.until_h, str)
+            if offer.fit.outage == "UNDER" and not isinstance(promise.until_h, str) and promise.until_h > 0
             else offer.fit.outage,
             price=offer.cost.total,
             phrase=one.phrase,
@@ -416,11 +416,12 @@ def _now(shown: Offer, case: Case) -> str:
     if shown.name == "":
         return "No candidate is listed yet."
     promise = shown.carried.promise
-    kept = (
-        f"promise kept {through(stretch_of(case))}"
-        if promise.kept
-        else f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
-    )
+    if promise.kept:
+        kept = f"promise kept {through(stretch_of(case))}"
+    elif promise.until_h == 0:
+        kept = "promise not kept from the start on"
+    else:
+        kept = f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     if shown.fit.output == "UNDER":
         kept = f"output falls short; by storage alone {kept}"
     lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"

@@ -44,10 +44,14 @@ class DoorDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Switch:
-    """A load and its place in the order of its tier, such as `essential 2`; "" where it does not count."""
+    """A load and its place in the order of its tier, such as `essential 2`; "" where it does not count.
+
+    `first` is 1 for a critical load of which the gap that it bears is stated: it leads its list.
+    """
 
     words: str
     energy_wh: float
+    first: int
     key: str
 
 
@@ -136,15 +140,20 @@ def readings_of(outage: Outage) -> tuple[Reading, ...]:
 
 
 def switches_of(lines: Sequence[LoadLine]) -> tuple[Switch, ...]:
-    """Each load with its place in its tier's order of switching off: what uses most in a day goes first."""
+    """Each load with its place in its tier's order: what uses most in a day goes first.
+
+    Critical loads are not switched off: those that bear but a stated gap stand first, so that a list cut short names them.
+    """
     energy = {line.number: round(line.energy_wh, DUST) for line in lines}
+    first = {line.number: int(line.critical_gap_ms != "" and energy[line.number] > 0) for line in lines}
     placed: Counter[str] = Counter()
     keys: dict[int, str] = {}
-    for line in sorted(lines, key=lambda line: (-energy[line.number], line.number)):
+    for line in sorted(lines, key=lambda line: (-first[line.number], -energy[line.number], line.number)):
         placed[line.tier] += 1
         keys[line.number] = f"{line.tier} {placed[line.tier]}" if energy[line.number] > 0 else ""
     return tuple(
-        Switch(words=_load_words(line), energy_wh=energy[line.number], key=keys[line.number]) for line in lines
+        Switch(words=_load_words(line), energy_wh=energy[line.number], first=first[line.number], key=keys[line.number])
+        for line in lines
     )
 
 

@@ -35,7 +35,7 @@ _ONE: Final = re.compile(
     rf"(?P<volts>[0-9]{{2,3}})\s*{_VOLTS}(?:\s*{_BESIDE['ac']}\b)?(?![a-z])[\s,;@x*/]*", re.IGNORECASE
 )
 _POWER: Final = re.compile(
-    rf"(?<![0-9.,])[0-9][0-9.,]*\s*(?:{either([*_WORDS['spellings']['W']['W'], *_WORDS['spellings']['W']['kW']])})\b",
+    rf"(?<![0-9.,])[0-9][0-9.,]*\s*{either([word for kind in ('W', 'VA') for words in _WORDS['spellings'][kind].values() for word in words])}\b",
     re.IGNORECASE,
 )
 _CURRENT: Final = re.compile(
@@ -86,7 +86,7 @@ def _strip_ac(line: str) -> str:
 
 
 def _power_alone(line: str) -> str:
-    """Where watts and amps both stand, the watts: they say what is drawn, whatever the power factor."""
+    """Where amps stand beside watts or volt-amperes, these: they say what is drawn, whatever the voltage."""
     current = _CURRENT.search(line)
     return _without(line, current) if current and _POWER.search(_without(line, current)) else line
 

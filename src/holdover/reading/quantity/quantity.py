@@ -139,6 +139,8 @@ def _special(word: str, unit: str) -> Quantity | None:
         return _longer(word) if length is None else Quantity(value=length, unit="length")
     if unit == "clock":
         time = read_time(word)
+        if time is None and read_span(word):
+            raise Fault("a span of the clock is not one time", 0, code="Q006")
         return None if time is None else Quantity(value=time)
     if unit == "1-12":
         return _month(word.casefold()) if len(word) >= 3 else None
@@ -185,11 +187,19 @@ def _simple(line: str, start: int, unit: str, mark: Mark, bare_unit: str) -> Qua
     written = tail or bare_unit
     if not written:
         return Quantity(value=value)
+    if unit == "Wh/day" and _same_energy(tail, bare_unit or unit):  # the heading says in which time
+        return Quantity(value=_converted(line, value, end, bare_unit or unit, unit), unit=tail)
     return Quantity(
         value=_converted(line, value, end, written, unit),
         unit=tail,
         kept=KEPT.get(plain_unit(tail), "") if unit in SET_APART else "",
     )
+
+
+def _same_energy(tail: str, headed: str) -> bool:
+    """Whether an energy without its time is in the energy of its heading: `2900 Wh` below Wh/day, no `340 kWh` there."""
+    energy, heading = find_unit(tail, "Wh"), find_unit(headed, "Wh/day")
+    return energy is not None and heading is not None and energy.factor == heading.factor
 
 
 def _converted(line: str, value: float, end: int, written: str, unit: str) -> float:

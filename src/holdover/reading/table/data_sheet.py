@@ -126,7 +126,7 @@ def _known(number: int, label: str, value: str) -> _Line:
     header = header_of(label, PART, [value]) if 0 < len(label) <= LABEL_MAX else None
     if folded(label) in _WORDS["titles"] and value and folded(value) not in _WORDS["columns"]:
         return _Line(number, label, value, "name")
-    if header is None or header.ignored or header.refused or header.bad_unit or not value:
+    if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
     return _Line(number, label, value, header.field, header.unit)
 

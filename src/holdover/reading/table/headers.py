@@ -27,6 +27,8 @@ class Header:
     field: str = ""
     unit: str = ""
     ignored: bool = False
+    beside: bool = False
+    """Whether it bears on no figure: left out, as one that is ignored is, which numbers the rows."""
     refused: str = ""
     """Why a column can't be taken, with what to do."""
     bad_unit: str = ""
@@ -96,7 +98,9 @@ def read_header(text: str, part: str) -> Header | None:
         if word in words:
             return Header(refused=reason)
     found = _meaning(plain, part)
-    if found and not found.unit and "%" in plain and ASKED[part][found.field].unit == "share":
+    if found is None:
+        return _left_out(plain, part)
+    if not found.unit and "%" in plain and ASKED[part][found.field].unit == "share":
         return replace(found, unit="%")
     return found
 
@@ -107,6 +111,23 @@ def header_of(text: str, part: str, values: Iterable[str]) -> Header | None:
     units = {unit for value in values for unit in _UNIT.findall(value)} if meant else set()
     fields = [field for kind, field in meant.items() if any(find_unit(unit, kind) for unit in units)]
     return Header(field=fields[0]) if fields else read_header(text, part)
+
+
+def _left_out(plain: str, part: str) -> Header | None:
+    """A header of a column that is left out, be it in two languages or with a currency behind it."""
+    ignored, beside = (set(vocabulary("headers")[kind][part]) for kind in ("ignored", "beside"))
+    words = set()
+    for half in _halves(plain):
+        tail = _TAIL.search(half)
+        words |= {folded(half)} | ({folded(half[: tail.start()])} if tail and _MONEY.fullmatch(tail[1]) else set())
+    if words & beside:
+        return Header(beside=True)
+    return Header(ignored=True) if words & ignored else None
+
+
+def _halves(plain: str) -> list[str]:
+    """One header in two languages, such as `Gerät / Appliance`."""
+    return re.split(r"\s+/\s+|\|", plain)[:4]
 
 
 def _meaning(plain: str, part: str) -> Header | None:
@@ -123,8 +144,7 @@ def _meaning(plain: str, part: str) -> Header | None:
     if tail and before and _may_follow(tail[1], before[0], part):
         tailed = _with_unit(before, tail[1], part, None)
         return None if tailed.bad_unit or tailed.aside else tailed
-    # One header in two languages, such as `Gerät / Appliance`.
-    parts = [half for half in re.split(r"\s+/\s+|\|", plain)[:4] if half != plain]
+    parts = [half for half in _halves(plain) if half != plain]
     halves = [found for half in parts if (found := _meaning(half, part))]
     return halves[0] if len({found.field for found in halves}) == 1 else None
 
@@ -151,6 +171,12 @@ def quantities(title: str, part: str) -> frozenset[str]:
     last = re.split(r"[\s(\[,/]+", title.strip(" )]:*"))[-1]
     units = {asked.unit for asked in ASKED[part].values() if asked.unit and find_unit(last, asked.unit)}
     return frozenset(units or named)
+
+
+def about(title: str) -> frozenset[str]:
+    """What a header is about by its words, such as charging; none where it does not say."""
+    words = set(folded(title).split())
+    return frozenset(name for name, said in vocabulary("headers")["about"].items() if words & set(said))
 
 
 def _with_unit(known: tuple[str, str], unit: str, part: str, whole: tuple[str, str] | None) -> Header:

@@ -2,16 +2,18 @@
 
 import csv
 import io
+from collections.abc import Set
 from dataclasses import replace
 from typing import Final
 
 from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
-from holdover.reading.fields import ASKED, TABLED
+from holdover.reading.fields import ASKED, TABLED, Asked
 from holdover.reading.table.headers import (
     HeadedTable,
     Header,
+    about,
     header_of,
     is_head,
     known_headers,
@@ -257,18 +259,21 @@ def _columns(part: str, table: HeadedTable, findings: Findings) -> dict[int, Hea
     taken: dict[str, str] = {}
     numbered = False
     unknown: list[tuple[str, Place]] = []
+    above = _above(table)
     for column, header in table.headers.items():
         title = table.titles[column]
         place = raw.place(table.head, column, title)
-        if header is None:
+        if column in above:
+            findings.report("C014.title", place, found=title)
+        elif header is None:
             unknown.append((title, place))
         elif header.refused:
             findings.report("C016", place, title=title, found=title, how=header.refused)
         elif header.ignored and may_count(part, table, column, seen=numbered):
             _report_count(title, place, findings)
-        elif header.ignored:
-            numbered = True
-            findings.report("C015", place, title=title)
+        elif header.ignored or header.beside:
+            numbered = numbered or header.ignored
+            findings.report("C015.beside" if header.beside else "C015.rows", place, title=title)
         elif header.field in taken:
             findings.report("C004.columns", place, first=taken[header.field], title=title, found=title)
         else:
@@ -278,14 +283,27 @@ def _columns(part: str, table: HeadedTable, findings: Findings) -> dict[int, Hea
     if unknown:
         _report_unknown(part, unknown, set(taken), findings)
     if table.head != min(raw.rows):
-        above = sum(number < table.head for number in raw.rows)
-        findings.report(
-            "C014.column" if raw.turned else "C014.row",
-            raw.place(table.head),
-            head=column_letters(table.head) if raw.turned else table.head,
-            above=above,
-        )
+        _report_before(table, findings)
     return columns
+
+
+def _above(table: HeadedTable) -> set[int]:
+    """Lines of a table on its side that stand above its first header with nothing beside them."""
+    if not table.raw.turned:
+        return set()
+    first = min(line for line, header in table.headers.items() if header)
+    beside = {line for number, row in table.raw.rows.items() if number > table.head for line in row}
+    return {line for line in table.headers if line < first} - beside
+
+
+def _report_before(table: HeadedTable, findings: Findings) -> None:
+    raw = table.raw
+    findings.report(
+        "C014.column" if raw.turned else "C014.row",
+        raw.place(table.head),
+        head=column_letters(table.head) if raw.turned else table.head,
+        above=sum(number < table.head for number in raw.rows),
+    )
 
 
 def _report_count(title: str, place: Place, findings: Findings) -> None:
@@ -310,7 +328,7 @@ def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str]
     missing = [name for name, asked in ASKED[part].items() if asked.needed and name not in taken]
     for number, (title, place) in enumerate(unknown):
         units = quantities(title, part)
-        free = [name for name, asked in ASKED[part].items() if name not in taken and (not units or asked.unit in units)]
+        free = [name for name in ASKED[part] if name not in taken and _may_mean(title, units, ASKED[part][name])]
         words = [word for word in known_headers(part) if _means(word, part) in free]
         near = nearest(title, [word for word in words if _means(word, part) in missing]) or nearest(title, words)
         near = near or (_with_all_words(title, words) if units else "")
@@ -325,9 +343,23 @@ def _report_unknown(part: str, unknown: list[tuple[str, Place]], taken: set[str]
         elif near and not (units and may_be):
             findings.report("C003.near", place, title=title, near=near, found=title, allowed=fields)
         elif may_be:
-            findings.report("C003.missing", place, title=title, headings=headings, found=title, allowed=fields)
+            findings.report(
+                "C003.price" if "money" in units else "C003.missing",
+                place,
+                title=title,
+                headings=headings,
+                found=title,
+                allowed=fields,
+            )
         else:
-            findings.report("C003.far", place, title=title, found=title, allowed=fields)
+            findings.report(
+                "C003.money" if "money" in units else "C003.far", place, title=title, found=title, allowed=fields
+            )
+
+
+def _may_mean(title: str, units: Set[str], asked: Asked) -> bool:
+    """Whether a field is in a unit that a header may be in, and about what the header is about."""
+    return (not units or asked.unit in units) and about(title) <= about(asked.title)
 
 
 def _with_all_words(title: str, words: list[str]) -> str:

@@ -197,7 +197,7 @@ PLACED = Table(
             "outage",
             "Runtime",
             formula=_unless_spare(
-                f'IF(AND({_placed("fit.outage")}="UNDER",NOT(ISTEXT({_placed("promise.until_h")}))),'
+                f'IF(AND({_placed("fit.outage")}="UNDER",N({_placed("promise.until_h")})>0),'
                 f'"to "&{clock_words(_placed("promise.until_h"))},{_placed("fit.outage")})'
             ),
             role="row verdict",
@@ -330,7 +330,9 @@ RIGHT_WAS = _as_handed("right", "packs", "left", "generator", left=WIDE - HALF)
 _NOW = (
     f'=IF({of_shown("fit.name")}="","No candidate is listed yet.",{of_shown("told.named")}&": "'
     f'&IF({of_shown("fit.output")}="UNDER","output falls short; by storage alone ","")'
-    f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},"promise kept until "&{clock_words(of_shown("promise.until_h"))})'
+    f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},'
+    f'IF({of_shown("promise.until_h")}=0,"promise not kept from the start on",'
+    f'"promise kept until "&{clock_words(of_shown("promise.until_h"))}))'
     f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )
@@ -466,7 +468,7 @@ _CAUTIONS = (
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
 _DRIVE = (
     f'=IF(OR({{vehicle.distance}}<=0,{of_shown("fit.name")}=""),"",IF({_LOADS_WH}=0,{{drive_said.headline}},'
-    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" when the loads have theirs first."))'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first."))'
 )
 
 ANSWER_SHEET = Sheet(

@@ -31,15 +31,24 @@ SWITCH = Table(
         ),
         Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({load.energy_wh[same]},6)", role="quiet"),
         Column(
+            "first",
+            "Leads its list (1 = yes)",
+            "number",
+            formula='=IF(AND({energy_wh}>0,{line.critical_gap_ms[same]}<>""),1,0)',
+            role="quiet",
+        ),
+        Column(
             "key",
             "Tier and place in it",
             formula='=IF({energy_wh}<=0,"",{line.tier[same]}&" "&(1'
-            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.energy_wh}>{energy_wh}))"
-            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.energy_wh}={energy_wh})*({line.number}<{line.number[same]}))))",
+            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.first}>{first}))"
+            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.first}={first})*({switch.energy_wh}>{energy_wh}))"
+            "+SUMPRODUCT(({line.tier}={line.tier[same]})*({switch.first}={first})*({switch.energy_wh}={energy_wh})"
+            "*({line.number}<{line.number[same]}))))",
             width=18,
         ),
     ),
-    note="What uses most in a day is switched off first.",
+    note="What uses most in a day is switched off first. A critical load with a stated gap leads the list of what is never off.",
 )
 
 
