@@ -252,3 +252,12 @@ def test_every_line_that_is_left_aside_is_named(tmp_path: Path) -> None:
     _, findings = pasted(tmp_path, "\n".join([KESTREL, *lines]))
     (aside,) = [finding for finding in findings.found if finding.code == "C024"]
     assert all(line.partition(":")[0] in aside.found for line in lines)
+
+
+def test_lines_below_a_name_that_are_none_are_named_too(tmp_path: Path) -> None:
+    """A heading or a sentence right below the name; the name itself, said twice, is not."""
+    text = KESTREL.replace("Kestrel 4000", "Kestrel 4000\nThe quiet one\nSpecification\tKestrel 4000")
+    case, findings = pasted(tmp_path, text)
+    assert case is not None
+    assert [unit.name for unit in case.candidates] == ["Kestrel 4000"]
+    assert [finding.found for finding in findings.found if finding.code == "C024"] == ["The quiet one"]

@@ -56,6 +56,8 @@ class _Sheet:
     lines: list[_Line] = field(default_factory=list)
     after_blank: bool = False
     """Whether a blank row stands above its name."""
+    passed: list[_Line] = field(default_factory=list)
+    """Lines beside its name that might have been one."""
     doubted: bool = False
     """Whether its name may be words of the unit above; nothing is read of it then."""
 
@@ -136,6 +138,7 @@ def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[
     sheets: list[_Sheet] = []
     aside: list[_Line] = []
     for part in _segments(lines):
+        aside += [line for line in part.passed if part.name not in (line.label, line.value)]
         fresh = part.head.field == "name" or not sheets or (part.fields & sheets[-1].fields & TELLING)
         doubted = not fresh and _may_be_name(part, sheets[-1])
         if doubted:
@@ -148,7 +151,8 @@ def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[
         else:  # a heading within the data sheet of the same unit
             aside.append(part.head)
             sheets[-1].lines.extend(part.lines)
-    return sheets, aside + [line for sheet in sheets for line in sheet.lines if not line.field]
+    aside += [line for sheet in sheets for line in sheet.lines if not line.field]
+    return sheets, sorted(aside, key=lambda line: line.number)
 
 
 def _may_be_name(part: _Sheet, before: _Sheet) -> bool:
@@ -176,7 +180,9 @@ def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
         header = line.field == "name" or not (line.field or line.value)
         if part and header and not part.lines and part.head.label:
             if after_blank:
-                part = _Sheet(line, after_blank=True)
+                part = _Sheet(line, after_blank=True, passed=[*part.passed, part.head])
+            else:
+                part.passed.append(line)
             continue
         if header or part is None:
             if part:
