@@ -248,13 +248,24 @@ def test_a_promise_that_the_device_breaks_is_told_apart() -> None:
 def test_a_promise_that_holds_with_its_margin_may_still_ask_for_a_look() -> None:
     """CHECK with the margin there: a source that trips, or a day that does not repeat."""
     whole = worked(AMPLE)
-    through = replace(whole.offers[0].carried, source_trips_w=460.0, runs_down=1, daily_balance_wh=-90.0)
+    through = replace(
+        whole.offers[0].carried, lowest_charge_w=500.0, source_trips_w=460.0, runs_down=1, daily_balance_wh=-90.0
+    )
     found = Judged(replace(whole.offers[0], carried=through), whole, replace(KEPT, word=CHECK))
     assert (found.fit.outage, found.fit.fits) == (CHECK, 1)
     assert found.asks == (
         "loads and charger trip a source by 460 W unless charging is set lower; "
         "the last day ends with 90 Wh less than it began with"
     )
+
+
+@pytest.mark.parametrize(("over_w", "said"), [(4143.0, "3,643"), (500.5, "1")])
+def test_loads_that_trip_a_source_by_themselves_are_told_without_the_charger(over_w: float, said: str) -> None:
+    """Loads of 5,643 W and a charger of 500 at 2,000 W: without the charger still 3,643 too many; no setting cures it."""
+    whole = worked(AMPLE)
+    through = replace(whole.offers[0].carried, lowest_charge_w=500.0, source_trips_w=over_w)
+    found = Judged(replace(whole.offers[0], carried=through), whole, replace(KEPT, word=CHECK))
+    assert found.asks == f"loads alone draw {said} W more than a source gives: it trips"
 
 
 def test_a_promise_that_no_size_keeps_says_so() -> None:

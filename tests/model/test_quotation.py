@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.papers import Business, Item, OfferPaper, Term
-from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage
+from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage, Recharge
 from holdover.model.pages.quotation import UNSTATED, Quotation, cents
 from holdover.model.study import Slots, study
 
@@ -117,6 +117,25 @@ def test_it_says_what_runs_and_nothing_that_is_off() -> None:
     assert "not stated" in silent.so_that
     nobody = quoted(unit=Candidate())
     assert (nobody.what, nobody.so_that, nobody.lines) == ("No candidate is listed yet.", "", 0)
+
+
+def test_nothing_is_promised_without_reservation_while_it_is_open() -> None:
+    """A critical load bears 20 ms: a transfer time not stated is told beside the promise, of one candidate or of all."""
+    critical = FRIDGE.model_copy(update={"tier": "critical", "gap_ms": 20.0})
+    runs = "critical and essential loads run through the whole day"
+    open_yet = f"{runs}; if what is to be asked proves right: transfer time"
+    silent, sure = UNIT, UNIT.model_copy(update={"name": "Sure", "transfer_ms": 10.0, "price": 9000.0})
+    follow = Outage(days=1, packs=2, candidate="Unit")
+    assert quoted(loads=(critical,)).so_that == open_yet
+    assert quoted(loads=(critical,), unit=sure).so_that == runs
+    for other in (sure, silent.model_copy(update={"name": "Other"})):
+        assert quoted(loads=(critical,), outage=follow, candidates=(silent, other)).so_that == open_yet
+
+
+def test_a_promise_that_a_source_may_break_is_told_so() -> None:
+    """The fridge draws 100 W at a generator of 50: it trips."""
+    found = quoted(recharge=Recharge(generator_w=50), outage=Outage(days=1, packs=2, generator_hours=3))
+    assert found.so_that == "critical and essential loads run through the whole day, if no source trips"
 
 
 def test_cents_round_half_away_from_zero() -> None:

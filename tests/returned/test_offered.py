@@ -129,6 +129,35 @@ def test_what_cannot_be_read_without_guessing_is_refused(text: str, code: str, t
     assert all(error.remedy and error.sheet == OFFER for error in findings.errors)
 
 
+@pytest.mark.parametrize(
+    ("line", "more"),
+    [
+        ("Battery: LFP, 4000 cycles", {"cycles": 4000}),
+        ("Battery: LiFePO4 (4000+ cycles to 80 %)", {"cycles": 4000}),
+        ("Battery\t4000 cycles", {"cycles": 4000}),
+        ("Battery: LFP", {}),
+        ("Battery: LiFePO4, 51.2 V 70.3 Ah", {}),
+    ],
+)
+def test_what_the_battery_is_made_of_is_no_unit(line: str, more: dict[str, int], tmp_path: Path) -> None:
+    """A line on the battery within a data sheet names no unit; the cycles that it states are read."""
+    sheet = (
+        f"Unit Heron\nCapacity: 3600 Wh\nAC output: 2400 W (surge 4800 W), 120 V\n{line}\nWeight: 38 kg\nPrice: $2,190"
+    )
+    (heron,) = candidates(tmp_path, sheet)
+    told = {
+        "name": "Unit Heron", "storage_wh": 3600, "continuous_w": 2400, "surge_w": 4800, "ac_volts": 120, "weight_kg": 38,
+        "price": 2190,
+    }  # fmt: skip
+    assert stated(heron) == told | more
+
+
+def test_a_line_on_the_battery_may_state_its_storage(tmp_path: Path) -> None:
+    """Where no other line states the storage, the line on the battery does."""
+    (heron,) = candidates(tmp_path, "Unit Heron\nBattery: LFP 3600 Wh, 4000 cycles\nOutput: 2400 W\nSurge: 4800 W")
+    assert (heron.storage_wh, heron.cycles, heron.name) == (3600, 4000, "Unit Heron")
+
+
 def test_a_figure_that_is_stated_twice_is_told(tmp_path: Path) -> None:
     """The first counts; nobody finds out by the price."""
     case, findings = pasted(tmp_path, ROWAN + "\nWarranty: 2 years")

@@ -72,6 +72,19 @@ def worked(case: Case) -> Study:
 
 CASES = {
     "plain": PLAIN,
+    **{
+        f"a transfer time to be asked of {name}": PLAIN.model_copy(
+            update={
+                "loads": (
+                    Load(name="Device", running_w=90, hours_per_day=8, tier="critical", gap_ms=20, feed="120 V"),
+                ),
+                "candidates": (UNIT, UNIT.model_copy(update={"name": "Bramble", "price": 9e3, "transfer_ms": other})),
+                "outage": Outage(days=2, starts_at=17, generator_hours=1.5, candidate="Alder"),
+                "recharge": Recharge(generator_w=watts),
+            }
+        )
+        for name, other, watts in (("one", 10.0, 1000.0), ("all", None, 50.0))
+    },
     "a gap that a critical load bears": PLAIN.model_copy(
         update={
             "loads": (

@@ -134,6 +134,11 @@ CASES = {
         recharge=Recharge(generator_w=300),
         outage=Outage(generator_hours=5, candidate="Small"),
     ),
+    "loads that trip a source by themselves": changed(
+        candidates=(SMALL.model_copy(update={"ac_charge_min_w": 100.0}), LARGE),
+        recharge=Recharge(generator_w=20),
+        outage=Outage(generator_hours=24, candidate="Small"),
+    ),
     "starts below its reserve": changed(sizing=Sizing(reserve=0.3), outage=Outage(start_share=0.1, candidate="SMALL")),
     "starts at its reserve": changed(sizing=Sizing(reserve=0.2), outage=Outage(start_share=0.2, starts_at=9, sky=1.4)),
     "device never drops": changed(outage=Outage(drop_convenience_at=0, drop_essential_at=0, days=5, candidate="Small")),
@@ -260,7 +265,8 @@ def test_the_page_says_what_becomes_of_the_promise() -> None:
     assert said["critical loads promised"].hero.startswith(
         ("The promise is kept until", "The promise is kept: critical")
     )
-    assert "it trips" in said["a source that trips"].lead
+    assert "Loads and charger ask" in said["a source that trips"].lead
+    assert "Loads alone draw" in said["loads that trip a source by themselves"].lead
     assert "can't repeat" in said["a day that can't repeat"].lead
     assert not any("last" in page.hero for page in said.values())
 

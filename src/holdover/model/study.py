@@ -151,7 +151,7 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         outage=table,
         outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*facts.trials, *facts.sure)),
         answer=answer,
-        quotation=quotation_of(case, shown),
+        quotation=quotation_of(case, shown, facts.decision.field_asks),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
         unread=Unread(),
     )

@@ -26,7 +26,7 @@ _SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
 _EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
 _AMOUNT: Final = re.compile(
-    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
+    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\+?\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
 )
 _CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
 _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)

@@ -138,6 +138,14 @@ class Carried:
     promise: Promise
 
     @property
+    def loads_trip_w(self) -> float:
+        """How much the loads alone draw above what a source gives, at worst; 0 where never [W].
+
+        The charger takes its lowest setting beside every source alike, so that what is left without it is the loads'.
+        """
+        return max(0.0, self.source_trips_w - self.lowest_charge_w)
+
+    @property
     def critical(self) -> TierServed:
         """What becomes of the critical tier."""
         return self.tiers["critical"]

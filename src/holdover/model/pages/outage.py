@@ -121,7 +121,9 @@ def _lead(shown: Offer, told: Told, beyond: str) -> str:
     ]
     if float(spoken(carried.wasted_wh)) > 0:
         parts.append(f"Of sun and charging {thousands(carried.wasted_wh)} Wh find no room.")
-    if round(carried.source_trips_w, DUST) > 0:
+    if round(carried.loads_trip_w, DUST) > 0:
+        parts.append(f"Loads alone draw {thousands(carried.loads_trip_w)} W more than a source gives: it trips.")
+    elif round(carried.source_trips_w, DUST) > 0:
         parts.append(f"Loads and charger ask {thousands(carried.source_trips_w)} W more than a source gives: it trips.")
     if carried.runs_down:
         parts.append(

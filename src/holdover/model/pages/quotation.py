@@ -109,12 +109,13 @@ def cents(amount: float) -> float:
     return float(settled.quantize(Decimal("0.01"), ROUND_HALF_UP)) + 0.0
 
 
-def quotation_of(case: Case, shown: Offer) -> Quotation:
+def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
     """The offer of the candidate that is followed.
 
     Args:
         case: The case, with the business, its own lines and its terms.
         shown: The candidate; one without a name where none is listed.
+        field_asks: What is to be asked of every candidate, "" where nothing.
     """
     items = padded(case.items, MAX_ITEMS, Item())
     priced = _placed(_standard(case, shown) + [_own(item, i) for i, item in enumerate(items, 1)])
@@ -130,7 +131,7 @@ def quotation_of(case: Case, shown: Offer) -> Quotation:
         contact="; ".join(word for word in (case.business.licence, case.business.contact) if word),
         made_for=", ".join(word for word in (case.about.client, case.about.place) if word),
         what=_what(case, shown),
-        so_that=_so_that(case, shown),
+        so_that=_so_that(case, shown, field_asks),
         warning=_warning(shown),
         amount_head=f"Amount, {case.about.currency}",
         priced=priced,
@@ -264,18 +265,26 @@ def _what(case: Case, shown: Offer) -> str:
     return f"{said}, {modules} solar module{'' if modules == 1 else 's'}" if modules else said
 
 
-def _so_that(case: Case, shown: Offer) -> str:
-    """What the promise is, and whether the candidate keeps it; nothing that is off is said to run."""
+def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
+    """What the promise is, and whether the candidate keeps it; nothing that is off or open is said to run."""
     promise, outage = shown.carried.promise, case.outage
     loads = f"{outage.promise} loads" if outage.promise != "all loads" else outage.promise
     if not shown.name:
         return ""
     if shown.given.storage_wh is None:
         return "Its storage is not stated, so nothing is said of how long loads run."
+    open_yet = _open_yet(shown, field_asks)
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run {through(stretch_of(case))}{margin}"
-    return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer"
+        return f"{loads} run {through(stretch_of(case))}{margin}{open_yet}"
+    return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer{open_yet}"
+
+
+def _open_yet(shown: Offer, field_asks: str) -> str:
+    """What must prove right for the loads to run: a source that holds, and what the data sheet leaves open."""
+    holds = ", if no source trips" if round(shown.carried.source_trips_w, DUST) > 0 else ""
+    asked = ", ".join(word for word in (shown.asked, field_asks) if word)
+    return f"{holds}; if what is to be asked proves right: {asked}" if asked else holds
 
 
 def _warning(shown: Offer) -> str:

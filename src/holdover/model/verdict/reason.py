@@ -166,12 +166,17 @@ def _to_look_at(found: Check, carried: Carried) -> str:
         less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found)}"
         said.append(f"the promise is kept, without the margin{less}")
     if round(carried.source_trips_w, DUST) > 0:
-        said.append(
-            f"loads and charger trip a source by {thousands(carried.source_trips_w)} W unless charging is set lower"
-        )
+        said.append(_trips(carried))
     if carried.runs_down:
         said.append(f"the last day ends with {thousands(-carried.daily_balance_wh)} Wh less than it began with")
     return "; ".join(said)
+
+
+def _trips(carried: Carried) -> str:
+    """What trips a source: charging, which can be set lower, or the loads alone, which no setting cures."""
+    if round(carried.loads_trip_w, DUST) > 0:
+        return f"loads alone draw {thousands(carried.loads_trip_w)} W more than a source gives: it trips"
+    return f"loads and charger trip a source by {thousands(carried.source_trips_w)} W unless charging is set lower"
 
 
 def _voltage(c: Candidate, found: Check) -> str:

@@ -13,6 +13,7 @@ from holdover.findings import Findings
 from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
 
@@ -29,6 +30,11 @@ _NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[^\w\s]?\s?[0-9]
 _MONEY: Final = re.compile(r"[0-9]")
 _COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECASE)
 """How many ports there are, before their name: what each gives is all that is counted on."""
+OF_BATTERY: Final = {"Wh": "storage_wh", "Ah": "storage_ah", "cycles": "cycles"}
+"""What a line on the battery states, by the unit of its value [-]."""
+_UNIT: Final = re.compile(r"(?<=[0-9])\+?\s*([A-Za-z]+)")
+_BATTERY: Final = vocabulary("headers")["data_sheet"]
+_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
@@ -128,6 +134,11 @@ def _known(number: int, label: str, value: str) -> _Line:
     header = header_of(label, PART, [value]) if 0 < len(label) <= LABEL_MAX else None
     if folded(label) in _WORDS["titles"] and value and folded(value) not in _WORDS["columns"]:
         return _Line(number, label, value, "name")
+    if header and header.field == "name" and folded(label) in _BATTERY["battery"] and value:
+        units = _UNIT.findall(value)
+        stated = next((name for kind, name in OF_BATTERY.items() if any(find_unit(u, kind) for u in units)), "")
+        if stated or _CHEMISTRY.search(value):  # "Battery: LFP, 4000 cycles" names no unit
+            return _Line(number, label, value, stated)
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
     return _Line(number, label, value, header.field, header.unit)

@@ -156,12 +156,18 @@ _MAKER = 'IF({business.name}="",{about.prepared_by},{business.name})'
 _LOADS = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
 _UNTIL = of_shown("promise.until_h")
 _BROKEN = f"({{outage.starts_at}}+{_UNTIL})"
+_ASKED = of_shown("check.asked")
+_TO_ASK = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
+_OPEN_YET = (
+    f'IF(ROUND({of_shown("promise.source_trips_w")},6)>0,", if no source trips","")'
+    f'&IF(AND({_ASKED}="",{{field.field_asks}}=""),"","; if what is to be asked proves right: "&{_TO_ASK})'
+)
 _SO_THAT = (
     f'=IF({NAME}="","",IF({of_shown("candidates.storage_wh")}="",'
     '"Its storage is not stated, so nothing is said of how long loads run.",'
     f'IF({of_shown("promise.kept")}=1,{_LOADS}&" run "&{{decision.through}}'
-    f'&IF({of_shown("promise.margin_held")}=1,"",", without the margin"),'
-    f'{_LOADS}&" run until "&TEXT(MOD({_BROKEN},24),"00")&":00 on day "&(ROUNDDOWN({_BROKEN}/24,0)+1)&", not longer")))'
+    f'&IF({of_shown("promise.margin_held")}=1,"",", without the margin")&{_OPEN_YET},'
+    f'{_LOADS}&" run until "&TEXT(MOD({_BROKEN},24),"00")&":00 on day "&(ROUNDDOWN({_BROKEN}/24,0)+1)&", not longer"&{_OPEN_YET})))'
 )
 _WHAT = (
     f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
@@ -240,7 +246,7 @@ SO_THAT = Table(
     "paper_so_that",
     "",
     "quotation",
-    (Column("so_that", "So that", formula=_SO_THAT, role="plain"),),
+    (Column("so_that", "So that", formula=_SO_THAT, role="line plain"),),
     kind="across",
     cells={"title": 5, "unit": 0, "record": WIDE - 5},
     tall=16,

@@ -74,13 +74,16 @@ ASKED_FOR: Final = (
     )
     + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
 )
+# The charger's lowest setting is part of what trips; what is more than it is asked by the loads alone.
+_LOADS_TRIP = "({promise.source_trips_w[same]}-{supply.lowest_charge_w[same]})"
 _TO_LOOK_AT = (
     'IF({promise.word[same]}="UNDER","; the promise breaks within the days planned; storage is sized for days without recharging",'
     'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
     '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")
-    + '))&IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger trip a source by "'
-    f'&{thousands("{promise.source_trips_w[same]}")}&" W unless charging is set lower","")&IF({{promise.runs_down[same]}}=1,"; the last day ends with "'
+    + f'))&IF(ROUND({_LOADS_TRIP},6)>0,"; loads alone draw "&{thousands(_LOADS_TRIP)}&" W more than a source gives: it trips",'
+    'IF(ROUND({promise.source_trips_w[same]},6)>0,"; loads and charger trip a source by "'
+    f'&{thousands("{promise.source_trips_w[same]}")}&" W unless charging is set lower",""))&IF({{promise.runs_down[same]}}=1,"; the last day ends with "'
     f'&{thousands("-{promise.daily_balance_wh[same]}")}&" Wh less than it began with",""))'
 )
 ASK: Final = (

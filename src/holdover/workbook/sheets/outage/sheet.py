@@ -188,13 +188,15 @@ _HERO = (
     f'&CHOOSE({{plan.promised}},"{PROMISED[0]}","{PROMISED[1]}","{PROMISED[2]}")&" "'
     '&{decision.through}&"."))'
 )
+_LOADS_TRIP = f"({_of('promise.source_trips_w')}-{_of('supply.lowest_charge_w')})"
 _LEAD = (
     f'=IF({{shown.name}}="",{{plan.beyond}},{_of("told.named")}&". "&{_of("told.words")}&" The charge falls to "'
     f'&{whole("100*{shown.lowest_share}")}&" %, "&{thousands("MAX(0,{shown.lowest_wh}-{supplied.reserve_wh})")}'
     '&" Wh above the reserve."'
     f'&IF({whole("{shown.wasted_wh}")}>0," Of sun and charging "&{thousands("{shown.wasted_wh}")}&" Wh find no room.","")'
-    f'&IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{thousands(_of("promise.source_trips_w"))}'
-    '&" W more than a source gives: it trips.","")'
+    f'&IF(ROUND({_LOADS_TRIP},6)>0," Loads alone draw "&{thousands(_LOADS_TRIP)}&" W more than a source gives: it trips.",'
+    f'IF(ROUND({_of("promise.source_trips_w")},6)>0," Loads and charger ask "&{thousands(_of("promise.source_trips_w"))}'
+    '&" W more than a source gives: it trips.",""))'
     f'&IF({_of("promise.runs_down")}=1," The last day ends "&{thousands("-" + _of("promise.daily_balance_wh"))}'
     '&" Wh lower than it began: it can\'t repeat.","")&IF({plan.beyond}="",""," "&{plan.beyond}))'
 )
