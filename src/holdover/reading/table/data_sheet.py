@@ -25,7 +25,7 @@ TELLING: Final = frozenset(
 ENOUGH: Final = (("storage_wh", "storage_ah"), ("continuous_w", "continuous_va"), ("surge_w",), ("price",))
 """Of each of these a complete data sheet states one [-]."""
 _WORDS: Final = vocabulary("headers")["lines"]
-_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[^\w\s]?\s?[0-9])", re.IGNORECASE)
+_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[$€£¥₹₦]\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
 """What stands before the price of today, where the former one stands beside it."""
 _MONEY: Final = re.compile(r"[0-9]")
 _COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECASE)
