@@ -176,7 +176,7 @@ def test_one_list_of_candidates_for_all(street: Path, tmp_path: Path) -> None:
     assert [entry.choices["=Unit Small"] for entry in done.entries if entry.choices] == [300, 300, "", ""]
     sheet = openpyxl.load_workbook(out / "index.xlsx", data_only=True)["Index"]
     said = [str(cell.value) for row in sheet for cell in row]
-    assert any(words.startswith("Unit Large alone fits 4 of 4 cases for $ 8000.") for words in said)
+    assert any(words.startswith("Unit Large alone fits 4 of 4 cases for $ 8,000.") for words in said)
     with pytest.raises(NotWritten):
         holdover.batch([street], out, executor=Here(), candidates=tmp_path / "gone.csv")
 

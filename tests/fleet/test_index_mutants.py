@@ -28,7 +28,11 @@ def tied() -> list[Entry]:
     return [entry(n, choices=prices, price=900.0, fitting=2) for n in range(3)]
 
 
-FLEETS: list[tuple[list[Entry], list[int | None] | None]] = [
+CENTS: tuple[dict[str, float | str], ...] = ({NAMES[0]: 1000.46}, {NAMES[1]: 2000.0})
+"""Sums that round down to whole money, though their tenths would round up."""
+SAVING: tuple[dict[str, float | str], ...] = ({NAMES[0]: 100.0, NAMES[1]: 50.0}, {NAMES[0]: 200.0})
+"""A second unit fits no case more, and is cheaper in one."""
+FLEETS: list[tuple[list[Entry], list[int | str | None] | None]] = [
     *((fleet(seed), None) for seed in range(8)),
     (fleet(9), [3, 0, 1, 7, *[1] * 9]),
     (fleet(2), [0] * 13),
@@ -37,6 +41,10 @@ FLEETS: list[tuple[list[Entry], list[int | None] | None]] = [
     ([entry(n, choices={**dict.fromkeys(NAMES, 100.127), NAMES[n]: ""}, price=100.127) for n in range(3)], None),
     ([entry(n, choices={**dict.fromkeys(NAMES, ""), NAMES[1]: "not stated"}) for n in range(2)], None),
     ([entry(n, fitting=0, choices=dict.fromkeys(NAMES, "")) for n in range(3)], None),
+    ([entry(n, choices=dict.fromkeys(NAMES, "") | prices) for n, prices in enumerate(CENTS)], None),
+    ([entry(n, choices=dict.fromkeys(NAMES, "") | prices) for n, prices in enumerate(SAVING)], None),
+    (fleet(3), [2, "3", -1, *[1] * 10]),
+    (fleet(4, 20), None),
     ([entry(1, choices=dict.fromkeys(NAMES, "not stated"), price="not stated"), *fleet(4)[:2]], None),
 ]
 

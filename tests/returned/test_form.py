@@ -157,6 +157,25 @@ def test_a_name_alone_is_enough(tmp_path: Path) -> None:
     assert told == ["Fridge", "Chest freezer"]
 
 
+def test_an_energy_label_in_place_of_the_nameplate_is_metered_energy(tmp_path: Path) -> None:
+    """The energy of the label counts (365 days a year), and typical watts and start carry it on the inverter; both are told."""
+    loads: list[dict[str, object]] = [
+        {"name": "Fridge", "running_w": "230 kWh/yr"},
+        {"name": "Chest freezer", "measured_wh_per_day": "700 Wh"},
+    ]
+    file = filled_form(tmp_path / "a.xlsx", answers(), loads)
+    fridge, freezer = case_of(file).loads
+    assert fridge.measured_wh_per_day == pytest.approx(230_000 / 365)
+    assert freezer.measured_wh_per_day == 700
+    for load in (fridge, freezer):
+        assert (load.starting_w or 0) > (load.running_w or 0) > 50
+        assert load.basis is None
+    found = read_any(file)[1].found
+    assert [finding.item for finding in found if finding.code == "L007"] == ["Fridge", "Chest freezer"]
+    assert [finding.item for finding in found if finding.code == "L005"] == ["Fridge"]
+    assert "A005" not in {finding.code for finding in found}
+
+
 def test_nothing_is_filled_in_where_a_name_means_several_things(tmp_path: Path) -> None:
     """A bare pump is asked for, with the pumps that it may be."""
     case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), [{"name": "pump"}]))

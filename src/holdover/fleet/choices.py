@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.fleet.entry import Entry
-from holdover.model.spoken import spoken
+from holdover.model.spoken import spoken, thousands
 
 UNPRICED: Final = 100_000_000_000_000
 """Stands for the price of a candidate that fits and states none; above every sum of prices [money]."""
@@ -19,6 +19,10 @@ MOST: Final = 24
 """Candidates that are compared in the index [count]: those that fit most cases."""
 NOT_STATED: Final = "not stated"
 DIFFER: Final = "currencies differ"
+UNREAD: Final = "can't be read"
+"""Stands for how many cases there are where something else than a count is typed."""
+NAMED: Final = 3
+"""Cases left over that are named in the answer, at most [count]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +35,10 @@ class Line:
     costs: tuple[float, ...]
     of_two: str = ""
     """Which of the two that fit most cases it takes, "" where neither fits."""
+    packs: tuple[int | str, ...] = ()
+    """Packs of each candidate that fits, "" of others."""
+    left: int = 0
+    """How many lines are left over by these two, down to this one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +52,7 @@ class Sums:
     failed: int
     fit: int
     none_fits: int
+    unread: int
     currency: str
     alike: int
     unpriced: int
@@ -87,24 +96,30 @@ class Choice:
     two_fits: float
     two_least: float
     two_total: float | str
-    words: str
+    alone: int
+    """1 where no second one adds a case or saves anything."""
+    left: str = ""
+    """Which cases neither of the two fits, the first of them by name."""
+    words: str = ""
 
 
-def sums_of(entries: Sequence[Entry], times: Sequence[float]) -> Sums:
-    """The cases counted, and what their picks cost; `times` is how many there are like each."""
+def sums_of(entries: Sequence[Entry], counts: Sequence[int | str]) -> Sums:
+    """The cases counted, and what their picks cost; `counts` is how many there are like each, as far as it can be read."""
+    times = [_read(n) for n in counts]
     states = [entry.state for entry in entries]
     worked = [entry for entry in entries if entry.fitting != ""]
     currency = worked[0].currency if worked else ""
     alike = all(entry.currency.lower() == currency.lower() for entry in worked)
     prices = [(entry.price, n) for entry, n in zip(entries, times, strict=True) if not isinstance(entry.price, str)]
     return Sums(
-        cases=len(entries),
+        cases=sum(entry.case != "" for entry in entries),
         written=states.count("written"),
         edited=states.count("edited"),
         errors=states.count("errors"),
         failed=states.count("failed"),
         fit=sum(entry.fitting not in ("", 0) for entry in worked),
         none_fits=sum(entry.fitting == 0 for entry in worked),
+        unread=sum(n == UNREAD for n in counts),
         currency=currency,
         alike=int(alike),
         unpriced=sum(entry.price == NOT_STATED for entry in entries),
@@ -121,14 +136,21 @@ def _rounded(amount: float) -> float:
     return float(spoken(amount, 2))
 
 
-def lines_of(entries: Sequence[Entry], names: Sequence[str], times: Sequence[float]) -> tuple[Line, ...]:
-    """What each case says of each candidate; one that could not be worked out counts for nothing."""
+def _read(counts: int | str) -> int:
+    return 0 if isinstance(counts, str) else counts
+
+
+def lines_of(
+    entries: Sequence[tuple[str, Entry]], names: Sequence[str], counts: Sequence[int | str]
+) -> tuple[Line, ...]:
+    """What each case, by what it is called, says of each candidate; one that could not be worked out counts for nothing."""
     lines = []
-    for entry, n in zip(entries, times, strict=True):
+    for (title, entry), n in zip(entries, counts, strict=True):
         prices = tuple(entry.choices.get(name, "") for name in names)
         costs = tuple(UNFIT if p == "" else UNPRICED if isinstance(p, str) else p for p in prices)
-        counts = n if entry.fitting != "" else 0
-        lines.append(Line(title=entry.title or entry.case, times=counts, prices=prices, costs=costs))
+        times = _read(n) if entry.fitting != "" else 0
+        packs = tuple(entry.packs_each.get(name, "") for name in names)
+        lines.append(Line(title=title, times=times, prices=prices, costs=costs, packs=packs))
     return tuple(lines)
 
 
@@ -211,7 +233,10 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
     most = -min(pair[0] for pair in pairs)
     rivals = [(first, second) for fits, first, second in pairs if -fits == most]
     first, second = min(rivals, key=lambda pair: _order(pair[0].totals[pair[1].number - 1]))
-    least = _order(first.totals[second.number - 1])
+    total = first.totals[second.number - 1]
+    alone = one is not None and one.fits == most and one.order == _order(total)
+    if one and alone:
+        first = second = one
     choice = Choice(
         counted=counted,
         one=one.name if one else "",
@@ -219,39 +244,60 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
         one_total=one.total if one else "",
         first_number=first.number,
         second_number=second.number,
-        first=first.name,
-        second=second.name,
+        first=first.name if most else "",
+        second="" if alone or not most else second.name,
         two_fits=most,
-        two_least=least,
-        two_total=first.totals[second.number - 1],
-        words="",
+        two_least=_order(total),
+        two_total=total if most else "",
+        alone=int(alone),
     )
-    return _told(choice, sums)
+    choice = replace(choice, left=_left(with_choice(lines, choice)))
+    return replace(choice, words=_words(choice, sums))
 
 
-def with_choice(line: Line, choice: Choice) -> Line:
-    """The case with which of the two it takes: of two that fit the cheaper one, of two alike the first."""
-    fitting = [
-        (_order(line.prices[number - 1]), name)
-        for number, name in ((choice.first_number, choice.first), (choice.second_number, choice.second))
-        if line.prices[number - 1] != ""
-    ]
-    return replace(line, of_two=min(fitting, key=lambda each: each[0])[1] if fitting else "")
+def with_choice(lines: Sequence[Line], choice: Choice) -> tuple[Line, ...]:
+    """The cases, each with which of the two it takes: of two that fit the cheaper one, of two alike the first."""
+    found, left = [], 0
+    for line in lines:
+        fitting = [
+            (_order(line.prices[number - 1]), name)
+            for number, name in ((choice.first_number, choice.first), (choice.second_number, choice.second))
+            if line.prices[number - 1] != ""
+        ]
+        of_two = min(fitting, key=lambda each: each[0])[1] if fitting else ""
+        left += of_two == "" and line.times > 0
+        found.append(replace(line, of_two=of_two, left=left))
+    return tuple(found)
 
 
-def _told(choice: Choice, sums: Sums) -> Choice:
+def _left(lines: Sequence[Line]) -> str:
+    names = [line.title for line in lines if line.of_two == "" and line.times > 0]
+    return ", ".join(names[:NAMED]) + (" and others" if len(names) > NAMED else "")
+
+
+def _words(choice: Choice, sums: Sums) -> str:
+    unread = (
+        f"Figures under How many that can't be read, and count for nothing: {sums.unread}; type whole numbers. "
+        if sums.unread
+        else ""
+    )
+    if not choice.counted:
+        return f"{unread}Nothing is counted: type how many there are of a case on sheet Cases."
     if not choice.one:
-        words = "No unit of the list fits any case that counts."
+        return f"{unread}No unit of the list fits any case that counts."
+    words = f"{choice.one} alone fits {spoken(choice.one_fits)} of {spoken(choice.counted)} cases{_worth(choice.one_total, sums)}. "
+    pair = f"{choice.first} and {choice.second} together "
+    if choice.alone:
+        saves = "" if isinstance(choice.one_total, str) else " and saves nothing"
+        words += f"A second unit beside it adds no case{saves}."
+    elif choice.two_fits == choice.one_fits:
+        words += f"A second unit beside it adds no case, but {pair}fit them{_worth(choice.two_total, sums)}."
     else:
-        words = f"{choice.one} alone fits {spoken(choice.one_fits)} of {spoken(choice.counted)} cases{_price(choice.one_total, sums)}. "
-        if choice.two_fits == choice.one_fits and choice.two_total == choice.one_total:
-            words += "A second unit beside it adds no case and saves nothing."
-        else:
-            words += f"{choice.first} and {choice.second} together fit {spoken(choice.two_fits)}{_price(choice.two_total, sums)}."
-        if choice.two_fits < choice.counted:
-            words += f" Left over: {spoken(choice.counted - choice.two_fits)}."
-    return replace(choice, words=words)
+        words += f"{pair}fit {spoken(choice.two_fits)}{_worth(choice.two_total, sums)}."
+    if choice.left:
+        words += f" Left over: {spoken(choice.counted - choice.two_fits)} ({choice.left})."
+    return unread + words
 
 
-def _price(total: float | str, sums: Sums) -> str:
-    return f" for {sums.currency} {spoken(total)}" if not isinstance(total, str) else f", price {total}"
+def _worth(total: float | str, sums: Sums) -> str:
+    return f" for {sums.currency} {thousands(total)}" if not isinstance(total, str) else f", price {total}"

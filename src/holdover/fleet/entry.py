@@ -1,12 +1,15 @@
 """What the index says of a case. Plain data: it goes between processes, into the journal and into index.json."""
 
 import sys
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 if TYPE_CHECKING:
     from holdover.findings import Findings
+    from holdover.model.offer import Offer
     from holdover.model.study import Study
 
 State = Literal["written", "edited", "errors", "failed", ""]
@@ -25,6 +28,7 @@ class Entry:
     case: str
     state: State
     title: str = ""
+    client: str = ""
     workbook: str = ""
     pdf: str = ""
     headline: str = ""
@@ -45,14 +49,61 @@ class Entry:
     notes: int = 0
     choices: Mapping[str, float | str] = field(default_factory=dict)
     """By candidate of a list that all cases share, its price: "not stated", or "" where it does not fit."""
+    packs_each: Mapping[str, int] = field(default_factory=dict)
+    """By candidate of that list that fits, its packs."""
+    paper: str = ""
+    """What the case is printed on: A4 or Letter."""
     fingerprint: str = ""
     """Of what the case was made from."""
     sha256: str = ""
     """Of the workbook as it was written."""
 
+    @property
+    def name(self) -> str:
+        """What the case is called: by its client, else by its title, by its file where neither is stated.
+
+        >>> Entry(case="homes/gil.xlsx", state="", client="Gil", title="House").name
+        'Gil'
+        >>> Entry(case="homes/gil.xlsx", state="").name, Entry(case="homes/bo/case.toml", state="").name
+        ('gil', 'bo')
+        """
+        return self.client or self.own_title or self.file
+
+    @property
+    def own_title(self) -> str:
+        """Its title, if it is not the usual one."""
+        from holdover.case.schema import About
+
+        return "" if self.title == About.model_fields["title"].default else self.title
+
+    @property
+    def file(self) -> str:
+        """Name of the file or folder that it was read from, without an ending."""
+        path = Path(self.case)
+        if path.name == "case.toml" and path.parent.name:
+            return path.parent.name
+        return path.stem if path.suffix.lower() in (".toml", ".xlsx") else path.name
+
     def as_dict(self) -> dict[str, Any]:
         """The entry for JSON."""
         return asdict(self)
+
+
+def names_apart(entries: Sequence[Entry]) -> tuple[str, ...]:
+    """What each case is called; those of one name are told apart by their titles, then by their files.
+
+    >>> cases = [Entry(case=f"{n}.xlsx", state="", client="Gil", title="House") for n in (1, 2)]
+    >>> names_apart([*cases, Entry(case="3.xlsx", state="", client="Bo", title="House")])
+    ('Gil, House, 1', 'Gil, House, 2', 'Bo')
+    """
+    names = [entry.name for entry in entries]
+    for added in ([entry.own_title for entry in entries], [entry.file for entry in entries]):
+        alike = Counter(names)
+        names = [
+            f"{name}, {word}" if alike[name] > 1 and word and word != name else name
+            for name, word in zip(names, added, strict=True)
+        ]
+    return tuple(names)
 
 
 def entry_from(told: Mapping[str, Any]) -> Entry:
@@ -61,18 +112,24 @@ def entry_from(told: Mapping[str, Any]) -> Entry:
     Raises:
         TypeError, KeyError, AttributeError: it is none.
     """
-    choices = {sys.intern(name): price for name, price in told["choices"].items()}
-    return Entry(**(dict(told) | {"choices": choices}))
+    shared = {
+        field: {sys.intern(name): what for name, what in told[field].items()} for field in ("choices", "packs_each")
+    }
+    return Entry(**(dict(told) | shared))
 
 
 def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
     """What the index says of a case that was worked out; `listed`: its candidates are those of all cases."""
+    from holdover.workbook.paper import LETTER, paper_of
+
     case, decision = study.case, study.decision
     told = study.offers[decision.told_number - 1]
+    offers = _named(study) if listed else {}
     entry = Entry(
         case="",
         state="written",
         title=case.about.title,
+        client=case.about.client,
         headline=decision.headline,
         pick=decision.pick,
         packs=decision.pick_packs if decision.pick_number else "",
@@ -83,18 +140,24 @@ def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
         days=case.outage.days,
         kept=told.fit.outage if told.name else "",
         energy_wh=study.demand.energy_wh,
-        choices=_choices(study) if listed else {},
+        choices={name: _price(offer) for name, offer in offers.items()},
+        packs_each={name: offer.held.packs for name, offer in offers.items() if offer.fit.fits},
+        paper="Letter" if paper_of(case) == LETTER else "A4",
     )
     return counted(entry, findings)
 
 
-def _choices(study: "Study") -> dict[str, float | str]:
-    """Prices of the candidates that fit, by their names; a name that is there twice is numbered."""
-    found: dict[str, float | str] = {}
+def _price(offer: "Offer") -> float | str:
+    return offer.cost.total if offer.fit.fits else FALLS_SHORT
+
+
+def _named(study: "Study") -> dict[str, "Offer"]:
+    """The candidates by their names; a name that is there twice is numbered."""
+    found: dict[str, Offer] = {}
     for offer in study.offers:
         if offer.name:
             name = offer.name if offer.name not in found else f"{offer.name} ({offer.number})"
-            found[name] = offer.cost.total if offer.fit.fits else FALLS_SHORT
+            found[name] = offer
     return found
 
 

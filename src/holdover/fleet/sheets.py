@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from holdover.case.section import Section, ask
-from holdover.fleet.choices import DIFFER, NOT_STATED, UNFIT, UNPRICED
+from holdover.fleet.choices import DIFFER, NAMED, NOT_STATED, UNFIT, UNPRICED, UNREAD
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.outage.field import thousands
 
 
 class Counted(Section):
@@ -24,45 +25,58 @@ class Counted(Section):
 
 FRONT = {"title": 46, "unit": 9, "record": 34}
 """Widths of the first page [characters]."""
-CASES = Table(
-    "cases",
-    "Cases",
-    "entries",
-    (
-        Column("title", "Case", width=32),
-        *asked(Counted, widths={"times": 9}),
-        Column("pick", "Pick", path="entry.pick", width=24),
-        Column("packs", "Packs", "number", path="entry.packs", width=8),
-        Column("price", "Price", "money", path="entry.price", width=12),
-        Column("currency", "Currency", path="entry.currency", width=9),
-        Column("fitting", "Candidates that fit", "number", path="entry.fitting", width=11),
-        Column(
-            "kept",
-            "Promise kept",
-            path="entry.kept",
-            role="verdict",
-            width=9,
-            note="By the pick, or by the candidate that comes nearest where none fits.",
-        ),
-        Column("state", "Workbook", path="entry.state", width=10),
-        Column(
-            "promise",
-            "What is promised",
-            path="entry.promise",
-            width=21,
-            note="Loads that never go without.",
-            printed=False,
-        ),
-        Column("days", "Days", "number", path="entry.days", width=7, note="Of outage that the promise holds for."),
-        Column("energy_wh", "Demand", "Wh/day", path="entry.energy_wh", width=10),
-        Column("errors", "Errors", "number", path="entry.errors", width=8),
-        Column("warnings", "Warnings", "number", path="entry.warnings", width=9),
-        Column("workbook", "Its name", path="entry.workbook", width=24),
-        Column("case", "Read from", path="entry.case", width=36),
-        Column("headline", "Advice, or what is wrong", path="entry.headline", role="words", width=80),
+CURRENCY = Column("currency", "Currency", path="entry.currency", width=9)
+PICKED = (
+    Column("title", "Case", width=32),
+    *asked(Counted, widths={"times": 9}),
+    Column(
+        "counts",
+        "Counted",
+        "number",
+        formula=f'=IF({{times}}="",0,IF(ISNUMBER({{times}}),IF({{times}}>=0,{{times}},"{UNREAD}"),"{UNREAD}"))',
+        width=11,
     ),
-    units=True,
+    Column("pick", "Pick", path="entry.pick", width=24),
+    Column("packs", "Packs", "number", path="entry.packs", width=8),
+    Column("price", "Price", "money", path="entry.price", width=12),
 )
+KEPT = (
+    Column("fitting", "Candidates that fit", "number", path="entry.fitting", width=11),
+    Column(
+        "kept",
+        "Promise kept",
+        path="entry.kept",
+        role="verdict",
+        width=9,
+        note="By the pick, or by the candidate that comes nearest where none fits.",
+    ),
+    Column("state", "Workbook", path="entry.state", width=10),
+    Column(
+        "promise",
+        "What is promised",
+        path="entry.promise",
+        width=21,
+        note="Loads that never go without.",
+        printed=False,
+    ),
+    Column("days", "Days", "number", path="entry.days", width=7, note="Of outage that the promise holds for."),
+    Column("energy_wh", "Demand", "Wh/day", path="entry.energy_wh", width=10),
+    Column("errors", "Errors", "number", path="entry.errors", width=8),
+    Column("warnings", "Warnings", "number", path="entry.warnings", width=9),
+)
+FILES = (
+    Column("workbook", "Its name", path="entry.workbook", width=24),
+    Column("case", "Read from", path="entry.case", width=36),
+    Column("headline", "Advice, or what is wrong", path="entry.headline", role="words", width=80),
+)
+
+
+def _cases(*, alike: bool) -> Table:
+    """Every case. The currency stands beside each price where they differ in it; else headings say it."""
+    beside, behind = ((), (CURRENCY,)) if alike else ((CURRENCY,), ())
+    return Table("cases", "Cases", "entries", (*PICKED, *beside, *KEPT, *behind, *FILES), units=True)
+
+
 SUMS = Table(
     "sums",
     "All cases",
@@ -80,8 +94,14 @@ SUMS = Table(
         Column("failed", "Could not be worked out", "number", formula='=COUNTIF({cases.state},"failed")'),
         Column("fit", "Cases for which a candidate fits", "number", formula='=COUNTIF({cases.fitting},">0")'),
         Column("none_fits", "Cases for which none fits", "number", formula="=COUNTIF({cases.fitting},0)"),
+        Column(
+            "unread",
+            "Cells under How many that can't be read",
+            "number",
+            formula=f'=COUNTIF({{cases.counts}},"{UNREAD}")',
+        ),
         Column("warnings", "Warnings", "number", formula="=SUM({cases.warnings})"),
-        Column("energy_wh", "Demand", "Wh/day", formula="=SUMPRODUCT({cases.energy_wh},{cases.times})"),
+        Column("energy_wh", "Demand", "Wh/day", formula="=SUMPRODUCT({cases.energy_wh},{cases.counts})"),
         Column("currency", "Currency"),
         Column(
             "alike",
@@ -97,7 +117,7 @@ SUMS = Table(
             "price",
             "Price of all picks",
             "money",
-            formula=f'=IF({{alike}}=0,"{DIFFER}",ROUND(ROUND(SUMPRODUCT({{cases.price}},{{cases.times}}),6),2))',
+            formula=f'=IF({{alike}}=0,"{DIFFER}",ROUND(ROUND(SUMPRODUCT({{cases.price}},{{cases.counts}}),6),2))',
             role="total",
         ),
     ),
@@ -135,13 +155,14 @@ def _prices(names: Sequence[str]) -> Table:
     cheaper = f"IF({first}<={second},{{choice.first}},{{choice.second}})"
     return Table(
         "prices",
-        "What it costs where it fits",
+        "What it costs where it fits, and its packs",
         "lines",
         (
             Column("title", "Case"),
             Column("times", "Counts", "number", formula="={costs.times[same]}"),
-            *_named(names, Column("price_#", "", "money", path="prices.#")),
+            *group("Price", *_named(names, Column("price_#", "", "money", path="prices.#"))),
             Column("of_two", "Of the two", formula=f'=IF(MIN({first},{second})>={UNFIT},"",{cheaper})', width=18),
+            *group("Packs", *_named(names, Column("packs_#", "", "number", path="packs.#"))),
         ),
         note="Blank where it does not fit.",
         units=False,
@@ -259,7 +280,7 @@ def _costs(names: Sequence[str]) -> Table:
                 "times",
                 "Counts",
                 "number",
-                formula="=IF(ISNUMBER({cases.fitting[same]}),IF(ISNUMBER({cases.times[same]}),MAX(0,{cases.times[same]}),0),0)",
+                formula="=IF(ISNUMBER({cases.fitting[same]}),N({cases.counts[same]}),0)",
             ),
             *_named(
                 names,
@@ -278,10 +299,11 @@ def _costs(names: Sequence[str]) -> Table:
 
 
 def _worth(total: str) -> str:
-    return f'IF(ISTEXT({total}),", price "&{total}," for "&{{sums.currency}}&" "&ROUND(ROUND({total},6),0))'
+    return f'IF(ISTEXT({total}),", price "&{total}," for "&{{sums.currency}}&" "&{thousands(total)})'
 
 
 BEST = "MATCH(1,{units.rank},0)"
+PAIR = '{choice.first}&" and "&{choice.second}&" together fit "&'
 SAID = Table(
     "said",
     "",
@@ -290,21 +312,34 @@ SAID = Table(
         Column(
             "words",
             "",
-            formula='=IF({choice.one}="","No unit of the list fits any case that counts.",'
+            formula='=IF({sums.unread}=0,"","Figures under How many that can\'t be read, and count for nothing: "&{sums.unread}'
+            '&"; type whole numbers. ")&IF({choice.counted}=0,'
+            '"Nothing is counted: type how many there are of a case on sheet Cases.",'
+            'IF({choice.one}="","No unit of the list fits any case that counts.",'
             '{choice.one}&" alone fits "&{choice.one_fits}&" of "&{choice.counted}&" cases"&'
             + _worth("{choice.one_total}")
-            + '&". "&IF(AND({choice.two_fits}={choice.one_fits},{choice.two_total}={choice.one_total}),'
-            '"A second unit beside it adds no case and saves nothing.",'
-            '{choice.first}&" and "&{choice.second}&" together fit "&{choice.two_fits}&'
+            + '&". "&IF({two.alone}=1,"A second unit beside it adds no case"&IF(ISTEXT({choice.one_total}),""," and saves nothing"),'
+            'IF({choice.two_fits}={choice.one_fits},"A second unit beside it adds no case, but "&'
+            + PAIR
+            + '"them",'
+            + PAIR
+            + "{choice.two_fits})&"
             + _worth("{choice.two_total}")
-            + '&".")&IF({choice.two_fits}<{choice.counted}," Left over: "&({choice.counted}-{choice.two_fits})&".",""))',
+            + ')&"."&IF({two.left}="",""," Left over: "&({choice.counted}-{choice.two_fits})&" ("&{two.left}&").")))',
             role="banner",
             cells=3,
         ),
     ),
     heads=False,
-    tall=44,
+    tall=58,
 )
+
+
+def _left_over(number: int) -> str:
+    """Name of one of the cases that neither of the two fits."""
+    return f"INDEX({{prices.title}},MATCH({number},{{over.left}},0))"
+
+
 CHOICE = Table(
     "choice",
     "One list for all cases",
@@ -316,14 +351,22 @@ CHOICE = Table(
         ),
         Column("one_fits", "Cases that it fits", "number", formula="=MAX({units.fits})"),
         Column("one_total", "Price in all", "money", formula=f'=IF({{one_fits}}=0,"",INDEX({{units.total}},1,{BEST}))'),
-        Column("first", "The two that fit most", formula="=INDEX({units.name},1,{two.first_number})"),
-        Column("second", "and", formula="=INDEX({units.name},1,{two.second_number})"),
+        Column(
+            "first",
+            "The two that fit most",
+            formula='=IF({two_fits}=0,"",INDEX({units.name},1,{two.first_number}))',
+        ),
+        Column(
+            "second",
+            "and, if it adds any or saves any",
+            formula='=IF({two_fits}=0,"",IF({two.alone}=1,"",INDEX({units.name},1,{two.second_number})))',
+        ),
         Column("two_fits", "Cases that one of them fits", "number", formula="=MAX({worth.most})"),
         Column(
             "two_total",
             "Price in all, with the cheaper one in each case",
             "money",
-            formula=f'=IF({{two.two_least}}<{UNPRICED},{{two.two_least}},IF({{sums.alike}}=0,"{DIFFER}","{NOT_STATED}"))',
+            formula=f'=IF({{two_fits}}=0,"",IF({{two.two_least}}<{UNPRICED},{{two.two_least}},IF({{sums.alike}}=0,"{DIFFER}","{NOT_STATED}")))',
         ),
     ),
     kind="across",
@@ -335,24 +378,65 @@ TWO = Table(
     "choice",
     (
         Column("two_least", "Lowest price", "money", formula="=MIN({worth.least})"),
-        Column("first_number", "Number of the first", "number", formula="=MATCH({two_least},{worth.least},0)"),
-        Column("second_number", "Number of the second", "number", formula="=INDEX({worth.partner},1,{first_number})"),
+        Column(
+            "alone",
+            "One does as well as two",
+            "number",
+            formula="=IF({choice.one_fits}=0,0,IF({choice.one_fits}={choice.two_fits},"
+            f"IF(INDEX({{units.order}},1,{BEST})={{two_least}},1,0),0))",
+        ),
+        Column(
+            "first_number",
+            "Number of the first",
+            "number",
+            formula=f"=IF({{alone}}=1,{BEST},MATCH({{two_least}},{{worth.least}},0))",
+        ),
+        Column(
+            "second_number",
+            "Number of the second",
+            "number",
+            formula=f"=IF({{alone}}=1,{BEST},INDEX({{worth.partner}},1,{{first_number}}))",
+        ),
+        Column(
+            "left",
+            "Left over, by name",
+            formula=f'=IF(MAX({{over.left}})=0,"",{_left_over(1)}'
+            + "".join(f'&IF(MAX({{over.left}})<{n},"",", "&{_left_over(n)})' for n in range(2, NAMED + 1))
+            + f'&IF(MAX({{over.left}})>{NAMED}," and others",""))',
+        ),
     ),
     kind="across",
 )
 
+OVER = Table(
+    "over",
+    "Cases left over, counted",
+    "lines",
+    (
+        Column(
+            "left",
+            "Left over down to here",
+            "number",
+            first='=IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
+            formula='={left[-1]}+IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
+        ),
+    ),
+    chained=True,
+)
 
-def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
+
+def index_sheets(names: Sequence[str], *, listed: int, alike: bool) -> tuple[Sheet, ...]:
     """The sheets of an index.
 
     Args:
         names: candidates of the list that all cases share, as far as they are compared; none where each has its own
         listed: how many the list has
+        alike: whether all cases have one currency
     """
     cases = Sheet(
         "Cases",
         "A line a case. Type how many there are like it; the sums and choices follow.",
-        (CASES,),
+        (_cases(alike=alike),),
         freeze="cases",
     )
     if not names:
@@ -369,7 +453,7 @@ def index_sheets(names: Sequence[str], *, listed: int) -> tuple[Sheet, ...]:
         Sheet(
             "Working",
             "Working sheet: prices to compare. Nothing to type here.",
-            (_costs(names), _worth_of(names), TWO),
+            (_costs(names), _worth_of(names), TWO, OVER),
             working=True,
             printed="",
         ),

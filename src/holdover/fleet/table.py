@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from holdover.findings import show
@@ -39,7 +38,7 @@ def line(entry: Entry) -> tuple[str, ...]:
     price = entry.price if isinstance(entry.price, str) else f"{float(spoken(entry.price, 2)):,.2f}".removesuffix(".00")
     said = "" if entry.fitting == "" else "none fits"
     return (
-        show(entry.title or Path(entry.case).name, 32),
+        show(entry.name, 32),
         show(entry.pick, 24) or said,
         str(entry.packs),
         entry.kept,

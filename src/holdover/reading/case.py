@@ -1,7 +1,7 @@
 """From rows to a case: what a row lacks, what is filled in, what only the whole case can tell."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.figures import exact, figure
@@ -22,8 +22,13 @@ METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
 OF_SETTINGS: Final = frozenset({"Q013", "Q018"})
 """Codes of findings that a setting may answer: they are not told where the case file could not be read."""
-FILLED: Final = {"hours_per_day": "{} h a day", "duty": "running {} % of them", "starting_w": "{} VA at start"}
-"""What is told of typical figures that stand in beside stated watts."""
+FILLED: Final = {
+    "running_w": "{} W running",
+    "hours_per_day": "{} h a day",
+    "duty": "running {} % of them",
+    "starting_w": "{} VA at start",
+}
+"""What is told of typical figures that stand in beside stated watts or metered energy."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
 """A load that states one of these takes no typical figures."""
 
@@ -104,8 +109,9 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     if content.use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
         found.append(_taken(typical[0], row))
-    if content.fill_in and len(typical) == 1 and "running_w" in fields and "measured_wh_per_day" not in fields:
-        fields, filled = _filled_in(typical[0], row, fields)
+    if content.fill_in and len(typical) == 1 and len(OWN & fields.keys()) == 1:
+        fill = _filled_in if "running_w" in fields else _with_watts
+        fields, filled = fill(typical[0], row, fields)
         found += filled if "basis" not in fields or fields["basis"] != "typical" else []
     lacks = [_lack(name, row, typical) for name in lacking(row, fields)]
     places = [where(each) for each in lacks]
@@ -173,6 +179,24 @@ def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list
         "duty": typical.share_at(watts, stated),
         "starting_w": typical.start_va and max(watts, typical.start_va),
     }
+    return _told_with(figures, typical, row, fields)
+
+
+def _with_watts(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:
+    """Watts and start as is typical beside metered energy, which alone would count for storage but not for the inverter."""
+    figures = {
+        "running_w": typical.running_w,
+        "starting_w": typical.start_va and max(typical.running_w, typical.start_va),
+    }
+    # An energy that stood in place of the draw states no draw.
+    left = replace(row, entries={name: entry for name, entry in row.entries.items() if name != "running_w"})
+    return _told_with(figures, typical, left, fields)
+
+
+def _told_with(
+    figures: Mapping[str, float | None], typical: Typical, row: Row, fields: Fields
+) -> tuple[Fields, list[Finding]]:
+    """The fields with those of typical figures that nothing stands for, and which these are."""
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
     if taken.get("duty") == 1.0:
         del taken["duty"]
