@@ -35,7 +35,7 @@ ELSEWHERE = {
         "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "Q013.workbook", "Q018.workbook", "Q029", "R001.number", "R001.text",
         "T006.workbook", "T008.workbook", "W001", "W002.foreign", "W002.older", "W002.slots", "W002.stretched", "W003.usual",
         "W003.vital", "W004.blank", "W004.filled", "W005.beside", "W005.elsewhere", "W005.outside", "W006", "W007",
-        "W008",
+        "W008", "W009.more", "W009.one",
     },
 }  # fmt: skip
 """Wordings that no hostile case shows, by the tests that do."""

@@ -12,7 +12,7 @@ from hostile.generated import Example, large, on_disk, write
 from hostile.judge import CODES, judge
 
 EXAMPLES = [*large(), *on_disk()]
-ELSEWHERE = {"F010", "W001", "W002", "W003", "W004", "W005", "W006", "W007", "W008"}
+ELSEWHERE = {"F010", "W001", "W002", "W003", "W004", "W005", "W006", "W007", "W008", "W009"}
 """F010: a superuser may open what others may not, tested below. W001 to W007: returned workbooks, see tests/returned."""
 LARGE = (
     "19 MB",

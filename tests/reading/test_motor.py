@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from holdover.library import read
-from holdover.reading.quantity.motor import Motor, read_motor
+from holdover.reading.quantity.motor import Motor, read_motor, shaft_hp
 
 
 @pytest.mark.parametrize(
@@ -72,3 +72,47 @@ def test_a_power_factor_that_is_stated_counts(tmp_path: Path) -> None:
 def test_where_no_motor_is_spoken_of_nothing_changes(tmp_path: Path) -> None:
     """A pump of so many watts starts as it always did: at what is stated, or not stated."""
     assert loads_of(tmp_path, "Pump,500,2000,2,\nFan,60,,5,") == [(500, 2000), (60, None)]
+
+
+ONE_HP = (0.8 * 16 * 115, 96 * 115)
+"""Running and starting of 1 hp: NEC Tables 430.248 and 430.251(A)."""
+
+
+@pytest.mark.parametrize(
+    ("heads", "row", "found"),
+    [
+        ("Load,Running,Starting,Hours/day", "Pump,0.75 kW DOL,,2", ONE_HP),
+        ("Load,Running,Starting,Hours/day", "Pump,1 hp,DOL,2", ONE_HP),
+        ("Load,Running,Starting,Hours/day", "Pump,0.75kW,DOL,2", ONE_HP),
+        ("Load,Running,Starting,Hours/day", "Pump,0.75 kW 230 V DOL,,2", ONE_HP),
+        ("Load,Running,Starting,Hours/day", "Pump,0.75 kW,soft start,2", (ONE_HP[0], ONE_HP[1] / 2)),
+        ("Load,Running,Starting,Hours/day", "Pump,0.75 kW,code J,2", (ONE_HP[0], 7990)),
+        ("Load,Running,Motor,Hours/day", "Pump,,0.75 kW,2", ONE_HP),
+        ("Load,Running,Motor,Hours/day", "Pump,0.75 kW,DOL,2", ONE_HP),
+        ("Load,Running,Motor (kW),Hours/day", "Pump,,0.75,2", ONE_HP),
+        ("Load,Running,Motor,Hours/day", "Pump,900 W,0.75 kW,2", (900, ONE_HP[1])),
+    ],
+)
+def test_kilowatts_of_a_plate_are_those_of_the_shaft(
+    heads: str, row: str, found: tuple[float, float], tmp_path: Path
+) -> None:
+    """0.75 kW beside a starter, a code letter or in the column of motors draws and starts as 1 hp does."""
+    assert loads_of(tmp_path, row, heads) == [pytest.approx(found)]
+
+
+@pytest.mark.parametrize("row", ["Pump,0.75 kW,,2", "Pump,0.75 kW,3000,2", "Pump,0.75 kW 1 hp,,2"])
+def test_kilowatts_that_no_starter_stands_beside_are_drawn(row: str, tmp_path: Path) -> None:
+    """Kilowatts alone are what a load draws, and so are those beside the horsepower of its shaft."""
+    ((running, _),) = loads_of(tmp_path, row, "Load,Running,Starting,Hours/day")
+    assert running == 750
+
+
+@pytest.mark.parametrize(
+    ("kw", "hp"),
+    [(0.18, 0.25), (0.25, 1 / 3), (0.37, 0.5), (0.55, 0.75), (0.75, 1), (1.1, 1.5), (1.5, 2), (2.2, 3), (3.7, 5), (5.5, 7.5),
+     (7.5, 10)],
+)  # fmt: skip
+def test_ratings_are_paired_as_makers_pair_them(kw: float, hp: float) -> None:
+    """The ratings in kilowatts that motors are made in stand for those in horsepower beside them; from memory."""
+    assert shaft_hp(kw) == hp
+    assert shaft_hp(3.0) == pytest.approx(3.0 / 0.746)

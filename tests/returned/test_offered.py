@@ -290,3 +290,17 @@ def test_lines_below_a_name_that_are_none_are_named_too(tmp_path: Path) -> None:
     assert case is not None
     assert [unit.name for unit in case.candidates] == ["Kestrel 4000"]
     assert [finding.found for finding in findings.found if finding.code == "C024"] == ["The quiet one"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "each", "together"),
+    [("2 x 1500 W", 1500, None), ("2 x 1,5 kW", 1500, None), ("2 x 1500 W, 3000 W in all", 1500, 3000),
+     ("2 x 11-150 V 1600 W", None, 1600)],
+)  # fmt: skip
+def test_watts_times_inputs_are_those_of_each(
+    typed: str, each: float | None, together: float | None, tmp_path: Path
+) -> None:
+    """`2 x 1500 W` of solar are 1500 W at each of two inputs; watts behind a range of volts are those of all of them."""
+    text = f"Model\tCapacity\tOutput\tSurge\tMax PV input\tPrice\nUnit A\t2 kWh\t1500 W\t3000 W\t{typed}\t900\n"
+    (unit,) = candidates(tmp_path, text)
+    assert (unit.pv_inputs, unit.pv_input_w, unit.pv_total_w) == (2, each, together)

@@ -23,6 +23,7 @@ from holdover.returned.outside import added_sheets, cells_outside
 from holdover.returned.read import Returned, read_returned, returned_of
 from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
+from holdover.workbook.sheets.as_read import UNREAD
 from holdover.xlsx import Book, CellData, read_xlsx
 from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
 
@@ -116,7 +117,8 @@ def test_a_delivered_workbook_is_clean() -> None:
 def test_tampering_with_a_formula_is_named(kind: str) -> None:
     """Twelve formula cells, drawn at random and changed in one way: these are found, and no other."""
     said, change = TAMPERINGS[kind]
-    drawn = random.Random(kind).sample([cell for cell in cells() if cell.formula], 12)
+    told = [cell for cell in cells() if cell.formula and (said or cell.column.name != UNREAD)]  # those the reader tells
+    drawn = random.Random(kind).sample(told, 12)
     book = shipped()
     for cell in drawn:
         book = with_cell(book, cell.sheet, cell.row, cell.col, change)

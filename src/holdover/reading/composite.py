@@ -33,6 +33,9 @@ _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECAS
 _COUNT: Final = re.compile(
     rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9.,]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
 )
+_EVERY: Final = re.compile(
+    rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{_NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
+)
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
 
 _PAIR: Final = re.compile(rf"\s*({_NUMBER}\s*k?W)\s*/\s*({_NUMBER}\s*k?W)\s*")
@@ -144,7 +147,11 @@ def _value(number: str) -> float:
 
 
 def _counted(text: str, about: str) -> tuple[str, list[_Figure]]:
-    """How many inputs, or packs at most; and the text without that."""
+    """How many inputs, or packs at most; and the text without that. `2 x 1500 W` of solar are 1500 W at each input."""
+    every = _EVERY.match(text) if about == "solar" else None
+    if every and find_unit(every["unit"], "W"):
+        figures = [_Figure("pv_inputs", every["count"]), _Figure("pv_input_w", every["amount"])]
+        return text[every.end() :], figures
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():
         found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)

@@ -21,6 +21,8 @@ from holdover.reading.quantity.motor import (
     code_va,
     full_load_va,
     read_motor,
+    shaft_hp,
+    shaft_kw,
 )
 
 FIELDS: Final = ("motor", "running_w", "starting_w")
@@ -57,18 +59,45 @@ def take_motor(entries: Mapping[str, Entry], reading: Reading) -> tuple[dict[str
         if said.volts:
             left["motor"] = entry
         motor = _joined(motor, said)
+    if motor.hp is None and (motor.starter or motor.code):
+        motor = _with_shaft(motor, left, reading)
+    if motor.starter == "star":
+        reading.report("L009.star", entries["name"].place if "name" in entries else next(iter(entries.values())).place)
+        motor = Motor()
     return left, motor
 
 
+def _with_shaft(motor: Motor, left: dict[str, Entry], reading: Reading) -> Motor:
+    """A motor with the kilowatts that stand beside its starter or its code; what was read so is taken from the entries."""
+    entry = left.get("running_w")
+    shaft = shaft_kw(entry.value, reading.mark(entry)) if entry and isinstance(entry.value, str) else None
+    if entry is None or shaft is None:
+        return motor
+    kw, volts = shaft
+    if volts:
+        left["motor"] = entry
+    left["running_w"] = replace(entry, value="")
+    return replace(motor, hp=_shaft(kw, entry, reading), volts=motor.volts or volts)
+
+
+def _shaft(kw: float, entry: Entry, reading: Reading) -> float:
+    hp = shaft_hp(kw)
+    reading.report("L008.shaft", entry.place, kw=kw, hp=_hp(hp), watts=1000 * kw)
+    return hp
+
+
 def _own(entry: Entry, reading: Reading) -> Motor:
-    """A plate in the column of its own: a bare number is horsepower, a bare letter a code letter."""
+    """A plate in the column of its own: a bare number is horsepower or in the unit of the header, a bare letter a code."""
     text = typed_text(entry.value).strip()
     if unstated(text):
         return Motor()
     if text.upper() in CODE_KVA:
         return Motor(code=text.upper())
     said = read_motor(text, reading.mark(entry))
-    if said.hp is None and re.fullmatch(AMOUNT, said.rest):
+    shaft = shaft_kw(f"{said.rest} {entry.unit}", reading.mark(entry)) if said.hp is None else None
+    if shaft:
+        said = replace(said, hp=_shaft(shaft[0], entry, reading), volts=said.volts or shaft[1], rest="")
+    elif said.hp is None and re.fullmatch(AMOUNT, said.rest):
         said = replace(said, hp=read_motor(f"{said.rest} hp", reading.mark(entry)).hp, rest="")
     if said.is_silent or said.rest:
         reading.report("L009.unread", entry.place, typed=show(said.rest or text))

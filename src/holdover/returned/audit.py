@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover import version
-from holdover.case.schema import Case
+from holdover.case.schema import RECORDS, Case
 from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
+from holdover.reading.entries import unstated
 from holdover.returned.changed import input_changes
-from holdover.returned.compare import Change, compare
+from holdover.returned.compare import Change, compare, label_of
 from holdover.returned.guards import guard_changes
 from holdover.returned.read import Returned, read_any, read_returned
 from holdover.returned.wording import wording_changes
@@ -58,6 +59,13 @@ class Audit:
     remarks: tuple[str, ...]
     before: str
     after: str
+    """What a workbook advises that is built from this one; "" where none can be built."""
+    in_file: str
+    """What the workbook itself advises, by the inputs as its formulas read them."""
+    as_blank: tuple[Change, ...] = ()
+    """Cells that the workbook counts as blank, and a new one would not: numbers that were typed as text."""
+    unread: tuple[Change, ...] = ()
+    """Cells that can't be read: the workbook counts them as blank, and none can be built from it."""
     findings: Findings = field(default_factory=Findings)
     """What there was to say about the files that were read."""
 
@@ -65,7 +73,7 @@ class Audit:
     def clean(self) -> bool:
         """Whether nothing differs, all results could be checked, and the workbook counts all that was typed."""
         changes = self.inputs or self.formulas or self.values or self.words or self.guards
-        return self.untouched and not (changes or self.unstored or self.uncounted)
+        return self.untouched and not (changes or self.unstored or self.uncounted or self.findings.errors)
 
     @property
     def stale(self) -> bool:
@@ -93,8 +101,10 @@ class Audit:
             "counts": {name: len(changes) for name, changes in parts.items()}
             | {"numbers": self.numbers, "unstored": self.unstored, "uncounted": self.uncounted},
             **{name: [asdict(change) for change in changes[:LISTED]] for name, changes in parts.items()},
+            "as_blank": [asdict(change) for change in self.as_blank[:LISTED]],
+            "unread": [asdict(change) for change in self.unread[:LISTED]],
             "remarks": list(self.remarks),
-            "verdict": {"before": self.before, "after": self.after},
+            "verdict": {"before": self.before, "in_file": self.in_file, "after": self.after},
         }
 
     def text(self) -> str:
@@ -137,11 +147,19 @@ class Audit:
         return lines
 
     def _verdict(self) -> list[str]:
+        """What is advised; where the file says something else than a new build would, both, and why."""
+        blank = [*_cells("The file counts as blank what a new build reads", self.as_blank)]
+        blank += _cells("The file counts as blank what can't be read", self.unread)
+        if self.in_file != self.after:
+            new = self.after or "none, until the errors are mended"
+            before = [f"Verdict before:         {show(self.before, 200)}"] if self.compared else []
+            two = [f"Verdict in the file:    {show(self.in_file, 200)}", f"Verdict of a new build: {show(new, 200)}"]
+            return [*before, *two, *blank]
         if not self.compared:
-            return [f"Verdict: {show(self.after, 200)}"]
+            return [f"Verdict: {show(self.after, 200)}", *blank]
         if self.before == self.after:
-            return [f"Verdict, unchanged: {show(self.after, 200)}"]
-        return [f"Verdict before: {show(self.before, 200)}", f"Verdict now:    {show(self.after, 200)}"]
+            return [f"Verdict, unchanged: {show(self.after, 200)}", *blank]
+        return [f"Verdict before: {show(self.before, 200)}", f"Verdict now:    {show(self.after, 200)}", *blank]
 
 
 UNCOUNTED: Final = ("W004", "W005", "W006")
@@ -159,7 +177,7 @@ RECALCULATE: Final = "Open it in a spreadsheet program, recalculate all and save
 
 def audit_file(workbook: Path, against: Path | None) -> tuple[Audit | None, Findings]:
     """The audit of a file; None, with errors among the findings, where it or the case can't be read."""
-    returned, findings = read_returned(workbook)
+    returned, findings = read_returned(workbook, partly=True)
     if returned is None:
         return None, findings
     uncounted = len(_uncounted(findings))
@@ -183,7 +201,8 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         uncounted: findings of its reader about what no formula counts
     """
     found = compare(returned)
-    after = study(returned.case, returned.slots).decision.headline
+    after = study(returned.case, returned.slots).decision.headline if returned.whole else ""
+    as_blank, unread = _as_blank(returned)
     written = returned.book.properties.get("holdover_version", "of unknown version")
     return Audit(
         file=file,
@@ -202,7 +221,30 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         remarks=(*_other_version(written), *found.remarks),
         before=after if against is None else study(against).decision.headline,
         after=after,
+        in_file=found.headline,
+        as_blank=as_blank,
+        unread=unread,
     )
+
+
+def _as_blank(returned: Returned) -> tuple[tuple[Change, ...], tuple[Change, ...]]:
+    """Cells that the workbook counts as blank though something is typed: those that can be read, and those that can't."""
+    readable, unread = [], []
+    for (part, record, name), typed in returned.as_blank.items():
+        spot, rows = returned.spots[part, record, name], getattr(returned.case, part)
+        row = rows[record] if part in RECORDS else rows
+        change = Change(
+            what="counted as blank",
+            sheet=returned.grid.sheets[spot.home],
+            cell=spot.cell,
+            label=label_of(part, record, name, row),
+            now=typed,
+        )
+        if name in row.model_fields_set and getattr(row, name) not in (None, ""):
+            readable.append(change)
+        elif not unstated(typed):
+            unread.append(change)
+    return tuple(readable), tuple(unread)
 
 
 def _application(book: Book) -> str:
@@ -223,7 +265,7 @@ def edited_since(path: Path) -> str:
     """What was edited in a workbook since it was written, in few words; "" where nothing was."""
     if _is_sealed(path):
         return ""
-    returned, findings = read_returned(path)
+    returned, findings = read_returned(path, partly=True)
     if returned is None:
         return "it can't be read as a workbook that holdover wrote"
     codes = {finding.code for finding in findings.found}
@@ -264,6 +306,15 @@ def _listed(title: str, thing: str, what: str, changes: tuple[Change, ...]) -> l
     if rest:
         lines.append("  and " + ", ".join(f"{number:,} more on {sheet}" for sheet, number in rest.items()))
     return lines
+
+
+def _cells(title: str, changes: tuple[Change, ...]) -> Iterator[str]:
+    """Where cells stand, and what is typed there, in a line."""
+    cells = [f"{show(change.sheet)} {change.cell} ({change.shown[1]})" for change in changes[:SHOWN]]
+    if len(changes) > SHOWN:
+        cells.append(f"{len(changes) - SHOWN:,} more")
+    if cells:
+        yield f"{title}: {', '.join(cells)}"
 
 
 def _line(change: Change) -> str:

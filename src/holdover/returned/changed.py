@@ -16,6 +16,7 @@ PAPER: Final = ("about", "business", "offer", "items", "terms", "calls")
 ON_ITS_OWN: Final = 3
 """From so many cells on, a column in another order is told as one change [count]."""
 ANOTHER_ORDER: Final = "in another order"
+AS_BLANK: Final = "the file counts it as blank"
 
 Spots = Mapping[tuple[str, int, str], Spot]
 Pairs = list[tuple[int | None, int | None]]
@@ -91,12 +92,14 @@ def input_changes(returned: Returned, against: Case) -> Iterator[Change]:
 def _row_changes(returned: Returned, spots: Spots, rows: _Rows) -> Iterator[Change]:
     """The differences of a part's rows, held against those in their places, or of their names if that leaves fewer."""
     pairs: Pairs = [(i, i) for i in range(max(len(rows.old), len(rows.new)))]
-    if rows.old == rows.new or not (differing := rows.differing(pairs)):
+    typed = any(part == rows.part for part, _, _ in returned.blank_by_count)
+    differing = rows.differing(pairs)
+    if not (differing or typed):
         return
     first = spots.get((rows.part, 0, next(iter(RECORDS[rows.part].model_fields))))
     sheet, cell = (returned.grid.sheets[first.home], first.cell) if first else ("", "")
     before, after = ([told for row in each if (told := _told(row))] for each in (rows.old, rows.new))
-    if Counter(before) == Counter(after):
+    if Counter(before) == Counter(after) and not typed:
         by = rows.ordered_by()
         how = f"were sorted by {by}" if by else "stand in other rows" if before == after else f"stand {ANOTHER_ORDER}"
         yield Change(what=f"the same {rows.part} {how}", sheet=sheet, cell=cell)
@@ -151,16 +154,17 @@ def _field(returned: Returned, spots: Spots, at: tuple[str, int, str], old: Sect
     """The difference of one input, if there is one."""
     part, record, name = at
     was, now = (_given(section, name, part) for section in (old, new))
-    if was == now:
+    typed = returned.blank_by_count.get(at)
+    if was == now and typed is None:
         return
     spot = spots.get(at)
     yield Change(
-        what="",
+        what="" if typed is None else AS_BLANK,
         sheet=returned.grid.sheets[spot.home] if spot else "",
         cell=spot.cell if spot else "",
         label=label_of(part, record, name, new if getattr(new, "name", "") else old),
         was=_as_typed(was, spot),
-        now=_as_typed(now, spot),
+        now=_as_typed(now, spot) if typed is None else typed,
     )
 
 

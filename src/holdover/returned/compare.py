@@ -58,6 +58,8 @@ class Compared:
     numbers: int = 0
     unstored: int = 0
     remarks: tuple[str, ...] = ()
+    headline: str = ""
+    """What is advised by the inputs as the workbook's formulas read them."""
 
 
 def compare(returned: Returned) -> Compared:
@@ -70,6 +72,7 @@ def compare(returned: Returned) -> Compared:
         numbers=walk.numbers,
         unstored=walk.unstored,
         remarks=tuple(walk.remarks()),
+        headline=walk.study.decision.headline,
     )
 
 

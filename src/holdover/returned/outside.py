@@ -1,7 +1,8 @@
-"""What somebody put into a returned workbook outside of everything that was written there: nothing counts it."""
+"""What somebody typed into a returned workbook where no input is: beside the tables, or over formulas."""
 
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
+from typing import Final
 
 from holdover.findings import Findings, Place
 from holdover.reading.entries import is_empty, typed_text
@@ -12,6 +13,8 @@ from holdover.xlsx import Book, CellData
 
 Cells = Mapping[tuple[int, int], CellData]
 """Cells by row and column, from 0."""
+NAMED: Final = 20
+"""Formulas that were typed over and are named one by one [count]; the others are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,31 @@ def report_outside(
                 findings.report("W005.beside", place, found=found)
     for name in added_sheets(grid, book):
         findings.report("W008", Place(file=file, sheet=name), sheet=name)
+
+
+def report_typed_over(grid: FoundGrid, book: Book, file: str, findings: Findings) -> None:
+    """Name each formula that a value was typed over: a new workbook holds the formula again."""
+    over = list(_typed_over(grid, book))
+    for sheet, row, col, title, cell in over[:NAMED]:
+        place = Place(file=file, sheet=sheet, row=row + 1, cell=xl(row, col), column=title)
+        findings.report("W009.one", place, found=typed_text(cell.value))
+    if len(over) > NAMED:
+        findings.report("W009.more", Place(file=file), count=f"{len(over) - NAMED:,}")
+
+
+def _typed_over(grid: FoundGrid, book: Book) -> Iterator[tuple[str, int, int, str, CellData]]:
+    """Sheet, row and column from 0, title and cell of each formula in whose place a value stands now."""
+    rows = {sheet.name: sheet.rows for sheet in book.sheets}
+    for table in grid.tables.values():
+        sheet = grid.sheet_of(table)
+        for column in table.columns if sheet else ():
+            if column.kept or not (column.formula or (table.kind == "form" and column.field)):
+                continue
+            for record in range(1 if table.kind == "form" else grid.places[table.name].count):
+                row, col = grid.at(table, column.name, record)
+                cell = rows[sheet].get(row + 1, {}).get(col + 1) if min(row, col) >= 0 else None
+                if cell is not None and not cell.worked_out and not is_empty(cell.value):
+                    yield sheet, row, col, column.title, cell
 
 
 def _nearest(grid: FoundGrid, page: Page, row: int) -> str:

@@ -20,7 +20,7 @@ from holdover.returned.form import is_form, read_form
 from holdover.returned.found import MOST, FoundGrid, Search, Shipped, corners_of, shipped, slots_of, stated_slots
 from holdover.returned.inputs import AMBIGUOUS_HOUR, check_points, fields_of, look_elsewhere, require
 from holdover.returned.logo import keep_logo
-from holdover.returned.outside import Inputs, report_outside
+from holdover.returned.outside import Inputs, report_outside, report_typed_over
 from holdover.workbook.column import Column, Table, Value, input_name
 from holdover.workbook.grid import Grid, xl
 from holdover.workbook.typed import AMBIGUOUS, clock_hour, is_clock, read
@@ -48,6 +48,10 @@ class Returned:
     grid: FoundGrid
     spots: Mapping[tuple[str, int, str], "Spot"]
     """By part, record and field, where an input stands."""
+    as_blank: Mapping[tuple[str, int, str], Value]
+    """The same of what was typed where the workbook's formulas read a blank: a number as text, what can't be read."""
+    whole: bool = True
+    """Whether all that was typed could be read; else the case lacks it, and there is an error about each."""
 
     @property
     def by_count(self) -> dict[tuple[str, int, str], "Spot"]:
@@ -55,9 +59,15 @@ class Returned:
         return {(s.part, s.counted, s.field): s for s in self.spots.values() if s.counted != ADDED}
 
     @property
+    def blank_by_count(self) -> dict[tuple[str, int, str], Value]:
+        """What was typed and reads as a blank, by the record that the workbook's formulas count."""
+        each = ((self.spots[at], typed) for at, typed in self.as_blank.items())
+        return {(s.part, s.counted, s.field): typed for s, typed in each if s.counted != ADDED}
+
+    @property
     def untouched(self) -> bool:
         """Whether the inputs are those it was written with."""
-        return self.book.properties.get("holdover_digest") == digest(self.case)
+        return self.whole and self.book.properties.get("holdover_digest") == digest(self.case)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +111,17 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
+    report_typed_over(returned.grid, book, path.name, findings)
     return keep_logo(returned.case, book, data, path.name, findings), findings, returned.slots
 
 
-def read_returned(path: Path) -> tuple[Returned | None, Findings]:
-    """A workbook of ours, as it came back; None with errors among the findings where it can't be read."""
+def read_returned(path: Path, *, partly: bool = False) -> tuple[Returned | None, Findings]:
+    """A workbook of ours, as it came back; None with errors among the findings where it can't be read.
+
+    Where `partly`, inputs that can't be read are left out, with an error about each.
+    """
     found, findings = _book_of(path)
-    return (returned_of(found[0], path.name, findings) if found else None), findings
+    return (returned_of(found[0], path.name, findings, partly=partly) if found else None), findings
 
 
 def case_from(grid: Grid, tables: Iterable[Table], get: Callable[[str, int, int], Value]) -> Case:
@@ -218,8 +232,8 @@ def _is_foreign(book: Book) -> bool:
     return not any(key.startswith("holdover_") for key in book.properties)
 
 
-def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
-    """What a workbook says; None, with errors among the findings, where it can't be taken."""
+def returned_of(book: Book, file: str, findings: Findings, *, partly: bool = False) -> Returned | None:
+    """What a workbook says; None, with errors among the findings, where it can't be taken, or `partly` taken."""
     schema = book.properties.get("holdover_schema", SCHEMA)
     if schema != SCHEMA:
         findings.report("T006.workbook", Place(file=file), found=schema, allowed=SCHEMA)
@@ -240,22 +254,21 @@ def returned_of(book: Book, file: str, findings: Findings) -> Returned | None:
         )
     written = shipped(slots)
     grid = Search(book, written).place()
-    return _read(book, file, written, grid, findings)
+    returned = _read(book, file, written, grid, findings)
+    return returned if returned and (partly or returned.whole) else None
 
 
 def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Findings) -> Returned | None:
+    """What stands in the cells; what can't be read is left out. None where a whole table can't be taken."""
     sheets = {sheet.name: sheet.rows for sheet in book.sheets}
 
     def look(sheet: str, row: int, col: int) -> CellData | None:
         return sheets[grid.sheets[sheet]].get(row + 1, {}).get(col + 1)
 
-    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
-    here = [table for table in tables if grid.sheet_of(table)]
-    for table in tables:
-        if table not in here:
-            _report_gone(table, grid, file, findings)
-        elif _is_too_long(table, grid, file, findings):
-            return None
+    here = _tables_here(grid, file, findings)
+    if here is None:
+        return None
+    is_complete = not findings.errors
     spots = list(spots_of(grid, here))
     rows = _rows(spots, look, file, grid.sheets)
     report_outside(grid, written, book, _inputs(spots), file, findings)
@@ -264,26 +277,45 @@ def _read(book: Book, file: str, written: Shipped, grid: FoundGrid, findings: Fi
     cells = {name: f"{place.sheet} {place.cell}" for name, place in settings.items()}
     case = _case_of(rows, _shown(spots), findings, cells)
     findings.places |= {(name, 0): place for name, place in settings.items()}
-    if findings.errors:
+    if not is_complete:
         return None
+    whole = not findings.errors
     check_points(case.points, findings)
-    for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
-        _report_added(part, record, case, findings)
-    told = _as_typed(case, spots, look)
+    _report_added(spots, case, findings)
+    as_blank = _as_blank(spots, look)
+    told = _as_typed(case, as_blank)
     counted = told.model_copy(update={part: _counted(part, told, spots) for part in RECORDS})
-    sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
-    days = max(written.slots.days, min(MAX_DAYS, case.outage.days + 1))
-    slots = Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
-    findings.extend(advise(case, findings.places))
+    findings.extend(advise(case, findings.places) if whole else ())  # of half a case there is nothing to remark
     return Returned(
         case=case,
         counted=counted,
-        slots=slots,
+        slots=_room(case, spots, written.slots.days),
         shipped=written,
         book=book,
         grid=grid,
         spots={(s.part, s.record, s.field): s for s in spots},
+        as_blank={at: typed for at, typed in as_blank.items() if typed is not None},
+        whole=whole,
     )
+
+
+def _tables_here(grid: FoundGrid, file: str, findings: Findings) -> list[Table] | None:
+    """The tables in which people type, those that are gone told and left out; None where one is stretched too far."""
+    tables = [table for table in grid.tables.values() if any(c.section or c.slot for c in table.columns)]
+    here = [table for table in tables if grid.sheet_of(table)]
+    for table in tables:
+        if table not in here:
+            _report_gone(table, grid, file, findings)
+        elif _is_too_long(table, grid, file, findings):
+            return None
+    return here
+
+
+def _room(case: Case, spots: Iterable[Spot], days: int) -> Slots:
+    """Room for what stands in the tables now, and for no fewer days than there was."""
+    sizes = {part: 1 + max((s.record for s in spots if s.part == part), default=0) for part in GROWING}
+    days = max(days, min(MAX_DAYS, case.outage.days + 1))
+    return Slots(loads=sizes["loads"], candidates=sizes["candidates"], days=days, us=case.about.units == "US")
 
 
 def _settings(spots: Iterable[Spot], grid: FoundGrid, file: str) -> dict[str, Place]:
@@ -311,18 +343,27 @@ def _inputs(spots: Iterable[Spot]) -> dict[str, Inputs]:
     return {sheet: Inputs(*found) for sheet, found in lines.items()}
 
 
-def _as_typed(case: Case, spots: Iterable[Spot], look: Look) -> Case:
-    """The case as the workbook's formulas read its cells: a number that is typed as text is none to them."""
-    others: dict[str, dict[int, dict[str, Value]]] = {}
+def _as_blank(spots: Iterable[Spot], look: Look) -> dict[tuple[str, int, str], Value]:
+    """What was typed where the workbook's formulas read a blank, such as a number as text; None where nothing was."""
+    found: dict[tuple[str, int, str], Value] = {}
     for spot in spots:
         info, cell = spot.column.field, look(spot.home, spot.row, spot.col) if spot.cell else None
-        if info is None or cell is None or not (isinstance(cell.value, str) or cell.kind == "date"):
+        if cell is None or is_empty(cell.value):
+            found[spot.part, spot.record, spot.field] = None
             continue
-        if (is_text(info) and not choices_of(info)) or (is_clock(info) and cell.kind == "date"):
+        if info is None or (is_text(info) and not choices_of(info)) or (is_clock(info) and cell.kind == "date"):
             continue
-        others.setdefault(spot.part, {}).setdefault(spot.record, {})[spot.field] = (
-            None if (stands := read(info, cell.value)) == "" else stands
-        )
+        value = None if cell.kind in {"error", "bool", "date"} else cell.value
+        if read(info, value, spot.column.shown) == "":
+            found[spot.part, spot.record, spot.field] = str(cell.value) if cell.kind == "bool" else cell.value
+    return found
+
+
+def _as_typed(case: Case, as_blank: Iterable[tuple[str, int, str]]) -> Case:
+    """The case as the workbook's formulas read its cells: what a reader takes from words beside is none to them."""
+    others: dict[str, dict[int, dict[str, Value]]] = {}
+    for part, record, field in as_blank:
+        others.setdefault(part, {}).setdefault(record, {})[field] = None
     changed: dict[str, Any] = {}
     for part, rows in others.items():
         if part in FORMS:
@@ -449,10 +490,10 @@ def _is_too_long(table: Table, grid: FoundGrid, file: str, findings: Findings) -
     return True
 
 
-def _report_added(part: str, record: int, case: Case, findings: Findings) -> None:
-    rows: tuple[Section, ...] = getattr(case, part)
-    filled = record < len(rows) and not is_blank(rows[record])
-    place = findings.places.get((part, record), Place(file=""))
-    findings.report(
-        "W004.filled" if filled else "W004.blank", place, line="row" if part == "loads" else "column", part=part
-    )
+def _report_added(spots: Iterable[Spot], case: Case, findings: Findings) -> None:
+    for part, record in sorted({(spot.part, spot.record) for spot in spots if spot.counted == ADDED}):
+        rows: tuple[Section, ...] = getattr(case, part)
+        filled = record < len(rows) and not is_blank(rows[record])
+        place = findings.places.get((part, record), Place(file=""))
+        line = "row" if part == "loads" else "column"
+        findings.report("W004.filled" if filled else "W004.blank", place, line=line, part=part)

@@ -12,7 +12,7 @@ from typing import Final, Literal
 from holdover.case.words import either, vocabulary
 from holdover.reading.quantity.numbers import MARKS, Mark, plain, scan
 
-Starter = Literal["", "soft", "direct"]
+Starter = Literal["", "soft", "direct", "star"]
 
 FULL_LOAD_A: Final = (
     (1 / 6, 4.4), (1 / 4, 5.8), (1 / 3, 7.2), (1 / 2, 9.8), (3 / 4, 13.8), (1.0, 16.0), (1.5, 20.0), (2.0, 24.0), (3.0, 34.0),
@@ -34,12 +34,21 @@ last letter, has no upper end: its lower one stands for both."""
 CHART_W: Final = 4000.0
 """Start of a farm motor on a generator [W/hp]; NDSU Extension (2022), found as a search result."""
 
+HP_KW: Final = 0.746
+"""Kilowatts of a horsepower [kW/hp]."""
+PAIRED: Final = 0.04
+"""A plate in kilowatts is one in the horsepower of the table where both differ by less [share]: makers pair 0.75 kW with
+1 hp, 7.5 kW with 10 hp and 0.18 kW with 1/4 hp; from memory."""
+
 _WORDS: Final = vocabulary("units")["motor"]
 AMOUNT: Final = r"(?:[0-9]{1,2}[ -])?[0-9]{1,2}/[0-9]{1,2}|(?:[0-9]{1,2} ?)?[¼½¾⅓⅔⅙⅛]|[0-9]{1,3}(?:[.,][0-9]{1,3})?"
 """An amount as plates state it, as a pattern: `1/2`, `1-1/2`, `½`, `7.5`."""
 _AMPS: Final = either(vocabulary("units")["spellings"]["A"]["A"])
 _VOLTS: Final = either(vocabulary("units")["spellings"]["V"]["V"])
 _HP: Final = re.compile(rf"(?<![0-9.,/])(?P<amount>{AMOUNT})[\s-]*{either(_WORDS['horsepower'])}(?![a-z])\.?", re.I)
+_KW: Final = re.compile(
+    rf"(?<![0-9.,/])(?P<amount>{AMOUNT})\s*{either(vocabulary('units')['spellings']['W']['kW'])}(?![a-z])", re.I
+)
 _LOCKED: Final = re.compile(
     rf"(?<![a-z]){either(_WORDS['locked'])}\s*[:=]?\s*(?P<amps>{AMOUNT})\s*(?:{_AMPS}\b)?", re.I
 )
@@ -54,10 +63,13 @@ _PATTERNS: Final = (
     ("locked", _LOCKED),
     ("locked", _LOCKED_BEHIND),
     ("code", _CODE),
+    ("star", re.compile(rf"\b{either(_WORDS['star'])}(?![a-z])", re.I)),
     ("soft", _SOFT),
     ("direct", _DIRECT),
 )
 _ONLY_VOLTS: Final = re.compile(rf"(?P<volts>[0-9]{{2,3}})\s*{_VOLTS}(?:\s*ac)?", re.I)
+STARTERS: Final[tuple[Starter, ...]] = ("star", "soft", "direct")
+"""Starters, the one that counts first."""
 _BETWEEN: Final = " \t,;/@()+-"
 """What may stand between two statements on a plate."""
 
@@ -94,10 +106,37 @@ def read_motor(text: str, mark: Mark | None = None) -> Motor:
         hp=_number(found["hp"]["amount"], mark) if "hp" in found else None,
         code=found["code"]["code"].upper() if "code" in found else "",
         locked_a=_number(found["locked"]["amps"], mark) if "locked" in found else None,
-        starter="soft" if "soft" in found else "direct" if "direct" in found else "",
+        starter=next((starter for starter in STARTERS if starter in found), ""),
         volts=float(volts["volts"]) if volts else None,
         rest="" if volts else rest if found else text,
     )
+
+
+def shaft_kw(text: str, mark: Mark | None = None) -> tuple[float, float | None] | None:
+    """Kilowatts of a shaft, and the volts beside them, where a text says nothing else."""
+    line = plain(text)
+    found = _KW.search(line)
+    rest = f"{line[: found.start()]} {line[found.end() :]}".strip(_BETWEEN) if found else line
+    volts = _ONLY_VOLTS.fullmatch(rest)
+    if found is None or (rest and volts is None):
+        return None
+    return _number(found["amount"], mark), float(volts["volts"]) if volts else None
+
+
+def shaft_hp(kw: float) -> float:
+    """Horsepower of a shaft by its kilowatts [hp]: that of the table which makers pair them with, else by 0.746 kW.
+
+    Args:
+        kw: Output at the shaft [kW].
+
+    Holds for: any output.
+    Source: NEC Table 430.248 for the ratings, by transcription.
+
+    >>> shaft_hp(0.75), shaft_hp(0.37), shaft_hp(7.5), round(shaft_hp(1.3), 2)
+    (1.0, 0.5, 10.0, 1.74)
+    """
+    hp = kw / HP_KW
+    return next((rated for rated, _ in FULL_LOAD_A if abs(hp - rated) < PAIRED * rated), hp)
 
 
 def _number(amount: str, mark: Mark | None) -> float:
