@@ -46,6 +46,13 @@ def test_the_timeline_covers_every_hour_and_tells_each_as_it_is(name: Path, days
             assert getattr(cell, tier) == ((DASH if off else "") if asked else BLANK)
 
 
+def test_the_heaviest_piece_is_told_as_far_as_weights_are_stated() -> None:
+    """A unit of 40 kg and a pack whose weight nobody states: the pack may be the heavier one."""
+    parts = {"weight_kg": 40, "pack_wh": 1000, "packs_max": 2, "packs": 1}
+    assert page(unit("A", **parts)).heaviest_says == "heaviest of 2 pieces, as far as stated: two persons or a cart"
+    assert page(unit("A", **parts, pack_weight_kg=15)).heaviest_says == "heaviest of 2 pieces: two persons or a cart"
+
+
 def test_the_charge_under_the_timeline_is_that_of_the_hour() -> None:
     """The outage begins with a full unit: 100 percent under the first mark."""
     found = page(unit("Unit A"))

@@ -130,6 +130,13 @@ def test_what_would_help_storage_is_sized_by_the_miss() -> None:
     assert worked(without, fixed).offers[0].fit.outage == OK
 
 
+def test_what_helps_one_shortage_is_not_said_to_help_the_other() -> None:
+    """Storage misses 946.42 Wh and output 112.5 W: packs give no output, so that both must be mended."""
+    found = worked(LOADS, unit("both", continuous_w=1700.0, pack_wh=500.0, packs_max=4, packs=0))
+    assert found.offers[0].fit.unders == 2
+    assert found.decision.nearest_mends.endswith("television left out (100 W); each of its 2 shortages must be mended")
+
+
 def test_a_device_that_drops_too_early_is_mended_by_the_card() -> None:
     """The fridge is essential: 1440 / 0.9 + 240 = 1840 Wh, 2248.89 Wh of full with margin and reserve; 3000 would do.
 

@@ -354,7 +354,8 @@ def _heaviest_says(case: Case, pick: Offer | None) -> str:
     pieces = 1 + pick.held.packs
     known = "a weight is not stated" if pick.fit.heaviest_kg <= case.sizing.lift_kg else "two persons or a cart"
     lifts = "one person lifts it" if pick.fit.lift.verdict == "OK" else known
-    return f"heaviest of {pieces} pieces: {lifts}" if pieces > 1 else f"weight: {lifts}"
+    known_only = ", as far as stated" if isinstance(pick.fit.weight_kg, str) else ""
+    return f"heaviest of {pieces} pieces{known_only}: {lifts}" if pieces > 1 else f"weight: {lifts}"
 
 
 def _trial(facts: Facts, name: str) -> Trial:

@@ -146,8 +146,13 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -
         left_out_for_storage=stores.name if stores else "",
         left_out_for_output=runs.name if runs else "",
         eased_start=starts.name if starts else "",
-        words=", or ".join(parts),
+        words=", or ".join(parts) + (_each(fit.unders) if parts else ""),
     )
+
+
+def _each(shortages: int) -> str:
+    """What helps one shortage leaves the others."""
+    return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
 
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> tuple[Spared, ...]:

@@ -134,7 +134,10 @@ CAPTIONS = Table(
         Column(
             "heaviest_says",
             "Heaviest piece",
-            formula=_if_picked(f'IF({_PIECES}>1,"heaviest of "&{_PIECES}&" pieces: ","weight: ")&{_LIFTS}'),
+            formula=_if_picked(
+                f'IF({_PIECES}>1,"heaviest of "&{_PIECES}&" pieces"'
+                f'&IF(ISTEXT({of_pick("fit.weight_kg")}),", as far as stated","")&": ","weight: ")&{_LIFTS}'
+            ),
             role="caption",
             cells=18,
         ),

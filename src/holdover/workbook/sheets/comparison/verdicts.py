@@ -121,8 +121,8 @@ def _first(column: str, choose: str, when: str = "") -> str:
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
-_WORDS = (
-    '=MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
+_MENDS = (
+    'MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)")'
@@ -132,6 +132,9 @@ _WORDS = (
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
 )
+_SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
+_UNDERS = _word_of_nearest("unders")
+_WORDS = f'={_MENDS}&IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),"")'
 _PACK_FULL = f"(N({_of_nearest('candidates.pack_wh')})*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
 _STORED_W = (
