@@ -174,6 +174,124 @@ def test_split_phase_is_two_voltages_at_once(tmp_path: Path) -> None:
     assert (unit.ac_volts, unit.ac_volts_2, unit.volts_at_once) == (120, 240, "both")
 
 
+KESTREL = """\
+Kestrel 4000
+Capacity: 4.1 kWh
+Output: 3600 W
+Surge: 7200 W
+Noise: 45 dB
+Warranty: 5 years
+Price: $2,999"""
+"""An invented data sheet that is complete."""
+BURROW = """\
+Battery capacity\t6,144 Wh
+AC output (continuous)\t3,000 W
+AC surge\t6,000 W
+Weight\t137 lb
+Backup switching time\t10 ms
+Your price\t$4,299"""
+"""The lines of another one, below which name so ever."""
+
+
+@pytest.mark.parametrize("between", ["\n\n", "\n"])
+@pytest.mark.parametrize("name", ["Burrow 6", "Specification\tBurrow 6", "Burrow 6\nSpecification\tBurrow 6"])
+def test_a_name_alone_begins_another_unit(between: str, name: str, tmp_path: Path) -> None:
+    """Its figures are never those of the unit above; `Specification` over labels and values is a name as `Model` is."""
+    kestrel, burrow = candidates(tmp_path, f"{KESTREL}{between}{name}\n{BURROW}")
+    assert (kestrel.name, kestrel.storage_wh, kestrel.weight_kg) == ("Kestrel 4000", 4100, None)
+    assert (burrow.name, burrow.storage_wh, burrow.continuous_w) == ("Burrow 6", 6144, 3000)
+    assert (burrow.surge_w, burrow.transfer_ms, burrow.price) == (6000, 10, 4299)
+
+
+@pytest.mark.parametrize(
+    ("above", "below"),
+    [
+        (KESTREL, "Burrow 6\nNominal feed-in: 3000 W\nWarranty: 10 years"),
+        (KESTREL, "Burrow 6\nNominal feed-in: 3000 W\nWeight: 62 kg"),
+        (KESTREL, "\nBurrow 6\nNominal feed-in: 3000 W\nTransfer time: 10 ms"),
+        ("Kestrel\nOutput: 3600 W\nSurge: 7200 W\nPrice: 2999", "\nBurrow 6\nCapacity: 6144 Wh\nNominal: 3 kW"),
+    ],
+)
+def test_two_units_are_never_made_one(above: str, below: str, tmp_path: Path) -> None:
+    """Where it can't be told whether a line is a name, the error names it and the unit above, and how to tell."""
+    case, findings = pasted(tmp_path, f"{above}\n{below}")
+    assert case is None
+    (doubt,) = [error for error in findings.errors if error.code == "C027"]
+    assert "Burrow 6" in doubt.message
+    assert "Kestrel" in doubt.message
+    assert "Model:" in doubt.remedy
+    _, told = pasted(tmp_path, f"{above}\n{below}".replace("Burrow 6", "Model: Burrow 6"))
+    assert "C027" not in {error.code for error in told.errors}
+
+
+def test_a_heading_begins_no_unit(tmp_path: Path) -> None:
+    """Headings made of such words as data sheets are divided by, with blank rows above them."""
+    text = (
+        "Kestrel\n\nPower\nOutput: 3600 W\nSurge: 7200 W\n\nBattery\nCapacity: 4.1 kWh\n\nWeight and price\nPrice: 2999"
+    )
+    (unit,) = candidates(tmp_path, text)
+    assert (unit.storage_wh, unit.continuous_w, unit.price) == (4100, 3600, 2999)
+
+
+@pytest.mark.parametrize("on_its_side", [False, True])
+@pytest.mark.parametrize("head", ["AC output", "AC output (continuous)"])
+def test_ac_output_is_known_in_a_table_by_its_unit(head: str, on_its_side: bool, tmp_path: Path) -> None:
+    """Watts below it are continuous output, upright or on its side."""
+    rows = [["Model", "Capacity", head, "Surge"], ["A", "2 kWh", "1500 W", "3 kW"], ["B", "3 kWh", "2 kW", "4 kW"]]
+    table = [list(column) for column in zip(*rows, strict=True)] if on_its_side else rows
+    one, other = candidates(tmp_path, "\n".join("\t".join(row) for row in table))
+    assert (one.continuous_w, other.continuous_w) == (1500, 2000)
+
+
+def test_ac_output_in_bare_numbers_is_refused(tmp_path: Path) -> None:
+    """They may be volts."""
+    _, findings = pasted(tmp_path, "Model\tCapacity\tAC output\tSurge\nA\t2 kWh\t230\t3000 W")
+    assert "C016" in {finding.code for finding in findings.found}
+
+
+@pytest.mark.parametrize("label", ["AC output (continuous / surge)", "Output", "AC output"])
+def test_two_watts_with_a_stroke_are_continuous_and_surge(label: str, tmp_path: Path) -> None:
+    """The higher one behind; two that do not rise are refused."""
+    (unit,) = candidates(tmp_path, f"Burrow 6\nCapacity\t6,144 Wh\n{label}\t3,000 W / 6,000 W")
+    assert (unit.continuous_w, unit.surge_w) == (3000, 6000)
+    case, _ = pasted(tmp_path, f"Burrow 6\nCapacity\t6,144 Wh\n{label}\t6,000 W / 3,000 W")
+    assert case is None
+
+
+def test_ports_of_one_line_are_told_apart(tmp_path: Path) -> None:
+    """Volts times amps of the socket; of two USB ports what each gives is all that is counted on."""
+    (unit,) = candidates(tmp_path, f"{KESTREL}\nCar socket 12 V 10 A; 2 x USB-C 100 W")
+    assert (unit.dc_12v_w, unit.usb_w) == (120, 100)
+
+
+def test_lines_as_dealers_write_them_are_known(tmp_path: Path) -> None:
+    """The price of today, not the former one; weight in a sentence; cycles under `Life`."""
+    text = KESTREL.replace("Price: $2,999", "Was $3,599, NOW $2,999")
+    more = "Weighs 114 lbs\nLife: 3,500 cycles to 80%\nRecharge from wall: 1,800 W\nBackup switching time 10 ms"
+    (unit,) = candidates(tmp_path, f"{text}\n{more}")
+    assert (unit.price, unit.cycles, unit.ac_charge_w, unit.transfer_ms) == (2999, 3500, 1800, 10)
+    assert unit.weight_kg == pytest.approx(114 * 0.45359237)
+    (table,) = candidates(tmp_path, KESTREL.replace("Price: $2,999", "Price\tWas $3,599, now $2,999\nNow 20 % lighter"))
+    assert table.price == 2999
+
+
+def test_every_line_that_is_left_aside_is_named(tmp_path: Path) -> None:
+    """However many there are."""
+    lines = [f"Remarkable feature {letter * 20}: very much so" for letter in "abcdefghijklmnopqrst"]
+    _, findings = pasted(tmp_path, "\n".join([KESTREL, *lines]))
+    (aside,) = [finding for finding in findings.found if finding.code == "C024"]
+    assert all(line.partition(":")[0] in aside.found for line in lines)
+
+
+def test_lines_below_a_name_that_are_none_are_named_too(tmp_path: Path) -> None:
+    """A heading or a sentence right below the name; the name itself, said twice, is not."""
+    text = KESTREL.replace("Kestrel 4000", "Kestrel 4000\nThe quiet one\nSpecification\tKestrel 4000")
+    case, findings = pasted(tmp_path, text)
+    assert case is not None
+    assert [unit.name for unit in case.candidates] == ["Kestrel 4000"]
+    assert [finding.found for finding in findings.found if finding.code == "C024"] == ["The quiet one"]
+
+
 @pytest.mark.parametrize(
     ("typed", "each", "together"),
     [("2 x 1500 W", 1500, None), ("2 x 1,5 kW", 1500, None), ("2 x 1500 W, 3000 W in all", 1500, 3000),

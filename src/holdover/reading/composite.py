@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
+from holdover.case.figures import figure as in_digits
 from holdover.case.words import either, vocabulary
 from holdover.findings import Findings
 from holdover.reading.entries import Entry, Row, unstated
@@ -36,6 +37,12 @@ _EVERY: Final = re.compile(
     rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{_NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
 )
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
+
+_PAIR: Final = re.compile(rf"\s*({_NUMBER}\s*k?W)\s*/\s*({_NUMBER}\s*k?W)\s*")
+"""Continuous output and surge output: `3000 W / 6000 W`."""
+_VOLTS_AMPS: Final = re.compile(rf"\s*(?:({_NUMBER})\s*V(?:\s*DC)?)[\s,/@x×*]*({_NUMBER})\s*A\s*", re.IGNORECASE)
+PORTS: Final = frozenset({"usb_w", "dc_w", "dc_12v_w", "dc_24v_w", "dc_48v_w"})
+"""Outputs of which data sheets state the volts and amps [-]."""
 
 KINDS: Final[Mapping[str, Mapping[str, str]]] = {
     "power": {"W": "continuous_w", "VA": "continuous_va", "V": "ac_volts"},
@@ -108,6 +115,12 @@ def _is_composite(name: str, entry: Entry) -> bool:
 def _figures(name: str, text: str) -> list[_Figure]:
     """Every figure of a cell that is for a field."""
     about = ABOUT.get(name, "")
+    pair, port = _PAIR.fullmatch(text), _VOLTS_AMPS.fullmatch(text)
+    if name == "continuous_w" and pair:
+        return _continuous_and_surge(pair)
+    if name in PORTS and port:
+        watts = _value(port[1]) * _value(port[2])
+        return [_Figure(name, f"{in_digits(watts)} W")] if watts else []
     kinds = KINDS.get(about, {ASKED[PART][name].unit: name})
     figures = []
     text, counted = _counted(text, about)
@@ -118,6 +131,19 @@ def _figures(name: str, text: str) -> list[_Figure]:
             if field:
                 figures.append(_Figure(field, amount["value"].strip()))
     return _plain_storage(figures)
+
+
+def _continuous_and_surge(pair: re.Match[str]) -> list[_Figure]:
+    """The two figures of a pair, the higher one behind; none where they don't rise."""
+    low, high = (amounts(text, "W")["."] for text in pair.groups())
+    if isinstance(low, Fault) or isinstance(high, Fault) or low.value >= high.value:
+        return []
+    return [_Figure("continuous_w", pair[1]), _Figure("surge_w", pair[2])]
+
+
+def _value(number: str) -> float:
+    """A number of volts or amps; 0 where its comma may be either mark."""
+    return 0.0 if "," in number else float(number) if number.count(".") < 2 else 0.0
 
 
 def _counted(text: str, about: str) -> tuple[str, list[_Figure]]:
@@ -162,12 +188,12 @@ def _plain_storage(figures: list[_Figure]) -> list[_Figure]:
 def _disagree(figures: list[_Figure]) -> bool:
     """Whether two figures are for one field and differ: by more than 22 kg and 48.5 lb do."""
     values: dict[str, float] = {}
-    for figure in figures:
-        asked = ASKED[PART][figure.field]
-        said = [each for each in amounts(figure.text, asked.unit).values() if not isinstance(each, Fault)]
+    for each in figures:
+        asked = ASKED[PART][each.field]
+        said = [said for said in amounts(each.text, asked.unit).values() if not isinstance(said, Fault)]
         if not said:
             continue
-        before = values.setdefault(figure.field, said[0].value)
+        before = values.setdefault(each.field, said[0].value)
         if abs(before - said[0].value) > AGREE * max(before, said[0].value):
             return True
     return False

@@ -14,7 +14,7 @@ from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.units import find_unit
-from holdover.reading.table.headers import read_header
+from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
 
 PART: Final = "candidates"
@@ -22,13 +22,19 @@ TELLING: Final = frozenset(
     {"storage_wh", "storage_ah", "continuous_w", "continuous_va", "surge_w", "price", "weight_kg"}
 )
 """Fields that a data sheet states once: where one comes again, another unit begins [-]."""
-MEANT: Final = {"W": "continuous_w", "V": "ac_volts"}
-"""What a label that may mean either means, by the unit of its value [-]."""
+ENOUGH: Final = (("storage_wh", "storage_ah"), ("continuous_w", "continuous_va"), ("surge_w",), ("price",))
+"""Of each of these a complete data sheet states one [-]."""
+_WORDS: Final = vocabulary("headers")["lines"]
+_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[$€£¥₹₦]\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
+"""What stands before the price of today, where the former one stands beside it."""
+_MONEY: Final = re.compile(r"[0-9]")
+_COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECASE)
+"""How many ports there are, before their name: what each gives is all that is counted on."""
 OF_BATTERY: Final = {"Wh": "storage_wh", "Ah": "storage_ah", "cycles": "cycles"}
 """What a line on the battery states, by the unit of its value [-]."""
 _UNIT: Final = re.compile(r"(?<=[0-9])\+?\s*([A-Za-z]+)")
-_WORDS: Final = vocabulary("headers")["data_sheet"]
-_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_WORDS['chemistry'])}(?![a-z])", re.IGNORECASE)
+_BATTERY: Final = vocabulary("headers")["data_sheet"]
+_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
@@ -54,31 +60,61 @@ class _Sheet:
 
     head: _Line
     lines: list[_Line] = field(default_factory=list)
+    after_blank: bool = False
+    """Whether a blank row stands above its name."""
+    passed: list[_Line] = field(default_factory=list)
+    """Lines beside its name that might have been one."""
+    doubted: bool = False
+    """Whether its name may be words of the unit above; nothing is read of it then."""
+
+    @property
+    def name(self) -> str:
+        return self.head.value if self.head.field == "name" else self.head.label
 
     @property
     def fields(self) -> set[str]:
-        return {line.field for line in self.lines}
+        return {line.field for line in self.lines if line.field}
+
+    @property
+    def is_complete(self) -> bool:
+        return all(self.fields & set(each) for each in ENOUGH)
 
 
 def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
     """A row for each unit; none where no line says anything that is asked."""
-    lines = [_line_of(number, row) for number, row in raw.rows.items()]
+    lines = [line for number, row in raw.rows.items() for line in _lines_of(number, row)]
     if not any(line.field for line in lines if line.field != "name"):
         return []
-    sheets, aside = _sheets(lines)
-    rows = taken_apart(PART, [_row(sheet, raw, findings) for sheet in sheets], findings)
+    sheets, aside = _sheets(lines, raw, findings)
+    sure = [sheet for sheet in sheets if not sheet.doubted]
+    rows = taken_apart(PART, [_row(sheet, raw, findings) for sheet in sure], findings)
     if aside:
         told = ", ".join(f"{line.label} {line.value}".strip() for line in aside)
-        findings.report("C024", raw.place(aside[0].number), lines=len(aside), found=told)
+        findings.report("C024", raw.place(aside[0].number), lines=len(aside), told=told)
     return rows
 
 
-def _line_of(number: int, row: dict[int, RawCell]) -> _Line:
+def _lines_of(number: int, row: dict[int, RawCell]) -> list[_Line]:
+    """What a row says: one line, or several with a semicolon between them that are known each."""
     texts = [str(_plain(cell.value)).strip() for _, cell in sorted(row.items()) if cell.value is not None]
     texts = [text for text in texts if text]
     if len(texts) > 1:
-        return _known(number, texts[0].rstrip(" :="), " ".join(texts[1:]))
+        return [_known(number, texts[0].rstrip(" :="), _of_today(" ".join(texts[1:])))]
     text = texts[0] if texts else ""
+    lines = [_line_of(number, _COUNTED.sub("", each.strip())) for each in text.split(";")] if ";" in text else []
+    return lines if lines and all(line.field for line in lines) else [_line_of(number, text)]
+
+
+def _of_today(text: str) -> str:
+    """Of a former price and the one of today the latter."""
+    now = _NOW.search(text)
+    return text[now.end() :] if now and _MONEY.search(text[: now.start()]) else text
+
+
+def _line_of(number: int, text: str) -> _Line:
+    now = _NOW.search(text)
+    if now and (not now.start() or _MONEY.search(text[: now.start()])):
+        return _known(number, now.group().rstrip(" :"), text[now.end() :])
     for parting in (_SPLIT, _VALUE):
         for found in parting.finditer(text):
             line = _known(number, text[: found.start()], text[found.end() :])
@@ -95,32 +131,52 @@ def _plain(value: object) -> object:
 
 
 def _known(number: int, label: str, value: str) -> _Line:
-    header = read_header(label, PART) if 0 < len(label) <= LABEL_MAX else None
-    if header and header.field == "name" and folded(label) in _WORDS["battery"] and value:
+    header = header_of(label, PART, [value]) if 0 < len(label) <= LABEL_MAX else None
+    if folded(label) in _WORDS["titles"] and value and folded(value) not in _WORDS["columns"]:
+        return _Line(number, label, value, "name")
+    if header and header.field == "name" and folded(label) in _BATTERY["battery"] and value:
         units = _UNIT.findall(value)
         stated = next((name for kind, name in OF_BATTERY.items() if any(find_unit(u, kind) for u in units)), "")
         if stated or _CHEMISTRY.search(value):  # "Battery: LFP, 4000 cycles" names no unit
             return _Line(number, label, value, stated)
-    if header and header.refused and value:  # "AC output" may be watts or volts: its value says which
-        kinds = {find_unit(unit, kind) and name for unit in _UNIT.findall(value) for kind, name in MEANT.items()}
-        return _Line(number, label, value, next((name for name in MEANT.values() if name in kinds), ""))
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
     return _Line(number, label, value, header.field, header.unit)
 
 
-def _sheets(lines: Sequence[_Line]) -> tuple[list[_Sheet], list[_Line]]:
+def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[list[_Sheet], list[_Line]]:
     """The lines by the unit they are of, and those that are about nothing asked."""
     sheets: list[_Sheet] = []
     aside: list[_Line] = []
     for part in _segments(lines):
+        aside += [line for line in part.passed if part.name not in (line.label, line.value)]
         fresh = part.head.field == "name" or not sheets or (part.fields & sheets[-1].fields & TELLING)
-        if fresh:
+        doubted = not fresh and _may_be_name(part, sheets[-1])
+        if doubted:
+            first = sheets[-1]
+            place = raw.place(part.head.number, 1, item=part.name)
+            part.doubted = True
+            findings.report("C027", place, name=part.name, first=first.name, above=first.head.number, found=part.name)
+        if fresh or doubted:
             sheets.append(part)
         else:  # a heading within the data sheet of the same unit
             aside.append(part.head)
             sheets[-1].lines.extend(part.lines)
-    return sheets, aside + [line for sheet in sheets for line in sheet.lines if not line.field]
+    aside += [line for sheet in sheets for line in sheet.lines if not line.field]
+    return sheets, sorted(aside, key=lambda line: line.number)
+
+
+def _may_be_name(part: _Sheet, before: _Sheet) -> bool:
+    """Whether a line without a value may name another unit, though none of the figures below it tell so.
+
+    It does where one of them comes again, or what stands above is complete or ends with a blank row.
+    """
+    words = folded(part.head.label).split()
+    if not part.fields or read_header(part.head.label, PART) or all(word in _WORDS["headings"] for word in words):
+        return False
+    again = part.fields & before.fields
+    apart = part.after_blank and before.fields & TELLING
+    return bool(again or apart or (before.is_complete and part.fields & TELLING))
 
 
 def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
@@ -129,16 +185,20 @@ def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
     Of several such lines in a row the first below a blank row is the name; the others are lines that say nothing.
     """
     part: _Sheet | None = None
+    last = 0
     for line in lines:
+        after_blank, last = line.number > last + 1, line.number
         header = line.field == "name" or not (line.field or line.value)
         if part and header and not part.lines and part.head.label:
-            if line.number > part.head.number + 1:
-                part = _Sheet(line)
+            if after_blank:
+                part = _Sheet(line, after_blank=True, passed=[*part.passed, part.head])
+            else:
+                part.passed.append(line)
             continue
         if header or part is None:
             if part:
                 yield part
-            part = _Sheet(line if header else _Line(line.number, "", "", ""))
+            part = _Sheet(line if header else _Line(line.number, "", "", ""), after_blank=after_blank)
         if not header:
             part.lines.append(line)
     if part:
@@ -146,8 +206,7 @@ def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
 
 
 def _row(sheet: _Sheet, raw: RawTable, findings: Findings) -> Row:
-    head = sheet.head
-    name = head.value if head.field == "name" else head.label
+    head, name = sheet.head, sheet.name
     row = Row(part=PART, place=raw.place(head.number, item=name))
     if name:
         row.entries["name"] = Entry(value=name, place=raw.place(head.number, 1, ASKED[PART]["name"].title, name))

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Set
+from collections.abc import Iterable, Set
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
@@ -16,6 +16,7 @@ _BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
 _MONEY: Final = re.compile(
     rf"[A-Za-z]{{0,3}}[$€£¥₹₩₺₦₱]|[A-Z]{{2,3}}|{either(vocabulary('units')['currencies']['signs'])}"
 )
+_UNIT: Final = re.compile(r"(?<=[0-9])\s*([A-Za-z]+)")
 _TAIL: Final = re.compile(r"(?:,| in |/|:| - |_| )\s*([^\s,]{1,12})\s*$", re.IGNORECASE)
 
 
@@ -102,6 +103,14 @@ def read_header(text: str, part: str) -> Header | None:
     if not found.unit and "%" in plain and ASKED[part][found.field].unit == "share":
         return replace(found, unit="%")
     return found
+
+
+def header_of(text: str, part: str, values: Iterable[str]) -> Header | None:
+    """What a header means, be it by the units of what it heads: "AC output" may be watts or volts."""
+    meant = vocabulary("headers")["by_unit"][part].get(folded(text), {})
+    units = {unit for value in values for unit in _UNIT.findall(value)} if meant else set()
+    fields = [field for kind, field in meant.items() if any(find_unit(unit, kind) for unit in units)]
+    return Header(field=fields[0]) if fields else read_header(text, part)
 
 
 def _left_out(plain: str, part: str) -> Header | None:

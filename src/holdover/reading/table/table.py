@@ -10,7 +10,16 @@ from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
 from holdover.reading.fields import ASKED, TABLED, Asked
-from holdover.reading.table.headers import HeadedTable, Header, about, is_head, known_headers, quantities, read_header
+from holdover.reading.table.headers import (
+    HeadedTable,
+    Header,
+    about,
+    header_of,
+    is_head,
+    known_headers,
+    quantities,
+    read_header,
+)
 from holdover.reading.table.numbering import may_count
 from holdover.reading.table.rows import read_rows
 from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
@@ -170,7 +179,21 @@ def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
         table = HeadedTable(raw=raw, head=number, headers=headers, titles=titles)
         if best is None or table.score > best.score:
             best = table
-    return best
+    return best and replace(best, headers=best.headers | _by_what_they_head(best, part))
+
+
+def _by_what_they_head(table: HeadedTable, part: str) -> dict[int, Header | None]:
+    """What headers mean that may mean several things, by the units below them."""
+    meant: dict[int, Header | None] = {}
+    for column, header in table.headers.items():
+        if header is None or header.refused:
+            below = (
+                row[column].value for number, row in table.raw.rows.items() if number > table.head and column in row
+            )
+            found = header_of(table.titles[column], part, (each for each in below if isinstance(each, str)))
+            if found and found.field:
+                meant[column] = found
+    return meant
 
 
 def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> HeadedTable | None:
