@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from holdover.case.schema import Case, Outage, Recharge, Sizing
+from holdover.case.schema import Candidate, Case, Load, Outage, Recharge, Sizing
 from holdover.model.outage.hold import OutageClock
 from holdover.model.outage.promise import Fate, carried, packs_for, plan_of, sources_of
 from holdover.model.outage.tier_sets import Converter
+from holdover.model.study import study
 from model.outages import NO_SOURCE, NO_SOURCES, PLAN, Scene, ac, scenes, tiers, window
 
 UNIT = Converter(
@@ -237,3 +238,27 @@ def test_packs_are_whole_where_dust_would_add_one() -> None:
     """Three packs of 0.1 kWh on 0.1 kWh are 0.4 kWh, though 0.1 + 3 × 0.1 is not 0.4 in binary."""
     assert packs_for(0.4 * 0.95, 0.1, 0.1, 9, 0.95) == 3
     assert packs_for(0.4 * 0.95 + 1e-6, 0.1, 0.1, 9, 0.95) == 4
+
+
+@pytest.mark.parametrize(
+    ("charger_w", "said"),
+    [
+        (300.0, "Stall unit: each day ends as full as it began."),
+        (200.0, "Stall unit: each day ends with 320 Wh less than it began with."),
+    ],
+)
+def test_the_first_page_says_whether_the_next_day_can_come(charger_w: float, said: str) -> None:
+    """Worked by hand above: 1,760 Wh a day; a charger of 300 W fills it again, one of 200 W stores 1,440."""
+    unit = Candidate(
+        name="Stall unit", storage_wh=2400, usable_share=1, continuous_w=900, surge_w=900, ac_volts=120,
+        inverter_efficiency=0.9, idle_w=20, ac_charge_w=charger_w, ac_charge_efficiency=0.9,
+    )  # fmt: skip
+    case = Case(
+        loads=(Load(name="Counter", running_w=180, hours_per_day=8, starts_at=8),),
+        candidates=(unit,),
+        sizing=Sizing(age_share=1, storage_c=25, reserve=0.1, energy_margin=0, inverter="only with AC loads"),
+        outage=Outage(days=2, starts_at=6, repeats="yes", mains_from=22, mains_hours=8),
+        recharge=Recharge(outlet_v=120, outlet_a=12),
+    )
+    assert study(case).drive.first_page == said
+    assert study(case.model_copy(update={"outage": Outage(days=2, starts_at=6)})).drive.first_page == ""

@@ -10,7 +10,7 @@ from holdover.model.vehicle import VehiclePlan
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drive:
-    """How far the candidate followed brings the vehicle, in sentences."""
+    """How far the candidate followed brings the vehicle, in sentences; `first_page` may tell of days that repeat instead."""
 
     headline: str
     first_page: str
@@ -33,7 +33,7 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     headline = _headline(plan, errands, shown, shown.arrival.told)
     return Drive(
         headline=headline,
-        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else "",
+        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else _again(case, plan, shown),
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 
@@ -43,9 +43,22 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) ->
         return "No candidate is listed yet."
     if plan.distance <= 0:
         return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
+    return f"{_named(shown)}: {range_told}."
+
+
+def _named(shown: Offer) -> str:
     packs = shown.held.packs
-    carried = f" with {packs} pack{'' if packs == 1 else 's'}" if packs else ""
-    return f"{shown.name}{carried}: {range_told}."
+    return shown.name + (f" with {packs} pack{'' if packs == 1 else 's'}" if packs else "")
+
+
+def _again(case: Case, plan: VehiclePlan, shown: Offer) -> str:
+    """Where no drive is planned and one day must be like the other: whether storage is as full after it as before."""
+    through = shown.carried
+    if plan.distance > 0 or not shown.name or case.outage.repeats != "yes" or not through.promise.kept:
+        return ""
+    if through.runs_down:
+        return f"{_named(shown)}: each day ends with {thousands(-through.daily_balance_wh)} Wh less than it began with."
+    return f"{_named(shown)}: each day ends as full as it began."
 
 
 def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:

@@ -469,9 +469,14 @@ _CAUTIONS = (
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
+_AGAIN = (
+    f'IF(AND({{outage.repeats}}="yes",{of_shown("promise.kept")}=1),{of_shown("told.named")}&": each day ends "'
+    f'&IF({of_shown("promise.runs_down")}=1,"with "&{thousands("-" + of_shown("promise.daily_balance_wh"))}'
+    '&" Wh less than it began with.","as full as it began."),"")'
+)
 _DRIVE = (
-    f'=IF(OR({{vehicle.distance}}<=0,{of_shown("fit.name")}=""),"",IF({_LOADS_WH}=0,{{drive_said.headline}},'
-    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first."))'
+    f'=IF({of_shown("fit.name")}="","",IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first.")))'
 )
 
 ANSWER_SHEET = Sheet(
