@@ -43,9 +43,16 @@ def tried_of(case: Case, shown: Offer, *, beyond: bool) -> Tried:
         packs=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
         days=f"{'only ' if beyond else ''}to day {ends // 24 + 1}, {ends % 24:02d}:00",
         left=_left(case),
-        sun=f"{thousands(sum(shown.carried.taking.sun_wh) / outage.days)} Wh/day",
+        sun=_sun(case, shown),
         generator=_fuel(case, shown),
     )
+
+
+def _sun(case: Case, shown: Offer) -> str:
+    """What comes in; and that the days have shares of their own, where none is left for the one that is tried."""
+    own = sum(day.sky is not None for day in case.days)
+    told = f"{thousands(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh/day"
+    return f"by day: {told}" if own >= case.outage.days else told
 
 
 def _left(case: Case) -> str:

@@ -283,7 +283,7 @@ TRY_LEFT = Table(
             "sky",
             "Sun counted on",
             "outage.sky",
-            f'={thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day"',
+            f'=IF(COUNT({{skies.sky}})>={{plan.days}},"by day: ","")&{thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day"',
             "tried.sun",
         ),
     ),
