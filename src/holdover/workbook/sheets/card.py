@@ -322,7 +322,7 @@ FOOD = _advice(
     Column("hours", "", role="card strong", standing=("Refrigerator 4 h, full freezer 48 h,",)),
     _says("shut", "with doors shut; a half-full freezer 24 h."),
     _says("discard", "Over 4 °C (40 °F) for 2 h: discard."),
-    Column("source", "", role="card note", standing=("USDA and FDA advice to consumers, from memory",)),
+    Column("source", "", role="card note", standing=("USDA, FDA, from memory. Medicine: its leaflet.",)),
 )
 CALL = Table(
     "card_calls",
