@@ -58,6 +58,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"served\.critical_until_h: .*«MIN→MAX»\(IFERROR", "of one number"),
     (r"ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
     (r"told\.\w+: .*_off_h\[same\]\},6\),«0→1»\)", "hours are counted whole"),
+    (r",6\),«0→1»\),0\)", "FIXED cuts the tenth that ROUND would leave"),
+    (
+        r"short_outage: .*«OR→AND»\(\{promise\.broken_tier",
+        "there is a tier that breaks it exactly where there is an hour",
+    ),
     (r'"off",MIN\(«1→2»', "what finds room is never more than the whole"),
     (r"_hold\}-\{c\d_state\}\)\),«6→7»\)<=0", "a guard digit against float dust"),
     (r"_state: .*«6→7»\)<0,-1", "a guard digit against float dust"),
@@ -145,6 +150,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
 """Of formulas."""
 
 EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
+    (
+        r"timeline\.marks_of: 1 -> 2 in: day, day_before",
+        "a mark is on a whole hour: two minutes before it are the same day",
+    ),
     (r"hold\.hold_share: 1\.0 -> 2\.0 in: return min\(", "what does not fit is off by then: a guard against dust"),
     (r"answer\._longer: 0 -> 1 in: .* if off < 0", "hours are whole, and no difference is not told"),
     (r"study: .* in: errands=", "no cell: it hides the Vehicle sheet, which tests/workbook/test_written.py holds"),

@@ -186,11 +186,42 @@ PLANS: dict[str, Case] = {
     "tiny, only toys": but(
         TINY,
         loads=tuple(but(load, tier="convenience") for load in TINY.loads if load.name != "Sip"),
-        outage=Outage(days=8, starts_at=17, start_share=0.15),
+        outage=Outage(days=8, starts_at=5, start_share=0.1),
         sizing=Sizing(storage_c=-4, age_share=1, reserve=0.05),
         vehicle=Vehicle(),
         deliveries=(Delivery(energy_wh=0.6),),
         recharge=Recharge(generator_w=2, fuel_price=2),
+    ),
+    "tiny, misses by little": but(
+        TINY,
+        loads=(
+            Load(name="Beep", tier="critical", running_w=0.5, hours_per_day=24),
+            Load(name="Four", running_w=0.4, hours_per_day=10, starts_at=1),
+            Load(name="Five", running_w=0.5, hours_per_day=10, starts_at=1),
+            Load(name="Three", running_w=0.3, hours_per_day=10, starts_at=1),
+        ),
+        candidates=(but(TINY_UNIT, storage_wh=27.5, pack_wh=3.0, packs_max=2, bypass_w=None),),
+        array=Array(),
+        outage=Outage(days=1, starts_at=0),
+    ),
+    "tiny, packs alone would help": but(
+        TINY,
+        loads=(Load(name="Beep", tier="critical", running_w=0.2, hours_per_day=24),),
+        candidates=(but(TINY_UNIT, packs=0, ac_volts=240),),
+        array=Array(),
+        recharge=Recharge(),
+        outage=Outage(days=1, starts_at=0),
+    ),
+    "tiny, filled for less than a night": but(
+        TINY,
+        loads=(
+            Load(name="Beep", running_w=0.15, hours_per_day=24),
+            Load(name="Toy", tier="convenience", running_w=0.1, hours_per_day=1, starts_at=8),
+        ),
+        candidates=(TINY_UNIT, but(TINY_UNIT, storage_wh=1.6, packs_max=None, pack_wh=None, ac_charge_w=1.2, bypass_w=None)),
+        sizing=Sizing(storage_c=25, age_share=1, reserve=0.05, energy_margin=0),
+        array=Array(),
+        outage=Outage(days=2, starts_at=8, generator_from=11, generator_hours=5),
     ),
     "tiny, no solar": but(TINY, array=Array(), outage=Outage(days=1, starts_at=6, packs=2, leave_out="Hum", promise="all loads")),
     "tiny, only when on": but(

@@ -244,7 +244,7 @@ def test_a_client_at_work_in_libreoffice_is_understood(tmp_path: Path) -> None:
         ["type", "What's on", f"A{row + 5}", "New fan"],
         ["type", "What's on", xl(row + 4, before.spots["loads", 0, "running_w"].col), 55],
         ["type", "What's on", xl(row + 4, before.spots["loads", 0, "hours_per_day"].col), 5],
-        ["columns", "Candidates", unit.col + 1, 1],
+        ["columns", "Candidates", unit.col, 1],
         ["move", "Answer", 5],
         ["add", "My notes", 2],
         ["rows", "Assumptions", reserve, 1],

@@ -348,9 +348,9 @@ def test_a_seal_is_broken_by_any_change_of_a_part(tmp_path: Path, monkeypatch: p
     """What was never saved since is known by its seal, unread; a byte of a part, or a part more, and it is read."""
     read: list[Path] = []
 
-    def noted(path: Path) -> tuple[Returned | None, Findings]:
+    def noted(path: Path, *, partly: bool = False) -> tuple[Returned | None, Findings]:
         read.append(path)
-        return read_returned(path)
+        return read_returned(path, partly=partly)
 
     monkeypatch.setattr("holdover.returned.audit.read_returned", noted)
     file = tmp_path / "a.xlsx"
