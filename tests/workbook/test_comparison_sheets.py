@@ -182,6 +182,7 @@ GENEROUS = Case(
         AMPLE.model_copy(update={"name": "Dear", "price": 5000}),
     ),
     vehicle=Vehicle(distance=5, charger_a=6),
+    money=Money(budget=4000),
 )
 CASES = {"generous": GENEROUS, **{f"drawn {seed}": drawn(seed) for seed in range(30)}}
 
