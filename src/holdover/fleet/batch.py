@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 import holdover
 from holdover.fleet.entry import Entry, failed
 from holdover.fleet.index import fleet_of, index_bytes
-from holdover.fleet.journal import BOOK, INDEX, SCHEMA, Journal
-from holdover.fleet.listing import cases_of, is_folder_of_cases, names_of, report_none
+from holdover.fleet.journal import SCHEMA, Journal
+from holdover.fleet.listing import BOOK, INDEX, cases_of, is_folder_of_cases, names_of, report_none
 from holdover.fleet.parcel import File, Parcel, packed, parcel_of
 from holdover.fleet.work import Done, Job, work, worked_out
 from holdover.fleet.workers import Processes, processors
@@ -102,12 +102,14 @@ def batch(
         raise NotWritten(f"{folder} is where the cases are.", "Give a folder of its own, such as one inside.")
     if wishes.get("pdf") and executor is None and office() is None:
         pdf_bytes(b"")  # says what there is to do, before hours of work
-    own = Processes(wishes.get("jobs") or processors()) if executor is None else None
+    run = _Run(found, folder, tell, wishes)
+    if executor is not None:
+        return run.through(executor)
+    own = Processes(wishes.get("jobs") or processors())
     try:
-        return _Run(found, folder, tell, wishes).through(own or executor or Processes(1))
+        return run.through(own)
     finally:
-        if own:
-            own.shutdown(wait=False, cancel_futures=True)
+        own.shutdown(wait=False, cancel_futures=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,8 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
 
+from holdover.fleet.listing import called
+
 if TYPE_CHECKING:
     from holdover.findings import Findings
     from holdover.model.offer import Offer
@@ -79,10 +81,7 @@ class Entry:
     @property
     def file(self) -> str:
         """Name of the file or folder that it was read from, without an ending."""
-        path = Path(self.case)
-        if path.name == "case.toml" and path.parent.name:
-            return path.parent.name
-        return path.stem if path.suffix.lower() in (".toml", ".xlsx") else path.name
+        return called(Path(self.case))
 
     def as_dict(self) -> dict[str, Any]:
         """The entry for JSON."""

@@ -8,13 +8,11 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Final, Self
 
 from holdover.fleet.entry import Entry, entry_from
+from holdover.fleet.listing import INDEX
 
 if TYPE_CHECKING:
     from io import BufferedRandom
 
-INDEX: Final = "index.json"
-BOOK: Final = "index.xlsx"
-"""Both forms of the index."""
 JOURNAL: Final = "index.part.jsonl"
 """Lines of JSON, one a case in the order in which they were done; it becomes the index at the end."""
 SCHEMA: Final = "holdover index 1"

@@ -9,16 +9,14 @@ from typing import Final
 
 from holdover.findings import Findings, Place
 from holdover.reading.beside import DEVICES
-from holdover.reading.fields import TABLED
-from holdover.reading.folder import TABLES, may_be_workbook
+from holdover.reading.folder import USUAL, may_be_workbook
 from holdover.reading.toml import CASE_FILE
 
+INDEX: Final = "index.json"
+BOOK: Final = "index.xlsx"
+"""Both forms of the index."""
 LONGEST: Final = 80
 """Longest name of a workbook without its ending [characters]; in bytes at most four times as many."""
-USUAL: Final = tuple(part + tail for part in TABLED for tail in TABLES)
-"""Names of tables by which a folder is known as one of a case."""
-TAKEN: Final = ("index",)
-"""Names that are the index's."""
 
 
 def cases_of(paths: Iterable[Path], *, without: Sequence[Path] = ()) -> tuple[Path, ...]:
@@ -72,18 +70,26 @@ def _below(folder: Path, left_out: set[str]) -> Iterator[Path]:
 
 def _is_index(path: Path) -> bool:
     """Whether a file is the index of an earlier batch, which no reader takes for a case."""
-    return path.name == "index.xlsx" and path.with_suffix(".json").is_file()
+    return path.name == BOOK and path.with_name(INDEX).is_file()
+
+
+def called(path: Path) -> str:
+    """Name of the file or folder of a case, without an ending; a case file by itself is called as its folder.
+
+    >>> called(Path("homes/gil.xlsx")), called(Path("homes/bo/case.toml")), called(Path("homes/st. ann"))
+    ('gil', 'bo', 'st. ann')
+    """
+    if path.name == CASE_FILE and path.parent.name:
+        return path.parent.name
+    return path.stem if path.suffix.casefold() in (".toml", ".xlsx") else path.name
 
 
 def names_of(cases: Sequence[Path]) -> tuple[str, ...]:
     """A name for the workbook of each case, without an ending: safe on every system, and no two alike on any."""
-    given = set(TAKEN)
+    given = {Path(BOOK).stem}
     names = []
     for case in cases:
-        absolute = Path(os.path.abspath(case))  # noqa: PTH100 (a link keeps its own name)
-        stem = safe_name(absolute.stem if absolute.suffix.casefold() in (".toml", ".xlsx") else absolute.name)
-        if stem == Path(CASE_FILE).stem and absolute.name == CASE_FILE:
-            stem = safe_name(absolute.parent.name)
+        stem = safe_name(called(Path(os.path.abspath(case))))  # noqa: PTH100 (a link keeps its own name)
         name, number = stem, 1
         while _alike(name) in given:
             number += 1

@@ -17,6 +17,8 @@ from holdover.reading.toml import CASE_FILE, CaseFile, read_toml
 from holdover.xlsx import MAX_FILE
 
 TABLES: Final = {".csv": "csv", ".tsv": "csv", ".txt": "csv", ".xlsx": "xlsx"}
+USUAL: Final = tuple(part + tail for part in TABLED for tail in TABLES)
+"""Names of the tables beside a case file, where it names none."""
 
 
 def may_be_workbook(path: Path) -> bool:
@@ -54,8 +56,7 @@ def names_beside(file: Path) -> tuple[str, ...]:
     data = _bytes_of(file, file.name, Findings())
     content = read_toml(data or b"", file.name, Findings())
     logos = [row.entries["logo"].value for row in content.rows if row.part == "business" and "logo" in row.entries]
-    usual = [part + tail for part in TABLED for tail in TABLES]
-    return tuple(dict.fromkeys([*usual, *content.files.values(), *map(str, logos)]))
+    return tuple(dict.fromkeys([*USUAL, *content.files.values(), *map(str, logos)]))
 
 
 def _case_file(path: Path, findings: Findings) -> Path | None:
