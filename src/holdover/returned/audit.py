@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover import version
-from holdover.case.schema import RECORDS, Case
+from holdover.case.schema import Case
 from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
 from holdover.reading.entries import unstated
 from holdover.returned.changed import input_changes
-from holdover.returned.compare import Change, compare, label_of
+from holdover.returned.compare import Change, compare, label_of, row_of
 from holdover.returned.guards import guard_changes
 from holdover.returned.read import Returned, read_any, read_returned
 from holdover.returned.wording import wording_changes
@@ -231,8 +231,7 @@ def _as_blank(returned: Returned) -> tuple[tuple[Change, ...], tuple[Change, ...
     """Cells that the workbook counts as blank though something is typed: those that can be read, and those that can't."""
     readable, unread = [], []
     for (part, record, name), typed in returned.as_blank.items():
-        spot, rows = returned.spots[part, record, name], getattr(returned.case, part)
-        row = rows[record] if part in RECORDS else rows
+        spot, row = returned.spots[part, record, name], row_of(returned, part, record)
         change = Change(
             what="counted as blank",
             sheet=returned.grid.sheets[spot.home],

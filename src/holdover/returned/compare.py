@@ -76,6 +76,15 @@ def compare(returned: Returned) -> Compared:
     )
 
 
+def row_of(returned: Returned, part: str, record: int) -> Section:
+    """A row of the case, or the only one of a form; a blank one beyond the last."""
+    if part in FORMS:
+        form: Section = getattr(returned.case, part)
+        return form
+    rows: tuple[Section, ...] = getattr(returned.case, part)
+    return rows[record] if record < len(rows) else RECORDS[part]()
+
+
 def label_of(part: str, record: int, name: str, row: Section) -> str:
     """What an input is called: whose it is, and its title."""
     title = str((FORMS | RECORDS)[part].model_fields[name].title)
@@ -103,11 +112,7 @@ class _Walk:
             if not self.grid.sheet_of(table):
                 continue
             sheet = self.grid.places[table.name].sheet
-            rows, row_of, col_of = (
-                self.rows[self.grid.sheet_of(table)],
-                self.grid.rows[sheet].at,
-                self.grid.cols[sheet].at,
-            )
+            rows, (row_of, col_of) = self.rows[self.grid.sheet_of(table)], self.grid.shifts(sheet)
             for written in self.returned.shipped.grid.cells_of(table, self.study):
                 if written.typed or written.column.kept:
                     continue
@@ -130,13 +135,11 @@ class _Walk:
         for (part, record, name), spot in self.returned.spots.items():
             found = self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
             if found is not None and found.worked_out:
-                rows = getattr(self.returned.case, part)
-                row = rows if part in FORMS else rows[record] if record < len(rows) else RECORDS[part]()
                 yield Change(
                     what="an input was turned into a formula",
                     sheet=self.grid.sheets[spot.home],
                     cell=spot.cell,
-                    label=label_of(part, record, name, row),
+                    label=label_of(part, record, name, row_of(self.returned, part, record)),
                     now=found.formula,
                 )
 

@@ -86,6 +86,10 @@ class FoundGrid(Grid):
         first = super().at(table, column, 0, part)
         return stray[0] + row - first[0], stray[1] + col - first[1]
 
+    def shifts(self, sheet: str) -> tuple[Callable[[int], int], Callable[[int], int]]:
+        """Where a row and a column of a sheet stand now, each from 0; GONE for one that was deleted."""
+        return self.rows[sheet].at, self.cols[sheet].at
+
     def sheet_of(self, table: Table) -> str:
         """Today's name of its sheet, "" where that is gone."""
         return self.sheets[self.places[table.name].sheet]

@@ -79,7 +79,7 @@ def _hidden(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Change
     if sheet.hidden and not (page.sheet.working or page.sheet.wanted):
         yield Change(what="the sheet was hidden; what stands on it counts", sheet=sheet.name)
     written, name = returned.shipped.grid, page.sheet.name
-    down, along = returned.grid.rows[name].at, returned.grid.cols[name].at
+    down, along = returned.grid.shifts(name)
     folded = [set(map(shift, lines)) for shift, lines in zip((down, along), page.folded, strict=True)]
     for table in page.tables:
         rows = (written.at(table, column.name, 0)[0] for column in table.columns if column.role == "hidden")
@@ -103,7 +103,7 @@ def _hidden(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Change
 def _filled(returned: Returned, page: Page, sheet: SheetData) -> set[Cell]:
     """The cells of a sheet with results, or in which something is typed or said; not what a blank line comes to."""
     name = page.sheet.name
-    down, along = returned.grid.rows[name].at, returned.grid.cols[name].at
+    down, along = returned.grid.shifts(name)
     here = {(down(label.row), along(label.col)) for label in page.labels() if label.text}
     here |= {(spot.row, spot.col) for spot in returned.spots.values() if spot.home == name}
     return {
@@ -143,7 +143,7 @@ def _protection(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Ch
     if not any(page.folded):
         yield Change(what="the protection of the sheet was taken off: its formulas can be typed over", sheet=sheet.name)
         return
-    down, along = returned.grid.rows[page.sheet.name].at, returned.grid.cols[page.sheet.name].at
+    down, along = returned.grid.shifts(page.sheet.name)
     formulas = {(down(row), along(col)) for row, col in returned.shipped.formulas[page.sheet.name]}
     bare = uncovered((cell for cell in formulas if min(cell) >= 0), sheet.validated)
     if bare:
@@ -154,7 +154,7 @@ def _protection(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Ch
 def _looks(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Change]:
     """Tables of which the looks that follow from what stands there were taken off."""
     name = page.sheet.name
-    down, along = returned.grid.rows[name].at, returned.grid.cols[name].at
+    down, along = returned.grid.shifts(name)
     for block, row in page.blocks:
         if isinstance(block, Stair):
             areas = [area for area, *_ in steps(returned.shipped.grid, page, block, row)]
@@ -172,12 +172,13 @@ def _charts(returned: Returned, page: Page, sheet: SheetData) -> Iterator[Change
     """Charts that are gone: of those that stand where they stood none is."""
     if sheet.charts is None:
         return
-    name, left = page.sheet.name, list(sheet.charts)
+    left = list(sheet.charts)
+    down, along = returned.grid.shifts(page.sheet.name)
     missing: list[tuple[Cell, str]] = []
     for block, row in page.blocks:
         if isinstance(block, Chart):
             col = ACROSS_LEFT + 2 if block.beside else page.left + block.left
-            at = returned.grid.rows[name].at(row), returned.grid.cols[name].at(col)
+            at = down(row), along(col)
             if (at[0] + 1, at[1] + 1) in left:
                 left.remove((at[0] + 1, at[1] + 1))
             else:

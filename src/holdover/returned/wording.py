@@ -79,7 +79,7 @@ def _labels(returned: Returned, page: Page) -> Iterator[tuple[Label, str, CellDa
     rows = next((sheet.rows for sheet in returned.book.sheets if sheet.name == grid.sheets[name]), None)
     if rows is None:
         return
-    down, along = grid.rows[name].at, grid.cols[name].at
+    down, along = grid.shifts(name)
     for label in page.labels():
         row, col = down(label.row), along(label.col)
         if label.kind != TOLD_ELSEWHERE:
