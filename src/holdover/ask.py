@@ -87,8 +87,10 @@ def _line() -> str | None:
 
 def _more(first: str) -> Sequence[str]:
     """Further lines, up to a blank one."""
+    from holdover.returned.interview import BACK
+
     lines: list[str] = []
-    while first.strip() and first.strip() != "<" and (line := _line()):
+    while first.strip() and first.strip() != BACK and (line := _line()):
         lines.append(line)
         if not line.strip():
             break

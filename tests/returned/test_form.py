@@ -13,7 +13,7 @@ from holdover.reading.table.headers import read_header
 from holdover.returned.answers import country_of
 from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import ABOUT, FORM_SHEETS, OFFER, RUN, form_bytes, is_form
-from holdover.returned.questions import OFFERED
+from holdover.returned.questions import offered
 from holdover.returned.read import read_any, read_returned
 from holdover.workbook.column import Table
 from holdover.workbook.save import NotWritten
@@ -90,8 +90,8 @@ def test_the_country_sets_voltage_paper_units_and_currency(tmp_path: Path) -> No
 
 def test_every_listed_country_has_a_voltage_and_a_paper() -> None:
     """Each is found by its own name and offered in the list."""
-    assert len(OFFERED["countries"]) > 60
-    for name in OFFERED["countries"]:
+    assert len(offered()["countries"]) > 60
+    for name in offered()["countries"]:
         country = country_of(name)
         assert country is not None
         assert country.name == name

@@ -18,6 +18,7 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "prepared_by": ("about", "prepared_by"),
     "days": ("outage", "days"),
     "generator_w": ("recharge", "generator_w"),
+    "generator_hours": ("outage", "generator_hours"),
     "storage_c": ("sizing", "storage_c"),
     "budget": ("money", "budget"),
 }
@@ -62,7 +63,6 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
         entry = answers.get(question)
         if entry and not is_empty(entry.value):
             settings.set(part, name, entry.value, entry.place)
-    _set_generator(answers.get("generator_hours"), settings)
     return list(settings.rows.values())
 
 
@@ -123,13 +123,6 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
         settings.set("vehicle", "charger_v", AC_VOLTS[country.feed])
         settings.set("vehicle", "charger_a", LOW_POWER_A.get(country.feed, min(LOW_POWER_A.values())))
     return True
-
-
-def _set_generator(entry: Entry | None, settings: _Settings) -> None:
-    """How long a generator runs, and from when on where that was said."""
-    if entry is None or is_empty(entry.value):
-        return
-    settings.set("outage", "generator_hours", entry.value, entry.place)
 
 
 def mark_critical(entry: Entry | None, loads: Sequence[Row], findings: Findings) -> list[Row]:

@@ -18,12 +18,14 @@ from holdover.reading.table.offered import read_offered
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
 from holdover.returned.answers import mark_critical, mark_of, settings_of
-from holdover.returned.questions import OFFERED, AboutYou
+from holdover.returned.found import corners_of
+from holdover.returned.questions import AboutYou, offered
 from holdover.workbook.column import Column, Table, asked
+from holdover.workbook.grid import xl
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.lists import LISTS_SHEET
 from holdover.workbook.typed import list_name
-from holdover.xlsx import Book, column_number
+from holdover.xlsx import Book
 
 NO_ROWS: Final = "C018"
 NO_HEADERS: Final = "C002"
@@ -34,8 +36,6 @@ LINES: Final = Slots(loads=60, candidates=0)
 """Rows to fill in."""
 PASTED: Final = 160
 """Lines of data sheets that may be pasted [count]."""
-TABLED: Final = 10
-"""Columns of a table that may be pasted [count]."""
 ABOUT, RUN, OFFER = "About you", "What you want to run", "What is on offer"
 """Sheets of the form."""
 SHOWN: Final[Mapping[str, tuple[str, float, str]]] = {
@@ -95,9 +95,8 @@ def form_bytes(version: str = "", *, purpose: str = "") -> bytes:
         pasted=(Pasted(),) * PASTED,
         show_lists=0,
     )
-    return workbook_bytes(
-        (*FORM_SHEETS, replace(LISTS_SHEET, wanted="show_lists", blocks=LISTS)), study, version=version
-    )
+    lists = replace(LISTS_SHEET, wanted="show_lists", blocks=(*LISTS_SHEET.blocks, *_lists()))
+    return workbook_bytes((*FORM_SHEETS, lists), study, version=version)
 
 
 def is_form(book: Book) -> bool:
@@ -140,13 +139,13 @@ def answers_in(book: Book, file: str) -> dict[str, Entry]:
     sheets = {sheet.name: sheet for sheet in book.sheets}
     found = {}
     for name, info in AboutYou.model_fields.items():
-        sheet, area = book.names.get(f"form_about_{name}", ("", ""))
-        if sheet not in sheets:
+        area = book.names.get(f"form_about_{name}")
+        if area is None or area[0] not in sheets:
             continue
-        letters, row = area.split(":")[0].strip("$").split("$")
-        cell = sheets[sheet].rows.get(int(row), {}).get(column_number(letters))
+        sheet, row, col, _, _ = corners_of(*area)
+        cell = sheets[sheet].rows.get(row + 1, {}).get(col + 1)
         if cell and cell.value is not None:
-            place = Place(file=file, sheet=sheet, row=int(row), column=str(info.title), cell=f"{letters}{row}")
+            place = Place(file=file, sheet=sheet, row=row + 1, column=str(info.title), cell=xl(row, col))
             kind = cell.kind if cell.kind in {"date", "error"} else ""
             found[name] = Entry(value=cell.value, place=place, kind=kind)
     return found
@@ -212,19 +211,18 @@ def _offered(column: Column) -> str:
 def _lists() -> Iterator[Table]:
     """Lists that cells offer."""
     purposes = choices_of(AboutYou.model_fields["purpose"])
-    offered = {f"list_{name}": words for name, words in OFFERED.items()}
-    for name, words in {**offered, list_name(purposes).removesuffix("_word"): purposes}.items():
+    lists = {f"list_{name}": words for name, words in offered().items()}
+    for name, words in {**lists, list_name(purposes).removesuffix("_word"): purposes}.items():
         yield Table(name, name, "", (Column("word", "Words"),), constants=tuple((word,) for word in words))
 
 
-LISTS: Final = (*LISTS_SHEET.blocks, *_lists())
 _PASTED: Final = Table(
     "form_offer",
     "",
     "pasted",
     tuple(
         replace(column, width=44 if column.name == "a" else 26 if column.name == "b" else 14, free=True)
-        for column in asked(Pasted)[:TABLED]
+        for column in asked(Pasted)
     ),
     heads=False,
 )

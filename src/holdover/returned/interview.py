@@ -22,7 +22,7 @@ from holdover.reading.table.offered import read_pasted
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.toml import CaseFile
 from holdover.returned.answers import country_of, mark_critical, mark_of, settings_of
-from holdover.returned.questions import OFFERED, AboutYou
+from holdover.returned.questions import AboutYou, offered
 
 BACK: Final = "<"
 """What leads back to the question before."""
@@ -121,7 +121,7 @@ def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> G
         example="" if choices else example_of(info),
         help=info.description or "",
         choices=choices,
-        listed=OFFERED["countries"] if name == "country" else (),
+        listed=offered()["countries"] if name == "country" else (),
     )
     place = Place(file=FILE, column=str(info.title))
 
@@ -170,8 +170,7 @@ def _loads(context: Context) -> Generator[Prompt, str, list[Row]]:
             question="What is to run?" if not rows else "And what else?",
             example="refrigerator" if not rows else "",
             help=f"A name, as you call it; {LIST} lists typical ones." + (" Blank = that is all." if rows else ""),
-            listed=OFFERED["loads"],
-            wrong="",
+            listed=offered()["loads"],
         )
         name = yield from _asked(first, lambda text: () if text or rows else (_missing("name"),))
         if not name:

@@ -129,10 +129,13 @@ PURPOSES: Final[Mapping[str, Mapping[str, Mapping[str, Any]]]] = MappingProxyTyp
 STARTERS: Final = {"home": "power cut"}
 """Starter cases that have another name than their purpose."""
 
-OFFERED: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
-    {
-        "countries": tuple(sorted({country.name for country in countries().values()})),
-        "loads": tuple(sorted({row.name for row in table()}, key=str.casefold)),
-    }
-)
-"""Words that a cell offers where others may be typed, too."""
+
+@cache
+def offered() -> Mapping[str, tuple[str, ...]]:
+    """Words that a cell offers where others may be typed, too."""
+    return MappingProxyType(
+        {
+            "countries": tuple(sorted({country.name for country in countries().values()})),
+            "loads": tuple(sorted({row.name for row in table()}, key=str.casefold)),
+        }
+    )
