@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from holdover.case.schema import Case
+from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
 from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.vehicle import VehiclePlan
@@ -43,12 +44,7 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) ->
         return "No candidate is listed yet."
     if plan.distance <= 0:
         return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
-    return f"{_named(shown)}: {range_told}."
-
-
-def _named(shown: Offer) -> str:
-    packs = shown.held.packs
-    return shown.name + (f" with {packs} pack{'' if packs == 1 else 's'}" if packs else "")
+    return f"{with_packs(shown.name, shown.held.packs)}: {range_told}."
 
 
 def _again(case: Case, plan: VehiclePlan, shown: Offer) -> str:
@@ -56,9 +52,10 @@ def _again(case: Case, plan: VehiclePlan, shown: Offer) -> str:
     through = shown.carried
     if plan.distance > 0 or not shown.name or case.outage.repeats != "yes" or not through.promise.kept:
         return ""
+    named = with_packs(shown.name, shown.held.packs)
     if through.runs_down:
-        return f"{_named(shown)}: each day ends with {thousands(-through.daily_balance_wh)} Wh less than it began with."
-    return f"{_named(shown)}: each day ends as full as it began."
+        return f"{named}: each day ends with {thousands(-through.daily_balance_wh)} Wh less than it began with."
+    return f"{named}: each day ends as full as it began."
 
 
 def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:

@@ -12,7 +12,7 @@ from holdover.case.schema import Case
 from holdover.case.words import data
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
-from holdover.model.loads import LoadLine
+from holdover.model.loads import LOW_V, LoadLine
 
 HOT_C: Final = 35.0
 """Where a unit stands so hot, its place is spoken of [°C]; common practice, ten below where many stop charging."""
@@ -22,8 +22,8 @@ LOSS_SHARE: Final = 0.03
 """Most of the voltage that a cord should lose [share]; NEC 210.19(A), informational note, by transcription."""
 TRIED_M: Final = 15.0
 """Length of the cord for which the loss is told [m]; definition, close to 50 ft."""
-LOW_V: Final = 150.0
-"""Below this voltage a usual outlet gives 15 A, else 16 A [V]; common practice."""
+OUTLET_A: Final = 15.0, 16.0
+"""What a usual outlet gives, of a lower and of a higher voltage [A]; common practice."""
 CORDS: Final[tuple[tuple[str, float], ...]] = (
     ("1 mm²", 19.5),
     ("1.5 mm²", 13.3),
@@ -219,7 +219,7 @@ def _all(told: Told, *, us: bool) -> tuple[Caution, ...]:
 
 def cord_amps(demand: Demand, case: Case) -> float:
     """Current of one cord [A]: all that runs at once, as far as an outlet gives it, or the charger of a vehicle."""
-    outlet = 15.0 if demand.house_v < LOW_V else 16.0
+    outlet = OUTLET_A[demand.house_v >= LOW_V]
     charger = case.vehicle.charger_a if case.vehicle.distance > 0 else 0.0
     return max(charger, min(outlet, demand.needed_va / demand.house_v))
 

@@ -12,7 +12,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
-from holdover.workbook.sheets.decision import of_pick, with_packs
+from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
 from holdover.workbook.sheets.vehicle import cut
@@ -23,10 +23,6 @@ SPACE: Final = 5.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
-
-
-def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
 # The page
@@ -53,7 +49,7 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
         ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
     )
 )
-_UNKNOWN = f'{_of_nearest("fit.reason")}="{NO_STORAGE}"'
+_UNKNOWN = f'{of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
     f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
@@ -64,7 +60,7 @@ _LEAD = (
     f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{_of_nearest("told.named")}&": "&{_of_nearest("told.phrase")}&"."'
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."'
     '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
 )
 _EXTRAS = (

@@ -7,6 +7,7 @@ from typing import Final
 
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
+from holdover.workbook.sheets.words import headline
 
 WIDE: Final = 96
 """Narrow columns of the page."""
@@ -121,14 +122,7 @@ def _told(column: str) -> str:
     )
 
 
-HEAD = Table(
-    "cautions_head",
-    "",
-    "answer",
-    (Column("text", "", role="hero", standing=("Read before anything is bought or plugged in.",), cells=WIDE),),
-    heads=False,
-    tall=26,
-)
+HEAD = headline("cautions_head", "Read before anything is bought or plugged in.", WIDE)
 LINES = Table(
     "caution_lines",
     "What this plan calls for",

@@ -16,6 +16,11 @@ def of_pick(name: str) -> str:
     return f"INDEX({{{name}}},1,{{decision.told_number}})"
 
 
+def of_nearest(name: str) -> str:
+    """What a column says of the nearest miss, where none fits."""
+    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
+
+
 DECISION = Table(
     "decision",
     "The decision",

@@ -11,14 +11,15 @@ MEANINGS: Final = tuple(data("terms.toml").items())
 
 WIDE: Final = 90
 """Narrow columns of the page."""
-HEAD = Table(
-    "words_head",
-    "",
-    "answer",
-    (Column("text", "", role="hero", standing=("What the words of these sheets mean.",), cells=WIDE),),
-    heads=False,
-    tall=26,
-)
+
+
+def headline(name: str, text: str, wide: int) -> Table:
+    """A standing line in large type at the head of a page of so many narrow columns."""
+    line = Column("text", "", role="hero", standing=(text,), cells=wide)
+    return Table(name, "", "answer", (line,), heads=False, tall=26)
+
+
+HEAD = headline("words_head", "What the words of these sheets mean.", WIDE)
 WORDS = Table(
     "words",
     "",

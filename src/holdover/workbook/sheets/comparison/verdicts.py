@@ -5,6 +5,7 @@ from holdover.model.verdict.fit import REMARKS
 from holdover.model.verdict.reason import ASKED, NO_STORAGE
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
+from holdover.workbook.sheets.decision import of_nearest
 from holdover.workbook.sheets.outage.field import thousands
 
 
@@ -52,10 +53,6 @@ FIELD = Table(
 )
 
 
-def _of_nearest(name: str) -> str:
-    return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
-
-
 def _word_of_nearest(key: str) -> str:
     """Of the grid, in which every second column is a candidate's word."""
     return f"INDEX({{word.{key}}},1,2*{{decision.nearest_number}}-1)"
@@ -63,8 +60,8 @@ def _word_of_nearest(key: str) -> str:
 
 _FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
 _TAKEN = (
-    f"({{line.ac_wh[same]}}/{_of_nearest('storage.inverter_efficiency')}"
-    f"+{{line.dc_wh[same]}}/{_of_nearest('storage.dc_efficiency')})"
+    f"({{line.ac_wh[same]}}/{of_nearest('storage.inverter_efficiency')}"
+    f"+{{line.dc_wh[same]}}/{of_nearest('storage.dc_efficiency')})"
 )
 _SPARED = (
     'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
@@ -135,21 +132,21 @@ _MENDS = (
 _SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
 _UNDERS = _word_of_nearest("unders")
 _WORDS = f'={_MENDS}&IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),"")'
-_PACK_FULL = f"(N({_of_nearest('candidates.pack_wh')})*{_of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
+_PACK_FULL = f"(N({of_nearest('candidates.pack_wh')})*{of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
 _STORED_W = (
-    f"(MIN({{recharge.generator_w}},N({_of_nearest('candidates.ac_charge_w')}))"
-    f"*{_of_nearest('storage.ac_charge_efficiency')}"
-    f"*IF({{sizing.storage_c}}>={_of_nearest('storage.charge_min_c')},1,0))"
+    f"(MIN({{recharge.generator_w}},N({of_nearest('candidates.ac_charge_w')}))"
+    f"*{of_nearest('storage.ac_charge_efficiency')}"
+    f"*IF({{sizing.storage_c}}>={of_nearest('storage.charge_min_c')},1,0))"
 )
 
 
-_RUNNING_MARGIN = _of_nearest("check.running_margin")
+_RUNNING_MARGIN = of_nearest("check.running_margin")
 _MISSING_W = (
     f"=IF({{decision.nearest_number}}=0,0,IF(ISTEXT({_RUNNING_MARGIN}),0,"
     f"IF(ROUND({_RUNNING_MARGIN},6)<0,-{_RUNNING_MARGIN},0)))"
 )
-_PROMISE_MARGIN = _of_nearest("check.promise_margin")
+_PROMISE_MARGIN = of_nearest("check.promise_margin")
 _MISSING_WH = (
     f'=IF({{decision.nearest_number}}=0,0,IF(OR({_word_of_nearest("promise")}<>"UNDER",ISTEXT({_PROMISE_MARGIN})),0,'
     f"IF(ROUND({_PROMISE_MARGIN},6)<0,-{_PROMISE_MARGIN},0)))"
@@ -172,8 +169,8 @@ MEND = Table(
             "more_packs",
             "More packs",
             "number",
-            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>N({_of_nearest('candidates.packs_max')})"
-            f"-{_of_nearest('storage.packs')},0,{_PACKS})))",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>N({of_nearest('candidates.packs_max')})"
+            f"-{of_nearest('storage.packs')},0,{_PACKS})))",
         ),
         Column(
             "generator_h",

@@ -1,8 +1,8 @@
 """The outage hour by hour: what every hour shares, the candidate followed, and every candidate.
 
-A column is an hour, so that what like formulas repeat stands side by side; the last one is the moment after the last hour that the workbook reaches. Needs and holds run backwards,
-the charge forwards. Of a candidate stand: the need of each set of tiers, what is to be held to leave a tier on, the charge
-at the start of the hour, and how many tiers are served in it.
+A column is an hour, so that what like formulas repeat stands side by side; the last one is the moment after the last
+hour that the workbook reaches. Needs and holds run backwards, the charge forwards. Of a candidate stand: the need of each
+set of tiers, what is to be held to leave a tier on, the charge at the start of the hour, and how many tiers are served.
 """
 
 from collections.abc import Sequence
