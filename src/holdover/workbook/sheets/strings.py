@@ -17,8 +17,7 @@ _SCORE = (
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
     'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({parallel}*{array.isc_a}*1.25-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={_GIVES})*{{module.design_w}})"
-    f"+{_GIVES}*(SUMPRODUCT(({{module.design_w}}>{_GIVES})*1)+0.000001)-0.01),6))))))))"
+    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6))))))))"
 )
 
 
