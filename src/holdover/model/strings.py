@@ -265,7 +265,7 @@ def strings(
     best = layouts[place - 1] if place else None
     modules_used = best.modules_used if best else 0
     in_one = min(array.modules, len(SERIES))
-    longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
+    longest = next((o for o in layouts if o.series == in_one), None)  # of one string: those come first
     return Strings(
         limits=_limits(candidate, array, known),
         layouts=layouts,
