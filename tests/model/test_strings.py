@@ -1,6 +1,7 @@
 """Layouts of modules on a candidate's inputs: limits that must never be passed, verdicts, the choice."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -345,7 +346,12 @@ def test_modules_that_wait_for_a_limit_are_asked_about() -> None:
     """Four modules find one place by one string; whether two strings may work at 25.8 A of 15 A, the maker is asked."""
     unit = Candidate(name="A", storage_wh=2000, pv_inputs=1, pv_max_v=45, pv_max_a=15, price=1)
     loads = (Load(name="Fridge", running_w=100, hours_per_day=8),)
-    plan = {"array": SHEET, "sun": Sun(coldest_c=-5), "months": (Month(peak_sun_hours=3),) * 12, "loads": loads}
+    plan: dict[str, Any] = {
+        "array": SHEET,
+        "sun": Sun(coldest_c=-5),
+        "months": (Month(peak_sun_hours=3),) * 12,
+        "loads": loads,
+    }
     offer = study(Case(candidates=(unit,), **plan)).offers[0]
     assert (offer.strings.modules_used, offer.strings.held_back, offer.fit.solar.verdict) == (1, 1, "CHECK")
     assert offer.strings.words.endswith("3 modules unused; more in parallel: short-circuit limit not stated")
