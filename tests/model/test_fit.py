@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Array, Candidate, Load, Month, Sizing, Sun, Vehicle
+from holdover.case.schema import About, Array, Candidate, Load, Month, Outage, Recharge, Sizing, Sun, Vehicle
 from holdover.model.verdict.fit import (
     CHECK,
     NOT_PLANNED,
@@ -206,6 +206,20 @@ def test_a_critical_load_bears_no_longer_gap_than_it_states() -> None:
     assert fit(critical, transfer_ms=15.0).gap.verdict == OK
     silent = judged(critical, transfer_ms=None)
     assert (silent.fit.gap.verdict, silent.asks) == (CHECK, "ask for: transfer time")
+
+
+@pytest.mark.parametrize("changed", [{}, {"transfer_ms": None}])
+def test_where_the_unit_alone_feeds_its_loads_there_is_no_gap_to_bear(changed: dict[str, Any]) -> None:
+    """Off the grid nothing is transferred: the time is neither asked nor judged. A generator by the hour brings it back."""
+    loads = (*LOADS, Load(name="ventilator", running_w=60, hours_per_day=24, gap_ms=15, tier="critical"))
+    unit = {"transfer_ms": 30.0, **changed}
+    away = {"loads": loads, "about": About(purpose="off grid")}
+    found = judged(away, **unit)
+    assert (found.fit.gap.verdict, found.fit.transfer.verdict, found.asks) == (NOT_PLANNED, NOT_PLANNED, "")
+    assert (found.fit.output, found.fit.fits) == (OK, 1)
+    backed = away | {"recharge": Recharge(generator_w=1800), "outage": Outage(generator_hours=2)}
+    assert fit(backed, **unit).gap.verdict in (UNDER, CHECK)
+    assert fit(away | {"outage": Outage(mains_hours=2)}, **unit).gap.verdict in (UNDER, CHECK)
 
 
 def test_the_same_gap_is_a_remark_where_no_critical_load_minds() -> None:

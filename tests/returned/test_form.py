@@ -184,6 +184,30 @@ def test_nothing_is_filled_in_where_a_name_means_several_things(tmp_path: Path) 
     assert "ump" in error.allowed
 
 
+def test_a_maximum_on_a_plate_is_no_draw(tmp_path: Path) -> None:
+    """A typical draw counts within it; above it the maximum; of a motor its horsepower, whatever its name says."""
+    file = filled_form(
+        tmp_path / "a.xlsx",
+        answers(),
+        [
+            {"name": "furnace blower", "running_w": "MAX 10.2 A"},
+            {"name": "toaster", "running_w": "max. 500 W"},
+            {"name": "sump pump 1/3 hp", "running_w": "1/2 hp, max 12 A"},
+            {"name": "LED bulb", "running_w": "max 60 W", "basis": "metered"},
+        ],
+    )
+    case, findings, _ = read_any(file)
+    assert case is not None
+    assert [(load.running_w, load.basis) for load in case.loads[:2]] == [(600, "typical"), (500, None)]
+    assert case.loads[2].running_w == pytest.approx(0.8 * 9.8 * 115)  # NEC Table 430.248, by transcription
+    assert case.loads[2].starting_w == pytest.approx(58.8 * 115)  # NEC Table 430.251(A), by transcription
+    assert (case.loads[3].running_w, case.loads[3].basis) == (60, "metered")
+    said = [finding.message for finding in findings.found if finding.code == "L010"]
+    assert len(said) == 3
+    assert "1224 W" in said[0]
+    assert "600 W are counted" in said[0]
+
+
 def test_the_own_headings_of_a_form_give_no_notes(filled: Path) -> None:
     """Nobody is told what the form itself says."""
     codes = {finding.code for finding in read_any(filled)[1].found}
