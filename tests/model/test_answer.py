@@ -117,8 +117,12 @@ def test_what_every_data_sheet_leaves_open_is_said_once_below_the_candidates() -
     silent = [unit(name).model_copy(update={"surge_w": None, "continuous_w": 100}) for name in ("Unit A", "Unit B")]
     assert page(*silent).beyond == "CHECK on all of them, to be asked: continuous apparent output, surge output."
     assert page(silent[0], unit("Unit B")).beyond == ""
-    nothing = [Candidate(name=name, storage_wh=9000) for name in ("Unit A", "Unit B")]
-    assert page(*nothing).beyond == "CHECK on all of them, to be asked: several figures, see Comparison."
+    nothing = tuple(Candidate(name=name, storage_wh=9000) for name in ("Unit A", "Unit B"))
+    radio = Load(name="Radio", running_w=5, hours_per_day=2, feed="USB")
+    assert (
+        study(Case(loads=(FRIDGE, radio), candidates=nothing)).answer.beyond
+        == "CHECK on all of them, to be asked: several figures, see Comparison."
+    )
 
 
 def test_the_price_says_where_the_offer_adds_more() -> None:
