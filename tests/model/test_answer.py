@@ -8,7 +8,7 @@ import pytest
 from engines.cases import SAMPLES, sample
 from holdover.case.papers import Item, OfferPaper
 from holdover.case.schema import Array, Candidate, Case, Load, Outage
-from holdover.model.pages.answer import Answer
+from holdover.model.pages.answer import PLACES, Answer
 from holdover.model.pages.timeline import BLANK, CELLS, DASH
 from holdover.model.study import Study, study
 
@@ -144,3 +144,10 @@ def test_cautions_are_those_of_the_case() -> None:
     assert "carbon monoxide" not in page(unit("Unit A")).cautions
     assert "carbon monoxide" in page(unit("Unit A"), generator_hours=2).cautions
     assert "second way out" not in page(unit("Unit A")).cautions
+
+
+def test_the_first_page_has_room_for_eight_candidates() -> None:
+    """Eight lines, numbered from 1; those that no candidate needs are blank."""
+    places = page(unit("Alder"), unit("Beech", price=1200)).places
+    assert [one.place for one in places] == list(range(1, PLACES + 1)) == list(range(1, 9))
+    assert [one.number for one in places] == [1, 2, 0, 0, 0, 0, 0, 0]

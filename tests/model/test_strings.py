@@ -419,3 +419,27 @@ def test_almost_seven_hundred_watts_at_five_in_the_afternoon() -> None:
     assert flat == pytest.approx(700, rel=0.06)
     # The mean June day, clouds in it (0.55), still gives 620 W to the south-west.
     assert 550 < at_five(30, 225, 0.55) < 700
+
+
+def test_what_is_not_known_of_a_module_gives_nothing() -> None:
+    """Without the open-circuit voltage no layout takes, gives or harvests anything."""
+    found = lay(Candidate(pv_inputs=2, pv_max_v=90), PLAIN.model_copy(update={"voc_v": None}))
+    assert {(one.limit_w, one.gives_w, one.harvest_wh) for one in found.layouts} == {(0.0, 0.0, 0.0)}
+
+
+def test_without_inputs_no_module_finds_a_place() -> None:
+    """A blank count of inputs is none, whatever is planned."""
+    found = lay(Candidate(pv_max_v=90))
+    assert {(one.inputs_used, one.modules_used, one.gives_w, one.harvest_wh) for one in found.layouts} == {(0, 0, 0, 0)}
+
+
+def test_the_longest_string_is_all_modules_in_one() -> None:
+    """Four in series, one string; 20 are cut to the 12 that are looked at, and no module makes no string."""
+    unit = Candidate(pv_inputs=1, pv_max_v=90)
+    assert [lay(unit, PLAIN.model_copy(update={"modules": planned})).longest for planned in (0, 1, 4, 20)] == [
+        0,
+        1,
+        4,
+        len(SERIES),
+    ]
+    assert (lay(unit).chain, lay(unit, PLAIN.model_copy(update={"modules": 0})).chain) == ("too high in the cold", "")

@@ -6,7 +6,6 @@ from typing import Any, Final
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
-from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, tiers_words
@@ -202,7 +201,7 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
         why += f" {demand.incomplete} {lack} watts or hours."
     if demand.pool_words:
         why += f" {demand.pool_words}"
-    if case.vehicle.distance > 0 and round(drive.needed_outlet_wh, DUST) > 0:
+    if case.vehicle.distance > 0:
         why += (
             f" The drive takes {thousands(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
         )

@@ -85,7 +85,7 @@ def nameplate_wh(
         return 0.0
     if per_wh <= 0 or round(start_share - reserve, 9) <= 0:
         return "never"
-    return day_wh * days * (1 + energy_margin) / ((min(1.0, start_share) - reserve) * per_wh)
+    return day_wh * days * (1 + energy_margin) / ((start_share - reserve) * per_wh)
 
 
 def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity: Capacity) -> LookFor:

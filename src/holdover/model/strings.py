@@ -271,7 +271,7 @@ def strings(
     waits = any(layout.verdict == UNLIMITED_SHORT and layout.inputs_used for layout in layouts)
     held_back = int(best is not None and waits and array.modules > modules_used)
     in_one = min(array.modules, len(SERIES))
-    longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
+    longest = next((o for o in layouts if o.series == in_one), None)  # of one string: those come first
     return Strings(
         limits=_limits(candidate, array, known),
         layouts=layouts,

@@ -188,7 +188,9 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     order = sorted(
         (offer for offer in facts.offers if offer.name),
         key=lambda o: (
-            (0, float(o.rank.rank), 0.0) if o.fit.fits else (1, -round(o.fit.least_ratio, 9), float(o.number))
+            not o.fit.fits,
+            float(o.rank.rank) if o.fit.fits else -round(o.fit.least_ratio, 9),
+            o.number,
         ),
     )
     places = {offer.number: i for i, offer in enumerate(order, start=1)}

@@ -189,7 +189,7 @@ def _voltage(c: Candidate, found: Check) -> str:
 
 def _promise(found: Check, promise: Promise, starts_at: int) -> str:
     breaks = ""
-    if promise.broken_tier and not isinstance(promise.until_h, str):
+    if not isinstance(promise.until_h, str):
         breaks = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}; "
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
