@@ -267,10 +267,9 @@ def model_mutants(function: types.FunctionType) -> Iterator[tuple[str, types.Cod
     except (OSError, SyntaxError):
         return
     ast.increment_lineno(tree, function.__code__.co_firstlineno - 1)
-    size = sum(1 for _ in ast.walk(tree))
-    for place in range(size):
+    for place in range(len(_nodes(tree))):
         spoiled = copy.deepcopy(tree)
-        node = next(n for i, n in enumerate(ast.walk(spoiled)) if i == place)
+        node = _nodes(spoiled)[place]
         told = _spoil(node)
         if told is None:
             continue
@@ -284,6 +283,13 @@ def model_mutants(function: types.FunctionType) -> Iterator[tuple[str, types.Cod
             line = getattr(node, "lineno", 0)
             text = linecache.getline(function.__code__.co_filename, line).strip()
             yield f"{function.__module__.split('.')[-1]}.{function.__name__}: {told} in: {text}", made.__code__
+
+
+def _nodes(tree: ast.Module) -> list[ast.AST]:
+    """What runs when a function is called; a default is worked out before, and is no part of its code."""
+    (function,) = tree.body
+    assert isinstance(function, ast.FunctionDef)
+    return [node for statement in function.body for node in ast.walk(statement)]
 
 
 def _spoil(node: ast.AST) -> str | None:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Array, Candidate, Case, Load, Outage, Sizing, Sun
+from holdover.case.schema import Array, Candidate, Case, Load, Outage, Recharge, Sizing, Sun
 from holdover.model.look_for import LookFor
 from holdover.model.study import study
 
@@ -50,6 +50,23 @@ def test_loads_of_two_voltages_want_both_at_once() -> None:
     assert (found.ac_voltages, found.both_at_once) == ("120 V and 240 V", 1)
     assert found.leg_w == 500 + 187.5
     assert "120 V and 240 V both at once" in found.words
+
+
+@pytest.mark.parametrize(
+    ("planned", "words"),
+    [
+        ({}, "with packs, where nothing recharges it."),
+        ({"array": Array(modules=2)}, "with packs if it goes without sun, less as planned."),
+        (
+            {"outage": Outage(generator_hours=2, mains_hours=1), "recharge": Recharge(generator_w=1800)},
+            "with packs if it goes without generator and outlet, less as planned.",
+        ),
+        ({"outage": Outage(generator_hours=2)}, "with packs, where nothing recharges it."),
+    ],
+)
+def test_the_words_follow_what_is_planned(planned: dict[str, Any], words: str) -> None:
+    """Storage to look for carries the promise alone; where something recharges it as planned, less will do."""
+    assert look_for(**planned).words.endswith(words)
 
 
 def test_a_start_at_the_reserve_needs_no_size() -> None:

@@ -178,12 +178,13 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
     """The charge to hold on a day, in whole per cent as a display shows it."""
     carried = shown.carried
     told = {line.t: line for line in carried.hold} if shown.name and carried.store.full_wh > 0 else {}
-    times = [-1 if clock == "" else 24 * (number - 1) + int(clock) - outage.starts_at for clock in clocks]
+    midnight = 24 * (number - 1)
+    read = [None if clock == "" else told.get(midnight + int(clock) - outage.starts_at) for clock in clocks]
 
     def shares(of: str) -> tuple[float | str, ...]:
-        return tuple(_percent(told[t], of) if t in told else "" for t in times)
+        return tuple("" if line is None else _percent(line, of) for line in read)
 
-    first = 24 * (number - 1) + int(clocks[0])
+    first = midnight + int(clocks[0])
     there = number == 1 or first < outage.starts_at + 24 * outage.days
     return DoorDay(
         number=number if there else "",
