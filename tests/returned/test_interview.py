@@ -14,8 +14,8 @@ from holdover.returned.read import read_any
 from returned.forms import filled_form
 from returned.test_offered import ROWAN, ROWAN_IS, stated
 
-HOUSE = ("Wrenfold", "", "US", "", "3", "", "", "", "3,000", "")
-"""Who, town, country, purpose, days, distance, generator, temperature, budget, who fills in."""
+HOUSE = ("Wrenfold", "", "US", "", "3", "", "", "", "", "3,000", "")
+"""Who, town, country, purpose, days, distance, generator, solar modules, temperature, budget, who fills in."""
 FRIDGE = ("fridge", "", "", "")
 """A name, and what is usual for its nameplate, its hours and its number."""
 
@@ -85,7 +85,7 @@ def test_what_cannot_be_taken_is_asked_again_with_the_reason() -> None:
     """A country nobody knows, days without a number, a load without watts, hours that may be the clock."""
     person = Person(
         [
-            "", "", "Nowhere", "Germany", "boat", "2", "a few", "1", "", "", "", "",
+            "", "", "Nowhere", "Germany", "boat", "2", "a few", "1", "", "", "", "", "",
             "", "gizmo", "", "50 W", "8-17", "2 h", "two", "1", "", "kiln", "gizmo", "",
         ]
     )  # fmt: skip
@@ -173,13 +173,13 @@ def test_a_step_back_over_a_data_sheet_keeps_what_was_refused_first() -> None:
 
 def test_what_is_not_to_the_point_is_not_asked() -> None:
     """A clinic is asked for no vehicle, and nobody without a generator how long it runs."""
-    person = Person(["", "", "Kenya", "clinic", "", "", "", "", "", *FRIDGE, "", "", ""])
+    person = Person(["", "", "Kenya", "clinic", "", "", "", "", "", "", *FRIDGE, "", "", ""])
     assert case_of(person).outage.days == 3
     asked = [prompt.question for prompt in person.asked]
     assert not any("vehicle" in question or "How long may" in question for question in asked)
     assert any(
         "How long may" in each.question
-        for each in _asked([*HOUSE[:6], "2 kW", "17:00-19:00", "", "", "", *FRIDGE, "", "", ""])
+        for each in _asked([*HOUSE[:6], "2 kW", "17:00-19:00", "", "", "", "", *FRIDGE, "", "", ""])
     )
 
 

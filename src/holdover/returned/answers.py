@@ -14,6 +14,7 @@ from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.returned.questions import PURPOSES, Country, countries
+from holdover.returned.solar import months_of, read_modules
 
 SETS: Final[Mapping[str, tuple[str, str]]] = {
     "client": ("about", "client"),
@@ -22,6 +23,8 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "days": ("outage", "days"),
     "generator_w": ("recharge", "generator_w"),
     "generator_hours": ("outage", "generator_hours"),
+    "latitude": ("sun", "latitude_deg"),
+    "coldest_c": ("sun", "coldest_c"),
     "storage_c": ("sizing", "storage_c"),
     "budget": ("money", "budget"),
 }
@@ -75,7 +78,19 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
         if entry and not is_empty(entry.value):
             entry = _amount_in(entry, ASKED[part][name].unit, mark_of(answers), findings)
             settings.set(part, name, entry.value, entry.place)
-    return list(settings.rows.values())
+    for name, said in read_modules(answers.get("solar"), findings).items():
+        settings.set("array", name, said.value, said.place)
+    sun = _sun(answers, place, findings) if "array" in settings.rows else []
+    return [*settings.rows.values(), *sun]
+
+
+def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
+    """The months of the sun; without them, a place and its cold, modules can't be counted."""
+    for question in ("latitude", "sun_hours", "coldest_c"):
+        entry = answers.get(question)
+        if entry is None or is_empty(entry.value):
+            findings.report(f"R005.no_{question}", entry.place if entry else place)
+    return months_of(answers.get("sun_hours"), mark_of(answers))
 
 
 def _amount_in(entry: Entry, unit: str, mark: Mark | None, findings: Findings) -> Entry:

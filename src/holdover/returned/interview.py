@@ -43,6 +43,8 @@ AFRESH: Final = f"Type or paste it anew. {LEAVE} leaves this unit out; {BACK} go
 """What is said of a data sheet that was not taken."""
 AFTER_LOADS: Final = "never_stops"
 """The question that speaks of the list of loads."""
+RESTS_ON: Final = {"generator_hours": "generator_w", "latitude": "solar", "sun_hours": "solar", "coldest_c": "solar"}
+"""Questions that ask nothing where another was not answered."""
 Talk = Generator["Prompt", str, str]
 
 
@@ -122,9 +124,8 @@ def interview() -> Generator[Prompt, str, CaseFile]:
 def _is_idle(name: str, answers: Mapping[str, Entry]) -> bool:
     """Whether a question asks nothing after what was answered."""
     purpose = folded(str(answers["purpose"].value)) if "purpose" in answers else ""
-    return (name == "generator_hours" and "generator_w" not in answers) or (
-        name == "distance" and purpose in ("stall", "clinic")
-    )
+    rests_on = RESTS_ON.get(name)
+    return (rests_on is not None and rests_on not in answers) or (name == "distance" and purpose in ("stall", "clinic"))
 
 
 def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> Generator[Prompt, str, None]:
