@@ -146,6 +146,36 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
     (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
     (r"(tried|trials)\.\w+: .*«6→7»\)(<0,-1|>=0)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"SUMPRODUCT\(\([^«]*\)\*«1→2»\)>0", "twice a count is above 0 where the count is"),
+    (
+        r"read_\w+\.\w+: .*list_(both_byswitch2|km_mi2|battery_outlet2|oneatatime_together2|alwayson_onlywithacloads2|v_v5"
+        r"|metric_us2)\.word\},«0→1»\)",
+        "these words stand in order, and what is sought is one of them",
+    ),
+    (
+        r"marks\.time: .*(-«1→2»\)/1440|/«1440→1441»)",
+        "a mark is on a half hour: a minute more, or in a day, makes no other day of fourteen",
+    ),
+    (
+        r"marks\.time: .*\(\{at_min\}-1\)/1440,«0→1»\)",
+        "a whole number is above another one, or above its tenths, alike",
+    ),
+    (
+        r"marks\.time: .*(«90→91»\*\{plan\.days\}-1|«-→\+»1)\)/1440,0\)\+1",
+        "where a day begins under a mark, the mark ends hours before the next one",
+    ),
+    (r"spared\.runs_w: .*,4\)>=«2→3»", "a load with a place of its own counts in watts and volt-amperes alike"),
+    (r"spared\.runs_w: .*\{line\.need_w\[same\]\},6\),«0→1»\),\"\"\)", "nothing is never enough, so it is not told"),
+    (r"spared\.starts_w: .*«\*→/»\{line\.is_ac\[same\]\},6\),\"\"\)", "it is told of AC loads alone, of which it is 1"),
+    (
+        r"told\.words: .*\{critical\}=IF\(\{critical\}<>\"\",\{critical\},IF\(\{essential\}«<>→=»",
+        "asked only where critical loads are told of, and these come first",
+    ),
+    (
+        r"near\.generator_h: .*ac_charge_efficiency\},1,\{decision\.nearest_number\}\)«\*→/»IF",
+        "by 1 or times 1; where cells are too cold, nothing is stored and that branch is not reached",
+    ),
+    (r"check\.short_outage: .*ISTEXT\(\{check\.vehicle_margin\[same\]\}\),«0→1»", "neither 0 nor 1 is below 0"),
 )
 """Of formulas."""
 

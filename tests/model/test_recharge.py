@@ -36,6 +36,7 @@ def fill(
     means: Means | None = None,
     unit: Candidate | None = None,
     reserve_wh: float = 200.0,
+    design_month: int = 6,
 ) -> Recharge:
     months = sun_months(Sun(latitude_deg=36), [Month(peak_sun_hours=hours)] * 11 + [Month(peak_sun_hours=2.0)], ARRAY)
     unit = unit or Candidate(pv_inputs=2, pv_max_v=60)
@@ -50,7 +51,7 @@ def fill(
     )
     module_w = [module_hours(month, ARRAY) for month in months]
     layouts = strings(unit, ARRAY, module_w[5], coldest_c=-20, hottest_c=40)
-    return recharge(cells, means or Means(), array_hours(layouts, module_w), 6, 12)
+    return recharge(cells, means or Means(), array_hours(layouts, module_w), design_month, 12)
 
 
 def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:
@@ -60,6 +61,7 @@ def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:
     assert found.monthly_wh[11] == pytest.approx(2720.0)
     assert sum(found.design_w) == pytest.approx(5440.0)
     assert sum(found.outage_w) == pytest.approx(2720.0)
+    assert sum(fill(design_month=12).design_w) == pytest.approx(2720.0)
     assert found.share_of_need[0] == pytest.approx(5440 / 900)
 
 
