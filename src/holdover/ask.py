@@ -50,7 +50,7 @@ def ask(folder: Path) -> None:
 
 
 def _listen(prompt: "Prompt") -> str:
-    from holdover.returned.interview import LIST, Unanswered
+    from holdover.returned.interview import BACK, LIST, Unanswered
 
     if prompt.wrong:
         report.say(_lines(f"Not taken: {prompt.wrong}"))
@@ -60,7 +60,7 @@ def _listen(prompt: "Prompt") -> str:
     for number, choice in enumerate(prompt.choices, 1):
         report.say(f"  {number} {choice}")
     while True:
-        report.say(f"{f'[{prompt.usual}] ' if prompt.usual else ''}> ", end="")
+        report.say(f"{f'[{prompt.usual}] ' if prompt.usual else ''}({BACK} = back) > ", end="")
         answer = _line()
         if answer is None and prompt.wrong:
             raise Unanswered(prompt.question)

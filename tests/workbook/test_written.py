@@ -155,6 +155,16 @@ def test_rules_and_validations_are_within_limits(archive: zipfile.ZipFile) -> No
     assert validations > 80
 
 
+def test_cells_that_name_a_load_or_a_candidate_offer_the_names(archive: zipfile.ZipFile) -> None:
+    """Leave out a load, Candidate: who tries a plan need not type a name letter by letter."""
+    offered = {
+        rule.findtext(f"{MAIN}formula1")
+        for _, root in parts(archive, "xl/worksheets/sheet")
+        for rule in root.iter(f"{MAIN}dataValidation")
+    }
+    assert {"load_name", "candidates_name"} <= offered
+
+
 def test_there_are_charts_and_properties(archive: zipfile.ZipFile) -> None:
     """At least two native charts; schema and version among the custom properties, as texts."""
     charts = [n for n in archive.namelist() if n.startswith("xl/charts/chart")]
