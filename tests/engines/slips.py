@@ -31,7 +31,7 @@ def _at(name: str, running_w: float, hours: float, starts_at: float, tier: Tier 
 def _late(tier: Tier) -> Case:
     """A load of an hour asks more than storage has room for; before it a source fills, and lists ask in the night."""
     unit: Candidate = but(TINY_UNIT, ac_charge_w=3, bypass_w=0)
-    return but(
+    case: Case = but(
         _BARE,
         loads=(_at("Late", 3.2, 1, 12, tier), _at("Hum", 0.1, 5, 0), _at("Toy", 0.1, 5, 0, "convenience")),
         candidates=(unit, but(unit, name="Tinier", storage_wh=4.2)),
@@ -48,6 +48,7 @@ def _late(tier: Tier) -> Case:
             packs=0,
         ),
     )
+    return case
 
 
 _DRIVEN: Candidate = but(_ALONE, storage_wh=12.0, continuous_w=120.5, surge_w=200.0)
