@@ -36,7 +36,6 @@ def fill(
     means: Means | None = None,
     unit: Candidate | None = None,
     reserve_wh: float = 200.0,
-    design_month: int = 6,
 ) -> Recharge:
     months = sun_months(Sun(latitude_deg=36), [Month(peak_sun_hours=hours)] * 11 + [Month(peak_sun_hours=2.0)], ARRAY)
     unit = unit or Candidate(pv_inputs=2, pv_max_v=60)
@@ -51,7 +50,7 @@ def fill(
     )
     module_w = [module_hours(month, ARRAY) for month in months]
     layouts = strings(unit, ARRAY, module_w[5], coldest_c=-20, hottest_c=40)
-    return recharge(cells, means or Means(), array_hours(layouts, module_w), design_month, 12)
+    return recharge(cells, means or Means(), array_hours(layouts, module_w), 6, 12)
 
 
 def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:
@@ -61,7 +60,6 @@ def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:
     assert found.monthly_wh[11] == pytest.approx(2720.0)
     assert sum(found.design_w) == pytest.approx(5440.0)
     assert sum(found.outage_w) == pytest.approx(2720.0)
-    assert sum(fill(design_month=12).design_w) == pytest.approx(2720.0)
     assert found.share_of_need[0] == pytest.approx(5440 / 900)
 
 
@@ -171,3 +169,13 @@ def test_cells_too_cold_are_filled_by_nothing() -> None:
     assert told.generator_fuel_l == 0
     warm = study(case.model_copy(update={"sizing": Sizing(storage_c=0)})).offers[0].recharge
     assert isinstance(warm.mains_h, float)
+
+
+def test_the_hours_told_are_those_of_the_month_designed_for_and_of_the_outage() -> None:
+    """An array that gives 1 W in every hour of January, 2 W in February and so on."""
+    cells = Cells(
+        full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, may_charge=1, ac_charge_w=None,
+        ac_charge_efficiency=0.9,
+    )  # fmt: skip
+    found = recharge(cells, Means(), [[float(month)] * 24 for month in range(1, 13)], 12, 6)
+    assert (set(found.design_w), set(found.outage_w)) == ({12.0}, {6.0})
