@@ -385,7 +385,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
         "Cautions",
         study.answer.called_for.said and f"{study.answer.called_for.said}; what to do stands on the sheet Cautions",
     )
-    yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
+    yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive and decision.listed else decision.drive
     if doubt.doubt_wh > 0:
         yield "How sure", f"{_whole(doubt.low_wh)} to {_whole(doubt.high_wh)} Wh a day. {_sure(study)}{doubt.words}"
 

@@ -434,8 +434,8 @@ EDGES: dict[str, Case] = {
             Load(name="Glow", running_w=0.5, hours_per_day=4, gap_ms=0.2),
         ),
         candidates=(
+            but(TINY_UNIT, name="Stated", pv_max_v=6, pv_max_isc_a=2, pv_input_w=0.5, transfer_ms=None),
             but(TINY_UNIT, name="Open", pv_max_v=6, pv_max_a=0.5),
-            but(TINY_UNIT, name="Stated", pv_max_v=6, pv_max_a=0.5, pv_max_isc_a=2, transfer_ms=None),
             but(TINY_UNIT, name="Just enough", pv_max_v=6, pv_max_a=0.8),
             but(TINY_UNIT, name="Room for one", pv_max_v=6, pv_max_a=0.5, pv_inputs=3),
             but(TINY_UNIT, name="No limit", pv_max_v=6, pv_max_a=None),
@@ -449,8 +449,10 @@ EDGES: dict[str, Case] = {
         TINY,
         about=About(purpose="off grid"),
         loads=(Load(name="Beep", tier="critical", running_w=0.12, hours_per_day=24, gap_ms=0.3),),
-        array=Array(),
-        outage=Outage(days=1, generator_hours=2),
+        candidates=(but(TINY_UNIT, pv_max_v=1),),
+        sun=Sun(month=1, coldest_c=0),
+        recharge=but(TINY.recharge, generator_w=0.9),
+        outage=Outage(days=1, generator_hours=0.9),
     ),
     "a day away, an outlet by night": but(
         TINY,

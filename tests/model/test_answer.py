@@ -1,11 +1,13 @@
 """The first page: its timeline, its candidates in order and its sentences, held against the records they tell of."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from engines.cases import SAMPLES, sample
-from holdover.case.schema import Candidate, Case, Load, Outage
+from holdover.case.papers import Item, OfferPaper
+from holdover.case.schema import Array, Candidate, Case, Load, Outage
 from holdover.model.pages.answer import PLACES, Answer
 from holdover.model.pages.timeline import BLANK, CELLS, DASH
 from holdover.model.study import Study, study
@@ -108,6 +110,33 @@ def test_a_load_left_out_is_off_everywhere() -> None:
 def test_more_than_eight_candidates_are_told_of() -> None:
     """Ten candidates: eight on the page, two on the Comparison sheet."""
     assert page(*(unit(f"Unit {i}") for i in range(10))).beyond == "2 more on the Comparison sheet."
+
+
+def test_what_every_data_sheet_leaves_open_is_said_once_below_the_candidates() -> None:
+    """Two sheets that say nothing of surge: CHECK stands on both, the question once; a long one is told elsewhere."""
+    silent = [unit(name).model_copy(update={"surge_w": None, "continuous_w": 100}) for name in ("Unit A", "Unit B")]
+    assert page(*silent).beyond == "CHECK on all of them, to be asked: continuous apparent output, surge output."
+    assert page(silent[0], unit("Unit B")).beyond == ""
+    nothing = tuple(Candidate(name=name, storage_wh=9000) for name in ("Unit A", "Unit B"))
+    radio = Load(name="Radio", running_w=5, hours_per_day=2, feed="USB")
+    assert (
+        study(Case(loads=(FRIDGE, radio), candidates=nothing)).answer.beyond
+        == "CHECK on all of them, to be asked: several figures, see Comparison."
+    )
+
+
+def test_the_price_says_where_the_offer_adds_more() -> None:
+    """Lines of its own and modules are on the offer, and not in the price of a candidate."""
+    plain = worked(unit("Unit A")).case
+    assert study(plain).answer.price_says == "price"
+    changes: tuple[dict[str, Any], ...] = (
+        {"items": (Item(name="Wiring"),)},
+        {"items": (Item(), Item(price=90.0))},
+        {"array": Array(modules=2), "offer": OfferPaper(module_price=120.0)},
+    )
+    for change in changes:
+        assert study(plain.model_copy(update=change)).answer.price_says == "price; the offer adds more"
+    assert study(plain.model_copy(update={"offer": OfferPaper(module_price=120.0)})).answer.price_says == "price"
 
 
 def test_cautions_are_those_of_the_case() -> None:
