@@ -77,7 +77,9 @@ def test_what_a_verdict_a_tier_and_a_basis_say_is_explained() -> None:
 def read_by_clients() -> str:
     """What stands on the sheets that are in sight, and what the cautions say."""
     texts = [text for sheet in METRIC if not sheet.working and sheet is not WORDS_SHEET for text in standing(sheet)]
-    cautions = [text for caution in data("cautions.toml").values() for text in caution.values() if isinstance(text, str)]
+    cautions = [
+        text for caution in data("cautions.toml").values() for text in caution.values() if isinstance(text, str)
+    ]
     return "\n".join((*texts, *cautions))
 
 
