@@ -43,7 +43,7 @@ _TITLES: Final = {
     "vmp_v": "Vmp",
     "isc_a": "Isc",
     "imp_a": "Imp",
-    "voc_tempco": "Voc falls by",
+    "voc_tempco": "Voc per degree",
 }
 
 
