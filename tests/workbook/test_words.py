@@ -23,7 +23,9 @@ AT_HOME = re.compile(
     rf"\b({'|'.join(word for word in US_WORDS.values() if word not in ('ground', 'gasoline'))})\b", re.IGNORECASE
 )
 
-BODIES = frozenset("ADR CFR CPSC EIA FAA IATA JPEG NEC NIOSH NREL PNG SAE UN US USB".split())
+BODIES = frozenset(
+    ["ADR", "CFR", "CPSC", "EIA", "FAA", "IATA", "JPEG", "NEC", "NIOSH", "NREL", "PNG", "SAE", "UN", "US", "USB"]
+)
 TRADE = (
     "promise", "pack", "tier", "duty", "VA", "neutral", "surge", "interlock", "transfer switch", "power factor", "reserve",
     "pass-through", "string", "leg", "basis", "idle draw",
