@@ -19,8 +19,7 @@ _SCORE = (
     'IF(AND({parallel}>1,{candidates.pv_max_isc_a[#]}="",{candidates.pv_max_a[#]}<>"",'
     f'ROUND({{parallel}}*{{array.imp_a}}-N({{candidates.pv_max_a[#]}}),6)>0),"{UNLIMITED_SHORT}",'
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={_GIVES})*{{module.design_w}})"
-    f"+{_GIVES}*(SUMPRODUCT(({{module.design_w}}>{_GIVES})*1)+0.000001)-0.01),6)))))))))"
+    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6)))))))))"
 )
 
 
