@@ -387,3 +387,9 @@ def test_a_charger_that_is_held_by_half_a_watt_lacks_its_voltage_alone() -> None
         "vehicle: its charger needs another voltage"
     )
     assert judged(drive, storage_wh=30_000, continuous_w=2399.5).reason.endswith("vehicle: its charger draws too much")
+
+
+def test_a_weight_of_nothing_is_a_weight() -> None:
+    """A data sheet that says 0 kg, of the unit and of its pack, is not silent."""
+    found = fit(weight_kg=0.0, pack_wh=1000.0, pack_weight_kg=0.0, packs_max=1, packs=1)
+    assert (found.weight_kg, found.heaviest_kg) == (0.0, 0.0)
