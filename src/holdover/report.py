@@ -371,7 +371,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     yield (
         "Demand",
         f"{_whole(demand.energy_wh)} Wh a day from {loads} load{'' if loads == 1 else 's'}; {_whole(demand.peak_running_w)} W "
-        f"running from {demand.peak_running_at}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
+        f"running from {demand.peak_running_at:02d}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
     )
     yield (
         "Must run",
