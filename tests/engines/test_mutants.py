@@ -1,7 +1,6 @@
 """A wrong formula and a wrong model are both noticed: every token of every formula, every operator of the model."""
 
 import ast
-import copy
 import importlib
 import inspect
 import linecache
@@ -260,30 +259,41 @@ def model_functions() -> list[types.FunctionType]:
     return found
 
 
-def model_mutants(function: types.FunctionType) -> Iterator[tuple[str, types.CodeType]]:
-    """The function's code with one operator, comparison, min or max, and or or changed, or one number plus one."""
+def model_mutants(function: types.FunctionType, stride: int) -> Iterator[tuple[str, types.CodeType]]:
+    """The function's code with one operator, comparison, min or max, and or or changed, or one number plus one.
+
+    Each place is spoiled and mended in one tree, and only what is drawn is compiled: copies of the tree took longer than
+    the trials.
+    """
     try:
         tree = ast.parse(inspect.cleandoc("\n" + inspect.getsource(function)))
     except (OSError, SyntaxError):
         return
     ast.increment_lineno(tree, function.__code__.co_firstlineno - 1)
-    size = sum(1 for _ in ast.walk(tree))
-    for place in range(size):
-        spoiled = copy.deepcopy(tree)
-        node = next(n for i, n in enumerate(ast.walk(spoiled)) if i == place)
-        told = _spoil(node)
-        if told is None:
+    file, home = function.__code__.co_filename, f"{function.__module__.split('.')[-1]}.{function.__name__}"
+    for node in list(ast.walk(tree)):
+        whole = {name: list(part) if isinstance(part, list) else part for name, part in ast.iter_fields(node)}
+        change = _spoil(node)
+        if change is None:
             continue
-        scope: dict[str, Any] = {}
-        try:
-            exec(compile(spoiled, function.__code__.co_filename, "exec"), dict(function.__globals__), scope)  # noqa: S102
-        except Exception:  # noqa: S112  (not code any more: nothing to test)
-            continue
-        made = scope.get(function.__name__)
-        if isinstance(made, types.FunctionType) and made.__code__.co_freevars == function.__code__.co_freevars:
-            line = getattr(node, "lineno", 0)
-            text = linecache.getline(function.__code__.co_filename, line).strip()
-            yield f"{function.__module__.split('.')[-1]}.{function.__name__}: {told} in: {text}", made.__code__
+        told = f"{home}: {change} in: {linecache.getline(file, getattr(node, 'lineno', 0)).strip()}"
+        made = _compiled(tree, function) if is_drawn(told, stride) else None
+        vars(node).update(whole)
+        if made is not None:
+            yield told, made
+
+
+def _compiled(tree: ast.Module, function: types.FunctionType) -> types.CodeType | None:
+    """The code of a function as it stands in a tree; None where that is no such function any more."""
+    scope: dict[str, Any] = {}
+    try:
+        exec(compile(tree, function.__code__.co_filename, "exec"), dict(function.__globals__), scope)  # noqa: S102
+    except Exception:  # not code any more: nothing to test
+        return None
+    made = scope.get(function.__name__)
+    if isinstance(made, types.FunctionType) and made.__code__.co_freevars == function.__code__.co_freevars:
+        return made.__code__
+    return None
 
 
 def _spoil(node: ast.AST) -> str | None:
@@ -317,9 +327,7 @@ def test_every_operator_of_the_model_matters(part: int, field: Field) -> None:
     tried = Tried()
     for function in FUNCTIONS[part::PARTS]:
         original = function.__code__
-        for told, code in model_mutants(function):
-            if not is_drawn(told, STRIDE):
-                continue
+        for told, code in model_mutants(function, STRIDE):
             excused = any(re.search(pattern, told) for pattern, _ in EQUIVALENT_MODEL)
             function.__code__ = code
             try:
