@@ -281,7 +281,7 @@ def model_mutants(function: types.FunctionType, stride: int) -> Iterator[tuple[s
         return
     ast.increment_lineno(tree, function.__code__.co_firstlineno - 1)
     file, home = function.__code__.co_filename, f"{function.__module__.split('.')[-1]}.{function.__name__}"
-    for node in list(ast.walk(tree)):
+    for node in _nodes(tree):
         whole = {name: list(part) if isinstance(part, list) else part for name, part in ast.iter_fields(node)}
         change = _spoil(node)
         if change is None:
@@ -304,6 +304,13 @@ def _compiled(tree: ast.Module, function: types.FunctionType) -> types.CodeType 
     if isinstance(made, types.FunctionType) and made.__code__.co_freevars == function.__code__.co_freevars:
         return made.__code__
     return None
+
+
+def _nodes(tree: ast.Module) -> list[ast.AST]:
+    """What runs when a function is called; a default is worked out before, and is no part of its code."""
+    (function,) = tree.body
+    assert isinstance(function, ast.FunctionDef)
+    return [node for statement in function.body for node in ast.walk(statement)]
 
 
 def _spoil(node: ast.AST) -> str | None:

@@ -62,7 +62,7 @@ def common(name: str) -> str:
 
 _OPEN_STORAGE = 'IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}="",{word.storage[same]}<>"CHECK"),", storage","")'
 _OPEN_SOLAR = (
-    'IF({word.solar[same]}="CHECK",", its solar inputs"'
+    'IF({word.solar[same]}="CHECK",IF({strings.held_back[same]}=1,", short-circuit limit of its solar inputs",", its solar inputs")'
     '&IF({solar.missing}="","","; to be stated: "&{solar.missing}),"")'
 )
 ASKED_FOR: Final = (
