@@ -10,6 +10,7 @@ from pydantic.fields import FieldInfo
 from engines.edges import EDGES
 from engines.near import NEAR
 from engines.plans import PLANS
+from engines.slips import SLIPS
 from holdover.case.papers import Item, Term
 from holdover.case.schema import (
     FORMS,
@@ -471,4 +472,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
-CORNERS |= PLANS | EDGES | NEAR
+CORNERS |= PLANS | EDGES | NEAR | SLIPS

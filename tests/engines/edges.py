@@ -406,7 +406,13 @@ EDGES: dict[str, Case] = {
         ),
     ),
     "a trip at 10 °C": but(
-        TINY, about=About(purpose="trip"), sizing=but(TINY.sizing, storage_c=10.0), vehicle=Vehicle(), array=Array()
+        TINY,
+        about=About(purpose="trip"),
+        sizing=but(TINY.sizing, storage_c=10.0),
+        vehicle=Vehicle(),
+        array=Array(),
+        recharge=but(TINY.recharge, generator_w=0.9),
+        outage=Outage(days=1, generator_hours=0.9),
     ),
     "a trip at 9 °C": but(
         TINY,
@@ -462,8 +468,13 @@ EDGES: dict[str, Case] = {
         recharge=Recharge(),
         outage=Outage(days=1, generator_hours=2, mains_hours=0.5),
     ),
-    "two days away at 34 °C": but(
-        TINY, about=About(purpose="day away"), sizing=but(TINY.sizing, storage_c=34.0), outage=Outage(days=2)
+    "two days away at 34 °C, a string waits": but(
+        TINY,
+        about=About(purpose="day away"),
+        sizing=but(TINY.sizing, storage_c=34.0),
+        candidates=(but(TINY_UNIT, pv_max_v=6, pv_max_a=0.5),),
+        array=but(TINY.array, modules=3),
+        outage=Outage(days=2),
     ),
 }
 """Each stands for a kind of slip that no other case would show."""

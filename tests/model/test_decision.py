@@ -170,6 +170,20 @@ def test_whatever_is_missing_takes_a_whole_pack() -> None:
     ]
 
 
+def test_blanks_of_a_data_sheet_add_nothing_to_storage() -> None:
+    """Worked by hand: 9 Wh over 0.9 take 10 Wh; with 10 % and the reserve 12.22 Wh of full storage.
+
+    Without a stated storage two packs of 12 Wh hold that, one does not. Storage of 11.9 Wh with packs of unstated size
+    never does, so none is counted on.
+    """
+    lamp = (Load(name="lamp", running_w=0.9, hours_per_day=10),)
+    silent = unit("silent", storage_wh=None, pack_wh=12.0, packs_max=3, idle_w=0)
+    empty = unit("empty", storage_wh=11.9, pack_wh=None, packs_max=3, idle_w=0)
+    found = worked(lamp, silent, empty).offers[:2]
+    assert [offer.carried.promise.full_needed_wh for offer in found] == pytest.approx([12.222, 12.222], abs=1e-3)
+    assert [offer.carried.promise.packs for offer in found] == [2, 0]
+
+
 def test_a_load_takes_its_losses_out_of_storage_too() -> None:
     """90 Wh through an inverter of 0.9 and 40 Wh through a port of 0.8 are 100 and 50 Wh."""
     assert out_of_storage_wh(90, 40, 0.9, 0.8) == pytest.approx(150, rel=1e-12)

@@ -43,6 +43,13 @@ def test_the_charge_to_hold_is_that_of_the_outage() -> None:
     assert [day.number for day in made.door_card.days] == [1, 2, 3, 4, ""]
 
 
+def test_a_card_of_a_unit_that_falls_short_says_so_at_its_head() -> None:
+    """Nobody hangs up a plan that does not hold; one that fits bears its name alone."""
+    strong = UNIT.model_copy(update={"continuous_w": 3000, "surge_w": 6000})
+    assert card(Outage(days=1), unit=strong).who == "Unit"
+    assert card(Outage(days=4)).who == "Unit: it falls short, so this is no plan to rely on"
+
+
 def test_a_reading_that_is_repeated_has_no_column() -> None:
     """Read twice a day: two columns, in the order of the clock."""
     found = card(Outage(days=1, reading_1=20, reading_2=8, reading_3=20, reading_4=8))

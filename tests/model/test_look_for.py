@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Array, Candidate, Case, Load, Outage, Recharge, Sizing, Sun
-from holdover.model.look_for import LookFor
+from holdover.model.look_for import LookFor, nameplate_wh
 from holdover.model.study import study
 
 LOADS = (
@@ -93,3 +93,9 @@ def test_planned_modules_say_what_the_inputs_must_bear() -> None:
 def test_no_load_looks_for_nothing() -> None:
     """An empty inventory has nothing to say."""
     assert look_for(loads=()).words == ""
+    assert look_for(loads=()).nameplate_wh == 0
+
+
+def test_half_a_watt_hour_a_day_needs_storage_too() -> None:
+    """0.5 Wh a day for two days, a tenth more, at 0.9 above the reserve and 0.5 of nameplate: 1.1 / 0.45 Wh."""
+    assert nameplate_wh(0.5, 2, 0.1, 0.5, 0.1, 1) == pytest.approx(1.1 / 0.45, rel=1e-12)

@@ -109,9 +109,10 @@ def test_who_offers() -> None:
 def test_it_says_what_runs_and_nothing_that_is_off() -> None:
     """A promise kept, one that breaks, one of which nothing is known, and no candidate."""
     assert quoted().so_that == "critical and essential loads run through the whole day"
-    assert quoted().warning == ""
+    assert (quoted().title, quoted().warning) == ("Offer", "")
     broken = quoted(outage=Outage(days=3, packs=0, starts_at=18, month=1))
     assert broken.so_that.startswith("critical and essential loads run until ")
+    assert broken.title == "Draft, not what was asked for"
     assert broken.warning.startswith("This is not all that was asked for: ")
     silent = quoted(unit=UNIT.model_copy(update={"storage_wh": None}))
     assert "not stated" in silent.so_that

@@ -433,6 +433,12 @@ def test_without_inputs_no_module_finds_a_place() -> None:
     assert {(one.inputs_used, one.modules_used, one.gives_w, one.harvest_wh) for one in found.layouts} == {(0, 0, 0, 0)}
 
 
+def test_a_layout_of_more_modules_than_there_are_gives_nothing() -> None:
+    """Five in series of four: none is used, and none gives or harvests anything."""
+    layout = lay(Candidate(pv_inputs=1, pv_max_v=500)).layouts[4]
+    assert (layout.series, layout.modules_used, layout.gives_w, layout.harvest_wh) == (5, 0, 0, 0)
+
+
 def test_the_longest_string_is_all_modules_in_one() -> None:
     """Four in series, one string; 20 are cut to the 12 that are looked at, and no module makes no string."""
     unit = Candidate(pv_inputs=1, pv_max_v=90)

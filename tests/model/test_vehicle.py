@@ -424,6 +424,12 @@ def test_loads_of_half_a_watt_hour_have_theirs_first_too() -> None:
     assert "loads" not in arrive(1000, loads_wh=0.0).words
 
 
+def test_half_a_watt_for_hours_counts_with_the_margin_too() -> None:
+    """0.5 W for three hours, 1.5 Wh, and a quarter on top; for two hours it counts as it is."""
+    assert delivery_plan(Delivery(energy_wh=1.5, power_w=0.5), 0.25).draw_needed_w == 0.625
+    assert delivery_plan(Delivery(energy_wh=1.0, power_w=0.5), 0.25).draw_needed_w == 0.5
+
+
 def test_an_output_that_nobody_states_holds_no_delivery() -> None:
     """Half a watt is more than nothing that is stated."""
     light = Delivery(name="sensor", energy_wh=1, power_w=0.5)

@@ -294,6 +294,7 @@ MODULE = {"power_w": 200, "voc_v": 24.3, "vmp_v": 20.4, "isc_a": 10.4, "imp_a": 
     ("typed", "count", "stated"),
     [
         (SHEET, 2, MODULE),
+        (SHEET.replace("2 x", "two"), 2, MODULE),
         (SHEET.removeprefix("2 x ").replace(", ", "\n"), 1, MODULE),
         (
             "4 panels\nPmax 393 W\nOpen-circuit voltage (Voc): 37.2 V\nVoltage at maximum power 30.9 V\nIsc = 13.6\nImpp 12.7 A\n"
@@ -320,8 +321,8 @@ def test_solar_modules_are_read_from_what_is_pasted(
 
 def test_modules_without_sun_or_watts_are_told(tmp_path: Path) -> None:
     """Each at its question, in its own words; who has no modules is told nothing of the sun."""
-    sun = ["how far north", "hours of full sun", "how cold"]
-    asked = {SHEET: sun, "2 x 200 W": ["Voc, Vmp, Isc", *sun], "yes please": ["watts"], "": []}
+    sun = "How far north or south is it? How many hours of full sun has a day there? How cold can a day get there?"
+    asked = {SHEET: [sun], "two 200 W panels": ["Voc, Vmp, Isc", sun], "yes please": ["watts"], "": []}
     for number, (typed, told) in enumerate(asked.items()):
         _, findings, _ = read_any(filled_form(tmp_path / f"{number}.xlsx", answers(solar=typed), [LAMP]))
         assert [error.code for error in findings.errors] == ["R005"] * len(told)

@@ -7,7 +7,6 @@ import pytest
 
 from cli.running import process, ran
 from holdover.case.schema import Case
-from holdover.findings import Findings
 from holdover.reading.case import build_case
 from holdover.returned.interview import Prompt, Unanswered, hold
 from holdover.returned.read import read_any
@@ -40,7 +39,7 @@ class Person:
 
 def case_of(person: Person) -> Case:
     """The case of the answers, all of which are used up."""
-    read = build_case(hold(person), Findings())
+    read = build_case(*hold(person))
     assert person.answers == []
     assert read.case is not None, read.findings.found
     return read.case
@@ -100,6 +99,15 @@ def test_what_cannot_be_taken_is_asked_again_with_the_reason() -> None:
         wrong, ("not known", "one of power cut", "read", "no name", "watts", "range", "read", "kiln"), strict=True
     ):
         assert part in said, said
+
+
+def test_what_was_taken_out_of_a_phrase_is_told() -> None:
+    """As on the form: nobody guesses in silence what an answer meant."""
+    person = Person([*HOUSE[:8], "garage, about 45 F in winter", *HOUSE[9:], *FRIDGE, "", "", ""])
+    content, findings = hold(person)
+    assert [finding.code for finding in findings.found] == ["R004"]
+    (sizing,) = [row for row in content.rows if row.part == "sizing"]
+    assert sizing.entries["storage_c"].value == "45 F"
 
 
 def test_a_step_back_asks_the_question_before_again() -> None:

@@ -13,7 +13,7 @@ from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_te
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
-from holdover.returned.questions import PURPOSES, Country, countries
+from holdover.returned.questions import PURPOSES, AboutYou, Country, countries
 from holdover.returned.solar import months_of, read_modules
 
 SETS: Final[Mapping[str, tuple[str, str]]] = {
@@ -86,10 +86,13 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
 
 def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
     """The months of the sun; without them, a place and its cold, modules can't be counted."""
+    lacking: dict[Place, list[str]] = {}
     for question in ("latitude", "sun_hours", "coldest_c"):
         entry = answers.get(question)
         if entry is None or is_empty(entry.value):
-            findings.report(f"R005.no_{question}", entry.place if entry else place)
+            lacking.setdefault(entry.place if entry else place, []).append(str(AboutYou.model_fields[question].title))
+    for where, questions in lacking.items():
+        findings.report("R005.sun", where, questions=" ".join(questions))
     return months_of(answers.get("sun_hours"), mark_of(answers))
 
 

@@ -52,7 +52,7 @@ SHOWN: Final[Mapping[str, tuple[str, float, str]]] = {
     "running_w": (
         "What its nameplate says",
         26,
-        "As it stands there: 12 A, 1/2 hp, 220-240 V 1.5 kW. Blank = typical draws are taken, and it is told.",
+        "As it stands there: 12 A, 1/2 hp, 220-240 V 1.5 kW. MAX, MCA and fuse sizes are limits, not draws. Blank = typical draws, and it is told.",
     ),
     "hours_per_day": (
         "When, or how long a day",
@@ -270,7 +270,8 @@ FORM_SHEETS: Final = (
         (
             Words(
                 (
-                    "Name, storage, output and surge are needed; price, weight, voltage, solar input, transfer time help. Lines that say nothing of these are left aside.",
+                    "Needed: its name, what it stores (Wh), what it gives for hours (W) and while a motor starts (surge, W). Price, weight, voltage, solar input, transfer time and add-on batteries help.",
+                    "Lines that say nothing of these are left aside.",
                     "Nothing on offer yet? Leave it blank: the answer then says what to look for.",
                 )
             ),

@@ -70,8 +70,8 @@ class Unanswered(Exception):  # noqa: N818  nobody is at fault: there was nobody
     """The answers came to an end before a question that needs one."""
 
 
-def hold(listen: Callable[[Prompt], str]) -> CaseFile:
-    """Ask everything, and give the case file of the answers.
+def hold(listen: Callable[[Prompt], str]) -> tuple[CaseFile, Findings]:
+    """Ask everything, and give the case file of the answers, with what there is to say about them.
 
     Args:
         listen: shows a prompt and gives what was answered; `<` leads one question back
@@ -100,11 +100,13 @@ def hold(listen: Callable[[Prompt], str]) -> CaseFile:
                     given.append(tries)
                     tries = []
         except StopIteration as done:
-            content: CaseFile = done.value
-            return content
+            content: CaseFile
+            findings: Findings
+            content, findings = done.value
+            return content, findings
 
 
-def interview() -> Generator[Prompt, str, CaseFile]:
+def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
     """Who and where, what is to run, what must never stop, what is on offer."""
     answers: dict[str, Entry] = {}
     for name in AboutYou.model_fields:
@@ -115,10 +117,11 @@ def interview() -> Generator[Prompt, str, CaseFile]:
     house = country.feed if country else "120 V"
     loads = yield from _loads(Context(marks={FILE: content.mark}, house=house, house_is_set=True))
     yield from _about(AFTER_LOADS, answers, loads)
-    content.rows.extend(settings_of(answers, Place(file=FILE), Findings()))
-    content.rows.extend(mark_critical(answers.get(AFTER_LOADS), loads, Findings()))
+    findings = Findings()
+    content.rows.extend(settings_of(answers, Place(file=FILE), findings))
+    content.rows.extend(mark_critical(answers.get(AFTER_LOADS), loads, findings))
     content.rows.extend((yield from _offers(content)))
-    return content
+    return content, findings
 
 
 def _is_idle(name: str, answers: Mapping[str, Entry]) -> bool:

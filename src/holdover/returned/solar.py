@@ -18,8 +18,10 @@ MONTHS: Final = 12
 _WORDS: Final = vocabulary("units")["module"]
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)?"
 _COUNT: Final = re.compile(
-    rf"(?<![\w.,])(?P<count>[1-9][0-9]{{0,2}})\s*(?:[x×*]\s*(?=[0-9])|{either(_WORDS['pieces'])}(?!\w))", re.IGNORECASE
+    rf"(?<![\w.,])(?P<count>[1-9][0-9]{{0,2}})(?:\s*[x×*]\s*(?=[0-9])|\s+(?=[0-9]+\s*k?W)|\s*{either(_WORDS['pieces'])}(?!\w))",
+    re.IGNORECASE,
 )
+_COUNTED: Final = re.compile(rf"\b{either(_WORDS['counts'])}\b", re.IGNORECASE)
 _NAMED: Final = {
     name: re.compile(rf"(?<!\w){either(words)}(?!\w)[^0-9\n−-]{{0,12}}(?P<figure>{_NUMBER}\s*{unit})", re.IGNORECASE)
     for name, (words, unit) in {
@@ -43,7 +45,7 @@ _TITLES: Final = {
     "vmp_v": "Vmp",
     "isc_a": "Isc",
     "imp_a": "Imp",
-    "voc_tempco": "Voc falls by",
+    "voc_tempco": "Voc per degree",
 }
 
 
@@ -59,6 +61,7 @@ def read_modules(entry: Entry | None, findings: Findings) -> dict[str, Entry]:
     text = plain(typed_text(entry.value))
     if folded(text) in _WORDS["none"]:
         return {}
+    text = _COUNTED.sub(lambda word: str(_WORDS["counts"][word.group().casefold()]), text)
     found = {name: match["figure"] for name, pattern in _FIGURES.items() if (match := pattern.search(text))}
     falls = _VOC_FALLS.search(text) or (None if _POWER_FALLS.search(text) else _FALLS.search(text))
     if falls:

@@ -100,7 +100,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     return DoorCard(
-        who=with_packs(shown.name, shown.held.packs) if shown.name else "No candidate is listed yet.",
+        who=_who(shown),
         purpose=_purpose(case),
         readings=readings,
         clocks=(*clocks, *blanks),
@@ -197,6 +197,13 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
 def _percent(line: HoldLine, of: str) -> float | str:
     share = getattr(line, of)
     return share if isinstance(share, str) else float(round(100 * share))
+
+
+def _who(shown: Offer) -> str:
+    if not shown.name:
+        return "No candidate is listed yet."
+    short = "" if shown.fit.fits else ": it falls short, so this is no plan to rely on"
+    return f"{with_packs(shown.name, shown.held.packs)}{short}"
 
 
 def _purpose(case: Case) -> str:

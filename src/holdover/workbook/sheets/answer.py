@@ -304,7 +304,7 @@ TRY_RIGHT = Table(
     (
         _tried(
             "packs",
-            "Packs",
+            "Add-on packs",
             "outage.packs",
             f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
             "tried.packs",
