@@ -31,6 +31,7 @@ from xml.parsers import expat
 import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
+import holdover
 from engines.circles import graph_of, reached
 from engines.engines import libreoffice
 from holdover.case.schema import MAX_DAYS, Case
@@ -188,11 +189,11 @@ def library(case: Case) -> None:
         file.write_bytes(build(made, version="benchmark"))
         took = race(
             {
-                "study": lambda: study(case),
-                "build": lambda: build(made, version="benchmark"),
+                "study": lambda: holdover.study(case),
+                "build": lambda: holdover.build(made),
                 "plain": by_xlsxwriter(cells, names, PlainSheet),
                 "floor": floor(cells, names),
-                "read": lambda: read_any(file),
+                "read": lambda: holdover.read(file),
                 "expat": lambda: parsed(file),
             }
         )
