@@ -206,7 +206,7 @@ GUESSES = {
     ),
     "a sheet": (r"import ANSWER_SHEET", {"workbook/book.py"}),
     "a unit that people write": (r"(?i)\bbtu/h", {"data/units.toml"}),
-    "a typical load": (r"(?m)^\[spellings\]", {"data/typical.toml"}),
+    "a typical load": (r"(?m)^\[spellings\]", {f"data/typical{tail}.toml" for tail in ("", "-de", "-es", "-fr")}),
     "headers in another language": (r"\"appliance name\"|\"inrush amps\"", {"data/headers.toml"}),
     "what is said about bad input": (r"^\[A001\]", {"data/findings.toml"}),
     "a colour": (r"\"#[0-9A-Fa-f]{6}\"", {"workbook/style.py"}),

@@ -26,7 +26,7 @@ def ask(folder: Path) -> None:
         CaseError: together the answers can't be taken.
     """
     from holdover.advice.remarks import advise
-    from holdover.findings import Findings, show
+    from holdover.findings import show
     from holdover.library import Received, study
     from holdover.reading.case import build_case
     from holdover.returned.extract import write_case
@@ -36,11 +36,11 @@ def ask(folder: Path) -> None:
     refuse_used(folder)
     report.say("A question after the other. Enter alone takes what stands in [ ]; < goes back a question.\n")
     try:
-        content = hold(_listen)
+        held = hold(_listen)
     except Unanswered as question:
         report.say(f"error: the answers end before: {question}\n   = help: answer it; nothing was written", err=True)
         report.stop(report.ERRORS)
-    received = Received(*build_case(content, Findings()).remarked(advise))
+    received = Received(*build_case(*held).remarked(advise))
     with interruptible():
         files = write_case(received.case, folder)
     report.say("")
@@ -50,7 +50,7 @@ def ask(folder: Path) -> None:
 
 
 def _listen(prompt: "Prompt") -> str:
-    from holdover.returned.interview import LIST, Unanswered
+    from holdover.returned.interview import BACK, LIST, Unanswered
 
     if prompt.wrong:
         report.say(_lines(f"Not taken: {prompt.wrong}"))
@@ -60,7 +60,7 @@ def _listen(prompt: "Prompt") -> str:
     for number, choice in enumerate(prompt.choices, 1):
         report.say(f"  {number} {choice}")
     while True:
-        report.say(f"{f'[{prompt.usual}] ' if prompt.usual else ''}> ", end="")
+        report.say(f"{f'[{prompt.usual}] ' if prompt.usual else ''}({BACK} = back) > ", end="")
         answer = _line()
         if answer is None and prompt.wrong:
             raise Unanswered(prompt.question)

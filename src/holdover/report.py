@@ -41,6 +41,13 @@ LISTED: Final = 40
 """Most cases of a batch that are listed [count]."""
 LONGEST: Final = 1500
 """Longest sentence of the advice [characters]."""
+IN_WORDS: Final = "a pack is an add-on battery; usable Wh come out of storage; more on the sheet Words"
+MUST_RUN: Final = {
+    "critical": "critical loads",
+    "critical and essential": "critical and essential loads (all but convenience ones)",
+    "all loads": "all loads",
+}
+"""Loads that the promise names, in words for who meets them first."""
 
 
 def say(text: str, *, err: bool = False, end: str = "\n") -> None:
@@ -341,6 +348,7 @@ def _summary(study: "Study") -> None:
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
         currency = show(study.case.about.currency, 12)
+        say(f"{'Words':<{HEAD}}{IN_WORDS}")
         say("")
         _table(
             ("rank", "candidate", "packs", "usable Wh", "output", "runtime", f"price {currency}", "verdict"),
@@ -363,12 +371,11 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     yield (
         "Demand",
         f"{_whole(demand.energy_wh)} Wh a day from {loads} load{'' if loads == 1 else 's'}; {_whole(demand.peak_running_w)} W "
-        f"running from {demand.peak_running_at}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
+        f"running from {demand.peak_running_at:02d}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
     )
-    promised = case.outage.promise if case.outage.promise == "all loads" else f"{case.outage.promise} loads"
     yield (
-        "Promise",
-        f"{promised}, in every hour of {stretch_of(case).words}, from {case.outage.starts_at}:00",
+        "Must run",
+        f"{MUST_RUN[case.outage.promise]}, in every hour of {stretch_of(case).words}, from {case.outage.starts_at}:00",
     )
     yield "Decision", f"{decision.headline} {decision.chosen_by}".strip()
     if decision.listed and not decision.fitting:
@@ -378,7 +385,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
         "Cautions",
         study.answer.called_for.said and f"{study.answer.called_for.said}; what to do stands on the sheet Cautions",
     )
-    yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive else ""
+    yield "Vehicle", f"{decision.drive}, with {told}" if decision.drive and decision.listed else decision.drive
     if doubt.doubt_wh > 0:
         yield "How sure", f"{_whole(doubt.low_wh)} to {_whole(doubt.high_wh)} Wh a day. {_sure(study)}{doubt.words}"
 

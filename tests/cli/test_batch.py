@@ -29,7 +29,7 @@ def test_few_cases_are_told_a_line_each(street: Path, tmp_path: Path) -> None:
     assert done.err == ""
     table, wrong, summary = done.out.split("\n\n")
     head, _, *rows = table.splitlines()
-    assert head.split() == ["case", "pick", "packs", "promise", "price", "findings", "workbook"]
+    assert head.split() == ["case", "pick", "packs", "output", "runtime", "price", "findings", "workbook"]
     assert [row.split()[-2:] for row in rows] == [["house", "1.xlsx"], ["house", "2.xlsx"], ["2", "errors"]]
     assert "Unit Alder" in rows[0] and "900 $" in rows[0]
     assert 'house 3: loads.csv, row 2 ("Lamp"), column watts' in " ".join(wrong.split())

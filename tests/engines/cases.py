@@ -10,6 +10,7 @@ from pydantic.fields import FieldInfo
 from engines.edges import EDGES
 from engines.near import NEAR
 from engines.plans import PLANS
+from engines.slips import SLIPS
 from holdover.case.papers import Item, Term
 from holdover.case.schema import (
     FORMS,
@@ -203,7 +204,7 @@ _DOLL = {
 
 CORNERS: dict[str, Case] = {
     "empty": Case(),
-    "no candidates": Case(loads=(_FRIDGE,)),
+    "no candidates": Case(loads=(_FRIDGE,), vehicle=Vehicle(distance=17, distance_unit="mi")),
     "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without recharging")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(
@@ -471,4 +472,4 @@ CORNERS |= {
         array=Array(modules=2),
     ),
 }
-CORNERS |= PLANS | EDGES | NEAR
+CORNERS |= PLANS | EDGES | NEAR | SLIPS

@@ -406,7 +406,13 @@ EDGES: dict[str, Case] = {
         ),
     ),
     "a trip at 10 °C": but(
-        TINY, about=About(purpose="trip"), sizing=but(TINY.sizing, storage_c=10.0), vehicle=Vehicle(), array=Array()
+        TINY,
+        about=About(purpose="trip"),
+        sizing=but(TINY.sizing, storage_c=10.0),
+        vehicle=Vehicle(),
+        array=Array(),
+        recharge=but(TINY.recharge, generator_w=0.9),
+        outage=Outage(days=1, generator_hours=0.9),
     ),
     "a trip at 9 °C": but(
         TINY,
@@ -426,8 +432,49 @@ EDGES: dict[str, Case] = {
         vehicle=Vehicle(),
         array=Array(modules=1),
     ),
-    "two days away at 34 °C": but(
-        TINY, about=About(purpose="day away"), sizing=but(TINY.sizing, storage_c=34.0), outage=Outage(days=2)
+    "off the grid, strings wait for a limit": but(
+        TINY,
+        about=About(purpose="off grid"),
+        loads=(
+            Load(name="Beep", tier="critical", running_w=0.12, hours_per_day=24, gap_ms=0.3),
+            Load(name="Glow", running_w=0.5, hours_per_day=4, gap_ms=0.2),
+        ),
+        candidates=(
+            but(TINY_UNIT, name="Stated", pv_max_v=6, pv_max_isc_a=2, pv_input_w=0.5, transfer_ms=None),
+            but(TINY_UNIT, name="Open", pv_max_v=6, pv_max_a=0.5),
+            but(TINY_UNIT, name="Just enough", pv_max_v=6, pv_max_a=0.8),
+            but(TINY_UNIT, name="Room for one", pv_max_v=6, pv_max_a=0.5, pv_inputs=3),
+            but(TINY_UNIT, name="No limit", pv_max_v=6, pv_max_a=None),
+            but(TINY_UNIT, name="No input", pv_inputs=None),
+        ),
+        array=but(TINY.array, modules=3),
+        recharge=but(TINY.recharge, generator_w=2),
+        outage=Outage(days=1),
+    ),
+    "off the grid, a generator by the hour": but(
+        TINY,
+        about=About(purpose="off grid"),
+        loads=(Load(name="Beep", tier="critical", running_w=0.12, hours_per_day=24, gap_ms=0.3),),
+        candidates=(but(TINY_UNIT, pv_max_v=1),),
+        sun=Sun(month=1, coldest_c=0),
+        recharge=but(TINY.recharge, generator_w=0.9),
+        outage=Outage(days=1, generator_hours=0.9),
+    ),
+    "a day away, an outlet by night": but(
+        TINY,
+        about=About(purpose="day away"),
+        loads=(Load(name="Beep", running_w=0.12, hours_per_day=24, gap_ms=0.3),),
+        array=Array(),
+        recharge=Recharge(),
+        outage=Outage(days=1, generator_hours=2, mains_hours=0.5),
+    ),
+    "two days away at 34 °C, a string waits": but(
+        TINY,
+        about=About(purpose="day away"),
+        sizing=but(TINY.sizing, storage_c=34.0),
+        candidates=(but(TINY_UNIT, pv_max_v=6, pv_max_a=0.5),),
+        array=but(TINY.array, modules=3),
+        outage=Outage(days=2),
     ),
 }
 """Each stands for a kind of slip that no other case would show."""

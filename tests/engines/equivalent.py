@@ -146,6 +146,36 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
     (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
     (r"(tried|trials)\.\w+: .*«6→7»\)(<0,-1|>=0)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"SUMPRODUCT\(\([^«]*\)\*«1→2»\)>0", "twice a count is above 0 where the count is"),
+    (
+        r"read_\w+\.\w+: .*list_(both_byswitch2|km_mi2|battery_outlet2|oneatatime_together2|alwayson_onlywithacloads2|v_v5"
+        r"|metric_us2)\.word\},«0→1»\)",
+        "these words stand in order, and what is sought is one of them",
+    ),
+    (
+        r"marks\.time: .*(-«1→2»\)/1440|/«1440→1441»)",
+        "a mark is on a half hour: a minute more, or in a day, makes no other day of fourteen",
+    ),
+    (
+        r"marks\.time: .*\(\{at_min\}-1\)/1440,«0→1»\)",
+        "a whole number is above another one, or above its tenths, alike",
+    ),
+    (
+        r"marks\.time: .*(«90→91»\*\{plan\.days\}-1|«-→\+»1)\)/1440,0\)\+1",
+        "where a day begins under a mark, the mark ends hours before the next one",
+    ),
+    (r"spared\.runs_w: .*,4\)>=«2→3»", "a load with a place of its own counts in watts and volt-amperes alike"),
+    (r"spared\.runs_w: .*\{line\.need_w\[same\]\},6\),«0→1»\),\"\"\)", "nothing is never enough, so it is not told"),
+    (r"spared\.starts_w: .*«\*→/»\{line\.is_ac\[same\]\},6\),\"\"\)", "it is told of AC loads alone, of which it is 1"),
+    (
+        r"told\.words: .*\{critical\}=IF\(\{critical\}<>\"\",\{critical\},IF\(\{essential\}«<>→=»",
+        "asked only where critical loads are told of, and these come first",
+    ),
+    (
+        r"near\.generator_h: .*ac_charge_efficiency\},1,\{decision\.nearest_number\}\)«\*→/»IF",
+        "by 1 or times 1; where cells are too cold, nothing is stored and that branch is not reached",
+    ),
+    (r"check\.short_outage: .*ISTEXT\(\{check\.vehicle_margin\[same\]\}\),«0→1»", "neither 0 nor 1 is below 0"),
 )
 """Of formulas."""
 
@@ -156,22 +186,14 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
     ),
     (r"hold\.hold_share: 1\.0 -> 2\.0 in: return min\(", "what does not fit is off by then: a guard against dust"),
     (r"answer\._longer: 0 -> 1 in: .* if off < 0", "hours are whole, and no difference is not told"),
-    (r"study: .* in: errands=", "no cell: it hides the Vehicle sheet, which tests/workbook/test_written.py holds"),
     (r"slots_for: ", "how many spare rows there are is no cell; tests/model/test_study.py holds it"),
     (
         r"_line: .* in: number=i \+ 1",
         "the number of a line is a constant of the map, no formula; the walk reads it from there",
     ),
     (
-        r"_desk: (i \+ 1 -> i - 1|1 -> 2) in: (SkyDay|DeliveryLine)\(",
+        r"desk_of: (i \+ 1 -> i - 1|1 -> 2) in: (SkyDay|DeliveryLine)\(",
         "the number of a day or a delivery is a constant of the map, no formula; tests/model/test_study.py holds it",
-    ),
-    (r"loads\.(load_lines|_line): 0 -> 1 in: .*(v|volts) > 0", "a feed has 0 V, or 100 V and more"),
-    (r"fit\.fit_of: 0\.0 -> 1\.0 in: weight_kg=NOT_STATED if unweighed", "where it is weighed, no weight is blank"),
-    (r"offer\.draft: 0\.0 -> 1\.0 in: continuous_w=", "only a delivery of at most 1 W tells 1 W of output from none"),
-    (
-        r"offer\.run: 1\.0 -> 2\.0 in: scale: float = 1\.0",
-        "a default of a compiled code stays what it was when the class was made",
     ),
     (
         r"study\.study: slots or slots_for",
@@ -188,11 +210,6 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         "packs without a price leave the sum unstated, and no packs cost nothing",
     ),
     (r": (6 -> 7|9 -> 10) in: .*round\(|: 6 -> 7 in: .*(harvest_wh|, DUST|, 6\))", "a guard digit against float dust"),
-    (
-        r"run_outage: 1\.0 -> 2\.0 in: scale: float = 1\.0",
-        "a default is no part of the code, and every caller names it",
-    ),
-    (r"spoken: 0 -> 1 in: def spoken", "a default is no part of the code"),
     (r"spoken: 1 -> 2 in: step = Decimal\(1\)", "rounding looks at the exponent of the step alone"),
     (
         r"recharge: 0\.0 -> 1\.0 in: generator_h = .* else 0\.0",
@@ -200,5 +217,84 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
     ),
     (r"strings: 0\.0 -> 1\.0 in: cold_margin_v=", "no layout is allowed where no voltage limit is stated"),
     (r"strings: 0 -> 1 in: words=.*layouts\[0\]", "where one module fails, two in parallel fail for the same reason"),
+    # What no cell shows: held by facts instead, and tried against them.
+    (
+        r"decision\.(decide: (24\.0|pick or nearest ->)|_picked: pick\.remarks|_advice: |_chosen_by: |_why: )",
+        "told on the terminal and in JSON; tests/model/test_decision.py holds it",
+    ),
+    (
+        r"(hold_lines|shedding\._hour|clock_hours): .* in: day=t // 24 \+ 1,",
+        "told in JSON, and a constant of the map; tests/model/test_hourly.py holds it",
+    ),
+    (r"shedding\._hour: .* in: (stored|missing)_wh=", "told in JSON; tests/model/test_shedding.py holds it"),
+    (
+        r"promise\.carried: .* in: used_wh=|carried: 0 -> 1 in: sum\(day\.source_wh",
+        "told in JSON; tests/model/test_shedding.py holds it",
+    ),
+    (r"recharge\.recharge: .* in: (share_of_need|design_w)=", "told in JSON; tests/model/test_recharge.py holds it"),
+    (r"loads\._line: .* in: energy_share=", "told in JSON; tests/model/test_loads.py holds it"),
+    (r"loads\.asks: .* in: if 0 < hours < SHORT_H", "no case is so short; tests/model/test_loads.py holds it"),
+    (r"vehicle\.(vehicle_fit: plate_wh|arrival: 0 -> 1 in: words=)", "tests/model/test_vehicle.py holds it"),
+    (r"quotation\.(cents|_sums): .* \+ 0\.0 -> ", "a sign before 0; tests/model/test_quotation.py holds it"),
+    (
+        r"quotation\.(_standard: (\d) -> \d in: (_line\()?\2,|_line: 1 -> 2 in: own=1|_own: .*number=OWN|quotation_of: 1 -> 2)",
+        "the number of a line is a constant of the map; tests/model/test_quotation.py holds it",
+    ),
+    (
+        r"(readings_of|_readings): .* in: return tuple\(Reading\(number",
+        "the number of a reading is a constant of the map; tests/model/test_door_card.py and test_hourly.py hold it",
+    ),
+    (
+        r"(desk\.padded: size|door_card_of: len\(readings\)|(held|tried)_hours: .* \+ 1 - len)",
+        "more rows at the end than the sheets have room for; tests/model/test_study.py and test_hourly.py hold it",
+    ),
+    (
+        r"(clock_hours|held_hours|tried_hours|outage_table): (1 -> 2|24 -> 25) in: (return|sun_wh=|wasted_wh=)",
+        "a row more at the end than the sheets have room for; tests/model/test_hourly.py holds it",
+    ),
+    (
+        r"(study\.study|door_card_of|_places|door_card\._list): 1 -> 2 in: (door_card=|days=|return tuple\(place|for k in)",
+        "a line more at the end than the page has room for; tests/model/test_door_card.py and test_answer.py hold it",
+    ),
+    (
+        r"door_card\._start: (0 -> 1|100 -> 101) in: return isinstance",
+        "no case is so near; tests/model/test_door_card.py holds it",
+    ),
+    (r"module_hours: 24 -> 25", "an hour more than a day has; tests/model/test_strings.py holds it"),
+    (
+        r"strings\.(strings: 0 -> 1 in: longest=|_(known_)?layout: 0(\.0)? -> 1(\.0)? in: (inputs_used =|limit_w=0|gives_w=|harvest_wh ?=))",
+        "what a layout gives that is not allowed is no cell; tests/model/test_strings.py holds it",
+    ),
+    (r"study\._errands: ", "no cell: it hides the Vehicle sheet; tests/model/test_study.py holds it"),
+    (r"study\._offers: (0 -> 1|slots)", "spare candidates beyond the slots; tests/model/test_study.py holds it"),
+    (r"demand\._pool_words: 1 -> 2", "the last line is a spare one; tests/model/test_demand.py holds it"),
+    (r"demand\.demand_of: 0\.0 -> 1\.0 in: largest_low", "there is always a line; tests/model/test_demand.py holds it"),
+    (
+        r"money\.stages_of: 0\.0 -> 1\.0 in: full",
+        "no sheet tells the size of a stage; tests/model/test_money.py holds it",
+    ),
+    (
+        r"offer\.(draft_of: 0\.0 -> 1\.0 in: promised|_deliveries: 0\.0)",
+        "no case is within a watt of a blank; tests/model/test_decision.py and test_vehicle.py hold it",
+    ),
+    (
+        r"out_of_storage_wh: (dc_wh|.* - dc_wh)",
+        "no load that would help is on DC; tests/model/test_decision.py holds it",
+    ),
+    (r"fit\._soft: 0\.0 -> 1\.0 in: weight", "no case weighs nothing; tests/model/test_fit.py holds it"),
+    # What makes no difference at all.
+    (
+        r"demand\.hours_of_day: 0\.0 -> 1\.0 in: largest_low",
+        "without a line nothing runs on a leg, whatever the largest",
+    ),
+    (r"doubt_of: 0\.0 -> 1\.0 in: largest", "without a line nobody has the largest doubt"),
+    (r"loads\._first: 0 -> 1 in: .*volts", "a feed has 0 V, or 100 V and more"),
+    (r"loads\._hard: .*is_ac == kind ->", "AC and DC are marked apart, whichever comes first"),
+    (r"told_of: 0\.0 -> 1\.0 in: weight", "only the unit is taken"),
+    (r"sun_hours: .*azimuth_deg - 180 ->", "half a turn forward and half a turn back are the same direction"),
+    (r"strings\._verdict: 0\.0 -> 1\.0 in: .*pv_min_v", "a module gives more than a volt"),
+    (r"study\._offers: 1 -> 2 in: offers = \[offer_of", "a spare candidate more is worked out, and is like the others"),
+    (r"study\._asked: 24\.0 -> 25\.0", "an hour has no more than a whole source, however long the window"),
+    (r"vehicle\._cut: 1 -> 2", "it is cut to a tenth before"),
 )
 """Of the model: (pattern of what is told, reason)."""

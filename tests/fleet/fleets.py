@@ -23,6 +23,7 @@ def entry(number: int, **more: object) -> Entry:
         "fitting": 1,
         "days": 2,
         "promise": "critical",
+        "output": "OK",
         "kept": "OK",
         "energy_wh": 1000.0 + number,
     }

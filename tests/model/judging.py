@@ -9,7 +9,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.promise import Promise
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import Against, Fit, Worked, fit_of
-from holdover.model.verdict.reason import asks_of, reason_of, short_of
+from holdover.model.verdict.reason import asked_of, asks_of, reason_of, short_of
 
 LOADS = (
     Load(name="motor", running_w=800, starting_w=2400, power_factor=0.8, hours_per_day=3),
@@ -87,7 +87,8 @@ class Judged:
             offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
         )
         self.reason = reason_of(offer.given, self.fit, short)
-        self.asks = asks_of(offer.given, whole.case, self.fit, replace(offer.carried, promise=promise), ())
+        asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
+        self.asks = asks_of(offer.given, self.fit, replace(offer.carried, promise=promise), asked)
 
 
 def judged(case: Mapping[str, Any] | None = None, promise: Promise = KEPT, /, **changed: Any) -> Judged:

@@ -1,12 +1,14 @@
 """The first page: its timeline, its candidates in order and its sentences, held against the records they tell of."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from engines.cases import SAMPLES, sample
-from holdover.case.schema import Candidate, Case, Load, Outage
-from holdover.model.pages.answer import Answer
+from holdover.case.papers import Item, OfferPaper
+from holdover.case.schema import Array, Candidate, Case, Load, Outage
+from holdover.model.pages.answer import PLACES, Answer
 from holdover.model.pages.timeline import BLANK, CELLS, DASH
 from holdover.model.study import Study, study
 
@@ -110,8 +112,42 @@ def test_more_than_eight_candidates_are_told_of() -> None:
     assert page(*(unit(f"Unit {i}") for i in range(10))).beyond == "2 more on the Comparison sheet."
 
 
+def test_what_every_data_sheet_leaves_open_is_said_once_below_the_candidates() -> None:
+    """Two sheets that say nothing of surge: CHECK stands on both, the question once; a long one is told elsewhere."""
+    silent = [unit(name).model_copy(update={"surge_w": None, "continuous_w": 100}) for name in ("Unit A", "Unit B")]
+    assert page(*silent).beyond == "CHECK on all of them, to be asked: continuous apparent output, surge output."
+    assert page(silent[0], unit("Unit B")).beyond == ""
+    nothing = tuple(Candidate(name=name, storage_wh=9000) for name in ("Unit A", "Unit B"))
+    radio = Load(name="Radio", running_w=5, hours_per_day=2, feed="USB")
+    assert (
+        study(Case(loads=(FRIDGE, radio), candidates=nothing)).answer.beyond
+        == "CHECK on all of them, to be asked: several figures, see Comparison."
+    )
+
+
+def test_the_price_says_where_the_offer_adds_more() -> None:
+    """Lines of its own and modules are on the offer, and not in the price of a candidate."""
+    plain = worked(unit("Unit A")).case
+    assert study(plain).answer.price_says == "price"
+    changes: tuple[dict[str, Any], ...] = (
+        {"items": (Item(name="Wiring"),)},
+        {"items": (Item(), Item(price=90.0))},
+        {"array": Array(modules=2), "offer": OfferPaper(module_price=120.0)},
+    )
+    for change in changes:
+        assert study(plain.model_copy(update=change)).answer.price_says == "price; the offer adds more"
+    assert study(plain.model_copy(update={"offer": OfferPaper(module_price=120.0)})).answer.price_says == "price"
+
+
 def test_cautions_are_those_of_the_case() -> None:
     """No critical load and no generator: neither is spoken of; with a generator carbon monoxide is."""
     assert "carbon monoxide" not in page(unit("Unit A")).cautions
     assert "carbon monoxide" in page(unit("Unit A"), generator_hours=2).cautions
     assert "second way out" not in page(unit("Unit A")).cautions
+
+
+def test_the_first_page_has_room_for_eight_candidates() -> None:
+    """Eight lines, numbered from 1; those that no candidate needs are blank."""
+    places = page(unit("Alder"), unit("Beech", price=1200)).places
+    assert [one.place for one in places] == list(range(1, PLACES + 1)) == list(range(1, 9))
+    assert [one.number for one in places] == [1, 2, 0, 0, 0, 0, 0, 0]

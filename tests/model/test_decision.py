@@ -5,11 +5,12 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Weights
+from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Vehicle, Weights
 from holdover.model.decision import Decision, decide
 from holdover.model.outage.shedding import TierServed
 from holdover.model.study import Study, study
 from holdover.model.verdict.fit import OK
+from holdover.model.verdict.mend import more_packs, out_of_storage_wh
 
 PLAIN = {"age_share": 1, "storage_c": 25, "feed": "120 V"}
 """A new unit at 25 °C: full storage is the nameplate times the usable share."""
@@ -150,6 +151,44 @@ def test_a_device_that_drops_too_early_is_mended_by_the_card() -> None:
     assert worked(LOADS[:1], unit("early")).decision.pick == "early"
 
 
+def test_one_pack_and_less_than_an_hour_are_told_as_such() -> None:
+    """Worked by hand as above: 3500 Wh miss 446.42, a pack of 500 or 446.42 x 0.9 / 540 = 0.74 h; no load is as little."""
+    fixed = unit(
+        "small", storage_wh=3500.0, pack_wh=500.0, packs_max=1, packs=0, ac_charge_w=600.0, ac_charge_efficiency=0.9
+    )
+    mend = worked(LOADS, fixed, recharge=Recharge(generator_w=2000)).offers[0].mend
+    assert mend.words == "1 more pack, or television left out (500 Wh a day), or 0.7 more generator hours in all"
+
+
+def test_whatever_is_missing_takes_a_whole_pack() -> None:
+    """Half a watt-hour takes one; a pack that stores half a watt-hour is taken twice for one; nothing missing takes none."""
+    assert [more_packs(0.5, 1000, 3), more_packs(1, 0.5, 3), more_packs(0, 1000, 3), more_packs(1, 0, 3)] == [
+        1,
+        2,
+        0,
+        0,
+    ]
+
+
+def test_blanks_of_a_data_sheet_add_nothing_to_storage() -> None:
+    """Worked by hand: 9 Wh over 0.9 take 10 Wh; with 10 % and the reserve 12.22 Wh of full storage.
+
+    Without a stated storage two packs of 12 Wh hold that, one does not. Storage of 11.9 Wh with packs of unstated size
+    never does, so none is counted on.
+    """
+    lamp = (Load(name="lamp", running_w=0.9, hours_per_day=10),)
+    silent = unit("silent", storage_wh=None, pack_wh=12.0, packs_max=3, idle_w=0)
+    empty = unit("empty", storage_wh=11.9, pack_wh=None, packs_max=3, idle_w=0)
+    found = worked(lamp, silent, empty).offers[:2]
+    assert [offer.carried.promise.full_needed_wh for offer in found] == pytest.approx([12.222, 12.222], abs=1e-3)
+    assert [offer.carried.promise.packs for offer in found] == [2, 0]
+
+
+def test_a_load_takes_its_losses_out_of_storage_too() -> None:
+    """90 Wh through an inverter of 0.9 and 40 Wh through a port of 0.8 are 100 and 50 Wh."""
+    assert out_of_storage_wh(90, 40, 0.9, 0.8) == pytest.approx(150, rel=1e-12)
+
+
 def test_critical_loads_are_never_left_out() -> None:
     """Where all is critical nothing may be left out, and no pack may be added."""
     critical = tuple(load.model_copy(update={"tier": "critical"}) for load in LOADS)
@@ -238,3 +277,60 @@ def test_the_cheaper_one_with_an_open_question_ranks_behind(rank_by: Any) -> Non
     assert (found.decision.pick, found.decision.fitting) == ("clear", 2)
     assert [offer.rank.rank for offer in found.offers[:2]] == [2, 1]
     assert found.offers[0].ask == "ask for: surge output"
+
+
+def test_who_leaves_open_what_all_leave_open_is_asked_before_buying() -> None:
+    """Two that fit, and no data sheet tells a surge: it is asked of the whole field, and the advice says so all the same.
+
+    Where the other one tells it, the advice asks of its pick alone; where the pick tells it, nothing is left open.
+    """
+    silent = unit("silent", storage_wh=9000.0, surge_w=None, price=500.0)
+    clear = unit("clear", storage_wh=9000.0, price=5000.0)
+    feeble = unit("feeble", storage_wh=10.0)
+    both = worked(LOADS, silent, silent.model_copy(update={"name": "as silent"})).decision
+    assert (both.pick, both.ask, both.field_asks) == ("silent", "", "surge output")
+    alone = worked(LOADS, silent, feeble).decision
+    assert (alone.pick, alone.ask, alone.field_asks) == ("silent", "ask for: surge output", "")
+    for said in (both, alone):
+        assert said.headline.endswith("Its data sheet leaves something open: ask before buying.")
+    assert "ask before buying" not in worked(LOADS, clear, silent).decision.headline
+
+
+def test_a_pick_of_which_there_is_nothing_to_remark_says_so() -> None:
+    """A remark stands as it is; where there is none, the word is nothing, and where nobody is picked, none."""
+    found = worked(LOADS, unit("plain", storage_wh=9000.0))
+    assert told(found, remarks="").pick_remarks == "nothing"
+    assert told(found, remarks="noise: 60 dB").pick_remarks == "noise: 60 dB"
+    assert worked(LOADS).decision.pick_remarks == "none"
+
+
+def test_how_far_the_vehicle_comes_is_told_of_the_pick_else_of_the_nearest() -> None:
+    """One fits and one does not: the drive told is of the one that is advised. Without candidates there is none."""
+    trip = Vehicle(distance=0.8, distance_unit="km", consumption=200, consumption_unit="Wh/km")
+    small, large = unit("small", storage_wh=1000.0), unit("large", storage_wh=20_000.0)
+    found = worked(LOADS, small, large, vehicle=trip)
+    assert (found.decision.pick, found.decision.nearest) == ("large", "small")
+    assert found.decision.drive == found.offers[1].arrival.words != found.offers[0].arrival.words
+    assert worked(LOADS, small, vehicle=trip).decision.drive == found.offers[0].arrival.words
+    assert worked(LOADS).decision.drive == ""
+
+
+def test_what_must_be_carried_is_told_in_a_line() -> None:
+    """Worked by hand: 150 + 100 + 1,500 W run at 18:00, and the fridge's start adds 750 W; lines without hours are counted.
+
+    A drive of 0.8 km at 200 Wh/km with 10 % takes 160 x 1.1 = 176 Wh at the outlet. It is told, however short.
+    """
+    plain = "2,690 Wh a day, 1,750 W running and 2,500 W starting at the peak."
+    assert worked(LOADS, days=4).decision.why == plain
+    assert worked(LOADS, days=4).decision.planned_h == 96
+    assert worked(()).decision.why == "No load is listed yet."
+    lamp = Load(name="lamp", running_w=None)
+    assert worked((*LOADS, lamp)).decision.why == f"{plain} 1 line lacks watts or hours."
+    assert worked((*LOADS, lamp, lamp)).decision.why == f"{plain} 2 lines lack watts or hours."
+    trip = Vehicle(
+        distance=0.8, distance_unit="km", consumption=200, consumption_unit="Wh/km", consumption_at="outlet",
+        distance_margin=0.1,
+    )  # fmt: skip
+    assert worked(LOADS, vehicle=trip).decision.why == (
+        f"{plain} The drive takes 176 Wh at its charger, from full storage, loads apart."
+    )

@@ -154,6 +154,7 @@ def test_no_load_is_no_demand() -> None:
     _, hours, demand = day(Load(), Load())
     assert len(hours) == 24
     assert (demand.lines, demand.energy_wh, demand.peak_running_w, demand.peak_starting_w) == (0, 0, 0, 0)
+    assert day()[2].largest_low_w == day()[2].needed_leg_w == 0
 
 
 # What counts at once

@@ -43,6 +43,13 @@ def test_the_charge_to_hold_is_that_of_the_outage() -> None:
     assert [day.number for day in made.door_card.days] == [1, 2, 3, 4, ""]
 
 
+def test_a_card_of_a_unit_that_falls_short_says_so_at_its_head() -> None:
+    """Nobody hangs up a plan that does not hold; one that fits bears its name alone."""
+    strong = UNIT.model_copy(update={"continuous_w": 3000, "surge_w": 6000})
+    assert card(Outage(days=1), unit=strong).who == "Unit"
+    assert card(Outage(days=4)).who == "Unit: it falls short, so this is no plan to rely on"
+
+
 def test_a_reading_that_is_repeated_has_no_column() -> None:
     """Read twice a day: two columns, in the order of the clock."""
     found = card(Outage(days=1, reading_1=20, reading_2=8, reading_3=20, reading_4=8))
@@ -122,3 +129,22 @@ def test_what_the_device_does_by_itself() -> None:
 def test_clock_times() -> None:
     """Whole minutes; a day ends at midnight."""
     assert [clock_time(hour) for hour in (0, 6.75, 23.99, 24, 30.5)] == ["00:00", "06:45", "23:59", "00:00", "06:30"]
+
+
+def test_a_list_is_off_at_the_start_where_less_is_there_than_it_takes() -> None:
+    """What list A takes until the first reading is told in whole per cent: at that charge it may stay on.
+
+    Three tenths of a per cent less, and it is off; three tenths more change nothing.
+    """
+    unit = UNIT.model_copy(update={"storage_wh": 6000.0})
+    hold = worked(Outage(days=1, starts_at=18), unit=unit).shown.carried.hold[0].convenience_share
+    assert hold == 0.75
+    said = [card(Outage(days=1, starts_at=18, start_share=share), unit=unit).start for share in (0.747, 0.75, 0.753)]
+    assert [words.partition(": ")[2] for words in said] == ["list A off.", "all may stay on.", "all may stay on."]
+
+
+def test_the_readings_of_the_card_are_numbered() -> None:
+    """Four of them, from 1, as the case states them; a tier has as many lines as there is room."""
+    found = card(Outage(days=1, reading_1=20, reading_2=8, reading_3=20, reading_4=8))
+    assert [(one.number, one.clock) for one in found.readings] == [(1, 20), (2, 8), (3, ""), (4, "")]
+    assert [len(each) for each in found.lists] == [ROOM[tier] for tier in ("critical", "essential", "convenience")]

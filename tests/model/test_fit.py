@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Array, Candidate, Load, Month, Sizing, Sun, Vehicle
+from holdover.case.schema import About, Array, Candidate, Load, Month, Outage, Recharge, Sizing, Sun, Vehicle
 from holdover.model.verdict.fit import (
     CHECK,
     NOT_PLANNED,
@@ -208,6 +208,20 @@ def test_a_critical_load_bears_no_longer_gap_than_it_states() -> None:
     assert (silent.fit.gap.verdict, silent.asks) == (CHECK, "ask for: transfer time")
 
 
+@pytest.mark.parametrize("changed", [{}, {"transfer_ms": None}])
+def test_where_the_unit_alone_feeds_its_loads_there_is_no_gap_to_bear(changed: dict[str, Any]) -> None:
+    """Off the grid nothing is transferred: the time is neither asked nor judged. A generator by the hour brings it back."""
+    loads = (*LOADS, Load(name="ventilator", running_w=60, hours_per_day=24, gap_ms=15, tier="critical"))
+    unit = {"transfer_ms": 30.0, **changed}
+    away = {"loads": loads, "about": About(purpose="off grid")}
+    found = judged(away, **unit)
+    assert (found.fit.gap.verdict, found.fit.transfer.verdict, found.asks) == (NOT_PLANNED, NOT_PLANNED, "")
+    assert (found.fit.output, found.fit.fits) == (OK, 1)
+    backed = away | {"recharge": Recharge(generator_w=1800), "outage": Outage(generator_hours=2)}
+    assert fit(backed, **unit).gap.verdict in (UNDER, CHECK)
+    assert fit(away | {"outage": Outage(mains_hours=2)}, **unit).gap.verdict in (UNDER, CHECK)
+
+
 def test_the_same_gap_is_a_remark_where_no_critical_load_minds() -> None:
     """The lamps tolerate 20 ms and are essential: 30 ms are told and decide nothing."""
     found = fit(transfer_ms=30.0)
@@ -364,3 +378,20 @@ def test_more_of_everything_never_turns_a_fit_away(watts: int, surge: int, dc: i
         one = getattr(small.fit, name)
         assert (one.verdict == OK) == (round(one.margin, 6) >= 0)
         assert one.margin == pytest.approx(one.has - one.needed, rel=1e-12, abs=1e-9)
+
+
+def test_a_charger_that_is_held_by_half_a_watt_lacks_its_voltage_alone() -> None:
+    """240 V x 10 A are 2,400 W: with 2,400.5 W of 120 V what is wrong is the voltage, with 2,399.4 W the draw."""
+    drive = {"vehicle": Vehicle(distance=1, charger_v=240, charger_a=10)}
+    assert judged(drive, storage_wh=30_000, continuous_w=2400.5).reason.endswith(
+        "vehicle: its charger needs another voltage"
+    )
+    assert judged(drive, storage_wh=30_000, continuous_w=2399.4).reason.endswith(
+        "vehicle: its charger draws 1 W more than this unit gives"
+    )
+
+
+def test_a_weight_of_nothing_is_a_weight() -> None:
+    """A data sheet that says 0 kg, of the unit and of its pack, is not silent."""
+    found = fit(weight_kg=0.0, pack_wh=1000.0, pack_weight_kg=0.0, packs_max=1, packs=1)
+    assert (found.weight_kg, found.heaviest_kg) == (0.0, 0.0)

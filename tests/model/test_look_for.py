@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Array, Candidate, Case, Load, Outage, Sizing, Sun
-from holdover.model.look_for import LookFor
+from holdover.case.schema import Array, Candidate, Case, Load, Outage, Recharge, Sizing, Sun
+from holdover.model.look_for import LookFor, nameplate_wh
 from holdover.model.study import study
 
 LOADS = (
@@ -52,6 +52,23 @@ def test_loads_of_two_voltages_want_both_at_once() -> None:
     assert "120 V and 240 V both at once" in found.words
 
 
+@pytest.mark.parametrize(
+    ("planned", "words"),
+    [
+        ({}, "with packs, where nothing recharges it."),
+        ({"array": Array(modules=2)}, "with packs if it goes without sun, less as planned."),
+        (
+            {"outage": Outage(generator_hours=2, mains_hours=1), "recharge": Recharge(generator_w=1800)},
+            "with packs if it goes without generator and outlet, less as planned.",
+        ),
+        ({"outage": Outage(generator_hours=2)}, "with packs, where nothing recharges it."),
+    ],
+)
+def test_the_words_follow_what_is_planned(planned: dict[str, Any], words: str) -> None:
+    """Storage to look for carries the promise alone; where something recharges it as planned, less will do."""
+    assert look_for(**planned).words.endswith(words)
+
+
 def test_a_start_at_the_reserve_needs_no_size() -> None:
     """Nothing above the reserve at the start: no nameplate carries anything, and none is told."""
     found = look_for(outage=Outage(days=2, start_share=0.1))
@@ -76,3 +93,9 @@ def test_planned_modules_say_what_the_inputs_must_bear() -> None:
 def test_no_load_looks_for_nothing() -> None:
     """An empty inventory has nothing to say."""
     assert look_for(loads=()).words == ""
+    assert look_for(loads=()).nameplate_wh == 0
+
+
+def test_half_a_watt_hour_a_day_needs_storage_too() -> None:
+    """0.5 Wh a day for two days, a tenth more, at 0.9 above the reserve and 0.5 of nameplate: 1.1 / 0.45 Wh."""
+    assert nameplate_wh(0.5, 2, 0.1, 0.5, 0.1, 1) == pytest.approx(1.1 / 0.45, rel=1e-12)

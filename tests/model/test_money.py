@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from holdover.case.schema import Candidate, Money
-from holdover.model.money import Cost, cost_of, cycles_kwh, stages_of, total_price
+from holdover.model.money import Cost, cost_of, cycles_kwh, stages_of, total_of, total_price
 
 ALWAYS = 1e9
 """Drawn in one use [Wh]: so much that the cycles are what limits the energy over a life."""
@@ -159,3 +159,19 @@ def test_a_stage_of_unknown_price_says_so() -> None:
         (900, 900, "never"),
         ("not stated", "not stated", "never"),
     ]
+
+
+def test_a_pack_may_be_given_away() -> None:
+    """A price of nothing is a price: the stage with the pack costs what the unit costs."""
+    held: Any = SimpleNamespace(packs=1)
+    storage: Any = SimpleNamespace(usable_share=0.8)
+    unit = Candidate(name="u", price=900, storage_wh=1000, pack_wh=1000, pack_price=0)
+    assert [stage.total for stage in stages_of(unit, storage, held, Money(), 2500, 1)] == [900, 900]
+    assert (cost(unit, packs=1).total, total_of(unit, 1, Money())) == (900, 900)
+
+
+def test_storage_that_nobody_states_is_none() -> None:
+    """Neither of the unit nor of a pack: no stage holds anything."""
+    held: Any = SimpleNamespace(packs=1)
+    storage: Any = SimpleNamespace(usable_share=0.8)
+    assert [stage.full_wh for stage in stages_of(UNIT, storage, held, Money(), 2500, 1)] == [0, 0]

@@ -109,9 +109,10 @@ def test_who_offers() -> None:
 def test_it_says_what_runs_and_nothing_that_is_off() -> None:
     """A promise kept, one that breaks, one of which nothing is known, and no candidate."""
     assert quoted().so_that == "critical and essential loads run through the whole day"
-    assert quoted().warning == ""
+    assert (quoted().title, quoted().warning) == ("Offer", "")
     broken = quoted(outage=Outage(days=3, packs=0, starts_at=18, month=1))
     assert broken.so_that.startswith("critical and essential loads run until ")
+    assert broken.title == "Draft, not what was asked for"
     assert broken.warning.startswith("This is not all that was asked for: ")
     silent = quoted(unit=UNIT.model_copy(update={"storage_wh": None}))
     assert "not stated" in silent.so_that
@@ -141,3 +142,17 @@ def test_a_promise_that_a_source_may_break_is_told_so() -> None:
 def test_cents_round_half_away_from_zero() -> None:
     """0.005 is a cent, whichever way a float falls."""
     assert [cents(x) for x in (0.005, 1.005, -0.005, 2.004999)] == [0.01, 1.01, -0.01, 2.0]
+
+
+def test_no_amount_is_minus_nothing() -> None:
+    """Less than half a cent off, or no discount at all, is 0, and is written without a sign."""
+    assert [str(cents(x)) for x in (-0.001, -0.0, 0.0)] == ["0.0"] * 3
+    assert str(quoted().discount) == "0.0"
+
+
+def test_lines_stand_in_the_order_of_the_trade_and_own_ones_after_them() -> None:
+    """Unit, packs, accessories, modules and labour are the first five; the case's own lines follow by their number."""
+    found = quoted(items=(Item(name="Digging", price=60), Item(name="Cable", price=40))).priced
+    assert [line.number for line in found] == list(range(1, len(found) + 1))
+    assert [(line.kind, line.own) for line in found[:7]] == [(1, 1), (2, 1), (3, 1), (4, 1), (5, 1), (6, 1), (6, 2)]
+    assert [line.name for line in found[5:7]] == ["Digging", "Cable"]

@@ -169,3 +169,13 @@ def test_cells_too_cold_are_filled_by_nothing() -> None:
     assert told.generator_fuel_l == 0
     warm = study(case.model_copy(update={"sizing": Sizing(storage_c=0)})).offers[0].recharge
     assert isinstance(warm.mains_h, float)
+
+
+def test_the_hours_told_are_those_of_the_month_designed_for_and_of_the_outage() -> None:
+    """An array that gives 1 W in every hour of January, 2 W in February and so on."""
+    cells = Cells(
+        full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, may_charge=1, ac_charge_w=None,
+        ac_charge_efficiency=0.9,
+    )  # fmt: skip
+    found = recharge(cells, Means(), [[float(month)] * 24 for month in range(1, 13)], 12, 6)
+    assert (set(found.design_w), set(found.outage_w)) == ({12.0}, {6.0})

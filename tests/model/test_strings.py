@@ -1,6 +1,7 @@
 """Layouts of modules on a candidate's inputs: limits that must never be passed, verdicts, the choice."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -55,6 +56,11 @@ def test_all_layouts_stand_in_order() -> None:
         ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_isc_a": 24.9}, 1, 2, "too much current"),
         ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_isc_a": 25}, 1, 2, "allowed"),
         ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_isc_a": 0}, 1, 1, "too much current"),
+        # Two strings work at 18 A: more than the input draws is asked, unless what it stands at short circuit is stated.
+        ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_a": 18}, 1, 2, "allowed"),
+        ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_a": 17.9}, 1, 2, "short-circuit limit not stated"),
+        ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_a": 17.9, "pv_max_isc_a": 25}, 1, 2, "allowed"),
+        ({"pv_inputs": 1, "pv_max_v": 80, "pv_max_a": 8}, 1, 1, "allowed"),
         # Two reasons at once: the one that destroys the input is told first.
         ({"pv_inputs": 1, "pv_max_v": 30, "pv_min_v": 33, "pv_max_isc_a": 1}, 1, 1, "too high in the cold"),
         ({"pv_inputs": 1, "pv_max_v": 80, "pv_min_v": 33, "pv_max_isc_a": 1}, 1, 1, "too low in the heat"),
@@ -322,7 +328,7 @@ def test_nothing_is_allowed_while_anything_is_missing(unit: Candidate, array: Ar
 def test_without_a_latitude_nothing_is_allowed_where_the_sun_is_worked_out_from_it() -> None:
     """Stated as peak sun hours the sun needs none; a latitude of 0 is one that was stated. What is open is CHECK."""
     loads = (Load(name="Fridge", running_w=100, hours_per_day=8),)
-    unit = Candidate(name="A", storage_wh=2000, pv_inputs=1, pv_max_v=60, pv_max_a=15, price=1)
+    unit = Candidate(name="A", storage_wh=2000, pv_inputs=1, pv_max_v=60, pv_max_a=15, pv_max_isc_a=90, price=1)
     for sun, missing in (
         (Sun(coldest_c=-5, resource="clearness index"), "latitude"),
         (Sun(coldest_c=-5, resource="global irradiation"), "latitude"),
@@ -334,6 +340,25 @@ def test_without_a_latitude_nothing_is_allowed_where_the_sun_is_worked_out_from_
         assert offer.strings.missing == missing
         assert (offer.strings.allowed == 0) == bool(missing)
         assert offer.fit.solar.verdict == ("CHECK" if missing else "OK")
+
+
+def test_modules_that_wait_for_a_limit_are_asked_about() -> None:
+    """Four modules find one place by one string; whether two strings may work at 25.8 A of 15 A, the maker is asked."""
+    unit = Candidate(name="A", storage_wh=2000, pv_inputs=1, pv_max_v=45, pv_max_a=15, price=1)
+    loads = (Load(name="Fridge", running_w=100, hours_per_day=8),)
+    plan: dict[str, Any] = {
+        "array": SHEET,
+        "sun": Sun(coldest_c=-5),
+        "months": (Month(peak_sun_hours=3),) * 12,
+        "loads": loads,
+    }
+    offer = study(Case(candidates=(unit,), **plan)).offers[0]
+    assert (offer.strings.modules_used, offer.strings.held_back, offer.fit.solar.verdict) == (1, 1, "CHECK")
+    assert offer.strings.words.endswith("3 modules unused; more in parallel: short-circuit limit not stated")
+    assert "short-circuit limit of its solar inputs" in offer.ask
+    stated = unit.model_copy(update={"pv_max_isc_a": 80})
+    known = study(Case(candidates=(stated,), **plan)).offers[0]
+    assert (known.strings.parallel > 1, known.strings.held_back, known.fit.solar.verdict) == (True, 0, "OK")
 
 
 @fixed
@@ -394,3 +419,33 @@ def test_almost_seven_hundred_watts_at_five_in_the_afternoon() -> None:
     assert flat == pytest.approx(700, rel=0.06)
     # The mean June day, clouds in it (0.55), still gives 620 W to the south-west.
     assert 550 < at_five(30, 225, 0.55) < 700
+
+
+def test_what_is_not_known_of_a_module_gives_nothing() -> None:
+    """Without the open-circuit voltage no layout takes, gives or harvests anything."""
+    found = lay(Candidate(pv_inputs=2, pv_max_v=90), PLAIN.model_copy(update={"voc_v": None}))
+    assert {(one.limit_w, one.gives_w, one.harvest_wh) for one in found.layouts} == {(0.0, 0.0, 0.0)}
+
+
+def test_without_inputs_no_module_finds_a_place() -> None:
+    """A blank count of inputs is none, whatever is planned."""
+    found = lay(Candidate(pv_max_v=90))
+    assert {(one.inputs_used, one.modules_used, one.gives_w, one.harvest_wh) for one in found.layouts} == {(0, 0, 0, 0)}
+
+
+def test_a_layout_of_more_modules_than_there_are_gives_nothing() -> None:
+    """Five in series of four: none is used, and none gives or harvests anything."""
+    layout = lay(Candidate(pv_inputs=1, pv_max_v=500)).layouts[4]
+    assert (layout.series, layout.modules_used, layout.gives_w, layout.harvest_wh) == (5, 0, 0, 0)
+
+
+def test_the_longest_string_is_all_modules_in_one() -> None:
+    """Four in series, one string; 20 are cut to the 12 that are looked at, and no module makes no string."""
+    unit = Candidate(pv_inputs=1, pv_max_v=90)
+    assert [lay(unit, PLAIN.model_copy(update={"modules": planned})).longest for planned in (0, 1, 4, 20)] == [
+        0,
+        1,
+        4,
+        len(SERIES),
+    ]
+    assert (lay(unit).chain, lay(unit, PLAIN.model_copy(update={"modules": 0})).chain) == ("too high in the cold", "")

@@ -7,6 +7,7 @@ import pytest
 
 from holdover.case.schema import Candidate, Case, Delivery, Load, Outage, Recharge, Sizing, Vehicle
 from holdover.case.section import Section
+from holdover.model.desk import padded
 from holdover.model.outage.what_if import SCALES
 from holdover.model.study import Slots, Study, slots_for, study
 from holdover.returned.read import read_any
@@ -284,3 +285,33 @@ def test_what_a_case_says_reaches_the_outage() -> None:
     by_name = {trial.name: trial for trial in with_charger.trials}
     assert float(by_name["Without one load"].full_needed_wh) <= float(by_name["As planned"].full_needed_wh)
     assert by_name["As planned"].price == charging.cost.total
+
+
+def test_drives_and_deliveries_are_counted_together() -> None:
+    """A drive of half a kilometre is one, and a delivery beside it makes two; blank lines are none."""
+    drive, kettle = Vehicle(distance=0.5), Delivery(name="pump run", energy_wh=200, power_w=400)
+    assert study(case()).errands == 0
+    assert study(case(vehicle=drive)).errands == 1
+    assert study(case(vehicle=drive, deliveries=(kettle, Delivery()))).errands == 2
+    assert study(case(deliveries=(kettle,))).errands == 1
+
+
+def test_a_day_has_no_more_generator_hours_than_24() -> None:
+    """Two more than 23 are 24: what is tried there is what a generator that always runs does by itself."""
+    small = Recharge(generator_w=100)
+    found = [
+        {
+            trial.name: trial
+            for trial in study(case(outage=Outage(days=1, generator_hours=hours), recharge=small)).trials
+        }
+        for hours in (23, 24)
+    ]
+    longer, always = found[0]["Two more generator hours"], found[1]["As planned"]
+    assert longer.full_needed_wh == pytest.approx(always.full_needed_wh, rel=1e-12)
+    assert longer.full_needed_wh != pytest.approx(found[0]["As planned"].full_needed_wh, rel=1e-6)
+
+
+def test_rows_are_filled_up_with_blank_ones() -> None:
+    """Up to a size, and not beyond."""
+    assert padded((1, 2), 4, 0) == (1, 2, 0, 0)
+    assert padded((1, 2), 2, 0) == (1, 2)

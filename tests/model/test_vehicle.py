@@ -416,3 +416,22 @@ def test_a_delivery_of_hours_must_be_held_with_the_margin() -> None:
     assert deliver(Delivery(energy_wh=2.99 * 801, power_w=801, times=5)).holds == "OK"
     assert deliver(Delivery(energy_wh=1, power_w=1000)).holds == "OK"
     assert deliver(Delivery(energy_wh=1, power_w=1001)).holds == "UNDER"
+
+
+def test_loads_of_half_a_watt_hour_have_theirs_first_too() -> None:
+    """However little the loads take, it is said that they are served first; where there are none, it isn't."""
+    assert arrive(1000, loads_wh=0.5).words.endswith(" with the loads served first")
+    assert "loads" not in arrive(1000, loads_wh=0.0).words
+
+
+def test_half_a_watt_for_hours_counts_with_the_margin_too() -> None:
+    """0.5 W for three hours, 1.5 Wh, and a quarter on top; for two hours it counts as it is."""
+    assert delivery_plan(Delivery(energy_wh=1.5, power_w=0.5), 0.25).draw_needed_w == 0.625
+    assert delivery_plan(Delivery(energy_wh=1.0, power_w=0.5), 0.25).draw_needed_w == 0.5
+
+
+def test_an_output_that_nobody_states_holds_no_delivery() -> None:
+    """Half a watt is more than nothing that is stated."""
+    light = Delivery(name="sensor", energy_wh=1, power_w=0.5)
+    found = study(Case(candidates=(Candidate(name="mute", storage_wh=1000),), deliveries=(light,)))
+    assert found.offers[0].deliveries[0].holds == "UNDER"

@@ -2,6 +2,7 @@
 
 import pytest
 
+from holdover.reading.quantity.nameplate import read_plate
 from holdover.reading.quantity.numbers import Fault
 from holdover.reading.quantity.quantity import Quantity, read_quantity
 
@@ -36,6 +37,30 @@ def test_a_nameplate_is_taken_as_it_stands(text: str, value: float, kind: str, v
     """Words, frequency, phase and volts beside the draw are set aside; the middle of a range of volts is its nominal."""
     said = watts(text)
     assert (said.value, said.kind, said.volts) == (value, kind, volts)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "kind", "is_ceiling"),
+    [
+        ("MAX 10.2 A", 10.2, "A", True),
+        ("120V 60Hz MAX 10.2A", 10.2, "A", True),
+        ("10.2 A MAX 120V 60Hz", 10.2, "A", True),
+        ("max. 1400 W", 1400, "", True),
+        ("up to 60 W", 60, "", True),
+        ("MCA 8.5", 8.5, "A", True),
+        ("MCA 8.5 A MOCP 15 A", 8.5, "A", True),
+        ("Max. fuse 15 A", 15, "A", True),
+        ("8 A, max 10.2 A", 8, "A", False),
+        ("rated 850 W max 1400 W", 850, "", False),
+        ("115V 60Hz 12A max fuse 15A", 12, "A", False),
+        ("FLA 4.2 A MAX FUSE 15A", 4.2, "A", False),
+        ("4.2 FLA", 4.2, "A", False),
+    ],
+)
+def test_a_maximum_is_told_from_a_draw(text: str, value: float, kind: str, is_ceiling: bool) -> None:
+    """MCA sizes the wire and MOCP the breaker (NEC 440.4(B), by transcription): neither is what is drawn; FLA is."""
+    said = watts(text)
+    assert (said.value, said.kind, read_plate(text).is_ceiling) == (value, kind, is_ceiling)
 
 
 @pytest.mark.parametrize("text", ["100-240 V 50/60 Hz 1.5 A", "INPUT 100-240V~ 1.5A 50-60Hz"])

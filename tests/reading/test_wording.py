@@ -135,8 +135,20 @@ def test_hours_that_are_no_figure(hours: str, remedy: str, tmp_path: Path) -> No
 def test_two_marks_name_both_cells(tmp_path: Path) -> None:
     """Of two cells that contradict each other in their decimal mark, both are named with row and column."""
     (found,) = told(tmp_path, loads='name,running_w,hours_per_day\nA,10.5,3\nB,10,"2,5"\n')
-    assert (found.code, found.row, found.column) == ("Q004", 3, "hours_per_day")
+    assert (found.code, found.level, found.row, found.column) == ("Q004", "warning", 3, "hours_per_day")
     assert "the other stands in loads.csv, row 2, column running_w" in found.remedy
+
+
+def test_a_column_that_is_not_there_hides_nothing_of_the_others(tmp_path: Path) -> None:
+    """No column of hours, and watts that are none: both are told at once, and hours not again of each row."""
+    found = told(tmp_path, loads="name,running_w\nLamp,twelve\nFridge,90\n")
+    assert [(each.code, each.row) for each in found if each.level == "error"] == [("C010", 1), ("Q001", 2)]
+
+
+def test_of_two_marks_each_cell_is_read_that_can_only_mean_one_thing(tmp_path: Path) -> None:
+    """12,5 and 12.5 in one file are read; only 1.234, which may be either, is asked about."""
+    found = told(tmp_path, loads='name,running_w,hours_per_day\nA,"12,5",2.5\nB,1.234,3\n')
+    assert [(each.code, each.row) for each in found] == [("Q004", 2), ("Q003", 3)]
 
 
 @pytest.mark.parametrize(

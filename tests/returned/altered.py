@@ -86,6 +86,33 @@ class Parts(dict[str, str]):
         assert found, (sheet, cell)
         self[part] = text_now
 
+    def type_in(self, sheet: str, row: int, col: int, text: str | float) -> None:
+        """Something typed into a cell, from 0, be it new or not."""
+        cell, part = xl(row, col), self.sheet(sheet)
+        if f'<c r="{cell}"' not in self[part]:
+            self._make_room(part, row + 1, cell)
+        self.retype(sheet, cell, text)
+
+    def _make_room(self, part: str, row: int, cell: str) -> None:
+        """A blank cell where none is, in the order of rows and columns."""
+        line = re.search(f'<row r="{row}"[^>]*(?:(?<=/)>|(?<!/)>.*?</row>)', self[part], re.DOTALL)
+        if line is None:
+            later = [at for at in re.finditer('<row r="([0-9]+)"', self[part]) if int(at[1]) > row]
+            place = later[0].start() if later else self[part].index("</sheetData>")
+            self[part] = f'{self[part][:place]}<row r="{row}"><c r="{cell}"/></row>{self[part][place:]}'
+            return
+        head, _, cells = line[0].removesuffix("/>").removesuffix("</row>").partition(">")
+        there = re.findall('<c r="[^"]+"[^>]*(?:(?<=/)>|(?<!/)>.*?</c>)', cells, re.DOTALL)
+        after = [each for each in there if _order(each.split('"')[1]) > _order(cell)]
+        kept = cells.removesuffix("".join(after))
+        self[part] = self[part].replace(line[0], f'{head}>{kept}<c r="{cell}"/>{"".join(after)}</row>', 1)
+
+
+def _order(cell: str) -> tuple[int, str]:
+    """Columns as they follow on each other."""
+    column = cell.rstrip("0123456789")
+    return len(column), column
+
 
 def altered(change: Callable[[Parts], None]) -> bytes:
     """The delivered workbook with a change made to its parts."""

@@ -184,6 +184,30 @@ def test_nothing_is_filled_in_where_a_name_means_several_things(tmp_path: Path) 
     assert "ump" in error.allowed
 
 
+def test_a_maximum_on_a_plate_is_no_draw(tmp_path: Path) -> None:
+    """A typical draw counts within it; above it the maximum; of a motor its horsepower, whatever its name says."""
+    file = filled_form(
+        tmp_path / "a.xlsx",
+        answers(),
+        [
+            {"name": "furnace blower", "running_w": "MAX 10.2 A"},
+            {"name": "toaster", "running_w": "max. 500 W"},
+            {"name": "sump pump 1/3 hp", "running_w": "1/2 hp, max 12 A"},
+            {"name": "LED bulb", "running_w": "max 60 W", "basis": "metered"},
+        ],
+    )
+    case, findings, _ = read_any(file)
+    assert case is not None
+    assert [(load.running_w, load.basis) for load in case.loads[:2]] == [(600, "typical"), (500, None)]
+    assert case.loads[2].running_w == pytest.approx(0.8 * 9.8 * 115)  # NEC Table 430.248, by transcription
+    assert case.loads[2].starting_w == pytest.approx(58.8 * 115)  # NEC Table 430.251(A), by transcription
+    assert (case.loads[3].running_w, case.loads[3].basis) == (60, "metered")
+    said = [finding.message for finding in findings.found if finding.code == "L010"]
+    assert len(said) == 3
+    assert "1224 W" in said[0]
+    assert "600 W are counted" in said[0]
+
+
 def test_the_own_headings_of_a_form_give_no_notes(filled: Path) -> None:
     """Nobody is told what the form itself says."""
     codes = {finding.code for finding in read_any(filled)[1].found}
@@ -260,6 +284,71 @@ def test_an_answer_that_cannot_be_taken_is_told_at_its_cell(
     assert wording in error.message
     assert error.sheet == ABOUT
     assert error.remedy
+
+
+SHEET = "2 x 200 W, Voc 24.3 V, Vmp 20.4 V, Isc 10.4 A, Imp 9.8 A, -0.28 %/°C"
+MODULE = {"power_w": 200, "voc_v": 24.3, "vmp_v": 20.4, "isc_a": 10.4, "imp_a": 9.8, "voc_tempco": -0.0028}
+
+
+@pytest.mark.parametrize(
+    ("typed", "count", "stated"),
+    [
+        (SHEET, 2, MODULE),
+        (SHEET.replace("2 x", "two"), 2, MODULE),
+        (SHEET.removeprefix("2 x ").replace(", ", "\n"), 1, MODULE),
+        (
+            "4 panels\nPmax 393 W\nOpen-circuit voltage (Voc): 37.2 V\nVoltage at maximum power 30.9 V\nIsc = 13.6\nImpp 12.7 A\n"
+            "Temperature coefficient of Pmax: -0.35 %/°C\nTemperature coefficient of Voc: -0.27 %/K",
+            4,
+            {"power_w": 393, "voc_v": 37.2, "vmp_v": 30.9, "isc_a": 13.6, "imp_a": 12.7, "voc_tempco": -0.0027},
+        ),
+        ("none", 0, {}),
+    ],
+)
+def test_solar_modules_are_read_from_what_is_pasted(
+    typed: str, count: int, stated: dict[str, float], tmp_path: Path
+) -> None:
+    """How many, and the figures of their data sheet; every month has the sun that was answered."""
+    sun = {"latitude": "40.7 N", "sun_hours": "2.5", "coldest_c": "0 F"}
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(solar=typed, **sun), [LAMP]))
+    assert case is not None, render(findings.found)
+    assert case.array.modules == count
+    assert {name: getattr(case.array, name) for name in stated} == pytest.approx(stated)
+    assert [month.peak_sun_hours for month in case.months] == [2.5 if count else None] * 12
+    assert case.sun.latitude_deg == 40.7
+    assert case.sun.coldest_c == pytest.approx(-17.7778, abs=1e-4)
+
+
+def test_modules_without_sun_or_watts_are_told(tmp_path: Path) -> None:
+    """Each at its question, in its own words; who has no modules is told nothing of the sun."""
+    sun = "How far north or south is it? How many hours of full sun has a day there? How cold can a day get there?"
+    asked = {SHEET: [sun], "two 200 W panels": ["Voc, Vmp, Isc", sun], "yes please": ["watts"], "": []}
+    for number, (typed, told) in enumerate(asked.items()):
+        _, findings, _ = read_any(filled_form(tmp_path / f"{number}.xlsx", answers(solar=typed), [LAMP]))
+        assert [error.code for error in findings.errors] == ["R005"] * len(told)
+        assert all(part in error.message for part, error in zip(told, findings.errors, strict=True))
+        assert not {"A017", "A018", "A020"} & {finding.code for finding in findings.found}
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [
+        ("garage, about 45 F in winter", 7.2222),
+        ("45 degrees F in the garage", 7.2222),
+        ("cellar: 12 °C", 12),
+        ("shed, -5 C", -5),
+        ("5 below zero C", None),
+        ("45 F, 90 F in summer", None),
+        ("about 45 in winter", None),
+    ],
+)
+def test_an_amount_is_taken_out_of_a_phrase(typed: str, celsius: float | None, tmp_path: Path) -> None:
+    """A single number with its unit says what is meant, and it is told; whatever may mean another is refused."""
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(storage_c=typed), [LAMP]))
+    assert (case is None) == (celsius is None)
+    if case is not None and celsius is not None:
+        assert case.sizing.storage_c == pytest.approx(celsius, abs=1e-4)
+        assert "R004" in {finding.code for finding in findings.found}
 
 
 def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:

@@ -1,22 +1,25 @@
 """What keeps a returned workbook right beside its cells: taken off or altered it is named, saved by a program it is not."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from random import Random
 
 import pytest
 
 from holdover.case.digest import digest
 from holdover.returned.audit import audit
+from holdover.returned.compare import Change
 from holdover.returned.guards import PROPERTIES, guard_changes, uncovered
 from holdover.workbook.grid import xl
-from holdover.workbook.page import Chart
+from holdover.workbook.page import Chart, Page
 from holdover.workbook.rules import typing_in
 from holdover.xlsx import SheetData
 from returned.altered import CASE, Parts, altered, as_delivered, taken
 
-FILES = 12
+FILES = 8
 """Files of a kind of change [count]."""
+HALVES = (0, 1)
+"""Every second place is altered in one file, the others in another: each is named where it was, and not where it wasn't."""
 VISIBLE = [page for page in as_delivered().shipped.pages if not page.sheet.working]
 
 
@@ -36,7 +39,7 @@ def test_as_delivered_nothing_was_taken_off() -> None:
     assert audit(as_delivered(), CASE).clean
 
 
-@pytest.mark.parametrize("number", range(FILES))
+@pytest.mark.parametrize("number", range(6))
 def test_the_way_of_calculation_is_told(number: int) -> None:
     """However a program spells it, precision as displayed and manual calculation come before all else."""
     no = ("0", "false")[number % 2]
@@ -100,17 +103,26 @@ def test_a_program_that_keeps_no_properties_is_held_against_nobody() -> None:
     assert told(lambda parts: parts.swap("docProps/custom.xml", "<property .*</property>", "")) == []
 
 
-@pytest.mark.parametrize("name", [page.sheet.name for page in VISIBLE])
-def test_protection_that_was_taken_off_is_named(name: str) -> None:
+@pytest.mark.parametrize("half", HALVES)
+def test_protection_that_was_taken_off_is_named(half: int) -> None:
     """Each sheet: its protection, or where something is folded the rule that keeps typing off its formulas."""
-    protected = sheet_of(name).protected
-    off = "<sheetProtection [^>]*>" if protected else '<dataValidation type="custom".*?</dataValidation>'
-    ((what, sheet, _),) = told(lambda parts: parts.swap(parts.sheet(name), off, ""))
-    assert sheet == name
-    if protected:
-        assert what == "the protection of the sheet was taken off: its formulas can be typed over"
-    else:
-        assert re.fullmatch(r"the rule that keeps typing off [0-9,]+ formulas was taken off", what)
+    names = [page.sheet.name for page in VISIBLE][half::2]
+    protected = {name for name in names if sheet_of(name).protected}
+
+    def change(parts: Parts) -> None:
+        for name in names:
+            off = (
+                "<sheetProtection [^>]*>" if name in protected else '<dataValidation type="custom".*?</dataValidation>'
+            )
+            parts.swap(parts.sheet(name), off, "")
+
+    found = told(change)
+    assert sorted(sheet for _, sheet, _ in found) == sorted(names)
+    for what, sheet, _ in found:
+        if sheet in protected:
+            assert what == "the protection of the sheet was taken off: its formulas can be typed over"
+        else:
+            assert re.fullmatch(r"the rule that keeps typing off [0-9,]+ formulas was taken off", what)
 
 
 def checked() -> list[tuple[str, str, str, str]]:
@@ -123,59 +135,91 @@ def checked() -> list[tuple[str, str, str, str]]:
     ]
 
 
-@pytest.mark.parametrize(("number", "place"), [*enumerate(Random("checked").sample(checked(), FILES))])
-def test_a_validation_that_was_taken_off_is_named(number: int, place: tuple[str, str, str, str]) -> None:
-    """By the input into which anything may be typed by now; so is one that lets anything pass."""
-    sheet, title, cell, area = place
-    rule = f'<dataValidation type="[a-z]+"([^>]*sqref="{area}".*?</dataValidation>)'
-    instead = ("", r'<dataValidation type="none"\1', r"<dataValidation\1")[number % 3]
-    (found,) = guard_changes(taken(altered(lambda parts: parts.swap(parts.sheet(sheet), rule, instead))), CASE)
-    assert (found.sheet, found.cell, found.label) == (sheet, cell, title)
-    assert found.what.startswith("what is typed is no longer checked")
+@pytest.mark.parametrize("instead", ["", r'<dataValidation type="none"\1', r"<dataValidation\1"])
+def test_a_validation_that_was_taken_off_is_named(instead: str) -> None:
+    """By the inputs into which anything may be typed by now, and by no other; so are those that let anything pass."""
+    places = Random(instead).sample(checked(), 6)
+
+    def change(parts: Parts) -> None:
+        for sheet, _, _, area in places:
+            rule = f'<dataValidation type="[a-z]+"([^>]*sqref="{area}".*?</dataValidation>)'
+            parts.swap(parts.sheet(sheet), rule, instead)
+
+    found = guard_changes(taken(altered(change)), CASE)
+    wanted = sorted((sheet, cell, title) for sheet, title, cell, _ in places)
+    assert sorted((each.sheet, each.cell, each.label) for each in found) == wanted
+    assert all(each.what.startswith("what is typed is no longer checked") for each in found)
 
 
 LOOKING = [sheet.name for sheet in as_delivered().book.sheets if sheet.formatted]
 
 
-@pytest.mark.parametrize("name", LOOKING)
-def test_looks_that_were_taken_off_are_named(name: str) -> None:
-    """A sheet on which OK and UNDER look alike by now: each of its tables that lost its colours, and no other sheet."""
-    found = told(lambda parts: parts.swap(parts.sheet(name), "<conditionalFormatting .*</conditionalFormatting>", ""))
-    assert {sheet for _, sheet, _ in found} == {name}
+@pytest.mark.parametrize("half", HALVES)
+def test_looks_that_were_taken_off_are_named(half: int) -> None:
+    """Sheets on which OK and UNDER look alike by now: tables of theirs that lost their colours, and no other sheet."""
+
+    def change(parts: Parts) -> None:
+        for name in LOOKING[half::2]:
+            parts.swap(parts.sheet(name), "<conditionalFormatting .*</conditionalFormatting>", "")
+
+    found = told(change)
+    assert {sheet for _, sheet, _ in found} == set(LOOKING[half::2])
     assert {what for what, *_ in found} == {"colours that follow from what stands there were taken off"}
 
 
 def test_there_are_many_sheets_with_looks() -> None:
-    """The test above has that many files."""
+    """The test above has that many sheets."""
     assert len(LOOKING) >= 10
 
 
 CHARTS = [(page, block, row) for page in VISIBLE for block, row in page.blocks if isinstance(block, Chart)]
 
 
-@pytest.mark.parametrize("how", ["its frame", "its anchor", "the drawing"])
-@pytest.mark.parametrize("number", range(len(CHARTS)))
-def test_a_chart_that_was_deleted_is_named(number: int, how: str) -> None:
-    """By its title and the cell where it began; the others of the sheet are not."""
-    page, block, _ = CHARTS[number]
-    name = page.sheet.name
-    mine = [i for i, each in enumerate(CHARTS) if each[0] is page]
+DRAWN = list(dict.fromkeys(page.sheet.name for page, *_ in CHARTS))
+"""Sheets with charts."""
+
+
+def drawing_of(parts: Parts, name: str) -> tuple[str, str]:
+    """The part that tells what a sheet refers to, and the drawing of its charts."""
+    part = parts.sheet(name).replace("worksheets/", "worksheets/_rels/") + ".rels"
+    return part, re.findall(r"drawings/drawing[0-9]+\.xml", parts[part])[0]
+
+
+@pytest.mark.parametrize("tag", ["xdr:graphicFrame", "xdr:twoCellAnchor"])
+@pytest.mark.parametrize("half", HALVES)
+def test_a_chart_that_was_deleted_is_named(half: int, tag: str) -> None:
+    """By its title and the cell where it began, whether its frame went or its anchor; the others are not."""
+    gone = CHARTS[half::2]
 
     def change(parts: Parts) -> None:
-        part = parts.sheet(name).replace("worksheets/", "worksheets/_rels/") + ".rels"
-        drawing = re.findall(r"drawings/drawing[0-9]+\.xml", parts[part])[0]
-        if how == "the drawing":
-            parts.swap(part, f'<Relationship [^>]*{drawing}"/>', "")
-            return
-        tag = {"its frame": "xdr:graphicFrame", "its anchor": "xdr:twoCellAnchor"}[how]
-        frames = re.findall(f"<{tag}.*?</{tag}>", parts[f"xl/{drawing}"], re.DOTALL)
-        assert len(frames) == len(mine)
-        parts[f"xl/{drawing}"] = parts[f"xl/{drawing}"].replace(frames[mine.index(number)], "")
+        for name in DRAWN:
+            mine = [chart for chart in CHARTS if chart[0].sheet.name == name]
+            _, drawing = drawing_of(parts, name)
+            frames = re.findall(f"<{tag}.*?</{tag}>", parts[f"xl/{drawing}"], re.DOTALL)
+            for frame, chart in zip(frames, mine, strict=True):
+                if chart in gone:
+                    parts[f"xl/{drawing}"] = parts[f"xl/{drawing}"].replace(frame, "")
 
-    found = guard_changes(taken(altered(change)), CASE)
-    gone = [CHARTS[i][1].title for i in mine] if how == "the drawing" else [block.title]
-    assert [each.label for each in found] == gone
-    assert {(each.what, each.sheet) for each in found} == {("the chart is gone", name)}
+    are_told(guard_changes(taken(altered(change)), CASE), gone)
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_charts_whose_drawing_was_deleted_are_named(half: int) -> None:
+    """All of the sheet, and none of other sheets."""
+
+    def change(parts: Parts) -> None:
+        for name in DRAWN[half::2]:
+            part, drawing = drawing_of(parts, name)
+            parts.swap(part, f'<Relationship [^>]*{drawing}"/>', "")
+
+    gone = [chart for chart in CHARTS if chart[0].sheet.name in DRAWN[half::2]]
+    are_told(guard_changes(taken(altered(change)), CASE), gone)
+
+
+def are_told(found: Sequence[Change], gone: Sequence[tuple[Page, Chart, int]]) -> None:
+    """That these charts are gone is said, and nothing else."""
+    assert sorted((each.sheet, each.label) for each in found) == sorted((p.sheet.name, c.title) for p, c, _ in gone)
+    assert {each.what for each in found} == {"the chart is gone"}
     assert all(re.fullmatch("[A-Z]+[0-9]+", each.cell) for each in found)
 
 
@@ -184,51 +228,58 @@ def test_a_chart_that_was_moved_is_not_gone() -> None:
     page, *_ = CHARTS[0]
 
     def change(parts: Parts) -> None:
-        part = parts.sheet(page.sheet.name).replace("worksheets/", "worksheets/_rels/") + ".rels"
-        drawing = re.findall(r"drawings/drawing[0-9]+\.xml", parts[part])[0]
+        _, drawing = drawing_of(parts, page.sheet.name)
         parts.swap(f"xl/{drawing}", "<xdr:row>[0-9]+</xdr:row>", "<xdr:row>200</xdr:row>")
 
     assert told(change) == []
 
 
-def lines() -> list[tuple[str, int]]:
-    """Rows in which something stands that counts, of sheets that people read; what is folded away apart."""
+def lines(name: str) -> list[int]:
+    """Rows of a sheet in which something stands that counts; what is folded away apart."""
     return [
-        (page.sheet.name, row)
-        for page in VISIBLE
-        for row, cells in sheet_of(page.sheet.name).rows.items()
-        if any(cell.worked_out and cell.value for cell in cells.values())
-        and row not in sheet_of(page.sheet.name).hidden_rows
+        row
+        for row, cells in sheet_of(name).rows.items()
+        if any(cell.worked_out and cell.value for cell in cells.values()) and row not in sheet_of(name).hidden_rows
     ]
 
 
-@pytest.mark.parametrize(("name", "row"), Random("rows").sample(lines(), FILES))
-def test_a_hidden_row_is_named(name: str, row: int) -> None:
-    """With its first cell; so are a hidden column and a hidden sheet."""
+@pytest.mark.parametrize("half", HALVES)
+def test_a_hidden_row_is_named(half: int) -> None:
+    """With its first cell, on each sheet; so are a hidden column and a hidden sheet."""
+    hidden = {
+        page.sheet.name: Random(half).choice(lines(page.sheet.name)) for page in VISIBLE if lines(page.sheet.name)
+    }
 
     def hide(parts: Parts) -> None:
-        parts.swap(parts.sheet(name), f'<row r="{row}"', f'<row r="{row}" hidden="1"')
-
-    ((what, sheet, cell),) = told(hide)
-    assert (what, sheet) == (f"row {row} is hidden; what stands there counts", name)
-    assert re.fullmatch(f"[A-Z]+{row}", cell)
-
-
-@pytest.mark.parametrize("name", [page.sheet.name for page in VISIBLE if not page.sheet.wanted])
-def test_a_hidden_column_and_a_hidden_sheet_are_named(name: str) -> None:
-    """The first column, and the sheet as a whole."""
-
-    def hide(parts: Parts) -> None:
-        parts.swap("xl/workbook.xml", f'<sheet name="{name}"', f'<sheet name="{name}" state="hidden"')
-        parts.swap(parts.sheet(name), "<cols>", '<cols><col min="2" max="3" hidden="1"/>')
+        for name, row in hidden.items():
+            parts.swap(parts.sheet(name), f'<row r="{row}"', f'<row r="{row}" hidden="1"')
 
     found = told(hide)
-    assert found[0] == ("the sheet was hidden; what stands on it counts", name, "")
-    assert [(what, sheet) for what, sheet, _ in found[1:]] in (
-        [("columns B to C are hidden; what stands there counts", name)],
-        [("column B is hidden; what stands there counts", name)],
-        [],  # of which nothing stands there
-    )
+    wanted = sorted((name, f"row {row} is hidden; what stands there counts") for name, row in hidden.items())
+    assert sorted((sheet, what) for what, sheet, _ in found) == wanted
+    assert all(re.fullmatch(f"[A-Z]+{hidden[sheet]}", cell) for _, sheet, cell in found)
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_a_hidden_column_and_a_hidden_sheet_are_named(half: int) -> None:
+    """Columns B and C, and the sheet as a whole."""
+    names = [page.sheet.name for page in VISIBLE if not page.sheet.wanted][half::2]
+
+    def hide(parts: Parts) -> None:
+        for name in names:
+            parts.swap("xl/workbook.xml", f'<sheet name="{name}"', f'<sheet name="{name}" state="hidden"')
+            parts.swap(parts.sheet(name), "<cols>", '<cols><col min="2" max="3" hidden="1"/>')
+
+    found = told(hide)
+    assert {sheet for _, sheet, _ in found} == set(names)
+    for name in names:
+        first, *others = [(what, cell) for what, sheet, cell in found if sheet == name]
+        assert first == ("the sheet was hidden; what stands on it counts", "")
+        assert [what for what, _ in others] in (
+            ["columns B to C are hidden; what stands there counts"],
+            ["column B is hidden; what stands there counts"],
+            [],  # of which nothing stands there
+        )
 
 
 def test_rows_and_columns_that_follow_on_each_other_are_told_in_one() -> None:

@@ -25,15 +25,22 @@ from holdover.returned.spelling import tokens
 from holdover.workbook.grid import Cell, xl
 from holdover.workbook.sheets.as_read import UNREAD
 from holdover.xlsx import Book, CellData, read_xlsx
+from returned.altered import Parts
 from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
 
 CASE = job(4)
 
 
 @cache
+def written() -> bytes:
+    """The file of a small workbook."""
+    return whole(CASE)
+
+
+@cache
 def shipped() -> Book:
-    """A small workbook as it is delivered."""
-    return read_xlsx(whole(CASE), "a.xlsx")
+    """The workbook as it is delivered, read."""
+    return read_xlsx(written(), "a.xlsx")
 
 
 @cache
@@ -220,11 +227,11 @@ def test_some_results_that_were_not_stored_are_counted() -> None:
     assert "12 formulas have no stored result" in found.text()
 
 
-def typed_into(file: Path, sheet: str, row: int, col: int, value: object) -> Path:
-    """The file with a cell, from 0, typed over; results are kept by LibreOffice alone, so none are there."""
-    book = openpyxl.load_workbook(file)
-    book[sheet].cell(row + 1, col + 1).value = value
-    book.save(file)
+def typed_into(file: Path, sheet: str, row: int, col: int, value: str | float) -> Path:
+    """The file with a cell, from 0, typed over."""
+    parts = Parts(file.read_bytes())
+    parts.type_in(sheet, row, col, value)
+    file.write_bytes(parts.packed())
     return file
 
 
@@ -240,7 +247,7 @@ def uncounted(tmp_path: Path) -> dict[str, Path]:
     sheet, row, col = spot_of("loads", roomy(CASE).loads - 1, "name")
     files = {code: tmp_path / f"{code}.xlsx" for code in ("W005", "W006")}
     for file in files.values():
-        file.write_bytes(whole(CASE))
+        file.write_bytes(written())
     typed_into(files["W005"], sheet, row + 1, col, "Stray lamp")
     sheet, row, col = spot_of("loads", 0, "running_w")
     typed_into(files["W006"], sheet, row, col, f"{CASE.loads[0].running_w:.12g} W")
@@ -261,7 +268,7 @@ def test_what_no_formula_counts_is_not_clean(tmp_path: Path) -> None:
 
 def test_findings_of_the_case_are_told_with_those_of_the_workbook(tmp_path: Path) -> None:
     """What the adviser has to say of the case that it is held against stands among the findings."""
-    (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+    (tmp_path / "a.xlsx").write_bytes(written())
     (tmp_path / "case.toml").write_text("", encoding="utf-8")
     found, findings = audit_file(tmp_path / "a.xlsx", tmp_path)
     assert isinstance(found, Audit)
@@ -330,7 +337,7 @@ def test_saving_in_a_program_is_no_edit(program: str, tmp_path: Path) -> None:
 def test_a_workbook_that_was_edited_is_not_written_over(tmp_path: Path) -> None:
     """edited_since tells an untouched workbook from one with edits, and from one that is no workbook of ours."""
     file = tmp_path / "a.xlsx"
-    file.write_bytes(whole(CASE))
+    file.write_bytes(written())
     assert edited_since(file) == ""
     book = openpyxl.load_workbook(file)
     spot = taken(shipped()).spots["sizing", 0, "reserve"]
@@ -354,7 +361,7 @@ def test_a_seal_is_broken_by_any_change_of_a_part(tmp_path: Path, monkeypatch: p
 
     monkeypatch.setattr("holdover.returned.audit.read_returned", noted)
     file = tmp_path / "a.xlsx"
-    data = whole(CASE)
+    data = written()
     file.write_bytes(data)
     assert edited_since(file) == ""
     assert read == []
@@ -383,7 +390,7 @@ def test_a_row_typed_below_a_table_is_not_written_over(tmp_path: Path) -> None:
     """No formula counts it, and somebody typed it: right below the table, and further away."""
     sheet, row, col = spot_of("loads", roomy(CASE).loads - 1, "name")
     for below in (1, 4):
-        (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+        (tmp_path / "a.xlsx").write_bytes(written())
         file = typed_into(tmp_path / "a.xlsx", sheet, row + below, col, "Stray lamp")
         assert edited_since(file) == "cells outside of the tables"
 
@@ -392,14 +399,14 @@ def test_a_note_beside_a_table_is_not_written_over(tmp_path: Path) -> None:
     """Beside what was written, on any sheet, and between the groups of the data sheets."""
     returned = taken(shipped())
     for sheet in ("Load", "Answer", "Candidates", "Assumptions"):
-        (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+        (tmp_path / "a.xlsx").write_bytes(written())
         wide = max(max(row) for each in returned.book.sheets if each.name == sheet for row in each.rows.values() if row)
         file = typed_into(tmp_path / "a.xlsx", sheet, 8, wide + 2, "ask Ann")
         assert edited_since(file) == "cells outside of the tables", sheet
         # What `build` would refuse to write over, the audit has named.
         _, findings = audit_file(file, None)
         assert [(f.sheet, f.cell) for f in findings.found if f.code == "W005"] == [(sheet, xl(8, wide + 2))]
-    (tmp_path / "a.xlsx").write_bytes(whole(CASE))
+    (tmp_path / "a.xlsx").write_bytes(written())
     sheet, row, col = spot_of("candidates", 0, "storage_wh")
     assert edited_since(typed_into(tmp_path / "a.xlsx", sheet, row - 1, col, 5)) == "cells outside of the tables"
 
@@ -422,7 +429,7 @@ def test_a_number_typed_as_text_is_not_written_over(tmp_path: Path) -> None:
 def test_a_sheet_that_was_added_is_not_written_over(tmp_path: Path) -> None:
     """Not while something stands on it."""
     file = tmp_path / "a.xlsx"
-    file.write_bytes(whole(CASE))
+    file.write_bytes(written())
     book = openpyxl.load_workbook(file)
     notes = book.create_sheet("My notes")
     book.save(file)

@@ -1,5 +1,6 @@
 """A workbook in US units comes back: what is typed in lb, °F and gal is the same weight, temperature and volume."""
 
+from functools import cache, partial
 from io import BytesIO
 from pathlib import Path
 
@@ -8,13 +9,15 @@ import pytest
 
 from engines.cases import SAMPLES, sample
 from holdover.case.schema import Case
+from holdover.findings import Findings
 from holdover.library import audit
 from holdover.model.study import study
 from holdover.returned.extract import write_case
 from holdover.returned.found import shipped, slots_of
-from holdover.returned.read import read_any, spots_of
+from holdover.returned.read import Returned, read_any, returned_of, spots_of
 from holdover.workbook.book import build
-from holdover.xlsx import read_xlsx
+from holdover.xlsx import Book, CellData, read_xlsx
+from returned.books import with_cell
 
 CASE = sample(SAMPLES[1])
 MADE = study(CASE)
@@ -27,7 +30,7 @@ Typed = dict[tuple[str, str, int], float | str]
 
 
 def edited(tmp_path: Path, typed: Typed) -> Path:
-    """The workbook with some cells typed anew."""
+    """The workbook with some cells typed anew, as a program saves it."""
     book = openpyxl.load_workbook(BytesIO(BOOK))
     for key, value in typed.items():
         spot = SPOTS[key]
@@ -35,6 +38,26 @@ def edited(tmp_path: Path, typed: Typed) -> Path:
     path = tmp_path / "book.xlsx"
     book.save(path)
     return path
+
+
+@cache
+def written() -> Book:
+    """The workbook, read."""
+    return read_xlsx(BOOK, "book.xlsx")
+
+
+def taken(typed: Typed) -> tuple[Returned | None, Findings]:
+    """What the reader makes of the workbook with some cells typed anew."""
+    book, findings = written(), Findings()
+    for key, value in typed.items():
+        spot = SPOTS[key]
+        cell = CellData(value, "", "text" if isinstance(value, str) else "number")
+        book = with_cell(book, spot.home, spot.row, spot.col, partial(_instead, cell))
+    return returned_of(book, "book.xlsx", findings), findings
+
+
+def _instead(cell: CellData, _: CellData | None) -> CellData:
+    return cell
 
 
 def read(path: Path) -> Case:
@@ -88,20 +111,20 @@ def test_a_case_comes_back_to_the_last_digit(tmp_path: Path) -> None:
         (("array", "noct_c", 0), 46.0, 46.0),
     ],
 )
-def test_what_is_typed_is_turned_once(
-    tmp_path: Path, key: tuple[str, str, int], typed: float | str, kept: float
-) -> None:
+def test_what_is_typed_is_turned_once(key: tuple[str, str, int], typed: float | str, kept: float) -> None:
     """A bare number is in the unit of its heading, as a number and as text; one with a unit is what it says."""
     part, field, record = key
-    found = getattr(read(edited(tmp_path, {key: typed})), part)
+    returned, findings = taken({key: typed})
+    assert returned is not None, [finding.message for finding in findings.errors]
+    found = getattr(returned.case, part)
     value = getattr(found[record] if isinstance(found, tuple) else found, field)
     assert value == pytest.approx(kept, rel=1e-14)
 
 
-def test_what_is_beyond_its_bounds_is_told_as_it_was_typed(tmp_path: Path) -> None:
+def test_what_is_beyond_its_bounds_is_told_as_it_was_typed() -> None:
     """A number that no case may hold is shown as it stands in the cell."""
-    case, findings, _ = read_any(edited(tmp_path, {("sizing", "lift_kg", 0): 200.0}))
-    assert case is None
+    returned, findings = taken({("sizing", "lift_kg", 0): 200.0})
+    assert returned is None
     (error,) = findings.errors
     assert (error.found, error.column) == ("200", "One person lifts at most")
 

@@ -9,7 +9,7 @@ from engines.cases import CORNERS, SAMPLES, sample, small
 from engines.circles import circle, graph_of, reached
 from engines.walk import cells_of, grid_of
 from holdover.model.study import study
-from holdover.workbook.book import sheets_for
+from holdover.workbook.book import build, sheets_for
 from holdover.workbook.page import lay_out
 
 PORTABLE = frozenset(
@@ -252,8 +252,9 @@ def test_a_place_in_a_row_names_the_row_too() -> None:
 
 
 FORMULAS_MOST = 25_000
+BYTES_MOST = 450_000
 REACHED_MOST = 4_500
-"""Formulas of a sample's workbook, and how many of them one price reaches.
+"""Formulas and bytes of a sample's workbook, and how many formulas one price reaches.
 
 A price may change the pick, and with it the candidate that is followed hour by hour in every what-if.
 """
@@ -272,5 +273,6 @@ def test_a_price_reaches_few_formulas(name: str) -> None:
     storage = reached(graph, (grid.places[table.name].sheet, *grid.at(table, "storage_wh", 0)))
     print(f"{name}: {formulas} formulas; a price reaches {len(far)}, storage {len(storage)}")
     assert formulas <= FORMULAS_MOST
+    assert len(build(worked_out, version="test")) <= BYTES_MOST
     assert 10 < len(far) <= REACHED_MOST
     assert len(storage) > len(far)

@@ -23,6 +23,14 @@ AT_HOME = re.compile(
     rf"\b({'|'.join(word for word in US_WORDS.values() if word not in ('ground', 'gasoline'))})\b", re.IGNORECASE
 )
 
+BODIES = frozenset(
+    ["ADR", "CFR", "CPSC", "EIA", "FAA", "IATA", "JPEG", "NEC", "NIOSH", "NREL", "PNG", "SAE", "UN", "US", "USB"]
+)
+TRADE = (
+    "promise", "pack", "tier", "duty", "VA", "neutral", "surge", "interlock", "transfer switch", "power factor", "reserve",
+    "pass-through", "string", "leg", "basis", "idle draw",
+)  # fmt: skip
+
 
 def standing(sheet: Sheet) -> Iterator[str]:
     """What stands on a sheet for people to read, apart from figures."""
@@ -66,6 +74,30 @@ def test_what_a_verdict_a_tier_and_a_basis_say_is_explained() -> None:
     means = dict(MEANINGS)
     assert all(word in means["basis"] for word in get_args(Basis))
     assert [word for word, meaning in MEANINGS if len(meaning) > 130 or meaning.endswith(".")] == []
+
+
+def read_by_clients() -> str:
+    """What stands on the sheets that are in sight, and what the cautions say."""
+    texts = [text for sheet in METRIC if not sheet.working and sheet is not WORDS_SHEET for text in standing(sheet)]
+    cautions = [
+        text for caution in data("cautions.toml").values() for text in caution.values() if isinstance(text, str)
+    ]
+    return "\n".join((*texts, *cautions))
+
+
+def test_letters_that_stand_for_words_are_explained() -> None:
+    """VA, LRA, DC: each that a client reads is in the list; bodies and standards, which name a source, need not be."""
+    letters = set(re.findall(r"\b[A-Z]{2,6}\b", read_by_clients())) - {sheet.name.upper() for sheet in METRIC} - BODIES
+    explained = " ".join(f"{word} {meaning}" for word, meaning in MEANINGS)
+    assert {each for each in letters if not re.search(rf"\b{each}\b", explained)} == set()
+
+
+def test_words_of_the_trade_are_explained() -> None:
+    """What a householder did not know when it was tried: each stands on the sheets, and in the list."""
+    explained = " ".join(word for word, _ in MEANINGS)
+    for word in TRADE:
+        assert re.search(rf"\b{word}s?\b", read_by_clients(), re.IGNORECASE), word
+        assert re.search(rf"\b{word}\b", explained, re.IGNORECASE), word
 
 
 @pytest.mark.parametrize("word", [word for word, _ in MEANINGS])

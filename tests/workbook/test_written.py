@@ -10,8 +10,8 @@ import pytest
 from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.case.schema import Case
 from holdover.model.study import study
-from holdover.workbook.book import build
-from holdover.workbook.page import _LAID_OUT
+from holdover.workbook.book import build, sheets_for
+from holdover.workbook.page import _LAID_OUT, lay_out
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 CASES = {
@@ -155,6 +155,16 @@ def test_rules_and_validations_are_within_limits(archive: zipfile.ZipFile) -> No
     assert validations > 80
 
 
+def test_cells_that_name_a_load_or_a_candidate_offer_the_names(archive: zipfile.ZipFile) -> None:
+    """Leave out a load, Candidate: who tries a plan need not type a name letter by letter."""
+    offered = {
+        rule.findtext(f"{MAIN}formula1")
+        for _, root in parts(archive, "xl/worksheets/sheet")
+        for rule in root.iter(f"{MAIN}dataValidation")
+    }
+    assert {"load_name", "candidates_name"} <= offered
+
+
 def test_there_are_charts_and_properties(archive: zipfile.ZipFile) -> None:
     """At least two native charts; schema and version among the custom properties, as texts."""
     charts = [n for n in archive.namelist() if n.startswith("xl/charts/chart")]
@@ -167,6 +177,28 @@ def test_there_are_charts_and_properties(archive: zipfile.ZipFile) -> None:
         references = [e.text or "" for e in root.iter() if e.tag.endswith("}f")]
         assert references
         assert all(re.match(r"('[^']+'|\w+)!\$", r) for r in references), references
+
+
+def test_what_is_to_be_known_of_a_column_is_told_once() -> None:
+    """Where people type, else as a note at its heading, on a hidden sheet where that is selected."""
+    made = study(CASES[SAMPLES[0].name])
+    book = zipfile.ZipFile(io.BytesIO(build(made, version="test")))
+    _, pages = lay_out(sheets_for(made.slots), made)
+    told = 0
+    for number, page in enumerate(pages, start=1):
+        sheet = f"xl/worksheets/sheet{number}.xml"
+        rules = ElementTree.fromstring(book.read(sheet)).iter(f"{MAIN}dataValidation")  # noqa: S314 (our own file)
+        typed = " ".join(rule.get("prompt", "") for rule in rules)
+        links = f"xl/worksheets/_rels/sheet{number}.xml.rels"
+        found = re.search(rb"comments\d+\.xml", book.read(links)) if links in book.namelist() else None
+        root = ElementTree.fromstring(book.read(f"xl/{found[0].decode()}")) if found else ElementTree.Element("none")  # noqa: S314 (our own file)
+        noted = " ".join(text.text or "" for text in root.iter(f"{MAIN}t"))
+        assert not (page.sheet.working and found), page.sheet.name
+        for label in page.labels():
+            if label.kind in ("head", "label") and label.column and label.column.note:
+                assert (label.column.note in typed) != (label.column.note in noted), (page.sheet.name, label.text)
+                told += 1
+    assert told > 150
 
 
 @pytest.mark.parametrize(

@@ -43,8 +43,10 @@ class Entry:
     """How many candidates fit."""
     promise: str = ""
     days: int | str = ""
+    output: str = ""
+    """The half of the verdict on output, of the pick, or of the nearest where none fits: OK, CHECK or UNDER."""
     kept: str = ""
-    """Whether the promise is kept by the pick, or by the nearest where none fits: OK, CHECK or UNDER."""
+    """The half on the outage, of the same: whether the promise is kept as far as storage goes."""
     energy_wh: float | str = ""
     errors: int = 0
     warnings: int = 0
@@ -137,6 +139,7 @@ def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
         fitting=decision.fitting,
         promise=case.outage.promise,
         days=case.outage.days,
+        output=told.fit.output if told.name else "",
         kept=told.fit.outage if told.name else "",
         energy_wh=study.demand.energy_wh,
         choices={name: _price(offer) for name, offer in offers.items()},

@@ -43,12 +43,20 @@ PICKED = (
 KEPT = (
     Column("fitting", "Candidates that fit", "number", path="entry.fitting", width=11),
     Column(
+        "output",
+        "Output",
+        path="entry.output",
+        role="verdict",
+        width=9,
+        note="Of the pick, or of the candidate that comes nearest where none fits: what it gives at any moment.",
+    ),
+    Column(
         "kept",
-        "Promise kept",
+        "Runtime",
         path="entry.kept",
         role="verdict",
         width=9,
-        note="By the pick, or by the candidate that comes nearest where none fits.",
+        note="Of the same: whether its storage keeps the promise. It fits where neither falls short.",
     ),
     Column("state", "Workbook", path="entry.state", width=10),
     Column(

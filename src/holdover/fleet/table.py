@@ -11,7 +11,7 @@ from holdover.model.spoken import spoken
 if TYPE_CHECKING:
     from holdover.fleet.batch import Batch
 
-HEADS: Final = ("case", "pick", "packs", "promise", "price", "findings", "workbook")
+HEADS: Final = ("case", "pick", "packs", "output", "runtime", "price", "findings", "workbook")
 PATH: Final = 60
 """Longest path that is shown [characters]."""
 STATES: Final = {
@@ -41,6 +41,7 @@ def line(entry: Entry) -> tuple[str, ...]:
         show(entry.name, 32),
         show(entry.pick, 24) or said,
         str(entry.packs),
+        entry.output,
         entry.kept,
         f"{price} {show(entry.currency, 8)}".strip() if price else "",
         str(entry.errors + entry.warnings),

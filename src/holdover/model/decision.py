@@ -6,12 +6,11 @@ from typing import Any, Final
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
-from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, tiers_words
 from holdover.model.spoken import thousands
-from holdover.model.vehicle import VehiclePlan
+from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
 
@@ -19,7 +18,7 @@ from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_ask
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """What the client is told first. `nearest` is who of those that do not fit falls short least; `drive` is how far
-    the vehicle comes with the pick, or with who is nearest where none fits. `told_number` is of whom the sheets tell: the
+    the vehicle comes with the pick, or with who is nearest where none fits; what it takes where none is listed. `told_number` is of whom the sheets tell: the
     pick, else the nearest, else the first.
     """
 
@@ -68,7 +67,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         nearest_mends=nearest.mend.words if nearest else "",
         headline=_headline(listed, pick, nearest, case, look_for),
         chosen_by=_chosen_by(len(fitting), case),
-        drive=told.arrival.words if told else "",
+        drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
         made_for=_made_for(case),
         why=_why(demand, drive, case),
         field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
@@ -202,7 +201,7 @@ def _why(demand: Demand, drive: VehiclePlan, case: Case) -> str:
         why += f" {demand.incomplete} {lack} watts or hours."
     if demand.pool_words:
         why += f" {demand.pool_words}"
-    if case.vehicle.distance > 0 and round(drive.needed_outlet_wh, DUST) > 0:
+    if case.vehicle.distance > 0:
         why += (
             f" The drive takes {thousands(drive.needed_outlet_wh)} Wh at its charger, from full storage, loads apart."
         )

@@ -41,7 +41,7 @@ def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
     Its draw counts with the running margin where one time takes three hours or more, as a load's does.
     """
     energy_wh, power_w = delivery.energy_wh or 0.0, delivery.power_w or 0.0
-    once_h = energy_wh / power_w if power_w else 0.0
+    is_long = power_w > 0 and round(energy_wh / power_w, DUST) >= CONTINUOUS_H
     times = 1 if delivery.times is None else delivery.times
     return DeliveryPlan(
         name=delivery.name,
@@ -50,7 +50,7 @@ def delivery_plan(delivery: Delivery, running_margin: float) -> DeliveryPlan:
         times=times,
         total_wh=energy_wh * times,
         hours=energy_wh * times / power_w if power_w else 0.0,
-        draw_needed_w=power_w * (1 + running_margin) if round(once_h, DUST) >= CONTINUOUS_H else power_w,
+        draw_needed_w=power_w * (1 + running_margin) if is_long else power_w,
     )
 
 

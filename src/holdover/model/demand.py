@@ -5,9 +5,9 @@ It knows nothing of candidates: that is `fit.py`.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
-from holdover.case.schema import AC_VOLTS, DC_VOLTS, Sizing
+from holdover.case.schema import AC_VOLTS, DC_VOLTS, Purpose, Sizing
 from holdover.model.dust import DUST, TRACE
 from holdover.model.loads import HOURS, LOW_V, UNLIMITED, LoadLine
 
@@ -21,6 +21,9 @@ _NAMED = {
     "dc_w": ("peak_dc_w", "peak_dc_at"),
 }
 """Peaks and their hours; draws are rounded to a microwatt, so that the first hour of equals is found [-]."""
+
+NO_GAP: Final = "not planned"
+"""What stands for the gap that loads tolerate where none can come [-]."""
 
 TIERS = ("critical", "essential", "convenience")
 """Tiers of loads, the last to be shed first [-]."""
@@ -118,6 +121,7 @@ class Demand:
     inverter_hours: int
     ac_items: float
     ac_voltages: str
+    switched: int
     shortest_gap_ms: float | str
     critical_gap_ms: float | str
     house_v: float
@@ -146,8 +150,26 @@ def hours_of_day(lines: Sequence[LoadLine]) -> tuple[Hour, ...]:
     return tuple(_hour(lines, h, largest_low) for h in HOURS)
 
 
-def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) -> Demand:
-    """Sums and peaks of the mean day."""
+def is_switched(purpose: Purpose, mains_hours: float, generator_w: float, generator_hours: float) -> bool:
+    """Whether loads are ever fed past storage, so that they bear a gap when that ends [-].
+
+    Args:
+        purpose: What the plan is for [-].
+        mains_hours: Hours a day at an outlet [h].
+        generator_w: What the generator gives for hours [W].
+        generator_hours: Hours a day that it runs [h].
+
+    Holds for: a unit that feeds its loads at all times, but while a source passes through it.
+    Source: definition.
+
+    >>> is_switched("outage", 0, 0, 0), is_switched("off grid", 0, 0, 2), is_switched("off grid", 0, 1800, 2)
+    (True, False, True)
+    """
+    return purpose == "outage" or mains_hours > 0 or (generator_w > 0 and generator_hours > 0)
+
+
+def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing, *, switched: bool = True) -> Demand:
+    """Sums and peaks of the mean day; `switched` tells whether the loads bear a gap at all."""
     together = sizing.starting == "together"
     ac_pool, dc_pool = (sum(line.pool * getattr(line, kind) for line in lines) for kind in ("is_ac", "is_dc"))
     names = pool_names(lines)
@@ -168,8 +190,9 @@ def demand_of(lines: Sequence[LoadLine], hours: Sequence[Hour], sizing: Sizing) 
         inverter_hours=24 if sizing.inverter == "always on" else sum(h.ac_wh > TRACE for h in hours),
         ac_items=sum(line.is_ac * line.quantity for line in lines),
         ac_voltages=" and ".join(feed for feed, volts in AC_VOLTS.items() if any(i.volts == volts for i in lines)),
-        shortest_gap_ms=_least([line.gap_ms for line in lines]),
-        critical_gap_ms=_least([line.critical_gap_ms for line in lines]),
+        switched=int(switched),
+        shortest_gap_ms=_least([line.gap_ms for line in lines], switched=switched),
+        critical_gap_ms=_least([line.critical_gap_ms for line in lines], switched=switched),
         house_v=AC_VOLTS[sizing.feed],
     )
 
@@ -199,7 +222,9 @@ def _peaks(hours: Sequence[Hour], *, together: bool) -> dict[str, Any]:
     }
 
 
-def _least(gaps: Sequence[float | str]) -> float | str:
+def _least(gaps: Sequence[float | str], *, switched: bool) -> float | str:
+    if not switched:
+        return NO_GAP
     return min((gap for gap in gaps if not isinstance(gap, str)), default="none stated")
 
 

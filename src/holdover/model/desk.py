@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
 from holdover.model.delivery import DeliveryPlan, delivery_plan
-from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day
+from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day, is_switched
 from holdover.model.loads import LoadLine, load_lines, without
 from holdover.model.outage.promise import Plan, plan_of, sources_of
 from holdover.model.outage.tier_sets import Source, TierDay
@@ -68,7 +68,9 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     counted = load_lines(without(listed, case.outage.leave_out), case.sizing)
     lines = tuple(replace(line, given=load) for line, load in zip(counted, listed, strict=True))
     hours = hours_of_day(lines)
-    demand = demand_of(lines, hours, case.sizing)
+    outage, generator_w = case.outage, case.recharge.generator_w
+    switched = is_switched(case.about.purpose, outage.mains_hours, generator_w, outage.generator_hours)
+    demand = demand_of(lines, hours, case.sizing, switched=switched)
     months, plan = sun_months(case.sun, case.months, case.array), plan_of(case)
     return Desk(
         case=case,

@@ -6,7 +6,7 @@ from holdover.case.schema import Case
 from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
 from holdover.model.spoken import duration, spoken, thousands
-from holdover.model.vehicle import VehiclePlan
+from holdover.model.vehicle import VehiclePlan, takes_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +31,11 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     Source: definition.
     """
     asked = plan.distance > 0 and shown.name != ""
+    first_page = f"{takes_words(plan)}." if plan.distance > 0 else _again(case, plan, shown)
     headline = _headline(plan, errands, shown, shown.arrival.told)
     return Drive(
         headline=headline,
-        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else _again(case, plan, shown),
+        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else first_page,
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
     )
 

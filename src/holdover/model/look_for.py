@@ -85,7 +85,7 @@ def nameplate_wh(
         return 0.0
     if per_wh <= 0 or round(start_share - reserve, 9) <= 0:
         return "never"
-    return day_wh * days * (1 + energy_margin) / ((min(1.0, start_share) - reserve) * per_wh)
+    return day_wh * days * (1 + energy_margin) / ((start_share - reserve) * per_wh)
 
 
 def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity: Capacity) -> LookFor:
@@ -107,7 +107,6 @@ def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity:
     sockets = dict(zip(("usb_w", "dc_12v_w", "dc_24v_w", "dc_48v_w"), demand.sockets, strict=True))
     surge = demand.peak_starting_w * (1 + sizing.starting_margin)
     both = int(any(v >= LOW_V for v in volts) and any(v < LOW_V for v in volts))
-    solar_w = case.array.modules * (case.array.power_w or 0.0)
     return LookFor(
         day_ac_wh=ac_wh,
         day_dc_wh=dc_wh,
@@ -123,10 +122,15 @@ def look_for_of(lines: Sequence[LoadLine], demand: Demand, case: Case, capacity:
         **{name: need.needed_w for name, need in sockets.items()},
         transfer_ms=demand.critical_gap_ms,
         nameplate_wh=plate,
-        solar_w=solar_w,
+        solar_w=planned_w(case.array),
         module_cold_v=module_cold_v(case.array, case.sun.coldest_c),
-        words=_words(demand, surge, plate, both=both, solar_w=solar_w),
+        words=_words(demand, surge, plate, both=both, case=case),
     )
+
+
+def planned_w(array: Array) -> float:
+    """All modules together, 0 where their power is not stated [W]."""
+    return array.modules * (array.power_w or 0.0)
 
 
 def module_cold_v(array: Array, coldest_c: float | None) -> float | str:
@@ -136,7 +140,7 @@ def module_cold_v(array: Array, coldest_c: float | None) -> float | str:
     return array.voc_v * (1 + array.voc_tempco * (coldest_c - 25)) * (1 + array.voltage_margin)
 
 
-def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, solar_w: float) -> str:
+def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, case: Case) -> str:
     """The sentence for a client who has no candidate yet; figures are rounded up."""
     if demand.lines == 0:
         return ""
@@ -149,10 +153,36 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
     if demand.peak_dc_starting_w > 0:
         parts.append(f"{_up(demand.peak_dc_starting_w)} W at DC ports")
     if not isinstance(plate_wh, str):
-        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing recharges it")
+        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs{unaided(case)}")
+    solar_w = planned_w(case.array)
     if solar_w > 0:
         parts.append(f"solar inputs for {_up(solar_w)} W")
     return f"Look for {'; '.join(parts)}."
+
+
+def unaided(case: Case) -> str:
+    """What the storage that is looked for goes without, as the plan has it [-].
+
+    Args:
+        case: The case, with its array, generator and outlet [-].
+
+    Holds for: storage that carries the promise alone.
+    Source: definition.
+
+    >>> unaided(Case())
+    ', where nothing recharges it'
+    """
+    outage = case.outage
+    helps = [
+        word
+        for word, planned in (
+            ("sun", case.array.modules > 0),
+            ("generator", case.recharge.generator_w > 0 and outage.generator_hours > 0),
+            ("outlet", outage.mains_hours > 0),
+        )
+        if planned
+    ]
+    return f" if it goes without {' and '.join(helps)}, less as planned" if helps else ", where nothing recharges it"
 
 
 def _up(number: float) -> str:

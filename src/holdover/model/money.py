@@ -140,6 +140,14 @@ def cost_of(c: Candidate, storage: Storage, held: Held, money: Money, use_wh: fl
     )
 
 
+def total_of(c: Candidate, packs: int, money: Money) -> float | str:
+    """What a candidate costs with so many packs [money], or that a price of them is not stated."""
+    if c.price is None or (packs > 0 and c.pack_price is None):
+        return "not stated"
+    goods = c.price + packs * (c.pack_price or 0.0)
+    return total_price(goods, money.discount_share, money.accessories_price, money.tax_share, money.labour_price)
+
+
 def stages_of(
     c: Candidate, storage: Storage, held: Held, money: Money, full_needed_wh: float | str, kept_share: float
 ) -> tuple[Stage, ...]:
@@ -147,7 +155,7 @@ def stages_of(
     found: list[Stage] = []
     for packs in range(held.packs + 1):
         full = ((c.storage_wh or 0.0) + packs * (c.pack_wh or 0.0)) * storage.usable_share * kept_share
-        total = _stage_total(c, packs, money)
+        total = total_of(c, packs, money)
         before = found[-1].total if found else 0.0
         unsaid = isinstance(total, str) or isinstance(before, str)
         found.append(
@@ -165,13 +173,6 @@ def stages_of(
 
 def _per(total: float, kwh: float, none: str, *, unstated: bool) -> float | str:
     return "not stated" if unstated else total / kwh if kwh > 0 else none
-
-
-def _stage_total(c: Candidate, packs: int, money: Money) -> float | str:
-    if c.price is None or (packs > 0 and c.pack_price is None):
-        return "not stated"
-    goods = c.price + packs * (c.pack_price or 0.0)
-    return total_price(goods, money.discount_share, money.accessories_price, money.tax_share, money.labour_price)
 
 
 def _need_share(full_wh: float, full_needed_wh: float | str) -> float | str:

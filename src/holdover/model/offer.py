@@ -126,6 +126,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
     short = short_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case.outage.starts_at)
+    asked = asked_of(case, c, draft.fit, common, held_back=draft.strings.held_back)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,
@@ -149,8 +150,8 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         shown=number if named else "",
         short=short,
         reason=reason_of(c, draft.fit, short),
-        asked=asked_of(case, c, draft.fit, common),
-        ask=asks_of(c, case, draft.fit, draft.carried, common),
+        asked=asked,
+        ask=asks_of(c, draft.fit, draft.carried, asked),
         remarks=remarks_of(draft.fit, common) if c.name else "",
     )
 

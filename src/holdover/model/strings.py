@@ -27,6 +27,8 @@ NO_INPUT: Final = "no solar input"
 """Verdict on every layout of a candidate that takes no modules [-]."""
 UNSTATED: Final = "a figure is not stated"
 """Verdict on every layout while the module or the coldest air is not known [-]."""
+UNLIMITED_SHORT: Final = "short-circuit limit not stated"
+"""Verdict on strings in parallel that work at more than the current stated, the limit at short circuit unknown [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +87,8 @@ class Limits:
 class Strings:
     """All layouts, and the best one; its numbers are 0 where none is allowed.
 
-    `missing` names the figures without which none is allowed, "" where all are stated.
+    `missing` names the figures without which none is allowed, "" where all are stated. `held_back` is 1 where modules
+    find no place, and strings in parallel are not allowed only because a limit is not stated.
     """
 
     limits: Limits
@@ -107,6 +110,7 @@ class Strings:
     modules_idle: int
     longest: int
     chain: str
+    held_back: int
     words: str
 
 
@@ -264,8 +268,10 @@ def strings(
     place = ranked[0] if ranked else 0
     best = layouts[place - 1] if place else None
     modules_used = best.modules_used if best else 0
+    waits = any(layout.verdict == UNLIMITED_SHORT and layout.inputs_used for layout in layouts)
+    held_back = int(best is not None and waits and array.modules > modules_used)
     in_one = min(array.modules, len(SERIES))
-    longest = next((o for o in layouts if o.series == in_one and o.parallel == 1), None)
+    longest = next((o for o in layouts if o.series == in_one), None)  # of one string: those come first
     return Strings(
         limits=_limits(candidate, array, known),
         layouts=layouts,
@@ -286,7 +292,8 @@ def strings(
         modules_idle=array.modules - modules_used,
         longest=longest.series if longest else 0,
         chain=longest.verdict if longest else "",
-        words=_words(candidate, array.modules, best, (layouts[0], longest), unknown),
+        held_back=held_back,
+        words=_words(candidate, array.modules, best, (layouts[0], longest), unknown, held_back),
     )
 
 
@@ -395,7 +402,7 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
     cold = cold_v(series, module.voc_v, module.voc_tempco, known.coldest_c, array.voltage_margin)
     hot = hot_v(series, module.vmp_v, array.power_tempco, known.hottest_c, array.noct_c)
     short = isc_a(parallel, module.isc_a)
-    verdict = _verdict(candidate, inputs_used, cold, hot, short)
+    verdict = _verdict(candidate, place, module.imp_a, cold, hot, short)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
     return replace(
         place,
@@ -410,7 +417,7 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
     )
 
 
-def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, short: float) -> str:
+def _verdict(candidate: Candidate, place: Layout, imp_a: float, cold: float, hot: float, short: float) -> str:
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
     if not candidate.pv_inputs:
         return NO_INPUT
@@ -422,11 +429,27 @@ def _verdict(candidate: Candidate, inputs_used: int, cold: float, hot: float, sh
         return "too low in the heat"
     if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, DUST) > 0:
         return "too much current"
-    return "allowed" if inputs_used else "too many modules"
+    if place.parallel > 1 and _unlimited(candidate, place.parallel * imp_a):
+        return UNLIMITED_SHORT
+    return "allowed" if place.inputs_used else "too many modules"
+
+
+def _unlimited(candidate: Candidate, parallel_a: float) -> bool:
+    """Whether strings in parallel work at more than the input draws, and nobody says what it stands at short circuit.
+
+    A single string is taken to be clipped: common practice. What is more is asked first.
+    """
+    limit_a = candidate.pv_max_a
+    return candidate.pv_max_isc_a is None and limit_a is not None and round(parallel_a - limit_a, DUST) > 0
 
 
 def _words(
-    candidate: Candidate, planned: int, best: Layout | None, tried: tuple[Layout, Layout | None], unknown: str
+    candidate: Candidate,
+    planned: int,
+    best: Layout | None,
+    tried: tuple[Layout, Layout | None],
+    unknown: str,
+    held_back: int,
 ) -> str:
     """The outcome in a sentence; `tried` is a single module and the longest string."""
     if not planned:
@@ -446,4 +469,6 @@ def _words(
     idle = planned - best.modules_used
     if idle:
         told += "; 1 module unused" if idle == 1 else f"; {idle} modules unused"
+    if held_back:
+        told += f"; more in parallel: {UNLIMITED_SHORT}"
     return told

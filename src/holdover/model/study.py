@@ -14,7 +14,7 @@ from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
-from holdover.model.money import cost_of
+from holdover.model.money import total_of
 from holdover.model.offer import Offer, draft_of, offer_of
 from holdover.model.outage.promise import sources_of
 from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
@@ -26,7 +26,7 @@ from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, out
 from holdover.model.pages.outage import OutagePage, outage_page
 from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
-from holdover.model.storage import Capacity, PointLine, capacity_of, held_of, point_lines
+from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
 from holdover.model.sun import SunMonth
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import common_remarks
@@ -248,13 +248,9 @@ def _asked(desk: Desk, offer: Offer) -> Asked:
     hours = min(24.0, outage.generator_hours + MORE_GENERATOR_H)
     longer = case.model_copy(update={"outage": outage.model_copy(update={"generator_hours": hours})})
 
-    def price_of(packs: int) -> float | str:
-        held = held_of(offer.given, offer.storage, packs, desk.capacity.kept_share, case.sizing.reserve)
-        return cost_of(offer.given, offer.storage, held, case.money, 0.0).total
-
     return Asked(
         lines=desk.lines,
         without=outage.without,
         longer=sources_of(longer, desk.demand.house_v)[1],
-        price_of=price_of,
+        price_of=lambda packs: total_of(offer.given, packs, case.money),
     )

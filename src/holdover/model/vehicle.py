@@ -12,7 +12,7 @@ from typing import Final, Literal
 from holdover.case.measure import Units
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, DistanceUnit, Vehicle
 from holdover.model.dust import DUST, holds
-from holdover.model.spoken import spoken
+from holdover.model.spoken import spoken, thousands
 
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
@@ -264,6 +264,27 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
         return ""
     told = range_words(plan, range_own)
     return f"{told}; {_cut(left_own)} with the loads served first" if loaded else told
+
+
+def takes_words(plan: VehiclePlan) -> str:
+    """What the distance takes, before any candidate is known [text].
+
+    Args:
+        plan: What the drive asks for.
+
+    Holds for: a drive that is planned; what a candidate loses on the way to its outlet comes on top.
+    Source: common practice.
+
+    >>> takes_words(vehicle_plan(Vehicle(distance=17, distance_unit="mi", consumption=30, consumption_unit="kWh/100 mi")))
+    '17 miles take 7,286 Wh at the charger with the margin, loads apart; 1 kWh there brings 2.8 miles'
+    """
+    unit = "miles" if plan.distance_unit == "mi" else "km"
+    brings = _cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
+    takes = thousands(plan.needed_outlet_wh)
+    return (
+        f"{spoken(plan.distance, 1)} {unit} take {takes} Wh at the charger with the margin, loads apart; "
+        f"1 kWh there brings {brings} {unit}"
+    )
 
 
 def range_words(plan: VehiclePlan, range_own: float) -> str:

@@ -9,11 +9,13 @@ from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
-from holdover.findings import Finding, Findings, Place, report, where
+from holdover.findings import Finding, Findings, Place, report, show, where
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
+from holdover.reading.quantity.nameplate import read_plate
+from holdover.reading.quantity.numbers import plain
 from holdover.reading.row import Fields, read_row
 from holdover.reading.tier import with_tiers
 from holdover.reading.toml import MOST, CaseFile
@@ -106,9 +108,13 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     if one_too_many:
         found.append(report("R002.loads" if row.part == "loads" else "R002.candidates", row.place, most=MOST[row.part]))
     typical = meant(str(fields.get("name", "")), AC_VOLTS[context.house]) if row.part == "loads" else ()
+    if row.part == "loads" and _is_ceiling(row, fields) and not any(each.code == "L010" for each in found):
+        row, fields, capped = _under_ceiling(row, fields, typical if content.use_typical else ())
+        found.append(capped)
     if content.use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
-        found.append(_taken(typical[0], row))
+        if not any(each.code == "L010" for each in found):
+            found.append(_taken(typical[0], row))
     if content.fill_in and len(typical) == 1 and len(OWN & fields.keys()) == 1:
         fill = _filled_in if "running_w" in fields else _with_watts
         fields, filled = fill(typical[0], row, fields)
@@ -118,6 +124,37 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     found = [each for each in found if each.code != "Q016" or where(each) not in places]  # it is said once
     found += lacks
     return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
+
+
+def _is_ceiling(row: Row, fields: Fields) -> bool:
+    """Whether the watts of a load are the most that its plate allows; what was metered is a draw."""
+    entry = row.entries.get("running_w")
+    typed = entry.value if entry and "running_w" in fields and fields.get("basis") != "metered" else None
+    return isinstance(typed, str) and read_plate(plain(typed)).is_ceiling
+
+
+def _under_ceiling(row: Row, fields: Fields, typical: Sequence[Typical]) -> tuple[Row, Fields, Finding]:
+    """A load whose plate states a maximum: its typical draw is open to be taken, where that lies below it."""
+    entry, most = row.entries["running_w"], fields["running_w"]
+    typed = show(typed_text(entry.value))
+    if len(typical) != 1:
+        return row, fields, report("L010.alone", entry.place, typed=typed, most=most)
+    name, watts, low = typical[0].name, typical[0].running_w, typical[0].low_w
+    if watts > most:
+        return row, fields, report("L010.below", entry.place, typed=typed, most=most, watts=watts, name=name)
+    left = replace(row, entries={name: each for name, each in row.entries.items() if name != "running_w"})
+    capped = report(
+        "L010.typical",
+        entry.place,
+        typed=typed,
+        most=most,
+        watts=watts,
+        name=name,
+        low=min(low, watts),
+        high=min(most, typical[0].high_w),
+        source=typical[0].source,
+    )
+    return left, {name: value for name, value in fields.items() if name != "running_w"}, capped
 
 
 def _taken(typical: Typical, row: Row) -> Finding:

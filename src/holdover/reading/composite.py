@@ -26,8 +26,18 @@ _SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
 _EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
 _AMOUNT: Final = re.compile(
-    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\+?\s*(?P<unit>[A-Za-z]+(?:\(A\))?))(?![A-Za-z0-9])"
+    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\+?\s*(?P<unit>[^\W\d_]+(?:\(A\))?))(?![^\W_])"
 )
+_BRIEF: Final = re.compile(
+    rf"\s*\(?\s*(?:{either(_WORDS['for'])}|[,/@])?\s*[<≤]?\s*{_NUMBER}\s*{either(_WORDS['seconds'])}(?![^\W_])\s*\)?",
+    re.IGNORECASE,
+)
+"""For how long an output is there, as in `6 kW (10 s)`: what lasts seconds is a surge."""
+_PRICE_OF_EACH: Final = re.compile(
+    rf"(?:(?P<sign>[$€£])\s*)?(?P<price>{_NUMBER})(?P<tail>\s*(?:[$€£]|[A-Z]{{3}}))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
+    re.IGNORECASE,
+)
+"""The price of a pack beside what it holds, as in `2 kWh, 499 each`."""
 _CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
 _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)
 _COUNT: Final = re.compile(
@@ -123,8 +133,14 @@ def _figures(name: str, text: str) -> list[_Figure]:
         return [_Figure(name, f"{in_digits(watts)} W")] if watts else []
     kinds = KINDS.get(about, {ASKED[PART][name].unit: name})
     figures = []
+    if about == "power":
+        text = _BRIEF.sub(f" {_WORDS['surge'][0]} ", text)
     text, counted = _counted(text, about)
     figures += counted
+    priced = _PRICE_OF_EACH.search(text) if about == "pack" else None
+    if priced and not find_unit(priced["each"], "Wh"):
+        figures.append(_Figure("pack_price", priced["price"]))
+        text = f"{text[: priced.start()]} {text[priced.end() :]}"
     for clause in _CLAUSE.split(text):
         for amount in _AMOUNT.finditer(clause):
             field = _field_of(amount, clause, kinds, about)

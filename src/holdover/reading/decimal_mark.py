@@ -11,7 +11,7 @@ from holdover.reading.value import readings
 
 
 def decide_marks(rows: Iterable[Row], findings: Findings) -> dict[str, Mark | None]:
-    """The decimal mark of every file that needs one; two cells that contradict each other are an error."""
+    """The decimal mark of every file that needs one; where two cells contradict each other none, and that is told."""
     evidence: dict[str, dict[Mark, Entry]] = {}
     for row in rows:
         for name, entry in row.entries.items():

@@ -24,6 +24,8 @@ from holdover.reading.quantity.motor import (
     shaft_hp,
     shaft_kw,
 )
+from holdover.reading.quantity.nameplate import read_plate
+from holdover.reading.quantity.numbers import plain
 
 FIELDS: Final = ("motor", "running_w", "starting_w")
 """Where a plate may be typed, the column of its own first."""
@@ -59,12 +61,23 @@ def take_motor(entries: Mapping[str, Entry], reading: Reading) -> tuple[dict[str
         if said.volts:
             left["motor"] = entry
         motor = _joined(motor, said)
+    if motor.hp is not None:
+        left = _without_maximum(left, reading)
     if motor.hp is None and (motor.starter or motor.code):
         motor = _with_shaft(motor, left, reading)
     if motor.starter == "star":
         reading.report("L009.star", entries["name"].place if "name" in entries else next(iter(entries.values())).place)
         motor = Motor()
     return left, motor
+
+
+def _without_maximum(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:
+    """The entries without a maximum of the draw, which says less than the horsepower does."""
+    entry = entries.get("running_w")
+    if entry is None or not isinstance(entry.value, str) or not read_plate(plain(entry.value)).is_ceiling:
+        return entries
+    reading.report("L010.motor", entry.place, typed=show(entry.value))
+    return entries | {"running_w": replace(entry, value="")}
 
 
 def _with_shaft(motor: Motor, left: dict[str, Entry], reading: Reading) -> Motor:

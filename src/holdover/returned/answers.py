@@ -1,16 +1,20 @@
 """From the answers to the first questions to the rows of a case, which are read like those of any file."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.schema import AC_VOLTS
 from holdover.case.typical import meant
-from holdover.case.words import folded, nearest
-from holdover.findings import Findings, Place
+from holdover.case.words import either, folded, nearest, vocabulary
+from holdover.findings import Findings, Place, show
 from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
-from holdover.reading.quantity.numbers import Mark
-from holdover.returned.questions import PURPOSES, Country, countries
+from holdover.reading.fields import ASKED
+from holdover.reading.quantity.numbers import MARKS, Mark, plain
+from holdover.reading.quantity.quantity import Quantity, amounts
+from holdover.returned.questions import PURPOSES, AboutYou, Country, countries
+from holdover.returned.solar import months_of, read_modules
 
 SETS: Final[Mapping[str, tuple[str, str]]] = {
     "client": ("about", "client"),
@@ -19,6 +23,8 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "days": ("outage", "days"),
     "generator_w": ("recharge", "generator_w"),
     "generator_hours": ("outage", "generator_hours"),
+    "latitude": ("sun", "latitude_deg"),
+    "coldest_c": ("sun", "coldest_c"),
     "storage_c": ("sizing", "storage_c"),
     "budget": ("money", "budget"),
 }
@@ -29,6 +35,13 @@ LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 CONSUMPTION_MI: Final = 30.0
 """What a vehicle takes where roads are in miles [kWh/100 mi]; common practice. Elsewhere the usual one counts."""
 
+PHRASED: Final = frozenset({"°C", "W", "days", "km"})
+"""Units of answers whose amount is found in a phrase."""
+LONGEST_PHRASE: Final = 60
+"""A longer one may say anything [characters]."""
+_NUMBER: Final = re.compile(r"(?<!\w)[+-]?[0-9]+(?:[.,][0-9]+)*")
+_TURNED: Final = re.compile(rf"\b{either(vocabulary('units')['amounts']['turned'])}\b", re.IGNORECASE)
+
 Answers = Mapping[str, Entry]
 """By question, what was typed, and where."""
 
@@ -38,6 +51,7 @@ class _Settings:
     """Rows of settings, a part each."""
 
     place: Place
+    findings: Findings
     rows: dict[str, Row]
 
     def set(self, part: str, name: str, value: Any, place: Place | None = None) -> None:
@@ -48,7 +62,7 @@ class _Settings:
 
 def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]:
     """The settings that answers make: those of the purpose and of the country, then what was typed."""
-    settings = _Settings(place, {})
+    settings = _Settings(place, findings, {})
     purpose = _purpose(answers.get("purpose"), findings)
     for part, fields in PURPOSES[purpose].items():
         for name, value in fields.items():
@@ -62,8 +76,48 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
         if entry and not is_empty(entry.value):
+            entry = _amount_in(entry, ASKED[part][name].unit, mark_of(answers), findings)
             settings.set(part, name, entry.value, entry.place)
-    return list(settings.rows.values())
+    for name, said in read_modules(answers.get("solar"), findings).items():
+        settings.set("array", name, said.value, said.place)
+    sun = _sun(answers, place, findings) if "array" in settings.rows else []
+    return [*settings.rows.values(), *sun]
+
+
+def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
+    """The months of the sun; without them, a place and its cold, modules can't be counted."""
+    lacking: dict[Place, list[str]] = {}
+    for question in ("latitude", "sun_hours", "coldest_c"):
+        entry = answers.get(question)
+        if entry is None or is_empty(entry.value):
+            lacking.setdefault(entry.place if entry else place, []).append(str(AboutYou.model_fields[question].title))
+    for where, questions in lacking.items():
+        findings.report("R005.sun", where, questions=" ".join(questions))
+    return months_of(answers.get("sun_hours"), mark_of(answers))
+
+
+def _amount_in(entry: Entry, unit: str, mark: Mark | None, findings: Findings) -> Entry:
+    """An answer with its amount alone, where that stands in a phrase and nothing else there may be meant; it is told.
+
+    `garage, about 45 F in winter` says 45 F; two numbers, a bare one, or words that turn it round say nothing sure.
+    """
+    if unit not in PHRASED or not isinstance(entry.value, str) or len(entry.value) > LONGEST_PHRASE:
+        return entry
+    line, mark = plain(entry.value), mark or MARKS[0]
+    numbers = [*_NUMBER.finditer(line)]
+    if len(numbers) != 1 or _TURNED.search(line) or _is_read(line, unit, mark):
+        return entry
+    behind = line[numbers[0].end() :].split()
+    for count in (2, 1):
+        amount = f"{numbers[0].group()} {' '.join(behind[:count])}".strip(" .,;")
+        if behind and _is_read(amount, unit, mark):
+            findings.report("R004", entry.place, typed=show(entry.value), amount=amount)
+            return replace(entry, value=amount)
+    return entry
+
+
+def _is_read(text: str, unit: str, mark: Mark) -> bool:
+    return isinstance(amounts(text, unit)[mark], Quantity)
 
 
 def _purpose(entry: Entry | None, findings: Findings) -> str:
@@ -113,6 +167,7 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
     """The drive, in the units of the country's roads; False where its distance is missing."""
     if entry is None or is_empty(entry.value):
         return purpose != "vehicle"
+    entry = _amount_in(entry, ASKED["vehicle"]["distance"].unit, country.mark if country else None, settings.findings)
     settings.set("vehicle", "distance", entry.value, entry.place)
     if country:
         if bare_number(entry) is not None:

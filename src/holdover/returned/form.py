@@ -36,6 +36,10 @@ LINES: Final = Slots(loads=60, candidates=0)
 """Rows to fill in."""
 PASTED: Final = 160
 """Lines of data sheets that may be pasted [count]."""
+PASTED_WIDTHS: Final = {"a": 60, "b": 40}
+"""Widths of the columns of what is pasted that go on paper; the others stand on the screen alone."""
+ROWS_ON_PAPER: Final = 32
+"""Rows of the last sheet that go on paper: a page [count]."""
 ABOUT, RUN, OFFER = "About you", "What you want to run", "What is on offer"
 """Sheets of the form."""
 SHOWN: Final[Mapping[str, tuple[str, float, str]]] = {
@@ -48,7 +52,7 @@ SHOWN: Final[Mapping[str, tuple[str, float, str]]] = {
     "running_w": (
         "What its nameplate says",
         26,
-        "As it stands there: 12 A, 1/2 hp, 220-240 V 1.5 kW. Blank = typical draws are taken, and it is told.",
+        "As it stands there: 12 A, 1/2 hp, 220-240 V 1.5 kW. MAX, MCA and fuse sizes are limits, not draws. Blank = typical draws, and it is told.",
     ),
     "hours_per_day": (
         "When, or how long a day",
@@ -95,7 +99,7 @@ def form_bytes(version: str = "", *, purpose: str = "") -> bytes:
         pasted=(Pasted(),) * PASTED,
         show_lists=0,
     )
-    lists = replace(LISTS_SHEET, wanted="show_lists", blocks=(*LISTS_SHEET.blocks, *_lists()))
+    lists = replace(LISTS_SHEET, wanted="show_lists", printed="", blocks=(*LISTS_SHEET.blocks, *_lists()))
     return workbook_bytes((*FORM_SHEETS, lists), study, version=version)
 
 
@@ -166,13 +170,13 @@ def _about() -> tuple[Table, Table]:
     )
     hints = tuple((f"such as {example_of(info)}", info.description or "") for info in AboutYou.model_fields.values())
     answers = Table(
-        "form_about", "", "about_you", questions, kind="across", cells={"unit": 0}, widths={"title": 42, "record": 34}
+        "form_about", "", "about_you", questions, kind="across", cells={"unit": 0}, widths={"title": 42, "record": 30}
     )
     beside = Table(
         "form_hints",
         "",
         "",
-        (Column("example", "For example", role="words", width=26), Column("help", "", role="words", width=66)),
+        (Column("example", "For example", role="words", width=24), Column("help", "", role="words", width=54)),
         constants=hints,
         beside=True,
         left=2,
@@ -221,7 +225,7 @@ _PASTED: Final = Table(
     "",
     "pasted",
     tuple(
-        replace(column, width=44 if column.name == "a" else 26 if column.name == "b" else 14, free=True)
+        replace(column, width=PASTED_WIDTHS.get(column.name, 14), free=True, printed=column.name in PASTED_WIDTHS)
         for column in asked(Pasted)
     ),
     heads=False,
@@ -266,12 +270,14 @@ FORM_SHEETS: Final = (
         (
             Words(
                 (
-                    "Name, storage, output and surge are needed; price, weight, voltage, solar input, transfer time help. Lines that say nothing of these are left aside.",
+                    "Needed: its name, what it stores (Wh), what it gives for hours (W) and while a motor starts (surge, W). Price, weight, voltage, solar input, transfer time and add-on batteries help.",
+                    "Lines that say nothing of these are left aside.",
                     "Nothing on offer yet? Leave it blank: the answer then says what to look for.",
                 )
             ),
             _PASTED,
         ),
+        rows=ROWS_ON_PAPER,
     ),
 )
 """What is to be filled in."""

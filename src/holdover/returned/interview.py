@@ -4,6 +4,7 @@
 can't be taken brings the same prompt again, with what is wrong. `hold` lets go one question back.
 """
 
+import re
 from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -14,7 +15,7 @@ from holdover.case.schema import AC_VOLTS
 from holdover.case.section import choices_of, example_of
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
-from holdover.findings import Finding, Findings, Place, report
+from holdover.findings import Finding, Findings, Place, report, show
 from holdover.reading.case import build_case, lacking
 from holdover.reading.entries import Context, Entry, Row
 from holdover.reading.row import read_row
@@ -30,8 +31,20 @@ LIST: Final = "?"
 """What lists what may be answered."""
 FILE: Final = "answers"
 """What answers are called where they stand in place of a file."""
+LEAVE: Final = "-"
+"""What leaves out the unit whose data sheet is asked for."""
+FIRST_LINE: Final = 2
+"""Row of the first line that is typed of a data sheet; its name stands above it."""
+AGAIN: Final = (
+    "The other lines are kept: type only what is wrong or missing, its label first, such as Surge: 4800 W. "
+    f"{LEAVE} leaves this unit out; {BACK} goes back to its name."
+)
+AFRESH: Final = f"Type or paste it anew. {LEAVE} leaves this unit out; {BACK} goes back to its name."
+"""What is said of a data sheet that was not taken."""
 AFTER_LOADS: Final = "never_stops"
 """The question that speaks of the list of loads."""
+RESTS_ON: Final = {"generator_hours": "generator_w", "latitude": "solar", "sun_hours": "solar", "coldest_c": "solar"}
+"""Questions that ask nothing where another was not answered."""
 Talk = Generator["Prompt", str, str]
 
 
@@ -57,8 +70,8 @@ class Unanswered(Exception):  # noqa: N818  nobody is at fault: there was nobody
     """The answers came to an end before a question that needs one."""
 
 
-def hold(listen: Callable[[Prompt], str]) -> CaseFile:
-    """Ask everything, and give the case file of the answers.
+def hold(listen: Callable[[Prompt], str]) -> tuple[CaseFile, Findings]:
+    """Ask everything, and give the case file of the answers, with what there is to say about them.
 
     Args:
         listen: shows a prompt and gives what was answered; `<` leads one question back
@@ -66,12 +79,15 @@ def hold(listen: Callable[[Prompt], str]) -> CaseFile:
     Raises:
         Unanswered: `listen` says so.
     """
-    given: list[str] = []
+    given: list[list[str]] = []
     while True:
         talk = interview()
         prompt = next(talk)
+        tries: list[
+            str
+        ] = []  # what was refused before an answer was taken is part of it: of a data sheet lines are kept
         try:
-            for answer in given:
+            for answer in (each for answers in given for each in answers):
                 prompt = talk.send(answer)
             while True:
                 answer = listen(prompt)
@@ -79,14 +95,18 @@ def hold(listen: Callable[[Prompt], str]) -> CaseFile:
                     del given[-1:]
                     break
                 prompt = talk.send(answer)
+                tries.append(answer)
                 if not prompt.wrong:
-                    given.append(answer)
+                    given.append(tries)
+                    tries = []
         except StopIteration as done:
-            content: CaseFile = done.value
-            return content
+            content: CaseFile
+            findings: Findings
+            content, findings = done.value
+            return content, findings
 
 
-def interview() -> Generator[Prompt, str, CaseFile]:
+def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
     """Who and where, what is to run, what must never stop, what is on offer."""
     answers: dict[str, Entry] = {}
     for name in AboutYou.model_fields:
@@ -97,18 +117,18 @@ def interview() -> Generator[Prompt, str, CaseFile]:
     house = country.feed if country else "120 V"
     loads = yield from _loads(Context(marks={FILE: content.mark}, house=house, house_is_set=True))
     yield from _about(AFTER_LOADS, answers, loads)
-    content.rows.extend(settings_of(answers, Place(file=FILE), Findings()))
-    content.rows.extend(mark_critical(answers.get(AFTER_LOADS), loads, Findings()))
+    findings = Findings()
+    content.rows.extend(settings_of(answers, Place(file=FILE), findings))
+    content.rows.extend(mark_critical(answers.get(AFTER_LOADS), loads, findings))
     content.rows.extend((yield from _offers(content)))
-    return content
+    return content, findings
 
 
 def _is_idle(name: str, answers: Mapping[str, Entry]) -> bool:
     """Whether a question asks nothing after what was answered."""
     purpose = folded(str(answers["purpose"].value)) if "purpose" in answers else ""
-    return (name == "generator_hours" and "generator_w" not in answers) or (
-        name == "distance" and purpose in ("stall", "clinic")
-    )
+    rests_on = RESTS_ON.get(name)
+    return (rests_on is not None and rests_on not in answers) or (name == "distance" and purpose in ("stall", "clinic"))
 
 
 def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> Generator[Prompt, str, None]:
@@ -243,27 +263,66 @@ def _offers(content: CaseFile) -> Generator[Prompt, str, list[Row]]:
 
 
 def _offer(name: str, content: CaseFile) -> Generator[Prompt, str, list[Row]]:
-    """The data sheet of a unit; lines that are added after a fault go before those that were there."""
+    """The data sheet of a unit; none where nothing is typed: then the unit is left out.
+
+    Of what is refused the lines that were read are kept; a line that says the same anew takes its place.
+    """
     prompt = Prompt(
         question=f"{name}: its data sheet, line by line",
         example="Capacity: 2048 Wh / Output: 2400 W / Surge: 4800 W / Price: 1299",
-        help="Type or paste its lines; a blank line ends them.",
+        help=f"Type or paste its lines; a blank line ends them. {LEAVE} or nothing at all leaves this unit out.",
         several=True,
     )
-    lines: list[str] = []
+    kept: list[str] = []
     asked = prompt
     while True:
-        lines = [*(yield asked).splitlines(), *lines]
+        typed = [line for line in (yield asked).splitlines() if line.strip()]
+        if [line.strip() for line in typed] in ([], [LEAVE]):
+            return []
+        lines = _renewed(kept, typed)
         rows, faults = _sheet(name, lines, content)
         if rows and not faults:
             return rows
-        told = dict.fromkeys(f"{each.message}: {each.remedy}." for each in faults)
-        asked = replace(prompt, wrong=" ".join(told) or "nothing of it says what it stores or gives.")
+        kept = (
+            [line for i, line in enumerate(lines) if i not in _faulty(faults)] if rows and not _is_table(lines) else []
+        )
+        told = " ".join(dict.fromkeys(_told_of(each, lines) for each in faults))
+        told = told or "nothing of it says what it stores or gives."
+        asked = replace(prompt, wrong=f"{told} {AGAIN if kept else AFRESH}")
+
+
+def _is_table(lines: Sequence[str]) -> bool:
+    return any("\t" in line for line in lines)
+
+
+def _renewed(kept: Sequence[str], typed: Sequence[str]) -> list[str]:
+    """Lines that were kept and those that are typed now, of which a label goes before the same one that was kept."""
+    if _is_table(typed):
+        return list(typed)
+    labels = {_label(line) for line in typed}
+    return [*(line for line in kept if _label(line) not in labels), *typed]
+
+
+def _label(line: str) -> str:
+    """What a line of a data sheet is about: what stands before its colon, or before its first figure."""
+    return folded(re.split(r"[:=0-9]", line, maxsplit=1)[0]) or folded(line)
+
+
+def _faulty(faults: Iterable[Finding]) -> frozenset[int]:
+    """Lines that can't be read, by their number from 0; what is only lacking stands in none of them."""
+    return frozenset(each.row - FIRST_LINE for each in faults if each.row is not None and each.code != "R001")
+
+
+def _told_of(fault: Finding, lines: Sequence[str]) -> str:
+    """What is wrong, with the line it is about."""
+    number = -1 if fault.row is None or fault.code == "R001" else fault.row - FIRST_LINE
+    line = f"`{show(lines[number])}`: " if 0 <= number < len(lines) else ""
+    return f"{line}{fault.message}: {fault.remedy}."
 
 
 def _sheet(name: str, lines: Sequence[str], content: CaseFile) -> tuple[list[Row], list[Finding]]:
     raw = RawTable(file=FILE)
-    for number, line in enumerate([f"Name: {name}", *filter(str.strip, lines)], 1):
+    for number, line in enumerate([f"Name: {name}", *lines], 1):
         raw.rows[number] = {i: RawCell(value=cell) for i, cell in enumerate(line.split("\t"), 1) if cell.strip()}
     told = Findings()
     rows = read_pasted(raw, told)

@@ -63,6 +63,30 @@ class AboutYou(Section):
     generator_hours: str = ask(
         "How long may it run a day?", usual="", example="17:00-19:30", note="From when on, or only how long."
     )
+    solar: str = ask(
+        "Which solar modules are there or wanted?",
+        usual="",
+        example="2 x 200 W, Voc 24.3 V, Vmp 20.4 V, Isc 10.4 A, Imp 9.8 A, -0.28 %/°C",
+        note="How many, and what their data sheet says: the lines may be pasted into the cell. Blank = none.",
+    )
+    latitude: str = ask(
+        "How far north or south is it?",
+        usual="",
+        example="40.7 N",
+        note="The latitude, as maps show it. It is needed with solar modules, and asked for nothing else.",
+    )
+    sun_hours: str = ask(
+        "How many hours of full sun has a day there?",
+        usual="",
+        example="2.5",
+        note="Peak sun hours of the poorest month that counts; solar maps have them. Needed with solar modules.",
+    )
+    coldest_c: str = ask(
+        "How cold can a day get there?",
+        usual="",
+        example="-18 °C",
+        note="The coldest ever in daylight: cold modules give most volts, which an input must stand.",
+    )
     storage_c: str = ask(
         "How cold is it where the unit stands?",
         usual="",

@@ -145,6 +145,7 @@ class Sheet:
     foot: str = ""  # what stands at the foot of a composed page
     screen: str = ""  # the table from which on a composed page stands on the screen alone
     zoom: int = 100
+    rows: int = 0  # how many of its rows go on paper; 0: all
     wanted: str = ""  # path in the study; the sheet is hidden where 0 stands there
     logo: str = ""  # the table right of which, at its height, the logo of the case stands
 

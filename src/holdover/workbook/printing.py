@@ -79,7 +79,7 @@ class OnPaper:
         sheet, blocks = self.page.sheet, self._blocks()
         widths = self._widths_on_paper()
         across, end = pages_across(widths, self.paper), blocks[-1][1] if blocks else 2
-        end = min(end, self.page.ends_above or end)
+        end = min(end, self.page.ends_above or end, sheet.rows or end)
         rows = (row for row in range(end) if row not in self.folded_rows)
         one_high = across == 1 and is_one_high(sum(map(self._height, rows)), self.paper)
         ws.hide_gridlines(2)

@@ -35,7 +35,7 @@ from holdover.workbook.page import (
 from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
-from holdover.workbook.rules import looks_in, steps, typing_in
+from holdover.workbook.rules import looks_in, steps, typing, typing_in
 from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
@@ -237,7 +237,10 @@ class _Writer:
         if page.sheet.narrow and not page.sheet.title:
             self.tall(ws, 1, style.NO_HINT)
         for label in page.labels():
-            self._label(ws, label, composed=page.sheet.narrow > 0)
+            if label.text or not page.sheet.working:
+                self._label(ws, label, page.sheet)
+            if label.kind in ("head", "label") and label.column:
+                self._note(ws, label, label.column, working=page.sheet.working)
         for block, row in page.blocks:
             if isinstance(block, Chart):
                 self._chart(ws, page, block, row)
@@ -310,12 +313,16 @@ class _Writer:
             self.label_looks[known] = self.look(properties)
         return self.label_looks[known]
 
-    def _label(self, ws: Any, label: Label, *, composed: bool) -> None:
-        """A standing text; it takes the room to its right, merged with it or as a line of the same look."""
+    def _label(self, ws: Any, label: Label, sheet: Sheet) -> None:
+        """A standing text; it takes the room to its right, merged with it or as a line of the same look.
+
+        On a working sheet, which is hidden as it is delivered, nothing is drawn where no text stands.
+        """
+        composed = sheet.narrow > 0
         look = self._label_look(label, composed=composed)
         text = label.written(self.currency, composed=composed)
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
-            for col in range(label.col + 1, label.right + 1):
+            for col in range(label.col + 1, label.col + 1 if sheet.working else label.right + 1):
                 ws.cells.blank(label.row, col, look)
         elif label.right > label.col:
             ws.cells.span(label.row, label.col, label.right, look, edged=look in self.edged)
@@ -329,9 +336,21 @@ class _Writer:
             self.tall(ws, label.row, max(self.heights.get(label.row, 0), style.HEAD_LINE * max(1, count) + 3))
         elif composed and label.kind == "title":
             self.tall(ws, label.row, style.TITLE_TALL)
-        if label.kind in ("head", "label") and label.column and label.column.note:
-            note = {"x_scale": 1.8, "font_size": 9}
-            _done(ws.write_comment(label.row, label.col, label.column.note, note), text)
+
+    def _note(self, ws: Any, label: Label, column: Column, *, working: bool) -> None:
+        """What is to be known of a column, at its heading, if it is not told where people type.
+
+        As a note, which takes two parts of the file for each sheet; on a sheet that is hidden as it is delivered, it is
+        told where the heading is selected.
+        """
+        if column.note in typing(column).get("input_message", ""):  # a blank note is in any
+            return
+        if working:
+            told = {"validate": "any", "input_title": column.title[:32], "input_message": column.note[:250]}
+            _done(ws.data_validation(label.row, label.col, label.row, label.col, told), column.name)
+        else:
+            look = {"x_scale": 1.8, "font_size": 9}
+            _done(ws.write_comment(label.row, label.col, column.note, look), column.name)
 
     def _paper(self, page: Page, ws: Any) -> None:
         """What is printed and how, what stays in sight, what can be edited."""

@@ -186,12 +186,12 @@ def holds_wh(
     >>> holds_wh([-100] * 4, [40, 30, 20, 10, 0], clock, 500, 1.0, 1)
     (220, 120, 200, 100)
     """
-    held = [0.0] * (clock.hours + 1)
+    held: list[float] = []  # from the last hour back
     for t in reversed(range(clock.hours)):
-        after = below_wh[t + 1] if t + 1 == clock.hours or clock.is_reading(t + 1) else held[t + 1]
+        after = held[-1] if held and not clock.is_reading(t + 1) else below_wh[t + 1]
         gained = gain_wh(net[t], charge_efficiency, may_charge)
-        held[t] = after if round(after - room_wh, DUST) > 0 else need_before_wh(after, gained)
-    return tuple(held[:-1])
+        held.append(after if round(after - room_wh, DUST) > 0 else need_before_wh(after, gained))
+    return tuple(reversed(held))
 
 
 def safe_drop_share(
@@ -213,8 +213,3 @@ def safe_drop_share(
     """
     most = max(need + more for need, more in zip(needs_wh, convenience_wh, strict=True))
     return min(1.0, reserve + most / full_wh) if full_wh > 0 else 1.0
-
-
-def without_refill_wh(day: SetDay, days: int, margin: float) -> float:
-    """What a tier set takes out of storage in the whole outage, if sun and sources fail [Wh]."""
-    return days * (1 + margin) * sum(day.out_wh)

@@ -27,6 +27,12 @@ PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
 
 
+LONG_FIELD = 60
+"""What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
+SEVERAL = "several figures, see Comparison"
+"""What stands there in place of more [-]."""
+OFFER_ADDS = "the offer adds more"
+"""What the price does not hold: modules and lines of its own that are offered [-]."""
 LONG_ASK = 40
 """What is to be asked takes the room of what is heavier and longer where it has more letters than this [-]; definition."""
 
@@ -158,7 +164,7 @@ def answer_of(facts: Facts) -> Answer:
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
-        beyond=_beyond(decision.listed, facts.beyond),
+        beyond=_beyond(decision, facts.beyond),
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
@@ -182,7 +188,9 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     order = sorted(
         (offer for offer in facts.offers if offer.name),
         key=lambda o: (
-            (0, float(o.rank.rank), 0.0) if o.fit.fits else (1, -round(o.fit.least_ratio, 9), float(o.number))
+            not o.fit.fits,
+            float(o.rank.rank) if o.fit.fits else -round(o.fit.least_ratio, 9),
+            o.number,
         ),
     )
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
@@ -281,10 +289,12 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
     return tuple(place(i) for i in range(1, PLACES + 1))
 
 
-def _beyond(listed: int, days: str) -> str:
-    """That more candidates are listed than there are lines, and more days asked than the workbook reaches."""
-    more = listed - PLACES
-    return " ".join(said for said in (f"{more} more on the Comparison sheet." if more > 0 else "", days) if said)
+def _beyond(decision: Decision, days: str) -> str:
+    """What every data sheet leaves open, that more candidates are listed than there are lines, and too many days asked."""
+    more, asks = decision.listed - PLACES, decision.field_asks
+    open_to_all = f"CHECK on all of them, to be asked: {asks if len(asks) <= LONG_FIELD else SEVERAL}." if asks else ""
+    said = (open_to_all, f"{more} more on the Comparison sheet." if more > 0 else "", days)
+    return " ".join(each for each in said if each)
 
 
 # Sentences
@@ -334,7 +344,10 @@ def _price_says(case: Case, pick: Offer | None) -> str:
         )
         if there
     ]
-    return f"price with {', '.join(extras)}" if extras else "price"
+    said = f"price with {', '.join(extras)}" if extras else "price"
+    own = any(item.name != "" or item.price is not None for item in case.items)
+    modules = case.array.modules > 0 and case.offer.module_price is not None
+    return f"{said}; {OFFER_ADDS}" if own or modules else said
 
 
 def _usable_says(case: Case, pick: Offer | None) -> str:

@@ -100,7 +100,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     return DoorCard(
-        who=with_packs(shown.name, shown.held.packs) if shown.name else "No candidate is listed yet.",
+        who=_who(shown),
         purpose=_purpose(case),
         readings=readings,
         clocks=(*clocks, *blanks),
@@ -178,12 +178,13 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
     """The charge to hold on a day, in whole per cent as a display shows it."""
     carried = shown.carried
     told = {line.t: line for line in carried.hold} if shown.name and carried.store.full_wh > 0 else {}
-    times = [-1 if clock == "" else 24 * (number - 1) + int(clock) - outage.starts_at for clock in clocks]
+    midnight = 24 * (number - 1)
+    read = [None if clock == "" else told.get(midnight + int(clock) - outage.starts_at) for clock in clocks]
 
     def shares(of: str) -> tuple[float | str, ...]:
-        return tuple(_percent(told[t], of) if t in told else "" for t in times)
+        return tuple("" if line is None else _percent(line, of) for line in read)
 
-    first = 24 * (number - 1) + int(clocks[0])
+    first = midnight + int(clocks[0])
     there = number == 1 or first < outage.starts_at + 24 * outage.days
     return DoorDay(
         number=number if there else "",
@@ -196,6 +197,13 @@ def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer)
 def _percent(line: HoldLine, of: str) -> float | str:
     share = getattr(line, of)
     return share if isinstance(share, str) else float(round(100 * share))
+
+
+def _who(shown: Offer) -> str:
+    if not shown.name:
+        return "No candidate is listed yet."
+    short = "" if shown.fit.fits else ": it falls short, so this is no plan to rely on"
+    return f"{with_packs(shown.name, shown.held.packs)}{short}"
 
 
 def _purpose(case: Case) -> str:

@@ -63,7 +63,6 @@ class HoldRow:
     place: int
     at_h: int
     t: int | str
-    calendar_day: int | str
     clock: int | str
     essential_share: float | str
     convenience_share: float | str
@@ -200,15 +199,12 @@ def hold_rows(plan: Plan, carried: Carried, horizon_days: int) -> tuple[HoldRow,
         at = 24 * (d - 1) + offsets[k - 1] if k else 0
         twice = (at == 0 and k > 0) or (k > 1 and offsets[k - 1] == offsets[k - 2])
         if twice or at >= plan.clock.hours:
-            return HoldRow(
-                day=d, place=k, at_h=at, t="", calendar_day="", clock="", essential_share="", convenience_share=""
-            )
+            return HoldRow(day=d, place=k, at_h=at, t="", clock="", essential_share="", convenience_share="")
         return HoldRow(
             day=d,
             place=k,
             at_h=at,
             t=at,
-            calendar_day=(plan.clock.starts_at + at) // 24 + 1,
             clock=plan.clock.clock(at),
             essential_share=shown_hold(plan, carried.card, carried.store, 0, at),
             convenience_share=shown_hold(plan, carried.card, carried.store, 1, at),
@@ -349,7 +345,7 @@ def _needed(plan: Plan, carried: Carried) -> tuple[float | str, ...]:
 
 def _generator_wh(carried: Carried) -> tuple[float, ...]:
     """What a generator gives in each clock hour, all days together [Wh]."""
-    given = [0.0] * 24
+    given = [0.0 for _ in HOURS]
     for hour in carried.hours:
         given[hour.clock] += carried.taking.sets[max(0, hour.served - 1)].source_wh[1][hour.clock]
     return tuple(given)

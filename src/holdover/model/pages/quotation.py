@@ -77,6 +77,7 @@ class Quotation:
     made_for: str
     what: str
     so_that: str
+    title: str
     warning: str
     amount_head: str
     priced: tuple[Priced, ...]
@@ -132,6 +133,7 @@ def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
         made_for=", ".join(word for word in (case.about.client, case.about.place) if word),
         what=_what(case, shown),
         so_that=_so_that(case, shown, field_asks),
+        title="Draft, not what was asked for" if _warning(shown) else "Offer",
         warning=_warning(shown),
         amount_head=f"Amount, {case.about.currency}",
         priced=priced,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import LAYOUT_NEEDS, Candidate, Case
-from holdover.model.demand import SOCKETS, Demand
+from holdover.model.demand import NO_GAP, SOCKETS, Demand
 from holdover.model.dust import DUST, holds
 from holdover.model.loads import LoadLine
 from holdover.model.outage.promise import Promise
@@ -251,6 +251,9 @@ def _served(c: Candidate, against: Against) -> tuple[int, int]:
 
 def _gap(gap_ms: float | str, transfer_ms: float | None, *, listed: bool, over: str) -> Check:
     """Beside a load that tolerates a stated gap only, a transfer time that is not stated is asked."""
+    if gap_ms == NO_GAP:
+        has = NOT_STATED if transfer_ms is None else transfer_ms
+        return Check(needed=NO_GAP, has=has, margin="", ratio="", verdict=_word(listed, NO_GAP))
     most = gap_ms if isinstance(gap_ms, float | int) else None
     found = limit(most, transfer_ms, over=over, listed=listed)
     return _as(found, CHECK, listed=listed) if most is not None and transfer_ms is None else found
@@ -264,6 +267,8 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
         trip = _charger(trip, c, against, listed=listed)
     layouts = check(1, worked.strings.allowed, listed=listed)
     if layouts.verdict == UNDER and _solar_unsaid(c, case):
+        layouts = _as(layouts, CHECK, listed=listed)
+    if worked.strings.held_back:
         layouts = _as(layouts, CHECK, listed=listed)
     days = case.sizing.basis == "days without recharging"
     return {

@@ -32,6 +32,8 @@ LESS: Final = {
 """Checks that say how much less than needed is there: what, and its unit [-]."""
 ASK_FOR: Final = "ask for: "
 """What stands before the figures that a data sheet leaves open [-]."""
+SHORT_CIRCUIT: Final = "short-circuit limit of its solar inputs"
+"""What is asked where strings in parallel wait for it [-]."""
 ASKED: Final = {
     "running": "continuous output",
     "apparent": "continuous apparent output",
@@ -122,7 +124,7 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str]) -> str:
+def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], *, held_back: int) -> str:
     """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
@@ -131,15 +133,14 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str]) -> str:
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])
     if "solar" in open_ones:
-        asked.append(_unasked(case))
+        asked.append(SHORT_CIRCUIT if held_back else _unasked(case))
     return ", ".join(asked)
 
 
-def asks_of(c: Candidate, case: Case, fit: Fit, carried: Carried, common: Sequence[str]) -> str:
-    """What is to be asked or looked at before this candidate is bought, "" where nothing."""
+def asks_of(c: Candidate, fit: Fit, carried: Carried, asked: str) -> str:
+    """What is to be asked or looked at before this candidate is bought, "" where nothing; `asked` is of the maker."""
     if c.name == "":
         return ""
-    asked = asked_of(case, c, fit, common)
     parts = [ASK_FOR + asked] if asked else []
     if "promise" in _open(fit) and c.storage_wh is not None:
         parts.append(_to_look_at(fit.promise, carried))
@@ -188,7 +189,7 @@ def _voltage(c: Candidate, found: Check) -> str:
 
 def _promise(found: Check, promise: Promise, starts_at: int) -> str:
     breaks = ""
-    if promise.broken_tier and not isinstance(promise.until_h, str):
+    if not isinstance(promise.until_h, str):
         breaks = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}; "
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
@@ -204,5 +205,5 @@ def _vehicle(found: Check, vehicle: VehicleFit) -> str:
     if not isinstance(found.margin, str) and round(found.margin, DUST) < 0:
         return less_than_needed("vehicle", found)
     if round(vehicle.draw_margin_w, DUST) < 0:
-        return "vehicle: its charger draws too much"
+        return f"vehicle: its charger draws {thousands(-vehicle.draw_margin_w)} W more than this unit gives"
     return "vehicle: its charger needs another voltage"

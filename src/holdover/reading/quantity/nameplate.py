@@ -4,7 +4,8 @@
 """
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.words import either, vocabulary
@@ -41,6 +42,29 @@ _POWER: Final = re.compile(
 _CURRENT: Final = re.compile(
     rf"[\s,;/@]*(?<![0-9.,])[0-9][0-9.,]*\s*{either(_WORDS['spellings']['A']['A'])}\b[\s,;/@]*", re.IGNORECASE
 )
+_TRAILING: Final = " \t,;/("
+_UNIT: Final = either(
+    [word for kind in ("W", "VA", "A") for words in _WORDS["spellings"][kind].values() for word in words]
+)
+_NUMBER: Final = r"(?<![0-9.,])[0-9]+(?:[.,][0-9]+)?"
+_OF: Final = rf"\s*(?P<unit>{_UNIT})(?![a-z])"
+_DRAW: Final = re.compile(_NUMBER + _OF, re.IGNORECASE)
+
+
+def _beside(words: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """A figure behind one of the words, and one before it; it may be bare where nothing but other words of a plate follows."""
+    word = rf"{either(_WORDS['plate'][words])}(?![a-z])"
+    figure = rf"(?P<figure>{_NUMBER}(?:{_OF}|(?![0-9.,]*\s*[A-Za-z0-9])))"
+    before = rf"(?P<figure>{_NUMBER}(?:{_OF}){'' if words == 'ceiling' else '?'})"
+    return (
+        re.compile(rf"(?<![a-z]){word}[\s:.=]*{figure}", re.IGNORECASE),
+        re.compile(rf"{before}[\s,]*\(?{word}\)?", re.IGNORECASE),
+    )
+
+
+_MAXIMA: Final = {words: _beside(words) for words in ("protection", "circuit", "ceiling")}
+"""A figure with the word that makes it a maximum; what gives way to others comes first."""
+_FULL_LOAD: Final = _beside("full_load")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +72,8 @@ class Plate:
     """A nameplate of which only the draw is left, at its place; the rest is blanks."""
 
     line: str
+    is_ceiling: bool = False
+    """Whether it states only the most that may be drawn."""
     low_v: float | None = None
     """Volts that stood beside it, the lower end of a range."""
     high_v: float | None = None
@@ -67,6 +93,38 @@ class Plate:
 
 def read_plate(line: str) -> Plate:
     """The draw of a nameplate alone, and the volts beside it."""
+    line, is_ceiling = _with_maximum(line)
+    return replace(_plate(line), is_ceiling=is_ceiling)
+
+
+def _with_maximum(line: str) -> tuple[str, bool]:
+    """A nameplate without the maxima that stand beside a draw, and whether a maximum is all it states."""
+    for words, patterns in _MAXIMA.items():
+        found = _first(patterns, line)
+        if found is None:
+            continue
+        rest = _without(line, found).rstrip(_TRAILING)
+        others = (_DRAW, *_FULL_LOAD, *(_MAXIMA["circuit"] if words == "protection" else ()))
+        if not _first(others, rest):
+            return _figure_alone(line, found, in_amperes=words != "ceiling"), True
+        line = rest
+    found = _first(_FULL_LOAD, line)
+    return _figure_alone(line, found, in_amperes=True) if found else line, False
+
+
+def _first(patterns: Iterable[re.Pattern[str]], line: str) -> re.Match[str] | None:
+    return next(filter(None, (pattern.search(line) for pattern in patterns)), None)
+
+
+def _figure_alone(line: str, found: re.Match[str], *, in_amperes: bool) -> str:
+    """A line without the words beside a figure; a bare one may be in amperes."""
+    start, end = found.span("figure")
+    amperes = " A" if in_amperes and not found["unit"] else ""
+    before, behind = " " * (start - found.start()), " " * (found.end() - end)
+    return f"{line[: found.start()]}{before}{line[start:end]}{amperes}{behind}{line[found.end() :]}"
+
+
+def _plate(line: str) -> Plate:
     for pattern in (_BEFORE, _FREQUENCY, _PHASE, _BEHIND):
         line = pattern.sub(_blanks, line, count=1)
     line = _strip_ac(line)

@@ -331,15 +331,19 @@ def _two(line: str, value: float, end: int, mark: Mark) -> tuple[tuple[float, st
     return None
 
 
+_NO_CENTS: Final = re.compile(r"[.,]?-{1,2}(?=\s*[^\W\d_]|\s*[$€£])")
+"""What stands for the cents before a currency: `499,- €`."""
 _PER: Final = re.compile(r"(?:/|per\b|an?\b)\s*")
 
 
 def _money(line: str, start: int, mark: Mark, unit: str) -> Quantity:
     begin = _skip_currency(line, start)
     value, end = scan(line, begin, mark)
+    dash = _NO_CENTS.match(line, end)
+    end = dash.end() if dash else end
     stop = _skip_currency(line, end)
     tail = line[stop:].strip()
-    if tail in {"-", ",-", ".-", ".--"}:
+    if tail in {"-", ",-", ".-", ".--"} or (unit == "money" and tail.casefold() in _AMOUNTS["priced"]):
         tail = ""
     price_of = find_unit(_PER.sub("", tail), "l") if unit == "money/l" and _PER.match(tail) else None
     if tail and price_of is None:

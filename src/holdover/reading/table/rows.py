@@ -33,7 +33,9 @@ def read_rows(
 ) -> list[Row]:
     """The rows of a part; totals, repeated headers and rows of units are left out, and said."""
     raw = table.raw
-    if not _enough(part, table, columns, findings, use_typical=use_typical):
+    missing = _missing(part, table, columns, findings, use_typical=use_typical)
+    if table.rows_below > ROWS_MAX:
+        findings.report("C007", raw.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
         return []
     columns, first = _units_row(part, table, columns, findings)
     name_column = next((c for c, h in columns.items() if h.field == "name"), 0)
@@ -57,7 +59,7 @@ def read_rows(
         findings.report("C018", raw.place(table.head))
     rows = judged(part, taken_apart(part, rows, findings), findings)
     _settle_percent(part, rows, findings)
-    return rows
+    return [replace(row, unread=row.unread | missing) for row in rows] if missing else rows
 
 
 def _filled(raw: RawTable, number: int) -> dict[int, RawCell]:
@@ -65,10 +67,10 @@ def _filled(raw: RawTable, number: int) -> dict[int, RawCell]:
     return {column: cell for column, cell in raw.rows[number].items() if cell.formula or not is_empty(cell.value)}
 
 
-def _enough(
+def _missing(
     part: str, table: HeadedTable, columns: dict[int, Header], findings: Findings, *, use_typical: bool
-) -> bool:
-    """Whether there are the columns it takes, and not too many rows."""
+) -> frozenset[str]:
+    """The fields it takes that have no column: told once, not of each row, so that the other columns are read beside."""
     fields = {h.field for h in columns.values()}
     needed = [name for name, asked in ASKED[part].items() if asked.needed]
     missing = [
@@ -83,10 +85,7 @@ def _enough(
             found=", ".join(table.titles.values()),
             allowed=", ".join(spellings(part, name)[:12]),
         )
-    if table.rows_below > ROWS_MAX:
-        findings.report("C007", table.raw.place(None), most=f"{ROWS_MAX:,}".replace(",", " "))
-        return False
-    return not missing
+    return frozenset(missing)
 
 
 def _units_row(

@@ -6,6 +6,8 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
+from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL
+from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
@@ -15,7 +17,7 @@ from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
-from holdover.workbook.sheets.vehicle import cut
+from holdover.workbook.sheets.vehicle import TAKES, cut
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
@@ -113,7 +115,10 @@ CAPTIONS = Table(
         Column(
             "price_says",
             "Price",
-            formula=_if_picked(f'IF({_EXTRAS}="","price","price with "&MID({_EXTRAS},3,99))'),
+            formula=_if_picked(
+                f'IF({_EXTRAS}="","price","price with "&MID({_EXTRAS},3,99))'
+                f'&IF({{priced.there[3]}}+SUMPRODUCT(({{priced.kind}}={OWN})*{{priced.there}})>0,"; {OFFER_ADDS}","")'
+            ),
             role="caption",
             cells=19,
         ),
@@ -219,7 +224,10 @@ PLACED = Table(
 BEYOND = _line(
     "page_beyond",
     "caption",
-    '=IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
+    f'=IF({{field.field_asks}}="","","CHECK on all of them, to be asked: "'
+    f'&IF(LEN({{field.field_asks}})>{LONG_FIELD},"{SEVERAL}",{{field.field_asks}})&"."'
+    '&IF(AND({decision.listed}<=8,{plan.beyond}=""),""," "))'
+    '&IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
     12,
 )
 
@@ -296,7 +304,7 @@ TRY_RIGHT = Table(
     (
         _tried(
             "packs",
-            "Packs",
+            "Add-on packs",
             "outage.packs",
             f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
             "tried.packs",
@@ -471,7 +479,7 @@ _AGAIN = (
     '&" Wh less than it began with.","as full as it began."),"")'
 )
 _DRIVE = (
-    f'=IF({of_shown("fit.name")}="","",IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
+    f'=IF({of_shown("fit.name")}="",IF({{vehicle.distance}}<=0,"",{TAKES}),IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
     f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first.")))'
 )
 

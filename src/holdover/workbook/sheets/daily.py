@@ -60,7 +60,7 @@ def _least(name: str, title: str, note: str) -> Column:
         name,
         title,
         "ms",
-        formula=f'=IF(COUNT({{{column}}})=0,"none stated",MIN({{{column}}}))',
+        formula=f'=IF({{switched}}=0,"not planned",IF(COUNT({{{column}}})=0,"none stated",MIN({{{column}}})))',
         note=note,
     )
 
@@ -200,6 +200,14 @@ DEMAND = Table(
                 formula="=SUMPRODUCT({line.is_ac}*{line.quantity})",
             ),
             Column("ac_voltages", "AC voltages", formula=f"=MID({_VOLTAGES},6,99)"),
+            Column(
+                "switched",
+                "Loads bear a transfer",
+                "number",
+                formula='=IF(OR({about.purpose}="outage",{outage.mains_hours}>0,'
+                "AND({recharge.generator_w}>0,{outage.generator_hours}>0)),1,0)",
+                note="1 = mains or a generator feeds them for a time, 0 = the unit alone: there is no gap to bear.",
+            ),
             _least("shortest_gap_ms", "Shortest gap of a load", "Of AC loads that are not critical."),
             _least("critical_gap_ms", "Shortest gap of a critical load", "DC ports go on at transfer."),
             Column(

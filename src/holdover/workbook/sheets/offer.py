@@ -173,6 +173,7 @@ _WHAT = (
     f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
     '&IF(OR({offer.module_price}="",{array.modules}=0),"",", "&{array.modules}&" solar module"&IF({array.modules}=1,"","s")))'
 )
+_TITLE = f'=IF(OR({NAME}="",{of_shown("fit.fits")}=1),"Offer","Draft, not what was asked for")'
 _WARNING = f'=IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&"."))'
 _FIRST_PAGE = (
     f'=IF(ISTEXT({of_shown("cost.total")}),"A price is not stated: ask for it before this is sent.",'
@@ -198,15 +199,7 @@ MAKER = Table(
     cells={"title": 0, "unit": 0, "record": WIDE - LOGO},
     gap=1,
 )
-TITLE = Table(
-    "paper_title",
-    "",
-    "quotation",
-    (Column("text", "", role="paper title", cells=WIDE, standing=("Offer",)),),
-    heads=False,
-    tall=30,
-    gap=0,
-)
+TITLE = sentence("paper_title", "paper title", _TITLE, 30, path="quotation.title")
 FOR = Table(
     "paper_for",
     "",

@@ -1,6 +1,6 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
-from holdover.model.strings import PARALLEL, SERIES
+from holdover.model.strings import PARALLEL, SERIES, UNLIMITED_SHORT
 from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
@@ -16,9 +16,10 @@ _SCORE = (
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
     'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({parallel}*{array.isc_a}*1.25-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
+    'IF(AND({parallel}>1,{candidates.pv_max_isc_a[#]}="",{candidates.pv_max_a[#]}<>"",'
+    f'ROUND({{parallel}}*{{array.imp_a}}-N({{candidates.pv_max_a[#]}}),6)>0),"{UNLIMITED_SHORT}",'
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*(SUMPRODUCT(({{module.design_w}}<={_GIVES})*{{module.design_w}})"
-    f"+{_GIVES}*(SUMPRODUCT(({{module.design_w}}>{_GIVES})*1)+0.000001)-0.01),6))))))))"
+    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6)))))))))"
 )
 
 
@@ -155,6 +156,15 @@ STRINGS = Table(
             path="strings.modules_idle",
             formula="={array.modules}-{modules_used}",
         ),
+        Column(
+            "held_back",
+            "Waits for a limit",
+            "number",
+            path="strings.held_back",
+            formula="=IF(AND({best}>0,{modules_idle}>0,{inputs}>0,"
+            f'SUMPRODUCT(({{layouts.score_@}}="{UNLIMITED_SHORT}")*({{layouts.fits}}>0))>0),1,0)',
+            note="1 = strings in parallel might take modules that find no place, if the limit at short circuit were stated.",
+        ),
         _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({layouts.cold_v},{best})"),
         _best("cold_margin_v", "Margin to the maximum voltage", "V", "{candidates.pv_max_v[same]}-{cold_v}", "total"),
         _best("hot_v", "Maximum power voltage on the hottest noon", "V", "INDEX({layouts.hot_v},{best})"),
@@ -199,7 +209,8 @@ STRINGS = Table(
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module unused",'
-            '"; "&ROUND({modules_idle},0)&" modules unused"))))))',
+            '"; "&ROUND({modules_idle},0)&" modules unused"))'
+            f'&IF({{held_back}}=1,"; more in parallel: {UNLIMITED_SHORT}","")))))',
             width=44,
         ),
         *_LIMITS,

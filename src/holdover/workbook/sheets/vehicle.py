@@ -24,7 +24,7 @@ VEHICLE = Table(
 
 
 _MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
-_OWN = f"IF({_MILES},1.609344,1)"
+_OWN = _KM = f"IF({_MILES},1.609344,1)"
 
 
 def _by_unit(**parts: str) -> str:
@@ -375,6 +375,11 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
 
 
 _RANGE, _GOES, _OWN = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)", f'IF({_MILES}," miles"," km")'
+TAKES = (
+    f'{_GOES}&{_OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
+    f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{_OWN}&"."'
+)
+"""What the distance takes, before any candidate is known."""
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
 
 SAID = Table(

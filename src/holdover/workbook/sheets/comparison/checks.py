@@ -138,9 +138,13 @@ _VOLTAGE = (
 )
 
 
+def _asked_gap(name: str) -> str:
+    return f'=IF({{demand.switched}}=0,"not planned",IF(ISTEXT({{demand.{name}}}),"not stated",{{demand.{name}}}))'
+
+
 def _gap(key: str, over: str) -> str:
     there, need = f"{{there.{key}[same]}}", f"{{need.{key}}}"
-    return f'IF(ISTEXT({need}),"not stated",IF(ISTEXT({there}),"CHECK",IF(ROUND({need}-{there},6)>=0,"OK","{over}")))'
+    return f'IF(ISTEXT({need}),{need},IF(ISTEXT({there}),"CHECK",IF(ROUND({need}-{there},6)>=0,"OK","{over}")))'
 
 
 OUTPUT_HALF: Final = (
@@ -211,7 +215,7 @@ OUTPUT_HALF: Final = (
         "ms",
         stated("transfer_ms"),
         _gap("gap", "UNDER"),
-        '=IF(ISTEXT({demand.critical_gap_ms}),"not stated",{demand.critical_gap_ms})',
+        _asked_gap("critical_gap_ms"),
         note="The shortest gap that a critical load tolerates: at most so much.",
         most=True,
     ),
@@ -277,7 +281,7 @@ OUTAGE_HALF: Final = (
         "Solar, layouts allowed",
         "number",
         "={strings.allowed[same]}",
-        'IF({array.modules}<=0,"not planned",IF(ROUND({there.solar[same]}-1,6)>=0,"OK",'
+        'IF({array.modules}<=0,"not planned",IF(ROUND({there.solar[same]}-1,6)>=0,IF({strings.held_back[same]}=1,"CHECK","OK"),'
         f'IF(AND(OR({_blank("pv_inputs")},{{candidates.pv_inputs[same]}}<>0),OR({_UNSAID_INPUTS})),"CHECK","UNDER")))',
         "=IF({array.modules}>0,1,0)",
         note="String layouts of the planned modules that its inputs bear; at least one.",
@@ -343,7 +347,7 @@ HANDLING: Final = (
         "ms",
         stated("transfer_ms"),
         _gap("transfer", "CHECK"),
-        '=IF(ISTEXT({demand.shortest_gap_ms}),"not stated",{demand.shortest_gap_ms})',
+        _asked_gap("shortest_gap_ms"),
         note="At most. Only where the unit stands between mains and load.",
         most=True,
     ),

@@ -23,7 +23,7 @@ def field_of_shown(field: str, hour: str = "{t}") -> str:
 
 def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
     """The charge after an hour: no more than full, and not below the reserve."""
-    return f"MAX(MIN({state},{reserve}),MIN(MAX({state},{full}),{state}+MIN({net},{net}*{gain})))"
+    return f"MAX(MIN({state},{reserve}),MIN({full},{state}+MIN({net},{net}*{gain})))"
 
 
 _SHARED = (

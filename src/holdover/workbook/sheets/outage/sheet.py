@@ -23,11 +23,14 @@ from holdover.workbook.sheets.outage.tried import (
     tried_day_table,
 )
 
+OFFERS: Final = {"candidate": "candidates_name", "leave_out": "load_name"}
+"""Lists of names that an input offers, as they are typed on other sheets."""
+
 OUTAGE = Table(
     "outage",
     "Change a yellow cell",
     "case.outage",
-    asked(Outage),
+    tuple(replace(column, offers=OFFERS.get(column.name, "")) for column in asked(Outage)),
     kind="form",
     cells={"title": 19, "set": 13, "usual": 0, "used": 13, "unit": 4, "note": 41},
 )

@@ -266,10 +266,10 @@ def _net_of(variant: Variant, kind: str, where: str = "") -> str:
 def _hours(variant: Variant) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
-    reserve = (
-        f"({{sizing.reserve}}*{variant.full})" if variant.full != "{supplied.full_wh}" else "{supplied.reserve_wh}"
-    )
-
+    full, reserve, start = "{supplied.full_wh}", "{supplied.reserve_wh}", "{supplied.start_wh}"
+    if variant.full != full:
+        full = f"{{outcome.t{TRIALS.index(variant)}_full_wh}}"
+        reserve, start = f"({{sizing.reserve}}*{full})", f"{{outage.start_share}}*{full}"
     raised, plain = _net_of(variant, "raised"), _net_of(variant, "plain", "[-1]")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
     stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
@@ -285,7 +285,6 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
                 role="quiet",
             )
         )
-    start = "{supplied.start_wh}" if reserve == "{supplied.reserve_wh}" else f"{{outage.start_share}}*{variant.full}"
     columns.append(
         Column(
             f"{variant.name}_state",
@@ -294,7 +293,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
             path=f"/{path}.@.state_wh",
             first=f"={start}",
             formula=f"=IF(OR({{t}}>{{plan.hours}},{was}<0),{was},IF({stops},{STOPPED},"
-            f"{after(was, plain, variant.full, reserve, gain)}))",
+            f"{after(was, plain, full, reserve, gain)}))",
             role="quiet",
         )
     )

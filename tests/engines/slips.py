@@ -1,0 +1,200 @@
+"""Small cases by hand, each for slips of the pen that no other case notices; what they are for stands beside them."""
+
+from engines.plans import TINY, TINY_UNIT, but
+from holdover.case.schema import (
+    Array,
+    Candidate,
+    Case,
+    Day,
+    Load,
+    Money,
+    Outage,
+    Recharge,
+    Sizing,
+    Sun,
+    Tier,
+    Vehicle,
+)
+
+_BARE = but(TINY, array=Array(), recharge=Recharge())
+"""No module, no source: storage alone."""
+_BEEP = Load(name="Beep", tier="critical", running_w=0.1, hours_per_day=24)
+_HUM = Load(name="Hum", running_w=0.1, hours_per_day=24)
+_ALONE: Candidate = but(TINY_UNIT, pack_wh=None, packs_max=None)
+_WARM = Sizing(storage_c=25, age_share=1, reserve=0.05)
+
+
+def _at(name: str, running_w: float, hours: float, starts_at: float, tier: Tier = "essential") -> Load:
+    return Load(name=name, tier=tier, running_w=running_w, hours_per_day=hours, starts_at=starts_at)
+
+
+def _late(tier: Tier) -> Case:
+    """A load of an hour asks more than storage has room for; before it a source fills, and lists ask in the night."""
+    unit: Candidate = but(TINY_UNIT, ac_charge_w=3, bypass_w=0)
+    case: Case = but(
+        _BARE,
+        loads=(_at("Late", 3.2, 1, 12, tier), _at("Hum", 0.1, 5, 0), _at("Toy", 0.1, 5, 0, "convenience")),
+        candidates=(unit, but(unit, name="Tinier", storage_wh=4.2)),
+        recharge=Recharge(outlet_v=100, outlet_a=0.1),
+        outage=Outage(
+            days=1,
+            starts_at=0,
+            reading_1=3,
+            reading_2=3,
+            reading_3=6,
+            reading_4=6,
+            mains_from=5,
+            mains_hours=7,
+            packs=0,
+        ),
+    )
+    return case
+
+
+_DRIVEN: Candidate = but(_ALONE, storage_wh=12.0, continuous_w=120.5, surge_w=200.0)
+
+SLIPS: dict[str, Case] = {
+    # Less than a watt-hour is missing, and one pack, an hour, or the card alone would help one of several shortages.
+    "a pack would do": but(
+        TINY,
+        loads=(_BEEP,),
+        candidates=(but(TINY_UNIT, storage_wh=5.08, ac_volts=240, pv_max_v=3),),
+        recharge=Recharge(),
+        sizing=but(_WARM, storage_c=-3),
+        sun=Sun(month=1, coldest_c=0),
+        outage=Outage(days=1, starts_at=0, packs=0, sky=0),
+    ),
+    "an hour would do": but(
+        _BARE,
+        loads=(_BEEP,),
+        candidates=(but(_ALONE, storage_wh=4.4, ac_volts=240),),
+        recharge=Recharge(generator_w=2),
+        outage=Outage(days=1, starts_at=0, packs=0),
+    ),
+    "the card would do": but(
+        _BARE,
+        loads=(_HUM,),
+        candidates=(but(_ALONE, storage_wh=12.0, ac_volts=240),),
+        outage=Outage(days=1, starts_at=0, drop_essential_at=0.9),
+    ),
+    # Two packs make up for what is missing; they age, and a share of them is usable.
+    "packs would do": but(
+        _BARE,
+        loads=(_BEEP, _HUM, Load(name="Glow", running_w=0.09, hours_per_day=24)),
+        candidates=(but(TINY_UNIT, usable_share=0.9, storage_wh=8.6),),
+        sizing=but(_WARM, age_share=0.95),
+        recharge=Recharge(generator_w=0.6),
+        outage=Outage(days=1, starts_at=0, packs=0),
+    ),
+    # One load left out helps storage, another output; one that is off at the peak helps no output.
+    "two shortages": but(
+        _BARE,
+        loads=(_at("Four", 4, 10, 1), _at("Five", 5, 2, 1), _at("Three", 3, 20, 1), _at("Two", 2, 1, 12)),
+        candidates=(but(_ALONE, storage_wh=148.0, continuous_w=13.0, surge_w=90.0),),
+        sizing=but(_WARM, energy_margin=0),
+        outage=Outage(days=1, starts_at=0),
+    ),
+    "critical loads are lost later": _late("critical"),
+    "essential loads are lost later": _late("essential"),
+    # At the start less is there than all ask, and more than that with what lies below the reserve.
+    "low at the start": but(
+        _BARE,
+        loads=(
+            Load(name="Beep", tier="critical", running_w=0.05, hours_per_day=24),
+            Load(name="Toy", tier="convenience", running_w=0.25, hours_per_day=24),
+        ),
+        candidates=(TINY_UNIT, but(TINY_UNIT, name="Tinier", storage_wh=6.0)),
+        sizing=_WARM,
+        outage=Outage(days=1, starts_at=0, start_share=0.1, drop_convenience_at=0.02, drop_essential_at=0.01, packs=0),
+    ),
+    "low at the start, then filled": but(
+        _BARE,
+        loads=(_at("Beep", 0.3, 1, 0, "critical"), _at("Hum", 0.5, 4, 12)),
+        candidates=(TINY_UNIT, but(_ALONE, name="Tinier", storage_wh=3.0)),
+        sizing=but(_WARM, inverter="only with AC loads"),
+        recharge=Recharge(generator_w=2),
+        outage=Outage(days=1, starts_at=0, start_share=0.15, generator_from=2, generator_hours=6),
+    ),
+    # A day ends with less than it began with; accessories are all that comes on the price.
+    "runs down": but(
+        _BARE,
+        loads=(_BEEP, _at("Counter", 0.3, 8, 8)),
+        candidates=(but(TINY_UNIT, storage_wh=12.0, ac_charge_w=0.3, bypass_w=0),),
+        recharge=Recharge(outlet_v=100, outlet_a=0.1),
+        money=Money(accessories_price=0.4),
+        outage=Outage(days=2, starts_at=6, repeats="yes", mains_from=22, mains_hours=8, packs=0),
+    ),
+    # The sun never sets; labour is all that comes on the price, which the pick does not state; the budget is just kept.
+    "midnight sun": but(
+        TINY,
+        loads=(_BEEP,),
+        candidates=(
+            but(_ALONE, storage_wh=12.0, price=None),
+            but(_ALONE, name="Other", storage_wh=12.0, weight_kg=2.0),
+        ),
+        sun=Sun(latitude_deg=72, month=6, coldest_c=0),
+        money=Money(labour_price=0.7, budget=4.2, rank_by="weight"),
+        outage=Outage(days=1, starts_at=3, month=6),
+    ),
+    # Loads are off, or break, at midnight.
+    "all are off": but(
+        _BARE,
+        loads=(_HUM, Load(name="Toy", tier="convenience", running_w=0.6, hours_per_day=24)),
+        candidates=(but(_ALONE, storage_wh=0.01),),
+        outage=Outage(days=1),
+    ),
+    "two are off": but(
+        _BARE,
+        loads=(_at("Beep", 0.3, 1, 0, "critical"), _at("Hum", 0.3, 1, 0), _at("Toy", 0.3, 1, 12, "convenience")),
+        candidates=(but(_ALONE, storage_wh=0.01),),
+        sizing=Sizing(inverter="only with AC loads"),
+        recharge=Recharge(outlet_v=100, outlet_a=0.1),
+        outage=Outage(days=1, starts_at=0, reading_1=1, mains_from=11, mains_hours=3),
+    ),
+    "off at midnight": but(
+        _BARE,
+        loads=(Load(name="Toy", tier="convenience", running_w=0.3, hours_per_day=24),),
+        candidates=(but(TINY_UNIT, packs_max=9, storage_wh=2.42), but(TINY_UNIT, name="Tinier")),
+        recharge=Recharge(generator_w=2),
+        outage=Outage(days=1, starts_at=16, promise="all loads", packs=0, generator_from=17, candidate="Tiny"),
+    ),
+    # The sun carries a list on the first day; on the second, which is dark, it is off.
+    "off on the second day": but(
+        TINY,
+        loads=(
+            Load(name="Beep", tier="critical", running_w=0.02, hours_per_day=24),
+            _at("Toy", 0.9, 6, 9, "convenience"),
+        ),
+        candidates=(TINY_UNIT,),
+        recharge=Recharge(),
+        days=(Day(sky=1.4), Day(sky=0)),
+        outage=Outage(days=2, starts_at=0, packs=0, reading_1=3, reading_2=6, reading_3=9, reading_4=15),
+    ),
+    # Of DC loads that take turns one counts by its watts, the other by what is needed of it.
+    "turns at DC sockets": but(
+        _BARE,
+        loads=(
+            Load(name="A", running_w=0.5, hours_per_day=1, starts_at=4, feed="48 V DC", turns="x"),
+            Load(name="B", running_w=0.45, starting_w=0.9, hours_per_day=24, feed="48 V DC", turns="x"),
+            Load(name="C", running_w=0.6, starting_w=2.6, hours_per_day=1, starts_at=9, feed="12 V DC", turns="y"),
+            Load(name="D", running_w=0.55, hours_per_day=24, feed="12 V DC", turns="y"),
+        ),
+        candidates=(TINY_UNIT,),
+        outage=Outage(days=1),
+    ),
+    # Loads and drive leave less than a watt-hour; the charger is held by half a watt; weight is not stated; a source trips.
+    "a short drive": but(
+        _BARE,
+        loads=(_BEEP,),
+        candidates=(
+            but(_DRIVEN, weight_kg=None),
+            but(_DRIVEN, name="Other volts", ac_volts=240),
+            but(_DRIVEN, name="Small", storage_wh=3.0, continuous_w=60.0),
+            but(_DRIVEN, name="Dear", price=9.0),
+        ),
+        recharge=Recharge(generator_w=0.07),
+        vehicle=Vehicle(distance=0.0172, distance_unit="km", consumption=20, charger_v=120, charger_a=1),
+        outage=Outage(days=1, generator_hours=2),
+    ),
+}
+"""Each number is near 1, so that a small fault decides something."""
