@@ -48,6 +48,19 @@ def contract(study: "Study") -> dict[str, Any]:
     }
 
 
+def as_lines(content: Mapping[str, Any], *, ascii_only: bool) -> str:
+    """JSON with a line a record: of many, line breaks between all their figures would take longer than all the rest."""
+    from json import JSONEncoder
+
+    told = JSONEncoder(ensure_ascii=ascii_only, allow_nan=False).encode
+    lines = []
+    for name, value in content.items():
+        rows = value if isinstance(value, list) else []
+        words = "[\n  {}\n ]".format(",\n  ".join(map(told, rows))) if rows else told(value)
+        lines.append(f" {told(name)}: {words}")
+    return "{{\n{}\n}}".format(",\n".join(lines))
+
+
 def _candidate(offer: "Offer") -> dict[str, Any]:
     carried = offer.carried
     return {

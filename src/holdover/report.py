@@ -5,7 +5,6 @@ was not written, or memory did not do; 70 a bug in holdover; 130 interrupted.
 """
 
 import contextlib
-import json as jsonlib
 import os
 import shlex
 import sys
@@ -486,18 +485,9 @@ def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
 
 def _json(content: Mapping[str, Any]) -> None:
     """Print JSON; with its letters escaped where the terminal lacks one of them or would act on it."""
-    text = _records(content, ascii_only=False)
+    from holdover.contract import as_lines
+
+    text = as_lines(content, ascii_only=False)
     encoding = (sys.stdout and sys.stdout.encoding) or "utf-8"
     plain = text.replace("\n", "").isprintable() and text.encode(encoding, "replace").decode(encoding) == text
-    say(text if plain else _records(content, ascii_only=True))
-
-
-def _records(content: Mapping[str, Any], *, ascii_only: bool) -> str:
-    """JSON with a line a record: of many, line breaks between all their figures would take longer than all the rest."""
-    told = jsonlib.JSONEncoder(ensure_ascii=ascii_only, allow_nan=False).encode
-    lines = []
-    for name, value in content.items():
-        rows = value if isinstance(value, list) else []
-        words = "[\n  {}\n ]".format(",\n  ".join(map(told, rows))) if rows else told(value)
-        lines.append(f" {told(name)}: {words}")
-    return "{{\n{}\n}}".format(",\n".join(lines))
+    say(text if plain else as_lines(content, ascii_only=True))

@@ -11,7 +11,6 @@ from typing import Any, Final
 from xlsxwriter import Workbook
 from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
-from xlsxwriter.xmlwriter import XMLwriter
 
 from holdover.case.digest import digest
 from holdover.case.picture import FINGERPRINT, Picture
@@ -60,16 +59,7 @@ BORDERS: Final = ("border", "top", "bottom", "left", "right")
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
-class PlainTexts:
-    """XML of which most texts need no search for what XML can't hold."""
-
-    @staticmethod
-    def _escape_control_characters(data: Any) -> Any:
-        plain = isinstance(data, str) and data.isprintable() and "_x" not in data
-        return data if plain else XMLwriter._escape_control_characters(data)
-
-
-class StraightSheet(PlainTexts, Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
+class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
     """A sheet of which the cells are written straight; all else of it is XlsxWriter's."""
 
     def __init__(self) -> None:
@@ -102,7 +92,7 @@ class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
         super()._write_custom_file()
 
 
-class SealedBook(PlainTexts, Workbook):  # type: ignore[misc]  # XlsxWriter has no types
+class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
     """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
 
     def _get_packager(self) -> SealedPackage:
@@ -309,8 +299,7 @@ class _Writer:
         role, measured = (label.column.role, label.column.unit != "") if label.column else ("", False)
         known = label.kind, role, measured, composed
         if known not in self.label_looks:
-            properties = style.label_style(label.kind, role, measured=measured, composed=composed)
-            self.label_looks[known] = self.look(properties)
+            self.label_looks[known] = self.look(style.label_style(*known[:2], measured=measured, composed=composed))
         return self.label_looks[known]
 
     def _label(self, ws: Any, label: Label, sheet: Sheet) -> None:
