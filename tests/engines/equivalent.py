@@ -66,11 +66,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r'"off",MIN\(«1→2»', "what finds room is never more than the whole"),
     (r"_hold\}-\{c\d_state\}\)\),«6→7»\)<=0", "a guard digit against float dust"),
     (r"_state: .*«6→7»\)<0,-1", "a guard digit against float dust"),
-    (
-        r"_state: .*<0,-1,MAX\(MIN\(\{\w+_state\[-1\]\},\(\{sizing\.reserve\}\*\([^«]*"
-        r"(«\+→-»(MAX|MIN)\(|«MAX→MIN»\(0|-«1→2»\)\*|«\+→-»1\)\*)",
-        "an hour that is served ends above the reserve by itself: a lower floor changes nothing",
-    ),
     (r"near\.more_packs: .*kept_share\}\),«9→10»", "a guard digit against float dust"),
     (r"near\.more_packs: =IF\(\{missing_wh\}<=0,0,IF\(\(N\([^«]*«\*→/»", "its sign alone is asked"),
     (r"near\.generator_h: =IF\(\{missing_wh\}<=0,0,IF\(\(MIN\([^«]*«\*→/»INDEX", "its sign alone is asked"),
