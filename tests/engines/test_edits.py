@@ -18,6 +18,7 @@ from holdover.workbook.book import build
 from holdover.workbook.grid import Cell
 from holdover.workbook.typed import is_clock, stored
 
+pytestmark = pytest.mark.long
 CASES: list[Case] = [
     *(sample(path) for path in SAMPLES),
     *PLANS.values(),
