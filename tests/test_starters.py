@@ -183,7 +183,7 @@ def test_a_vehicle_arrives_on_level_1_charging() -> None:
     assert (vehicle.distance > 0, vehicle.charger_v, vehicle.charger_a) == (True, 120, 12)
     assert found.shown.held.packs > 0
     reasons = " ".join(offer.reason for offer in found.offers if offer.name and not offer.fit.fits)
-    assert "its charger draws too much" in reasons
+    assert "its charger draws 210 W more than this unit gives" in reasons
     assert "storage for loads and drive" in reasons
 
 

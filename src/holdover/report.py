@@ -5,7 +5,6 @@ was not written, or memory did not do; 70 a bug in holdover; 130 interrupted.
 """
 
 import contextlib
-import json as jsonlib
 import os
 import shlex
 import sys
@@ -371,7 +370,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     yield (
         "Demand",
         f"{_whole(demand.energy_wh)} Wh a day from {loads} load{'' if loads == 1 else 's'}; {_whole(demand.peak_running_w)} W "
-        f"running from {demand.peak_running_at}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
+        f"running from {demand.peak_running_at:02d}:00, {_whole(demand.peak_starting_w)} W starting. {demand.pool_words}".strip(),
     )
     yield (
         "Must run",
@@ -486,7 +485,9 @@ def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
 
 def _json(content: Mapping[str, Any]) -> None:
     """Print JSON; with its letters escaped where the terminal lacks one of them or would act on it."""
-    text = jsonlib.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    from holdover.contract import as_lines
+
+    text = as_lines(content, ascii_only=False)
     encoding = (sys.stdout and sys.stdout.encoding) or "utf-8"
     plain = text.replace("\n", "").isprintable() and text.encode(encoding, "replace").decode(encoding) == text
-    say(text if plain else jsonlib.dumps(content, indent=1, allow_nan=False))
+    say(text if plain else as_lines(content, ascii_only=True))

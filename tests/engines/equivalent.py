@@ -66,11 +66,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r'"off",MIN\(«1→2»', "what finds room is never more than the whole"),
     (r"_hold\}-\{c\d_state\}\)\),«6→7»\)<=0", "a guard digit against float dust"),
     (r"_state: .*«6→7»\)<0,-1", "a guard digit against float dust"),
-    (
-        r"_state: .*<0,-1,MAX\(MIN\(\{\w+_state\[-1\]\},\(\{sizing\.reserve\}\*\([^«]*"
-        r"(«\+→-»(MAX|MIN)\(|«MAX→MIN»\(0|-«1→2»\)\*|«\+→-»1\)\*)",
-        "an hour that is served ends above the reserve by itself: a lower floor changes nothing",
-    ),
     (r"near\.more_packs: .*kept_share\}\),«9→10»", "a guard digit against float dust"),
     (r"near\.more_packs: =IF\(\{missing_wh\}<=0,0,IF\(\(N\([^«]*«\*→/»", "its sign alone is asked"),
     (r"near\.generator_h: =IF\(\{missing_wh\}<=0,0,IF\(\(MIN\([^«]*«\*→/»INDEX", "its sign alone is asked"),
@@ -227,14 +222,17 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         "told in JSON, and a constant of the map; tests/model/test_hourly.py holds it",
     ),
     (r"shedding\._hour: .* in: (stored|missing)_wh=", "told in JSON; tests/model/test_shedding.py holds it"),
-    (r"promise\.carried: .* in: (used_wh=|sum\(day\.source_wh)", "told in JSON; tests/model/test_shedding.py holds it"),
+    (
+        r"promise\.carried: .* in: used_wh=|carried: 0 -> 1 in: sum\(day\.source_wh",
+        "told in JSON; tests/model/test_shedding.py holds it",
+    ),
     (r"recharge\.recharge: .* in: (share_of_need|design_w)=", "told in JSON; tests/model/test_recharge.py holds it"),
     (r"loads\._line: .* in: energy_share=", "told in JSON; tests/model/test_loads.py holds it"),
     (r"loads\.asks: .* in: if 0 < hours < SHORT_H", "no case is so short; tests/model/test_loads.py holds it"),
     (r"vehicle\.(vehicle_fit: plate_wh|arrival: 0 -> 1 in: words=)", "tests/model/test_vehicle.py holds it"),
     (r"quotation\.(cents|_sums): .* \+ 0\.0 -> ", "a sign before 0; tests/model/test_quotation.py holds it"),
     (
-        r"quotation\.(_standard: \d -> \d in: (_line\(\d|\d)|_line: 1 -> 2 in: own=1|_own: .*number=OWN|quotation_of: 1 -> 2)",
+        r"quotation\.(_standard: (\d) -> \d in: (_line\()?\2,|_line: 1 -> 2 in: own=1|_own: .*number=OWN|quotation_of: 1 -> 2)",
         "the number of a line is a constant of the map; tests/model/test_quotation.py holds it",
     ),
     (
@@ -242,7 +240,7 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         "the number of a reading is a constant of the map; tests/model/test_door_card.py and test_hourly.py hold it",
     ),
     (
-        r"(desk\.padded: size|door_card_of: len\(readings\)|(held|tried)_hours: 24 \* horizon)",
+        r"(desk\.padded: size|door_card_of: len\(readings\)|(held|tried)_hours: .* \+ 1 - len)",
         "more rows at the end than the sheets have room for; tests/model/test_study.py and test_hourly.py hold it",
     ),
     (
@@ -274,7 +272,10 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
         r"offer\.(draft_of: 0\.0 -> 1\.0 in: promised|_deliveries: 0\.0)",
         "no case is within a watt of a blank; tests/model/test_decision.py and test_vehicle.py hold it",
     ),
-    (r"out_of_storage_wh: ", "no load that would help is on DC; tests/model/test_decision.py holds it"),
+    (
+        r"out_of_storage_wh: (dc_wh|.* - dc_wh)",
+        "no load that would help is on DC; tests/model/test_decision.py holds it",
+    ),
     (r"fit\._soft: 0\.0 -> 1\.0 in: weight", "no case weighs nothing; tests/model/test_fit.py holds it"),
     # What makes no difference at all.
     (

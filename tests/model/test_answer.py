@@ -7,7 +7,7 @@ import pytest
 
 from engines.cases import SAMPLES, sample
 from holdover.case.papers import Item, OfferPaper
-from holdover.case.schema import Array, Candidate, Case, Load, Outage
+from holdover.case.schema import Array, Candidate, Case, Load, Outage, Vehicle
 from holdover.model.pages.answer import PLACES, Answer
 from holdover.model.pages.timeline import BLANK, CELLS, DASH
 from holdover.model.study import Study, study
@@ -151,3 +151,11 @@ def test_the_first_page_has_room_for_eight_candidates() -> None:
     places = page(unit("Alder"), unit("Beech", price=1200)).places
     assert [one.place for one in places] == list(range(1, PLACES + 1)) == list(range(1, 9))
     assert [one.number for one in places] == [1, 2, 0, 0, 0, 0, 0, 0]
+
+
+def test_where_a_drive_is_planned_the_high_day_is_told_of_loads_alone() -> None:
+    """The most that loads may take asks for no pack, where the drive may ask for one: both are not mixed up."""
+    found = worked(unit("Alder", 9000))
+    assert " Wh it takes Alder" in found.answer.high_day
+    driven = study(found.case.model_copy(update={"vehicle": Vehicle(distance=0.5)}))
+    assert " Wh loads alone take Alder" in driven.answer.high_day

@@ -1,6 +1,7 @@
 """What an adviser would remark on in a load of the inventory. Pure over the case."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.figures import figure
@@ -16,15 +17,35 @@ SMALL_W: Final = 5.0
 """No motor and no heater of a survey draws less [W]; common practice."""
 
 
-def remarks_on_load(load: Load, case: Case) -> Iterator[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offered:
+    """What the candidates give: AC voltages, the most output [W] and the most storage [Wh] of one."""
+
+    ac_volts: frozenset[float]
+    power_w: float
+    storage_wh: float
+
+
+def offered_by(case: Case) -> Offered:
+    """What the candidates of a case give; no voltage where none is listed."""
+    listed = [candidate for candidate in case.candidates if not is_blank(candidate)]
+    house = AC_VOLTS[case.sizing.feed]
+    return Offered(
+        ac_volts=frozenset(v for c in listed for v in (c.ac_volts or house, c.ac_volts_2) if v is not None),
+        power_w=max((c.continuous_w or 0.0 for c in listed), default=0.0),
+        storage_wh=max((_most_wh(c) for c in listed), default=0.0),
+    )
+
+
+def remarks_on_load(load: Load, case: Case, offered: Offered) -> Iterator[Finding]:
     """Remarks on one load: its start, its energy, its tier, its heat, its voltage and its unit."""
     yield from _start(load)
     yield from _energy(load)
     if is_medical(load.name) and load.tier != "critical":
         yield report("A006", tier=load.tier or "essential")
     if is_heater(load.name):
-        yield from _heat(load, case)
-    yield from _voltage(load, case)
+        yield from _heat(load, offered)
+    yield from _voltage(load, case, offered)
     yield from _kilowatts(load)
 
 
@@ -54,16 +75,13 @@ def _energy(load: Load) -> Iterator[Finding]:
         yield report("A005")
 
 
-def _heat(load: Load, case: Case) -> Iterator[Finding]:
+def _heat(load: Load, offered: Offered) -> Iterator[Finding]:
     count = 1 if load.quantity is None else load.quantity
     each = _daily_wh(load) if load.measured_wh_per_day is None else load.measured_wh_per_day
-    offered = [candidate for candidate in case.candidates if not is_blank(candidate)]
-    power = max((candidate.continuous_w or 0.0 for candidate in offered), default=0.0)
-    storage = max((_most_wh(candidate) for candidate in offered), default=0.0)
-    running = load.running_w or 0.0
-    if offered and running > power:
+    running, power, storage = load.running_w or 0.0, offered.power_w, offered.storage_wh
+    if offered.ac_volts and running > power:
         yield report("A007.power", running=running, power=power)
-    elif offered and count * each > HEATS_LONG_SHARE * storage > 0:
+    elif offered.ac_volts and count * each > HEATS_LONG_SHARE * storage > 0:
         hours = storage / max(count * running, 1)
         yield report("A007.storage", kwh=count * each / 1000, storage_kwh=storage / 1000, hours=hours)
 
@@ -72,7 +90,7 @@ def _most_wh(candidate: Candidate) -> float:
     return (candidate.storage_wh or 0.0) + (candidate.pack_wh or 0.0) * (candidate.packs_max or 0)
 
 
-def _voltage(load: Load, case: Case) -> Iterator[Finding]:
+def _voltage(load: Load, case: Case, offered: Offered) -> Iterator[Finding]:
     """A voltage that no candidate makes, or another one than the load's own name states."""
     feed = load.feed or case.sizing.feed
     stated = volts_in(load.name)
@@ -80,14 +98,9 @@ def _voltage(load: Load, case: Case) -> Iterator[Finding]:
     usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
     if fed and usual and not any(is_near(volts, fed) for volts in usual) and not is_charger(load.name):
         yield report("A025", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
-    if feed not in AC_VOLTS:
+    if feed not in AC_VOLTS or not offered.ac_volts or AC_VOLTS[feed] in offered.ac_volts:
         return
-    house = AC_VOLTS[case.sizing.feed]
-    offered = [each for each in case.candidates if not is_blank(each)]
-    if not offered or any(AC_VOLTS[feed] in (each.ac_volts or house, each.ac_volts_2) for each in offered):
-        return
-    made = {volts for each in offered for volts in (each.ac_volts or house, each.ac_volts_2) if volts is not None}
-    near = sorted(volts for volts in made if is_near(volts, AC_VOLTS[feed]))
+    near = sorted(volts for volts in offered.ac_volts if is_near(volts, AC_VOLTS[feed]))
     yield report("A008.near", feed=feed, near=near[0]) if near else report("A008.far", feed=feed)
 
 

@@ -145,7 +145,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         room=draft.room,
         carried=draft.carried,
         fit=draft.fit,
-        mend=mend_of(draft.fit, desk.lines, desk.demand, means_of(desk, draft)),
+        mend=mend_of(draft.fit, desk.lines, desk.spare, means_of(desk, draft)),
         rank=rank,
         shown=number if named else "",
         short=short,

@@ -341,20 +341,22 @@ COMPOSED: Final[dict[str, dict[str, Any]]] = {
 """Looks of the same texts on a composed page."""
 
 
-def label_style(kind: str, column: Column | None, *, composed: bool = False) -> dict[str, Any]:
-    """Properties of a label's format, by its kind and the role of what it stands beside."""
+def label_style(kind: str, role: str, *, measured: bool, composed: bool) -> dict[str, Any]:
+    """Properties of a label's format, by its kind and what it stands beside: of which role, and whether it has a unit.
+
+    The role is "" where it stands beside nothing.
+    """
     if composed and kind in COMPOSED:
-        right = kind in ("head", "unit") and column is not None and column.unit != ""
-        words = kind == "head" and column is not None and column.role in ("row words", "row verdict")
-        large = {"font_size": 10} if column is not None and column.role.startswith("card") else {}
-        return {**COMPOSED[kind], **large, **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
-    if kind != "label" or column is None:
+        right = {"align": "right"} if kind in ("head", "unit") and measured else {}
+        words = {"indent": 1} if kind == "head" and role in ("row words", "row verdict") else {}
+        large = {"font_size": 10} if role.startswith("card") else {}
+        return {**COMPOSED[kind], **large, **right, **words}
+    if kind != "label" or not role:
         return LABELS[kind]
-    if column.role in GRID_LABELS:
-        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left"}
-        return {**BASE, **ROLES[column.role], **mine}
-    look = {**LABELS[kind], "bold": column.role in STRONG}
-    return {**look, "valign": "top"} if column.role == "words" else look
+    if role in GRID_LABELS:
+        return {**BASE, **ROLES[role], "font_color": INK, "bold": role in STRONG, "align": "left"}
+    look = {**LABELS[kind], "bold": role in STRONG}
+    return {**look, "valign": "top"} if role == "words" else look
 
 
 def figure_format(unit: str, currency: str) -> str:

@@ -27,7 +27,7 @@ PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
 
 
-LONG_FIELD = 60
+LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
 """What stands there in place of more [-]."""
@@ -461,7 +461,8 @@ def _high_day(facts: Facts, shown: Offer) -> str:
     packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):
         return f"{day} {shown.name} does not hold enough."
-    return f"{day} it takes {with_packs(shown.name, packs)}."
+    takes = "loads alone take" if facts.case.vehicle.distance > 0 else "it takes"
+    return f"{day} {takes} {with_packs(shown.name, packs)}."
 
 
 def _cautions(facts: Facts, shown: Offer) -> str:

@@ -205,5 +205,5 @@ def _vehicle(found: Check, vehicle: VehicleFit) -> str:
     if not isinstance(found.margin, str) and round(found.margin, DUST) < 0:
         return less_than_needed("vehicle", found)
     if round(vehicle.draw_margin_w, DUST) < 0:
-        return "vehicle: its charger draws too much"
+        return f"vehicle: its charger draws {thousands(-vehicle.draw_margin_w)} W more than this unit gives"
     return "vehicle: its charger needs another voltage"

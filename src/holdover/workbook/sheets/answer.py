@@ -451,7 +451,8 @@ MEASURE = Table(
             "",
             formula=_unless_none_listed(
                 f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
-                f'"At "&{thousands("{doubt.high_wh}")}&" Wh it takes "&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'"At "&{thousands("{doubt.high_wh}")}&" Wh "&IF({{vehicle.distance}}>0,"loads alone take ","it takes ")'
+                f'&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),

@@ -37,7 +37,8 @@ _TOLD: Final = {
     "vehicle": 'IF(ISTEXT({check.vehicle_needed[same]}),"vehicle: no storage carries the loads beside it",'
     "IF(IF(ISTEXT({check.vehicle_margin[same]}),0,ROUND({check.vehicle_margin[same]},6))<0,"
     + _less("vehicle")
-    + ',IF(ROUND({trip.draw_margin_w[same]},6)<0,"vehicle: its charger draws too much",'
+    + f',IF(ROUND({{trip.draw_margin_w[same]}},6)<0,"vehicle: its charger draws "&{thousands("-{trip.draw_margin_w[same]}")}'
+    '&" W more than this unit gives",'
     '"vehicle: its charger needs another voltage")))',
 }
 
