@@ -27,7 +27,7 @@ PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
 
 
-LONG_FIELD = 60
+LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
 """What stands there in place of more [-]."""
