@@ -187,7 +187,7 @@ def _taken(typical: Typical, row: Row, fields: Fields) -> Finding:
         watts=typical.running_w,
         start=max(typical.running_va, typical.starting_w),
         kwh=typical.day_wh / 1000,
-        hours="" if "duty" in fields else _whole(typical, fields.get("hours_per_day"), typical.running_w),
+        hours="" if fields.get("duty", 1.0) != 1 else _whole(typical, fields.get("hours_per_day"), typical.running_w),
         low=typical.low_w,
         high=typical.high_w,
         source=typical.source,
