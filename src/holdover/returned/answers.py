@@ -5,6 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from holdover.case.figures import figure
+from holdover.case.measure import TEMPERATURE
 from holdover.case.schema import AC_VOLTS
 from holdover.case.typical import meant
 from holdover.case.words import either, folded, nearest, vocabulary
@@ -54,10 +56,10 @@ class _Settings:
     findings: Findings
     rows: dict[str, Row]
 
-    def set(self, part: str, name: str, value: Any, place: Place | None = None) -> None:
+    def set(self, part: str, name: str, value: Any, place: Place | None = None, unit: str = "") -> None:
         """A field of a part; what was set before gives way."""
         row = self.rows.setdefault(part, Row(part=part, place=self.place))
-        row.entries[name] = Entry(value=value, place=place or self.place)
+        row.entries[name] = Entry(value=value, place=place or self.place, unit=unit)
 
 
 def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]:
@@ -76,8 +78,11 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
         if entry and not is_empty(entry.value):
-            entry = _amount_in(entry, ASKED[part][name].unit, mark_of(answers), findings)
-            settings.set(part, name, entry.value, entry.place)
+            unit = ASKED[part][name].unit
+            entry = _amount_in(entry, unit, mark_of(answers), findings)
+            if country and country.units == "US" and unit == TEMPERATURE.kept:
+                entry = _in_fahrenheit(entry, mark_of(answers), findings)
+            settings.set(part, name, entry.value, entry.place, entry.unit)
     for name, said in read_modules(answers.get("solar"), findings).items():
         settings.set("array", name, said.value, said.place)
     sun = _sun(answers, place, findings) if "array" in settings.rows else []
@@ -114,6 +119,19 @@ def _amount_in(entry: Entry, unit: str, mark: Mark | None, findings: Findings) -
             findings.report("R004", entry.place, typed=show(entry.value), amount=amount)
             return replace(entry, value=amount)
     return entry
+
+
+def _in_fahrenheit(entry: Entry, mark: Mark | None, findings: Findings) -> Entry:
+    """A temperature in °F where no unit stands beside it and the client reads °F; both are told."""
+    said = (
+        None if entry.kind else amounts(typed_text(entry.value), TEMPERATURE.kept, TEMPERATURE.unit)[mark or MARKS[0]]
+    )
+    if not isinstance(said, Quantity) or said.unit:
+        return entry
+    typed, kept = figure(TEMPERATURE.shown(said.value)), figure(said.value)
+    amount = f"{typed} {TEMPERATURE.unit}, which is {kept} {TEMPERATURE.kept}"
+    findings.report("R004", entry.place, typed=show(typed_text(entry.value)), amount=amount)
+    return replace(entry, unit=TEMPERATURE.unit)
 
 
 def _is_read(text: str, unit: str, mark: Mark) -> bool:

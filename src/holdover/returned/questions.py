@@ -84,13 +84,13 @@ class AboutYou(Section):
     coldest_c: str = ask(
         "How cold can a day get there?",
         usual="",
-        example="-18 °C",
+        example="0 °F or -18 °C",
         note="The coldest ever in daylight: cold modules give most volts, which an input must stand.",
     )
     storage_c: str = ask(
         "How cold is it where the unit stands?",
         usual="",
-        example="10 °C",
+        example="50 °F or 10 °C",
         note="Cold storage gives less. Blank = 20 °C, 68 °F.",
     )
     budget: str = ask(
