@@ -153,24 +153,24 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
     if demand.peak_dc_starting_w > 0:
         parts.append(f"{_up(demand.peak_dc_starting_w)} W at DC ports")
     if not isinstance(plate_wh, str):
-        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs{unaided(case)}")
+        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing recharges it")
     solar_w = planned_w(case.array)
     if solar_w > 0:
         parts.append(f"solar inputs for {_up(solar_w)} W")
-    return f"Look for {'; '.join(parts)}."
+    return f"Look for {'; '.join(parts)}.{'' if isinstance(plate_wh, str) else helped(case)}"
 
 
-def unaided(case: Case) -> str:
-    """What the storage that is looked for goes without, as the plan has it [-].
+def helped(case: Case) -> str:
+    """That less storage than is looked for will do with what recharges it as planned, "" where nothing does [-].
 
     Args:
         case: The case, with its array, generator and outlet [-].
 
-    Holds for: storage that carries the promise alone.
+    Holds for: storage that carries the promise alone; how much less is needed depends on how fast a unit charges.
     Source: definition.
 
-    >>> unaided(Case())
-    ', where nothing recharges it'
+    >>> helped(Case())
+    ''
     """
     outage = case.outage
     helps = [
@@ -182,7 +182,9 @@ def unaided(case: Case) -> str:
         )
         if planned
     ]
-    return f" if it goes without {' and '.join(helps)}, less as planned" if helps else ", where nothing recharges it"
+    if not helps:
+        return ""
+    return f" With the {' and the '.join(helps)} as planned less storage will do: how much less depends on the unit."
 
 
 def _up(number: float) -> str:

@@ -19,7 +19,7 @@ from holdover.model.outage.told import parts_of, stretch_of, through, tiers_word
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import notice_of
-from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
+from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
 
@@ -95,6 +95,7 @@ class Answer:
     heaviest_says: str
     shown: str
     cells: tuple[Cell, ...]
+    off_means: str
     marks: tuple[Mark, ...]
     told: tuple[Told, ...]
     places: tuple[Place, ...]
@@ -161,6 +162,7 @@ def answer_of(facts: Facts) -> Answer:
         heaviest_says=_heaviest_says(case, pick),
         shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
+        off_means=off_means(case.outage.days),
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),

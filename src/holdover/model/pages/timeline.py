@@ -97,6 +97,22 @@ def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
     return DASH if off else ""
 
 
+def off_means(days: int) -> str:
+    """What a dash and a dot in the timeline stand for; a cell of more than an hour is dashed for a part of it, too [-].
+
+    Args:
+        days: Days planned [days].
+
+    Holds for: whole days.
+    Source: definition.
+
+    >>> off_means(2), off_means(3)
+    ('–  off or short   ·  night', '–  off or short in part of 1.5 h   ·  night')
+    """
+    hours = "" if 24 * days <= CELLS else f" in part of {spoken(24 * days / CELLS, 1)} h"
+    return f"{DASH}  off or short{hours}   {NIGHT}  night"
+
+
 def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
     """Days and clock times over the timeline, and the charge under it."""
     hours, carried = 24 * case.outage.days, shown.carried
