@@ -97,7 +97,7 @@ class _Walk:
     def __init__(self, returned: Returned) -> None:
         self.returned = returned
         self.grid = returned.grid
-        self.study: Study = study(returned.counted, returned.shipped.slots)
+        self.study: Study = study(returned.counted, returned.shipped.slots, unread=returned.unread_cells)
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
         self.names_by = {name.upper(): name for name in self.grid.sheets}

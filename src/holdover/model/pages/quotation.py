@@ -110,13 +110,14 @@ def cents(amount: float) -> float:
     return float(settled.quantize(Decimal("0.01"), ROUND_HALF_UP)) + 0.0
 
 
-def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
+def quotation_of(case: Case, shown: Offer, field_asks: str, unread: str = "") -> Quotation:
     """The offer of the candidate that is followed.
 
     Args:
         case: The case, with the business, its own lines and its terms.
         shown: The candidate; one without a name where none is listed.
         field_asks: What is to be asked of every candidate, "" where nothing.
+        unread: That cells of the workbook can't be read, "" where all can.
     """
     items = padded(case.items, MAX_ITEMS, Item())
     priced = _placed(_standard(case, shown) + [_own(item, i) for i, item in enumerate(items, 1)])
@@ -133,8 +134,8 @@ def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
         made_for=", ".join(word for word in (case.about.client, case.about.place) if word),
         what=_what(case, shown),
         so_that=_so_that(case, shown, field_asks),
-        title="Draft, not what was asked for" if _warning(shown) else "Offer",
-        warning=_warning(shown),
+        title=_title(shown, unread),
+        warning=unread or _warning(shown),
         amount_head=f"Amount, {case.about.currency}",
         priced=priced,
         lines=len(printed),
@@ -149,6 +150,12 @@ def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
         terms=tuple(_term(term, total) for term in terms),
         signed_by=f"For {maker}: name, date" if maker else "Offered by: name, date",
     )
+
+
+def _title(shown: Offer, unread: str) -> str:
+    if unread:
+        return "Draft, to be mended first"
+    return "Draft, not what was asked for" if _warning(shown) else "Offer"
 
 
 def _standard(case: Case, shown: Offer) -> list[Priced]:

@@ -173,8 +173,14 @@ _WHAT = (
     f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
     '&IF(OR({offer.module_price}="",{array.modules}=0),"",", "&{array.modules}&" solar module"&IF({array.modules}=1,"","s")))'
 )
-_TITLE = f'=IF(OR({NAME}="",{of_shown("fit.fits")}=1),"Offer","Draft, not what was asked for")'
-_WARNING = f'=IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&"."))'
+_TITLE = (
+    '=IF({unread.paper}<>"","Draft, to be mended first",'
+    f'IF(OR({NAME}="",{of_shown("fit.fits")}=1),"Offer","Draft, not what was asked for"))'
+)
+_WARNING = (
+    '=IF({unread.paper}<>"",{unread.paper},'
+    f'IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&".")))'
+)
 _FIRST_PAGE = (
     f'=IF(ISTEXT({of_shown("cost.total")}),"A price is not stated: ask for it before this is sent.",'
     '"Unit, packs, accessories and labour with discount and tax: "&{about.currency}&" "'
