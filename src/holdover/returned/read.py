@@ -65,13 +65,6 @@ class Returned:
         return {(s.part, s.counted, s.field): typed for s, typed in each if s.counted != ADDED}
 
     @property
-    def unread_cells(self) -> int:
-        """Cells that are filled and that the workbook's formulas can't read."""
-        readers = self.shipped.grid.tables
-        spots = [spot for at, spot in self.spots.items() if at in self.as_blank and spot.counted != ADDED]
-        return sum(spot.column.name in readers[f"read_{spot.table.name}"].index for spot in spots)
-
-    @property
     def untouched(self) -> bool:
         """Whether the inputs are those it was written with."""
         return self.whole and self.book.properties.get("holdover_digest") == digest(self.case)

@@ -13,8 +13,8 @@ from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.told import stretch_of, through
-from holdover.model.spoken import clock_words, spoken, thousands
+from holdover.model.outage.told import stretch_of, through, tiers_words
+from holdover.model.spoken import spoken, thousands
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
@@ -275,8 +275,8 @@ def _what(case: Case, shown: Offer) -> str:
 
 
 def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
-    """What the promise is, and whether the candidate keeps it; nothing that is off or open is said to run."""
-    promise, outage = shown.carried.promise, case.outage
+    """What the promise is where the candidate keeps it, else what the first page says of each tier."""
+    promise, outage, stretch = shown.carried.promise, case.outage, stretch_of(case)
     loads = f"{outage.promise} loads" if outage.promise != "all loads" else outage.promise
     if not shown.name:
         return ""
@@ -285,8 +285,9 @@ def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
     open_yet = _open_yet(shown, field_asks)
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run {through(stretch_of(case))}{margin}{open_yet}"
-    return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer{open_yet}"
+        return f"{loads} run {through(stretch)}{margin}{open_yet}"
+    told = tiers_words(shown.carried.tiers, stretch, output=shown.fit.output)
+    return f"{told.removesuffix('.')}{open_yet}"
 
 
 def _open_yet(shown: Offer, field_asks: str) -> str:
