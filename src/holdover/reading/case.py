@@ -10,6 +10,7 @@ from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, show, where
+from holdover.reading.composite import holding
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
@@ -32,6 +33,8 @@ FILLED: Final = {
     "starting_w": "{} VA at start",
 }
 """What is told of typical figures that stand in beside stated watts or metered energy."""
+LINES: Final = {"storage_wh": "Capacity: 2048 Wh", "continuous_w": "Output: 2400 W", "surge_w": "Surge: 4800 W"}
+"""By what a candidate can't be counted without, a line of a data sheet that states it [-]."""
 WHOLE: Final = "; the {} h that you state are counted whole"
 """What is told of hours that somebody states, where of the usual ones only a share counts."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
@@ -208,6 +211,11 @@ def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
         return report("R001.typical", place, typical=named, watts=watts, found=found)
     if name == "running_w" and typical:
         return report("R001.which", place, which="; ".join(each.name for each in typical), found=found)
+    held = holding(row.aside, ASKED[row.part][name].unit) if name in LINES else []
+    if held:
+        title = ASKED[row.part][name].title
+        lines = ", ".join(f"`{show(line)}`" for line in held)
+        return report("R001.aside", place, title=title, name=name, lines=lines, like=LINES[name], found=found)
     return report(f"R001.no_{name}", place, found=found)
 
 
