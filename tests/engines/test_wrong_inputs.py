@@ -18,6 +18,7 @@ from holdover.workbook.book import build
 from holdover.workbook.grid import Cell, Grid, xl
 from holdover.workbook.typed import read
 
+pytestmark = pytest.mark.long
 Typed = Value | bool
 KINDS: dict[str, Typed] = {
     "words": "n/a",
@@ -73,18 +74,18 @@ class Edit:
         return shown and self.value is not None and read(self.cell.column.field, self.value) == ""
 
 
-def block_of(cell: Cell) -> tuple[str, str]:
-    """Cells of which the first that can't be read is found together."""
-    return cell.table.name, cell.sheet
+def row_of(cell: Cell) -> tuple[str, str, int]:
+    """The cells of a line; a form stands in lines on several sheets, and is one here on each."""
+    return cell.table.name, cell.sheet, cell.record
 
 
 def rounds(worked_out: Study) -> Iterator[list[Edit]]:
-    """Every typed cell with some of the kinds, in each round one cell of each block."""
+    """Every typed cell with some of the kinds, in each round one cell of each line."""
     rng = random.Random(12)
-    waiting: dict[tuple[str, str], list[Edit]] = {}
+    waiting: dict[tuple[str, str, int], list[Edit]] = {}
     for cell in typed_cells(worked_out):
         kinds = rng.sample(list(KINDS.values()), KINDS_A_CELL)
-        waiting.setdefault(block_of(cell), []).extend(Edit(cell, value) for value in kinds)
+        waiting.setdefault(row_of(cell), []).extend(Edit(cell, value) for value in kinds)
     for edits in waiting.values():
         rng.shuffle(edits)
     for number in range(max(map(len, waiting.values()))):
