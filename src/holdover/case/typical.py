@@ -20,6 +20,10 @@ BELOW: Final = 20.0
 """Below the least that is common by this factor, a figure is no figure in watts [-]; common practice."""
 AROUND: Final = 2.0
 """Within the common figures by this factor, a figure in kilowatts is meant [-]; common practice."""
+DAY_H: Final = 24.0
+"""What is on for so long is plugged in, and runs as it wants [h]."""
+SHORT_H: Final = 1.0
+"""Up to so long people state how long a thing runs, not how long it is at hand [h]; common practice."""
 HIGHER: Final = 220.0
 """From this voltage a house has the loads of 230 V, below it those of 120 V [V]; common practice."""
 
@@ -81,23 +85,28 @@ class Typical:
             return self.duty
         return min(1.0, self.energy_wh / (self.running_w * self.hours_per_day))
 
-    def duty_over(self, hours_per_day: float | None) -> float | None:
+    def share_over(self, hours_per_day: float | None, watts: float | None = None) -> float:
         """Share of its hours that it runs [share].
 
-        What is on all day takes its stated energy in whatever hours; what is used now and then takes more in more hours.
-        """
-        if self.energy_wh is None or self.hours_per_day < 24:
-            return self.usual_share
-        return min(1.0, self.energy_wh / (self.running_w * (hours_per_day or self.hours_per_day)))
+        Hours that somebody states are hours in which it runs: up to the usual ones, or one, they count whole, and of more
+        the usual share, if that is longer. All day says only that it is plugged in. What is on all day takes its stated
+        energy in whatever hours.
 
-    def share_at(self, watts: float, hours_per_day: float | None) -> float:
-        """Share of its hours that one of other watts runs; hours that somebody states count whole if no energy is known."""
-        if self.energy_wh is None:
-            return 1.0 if hours_per_day is not None else self.duty or 1.0
-        if hours_per_day is not None and self.hours_per_day < 24:
-            return self.usual_share or 1.0
-        over = watts * (self.hours_per_day if hours_per_day is None else hours_per_day)
-        return min(1.0, self.energy_wh / over) if over else 1.0
+        Args:
+            hours_per_day: as stated, None where nobody stated any [h]
+            watts: that it draws, None for the typical ones [W]
+        """
+        usual = self.hours_per_day
+        hours = usual if hours_per_day is None else hours_per_day
+        drawn = hours * (self.running_w if watts is None else watts)
+        if not drawn:
+            return 1.0
+        if self.energy_wh is not None and (usual >= DAY_H or hours_per_day is None):
+            return min(1.0, self.energy_wh / drawn)
+        share = 1.0 if self.usual_share is None else self.usual_share
+        if hours_per_day is None or hours >= DAY_H:
+            return share
+        return min(1.0, max(share, max(usual, SHORT_H) / hours))
 
 
 @cache
