@@ -11,7 +11,7 @@ from holdover.case.schema import AC_VOLTS
 from holdover.case.typical import meant
 from holdover.case.words import either, folded, nearest, vocabulary
 from holdover.findings import Findings, Place, show
-from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
+from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
@@ -31,6 +31,9 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "budget": ("money", "budget"),
 }
 """Part and field of the case that an answer is written to as it stands."""
+MAY_BE_NONE: Final = frozenset({"generator_w", "generator_hours", "budget"})
+"""Questions of these that may be answered with no."""
+NONE: Final = frozenset(vocabulary("units")["module"]["none"])
 USUAL_PURPOSE: Final = "power cut"
 LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 """What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
@@ -77,7 +80,7 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
         findings.report("R003.no_distance", distance.place if distance else place)
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
-        if entry and not is_empty(entry.value):
+        if entry and not (states_none(entry) if question in MAY_BE_NONE else is_empty(entry.value)):
             unit = ASKED[part][name].unit
             entry = _amount_in(entry, unit, mark_of(answers), findings)
             if country and country.units == "US" and unit == TEMPERATURE.kept:
@@ -87,6 +90,12 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
         settings.set("array", name, said.value, said.place)
     sun = _sun(answers, place, findings) if "array" in settings.rows else []
     return [*settings.rows.values(), *sun]
+
+
+def states_none(entry: Entry | None) -> bool:
+    """Whether nothing was answered, or that there is none of what is asked for."""
+    typed = "" if entry is None or entry.kind else typed_text(entry.value)
+    return entry is None or is_empty(entry.value) or unstated(typed) == "left out" or folded(typed) in NONE
 
 
 def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
@@ -183,7 +192,7 @@ def _set_country(country: Country, settings: _Settings) -> None:
 
 def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, settings: _Settings) -> bool:
     """The drive, in the units of the country's roads; False where its distance is missing."""
-    if entry is None or is_empty(entry.value):
+    if entry is None or states_none(entry):
         return purpose != "vehicle"
     entry = _amount_in(entry, ASKED["vehicle"]["distance"].unit, country.mark if country else None, settings.findings)
     settings.set("vehicle", "distance", entry.value, entry.place)
@@ -200,7 +209,7 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
 
 def mark_critical(entry: Entry | None, loads: Sequence[Row], findings: Findings) -> list[Row]:
     """The loads, those that must never stop as critical; each name must be that of a load."""
-    if entry is None or is_empty(entry.value):
+    if entry is None or states_none(entry):
         return list(loads)
     marked = list(loads)
     for name in filter(None, (each.strip() for each in typed_text(entry.value).replace(";", ",").split(","))):

@@ -67,7 +67,7 @@ class AboutYou(Section):
         "Which solar modules are there or wanted?",
         usual="",
         example="2 x 200 W, Voc 24.3 V, Vmp 20.4 V, Isc 10.4 A, Imp 9.8 A, -0.28 %/°C",
-        note="How many, and what their data sheet says: the lines may be pasted into the cell. Blank = none.",
+        note="How many, and what their data sheet says: its lines may be pasted. Blank = none.",
     )
     latitude: str = ask(
         "How far north or south is it?",
