@@ -58,11 +58,11 @@ def test_loads_of_two_voltages_want_both_at_once() -> None:
         ({}, "with packs, where nothing recharges it."),
         (
             {"array": Array(modules=2)},
-            "With the sun as planned less storage will do: how much less depends on the unit.",
+            "with packs if it goes without sun. As planned less will do.",
         ),
         (
             {"outage": Outage(generator_hours=2, mains_hours=1), "recharge": Recharge(generator_w=1800)},
-            "With the generator and the outlet as planned less storage will do: how much less depends on the unit.",
+            "with packs if it goes without generator and outlet. As planned less will do.",
         ),
         ({"outage": Outage(generator_hours=2)}, "with packs, where nothing recharges it."),
     ],

@@ -14,6 +14,9 @@ from holdover.model.outage.promise import PROMISED
 from holdover.model.spoken import thousands
 from holdover.model.storage import Capacity, day_draw_wh
 
+LESS = " As planned less will do."
+"""Said where something recharges storage: how much less depends on how fast a unit charges [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookFor:
@@ -153,15 +156,15 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
     if demand.peak_dc_starting_w > 0:
         parts.append(f"{_up(demand.peak_dc_starting_w)} W at DC ports")
     if not isinstance(plate_wh, str):
-        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs, where nothing recharges it")
+        parts.append(f"{_up(plate_wh)} Wh of nameplate storage with packs{unaided(case)}")
     solar_w = planned_w(case.array)
     if solar_w > 0:
         parts.append(f"solar inputs for {_up(solar_w)} W")
-    return f"Look for {'; '.join(parts)}.{'' if isinstance(plate_wh, str) else helped(case)}"
+    return f"Look for {'; '.join(parts)}.{'' if isinstance(plate_wh, str) or not helps_of(case) else LESS}"
 
 
-def helped(case: Case) -> str:
-    """That less storage than is looked for will do with what recharges it as planned, "" where nothing does [-].
+def unaided(case: Case) -> str:
+    """What the storage that is looked for goes without [-].
 
     Args:
         case: The case, with its array, generator and outlet [-].
@@ -169,11 +172,17 @@ def helped(case: Case) -> str:
     Holds for: storage that carries the promise alone; how much less is needed depends on how fast a unit charges.
     Source: definition.
 
-    >>> helped(Case())
-    ''
+    >>> unaided(Case())
+    ', where nothing recharges it'
     """
+    helps = helps_of(case)
+    return f" if it goes without {' and '.join(helps)}" if helps else ", where nothing recharges it"
+
+
+def helps_of(case: Case) -> list[str]:
+    """What recharges storage as planned."""
     outage = case.outage
-    helps = [
+    return [
         word
         for word, planned in (
             ("sun", case.array.modules > 0),
@@ -182,9 +191,6 @@ def helped(case: Case) -> str:
         )
         if planned
     ]
-    if not helps:
-        return ""
-    return f" With the {' and the '.join(helps)} as planned less storage will do: how much less depends on the unit."
 
 
 def _up(number: float) -> str:

@@ -27,7 +27,7 @@ HEADS: Final[dict[Purpose, str]] = {
 OUTDOORS: Final = ("Outdoors, 6 m (20 ft) from doors, windows.", "Let it cool before you refuel.")
 """How a generator is run [-]; where none is planned, only a house without power is likely to borrow one."""
 FOOD: Final = (
-    "Cold food: refrigerator 4 h, full freezer 48 h,",
+    "Refrigerator 4 h, full freezer 48 h,",
     "with doors shut; a half-full freezer 24 h.",
     "Over 4 °C (40 °F) for 2 h: discard.",
     "USDA, FDA, from memory. Medicine: its leaflet.",

@@ -107,10 +107,10 @@ def off_means(days: int) -> str:
     Source: definition.
 
     >>> off_means(2), off_means(3)
-    ('–  off or short   ·  night', '–  off or short in part of 1.5 h   ·  night')
+    ('– off or short · night', '– off or short in part of 1.5 h · night')
     """
     hours = "" if 24 * days <= CELLS else f" in part of {spoken(24 * days / CELLS, 1)} h"
-    return f"{DASH}  off or short{hours}   {NIGHT}  night"
+    return f"{DASH} off or short{hours} {NIGHT} night"
 
 
 def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:

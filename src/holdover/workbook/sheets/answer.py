@@ -166,7 +166,7 @@ LEGEND = Table(
         Column(
             "off_means",
             "",
-            formula=f'="–  off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h")&"   ·  night"',
+            formula=f'="– off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h")&" · night"',
             role="caption right",
             cells=17,
         ),

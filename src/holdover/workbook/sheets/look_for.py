@@ -1,5 +1,6 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
+from holdover.model.look_for import LESS
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.field import thousands
 
@@ -18,20 +19,17 @@ def _promised(kind: str) -> str:
 
 
 _HELPS = (
-    'IF({array.modules}>0," and the sun","")'
-    '&IF(AND({recharge.generator_w}>0,{outage.generator_hours}>0)," and the generator","")'
-    '&IF({outage.mains_hours}>0," and the outlet","")'
+    'IF({array.modules}>0," and sun","")'
+    '&IF(AND({recharge.generator_w}>0,{outage.generator_hours}>0)," and generator","")'
+    '&IF({outage.mains_hours}>0," and outlet","")'
 )
-_HELPED = (
-    'IF(ISTEXT({nameplate_wh}),"",IF(OR({array.modules}>0,AND({recharge.generator_w}>0,{outage.generator_hours}>0),{outage.mains_hours}>0),'
-    f'" With"&MID({_HELPS},5,99)&" as planned less storage will do: how much less depends on the unit.",""))'
-)
+_HELPED = f'IF(ISTEXT({{nameplate_wh}}),"",IF({_HELPS}="","","{LESS}"))'
 _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
     f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
-    f'&" Wh of nameplate storage with packs, where nothing recharges it")'
+    f'&" Wh of nameplate storage with packs"&IF({_HELPS}="",", where nothing recharges it"," if it goes without "&MID({_HELPS},6,99)))'
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )
 
