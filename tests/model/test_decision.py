@@ -73,7 +73,7 @@ def test_where_critical_loads_stop_their_hour_is_told_first() -> None:
     cheap = unit("cheap", storage_wh=2000.0)
     promise = Outage(days=7, starts_at=18, sky=0, promise="critical and essential")
     found = worked((VENTILATOR, pump), cheap, days=7, outage=promise)
-    hours = "critical loads are off or short from 03:00 on day 3, essential ones from 18:00 on day 1; "
+    hours = "critical loads off from 03:00 on day 3, essential from 18:00 on day 1; "
     assert found.offers[0].reason.startswith(hours)
     assert hours in found.decision.headline
     assert found.answer.places[0].phrase == f"{hours}and more"

@@ -194,8 +194,8 @@ def _promise(found: Check, carried: Carried, starts_at: int) -> str:
         first = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}"
         if promise.broken_tier != "critical" and not isinstance(critical, str):
             first = (
-                f"critical loads are off or short from {clock_words(critical, starts_at)}, "
-                f"{promise.broken_tier} ones from {clock_words(promise.until_h, starts_at)}"
+                f"critical loads off from {clock_words(critical, starts_at)}, "
+                f"{promise.broken_tier} from {clock_words(promise.until_h, starts_at)}"
             )
         breaks = f"{first}; "
     if isinstance(found.margin, str):

@@ -21,7 +21,7 @@ from holdover.workbook.sheets.vehicle import TAKES, cut
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
-SPACE: Final = 5.0
+SPACE: Final = 4.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""

@@ -19,7 +19,7 @@ def _less(key: str) -> str:
 _CRITICAL = "{served.critical_until_h[same]}"
 _BREAKS = (
     f'IF(OR({{promise.broken_tier[same]}}="critical",{_CRITICAL}=""),{{promise.broken_tier[same]}}&" loads are off or short from ",'
-    f'"critical loads are off or short from "&{clock_words(_CRITICAL)}&", "&{{promise.broken_tier[same]}}&" ones from ")'
+    f'"critical loads off from "&{clock_words(_CRITICAL)}&", "&{{promise.broken_tier[same]}}&" from ")'
     f"&{clock_words('{promise.until_h[same]}')}"
 )
 """Where critical loads stop, their hour stands before that of others that stop earlier."""
