@@ -146,6 +146,12 @@ class Carried:
         return max(0.0, self.source_trips_w - self.lowest_charge_w)
 
     @property
+    def drops_wh(self) -> tuple[float | str, ...]:
+        """Charge below which the device drops the essential and the convenience tier, "" where it drops none [Wh]."""
+        shares = (self.card.drop_essential_at, self.card.drop_convenience_at)
+        return tuple("" if share is None else share * self.store.full_wh for share in shares)
+
+    @property
     def critical(self) -> TierServed:
         """What becomes of the critical tier."""
         return self.tiers["critical"]

@@ -263,7 +263,7 @@ SUNNY = Table(
     ),
     kind="across",
     note="Modules times output of one, cut at the limit of the inputs.",
-    spans=(("outage_w", "outage_w_0", "outage_w_23"),),
+    spans=(("w", "outage_w_0", "outage_w_23"),),
 )
 
 UNPLACED = 'AND({sun.resource}<>"peak sun hours",{read_sun.latitude_deg}="")'

@@ -70,6 +70,17 @@ SUPPLY = Table(
         Column(
             "start_wh", "At the start", "Wh", path="carried.store.start_wh", formula="={outage.start_share}*{full_wh}"
         ),
+        *(
+            Column(
+                f"drop_{tier}_wh",
+                f"{tier.capitalize()} dropped below",
+                "Wh",
+                path=f"carried.drops_wh.{k}",
+                formula=f'=IF({{outage.drop_{tier}_at}}="","",{{outage.drop_{tier}_at}}*{{full_wh}})',
+                role="quiet",
+            )
+            for k, tier in enumerate(TIERS[1:])
+        ),
         _of_storage("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
         _of_storage("idle_w", "Idle draw", "W", "converter.idle_w"),
         _of_storage("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),

@@ -256,11 +256,11 @@ def tried_day_table(days: int) -> Table:
 
 def _net_of(variant: Variant, kind: str, where: str = "") -> str:
     """What comes in less what a what-if takes, in the hour at hand or the one before."""
-    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
+    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{place{where}}}"
     if variant.day not in _OF_ALL:
-        return f"({sun}INDEX({{tried_day.{variant.day}_{kind}}},{place}))"
+        return f"{sun}INDEX({{tried_day.{variant.day}_{kind}}},{place})"
     tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
-    return f"({sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers}))"
+    return f"{sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers})"
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:
@@ -281,7 +281,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
                 "Needs",
                 "Wh",
                 path=f"/{path}.@.need_wh",
-                formula=f"=IF({{t}}>={{plan.hours}},0,MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},{raised}*{gain})))",
+                formula=f"={{lasts}}*MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},({raised})*{gain}))",
                 role="quiet",
             )
         )
@@ -292,7 +292,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
             "Wh",
             path=f"/{path}.@.state_wh",
             first=f"={start}",
-            formula=f"=IF(OR({{t}}>{{plan.hours}},{was}<0),{was},IF({stops},{STOPPED},"
+            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({stops},{STOPPED},"
             f"{after(was, plain, full, reserve, gain)}))",
             role="quiet",
         )
@@ -306,7 +306,7 @@ TRIED = (
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{clock}+1,{shown.number})*{sky})",
+        formula="={lasts}*INDEX({sunny.w},{place},{shown.number})*{sky}",
         group="Candidate followed",
     ),
     *(column for variant in VARIANTS for column in _hours(variant)),
