@@ -319,6 +319,12 @@ SOLAR = Table(
             note="No string layout is allowed while one of these is blank: no usual value stands in for a figure that "
             "keeps an input alive.",
         ),
+        Column(
+            "peak_w",
+            "A module at its maximum power point",
+            "W",
+            formula='=IF({missing}<>"",0,{array.vmp_v}*{array.imp_a})',
+        ),
         Column("longest", "Longest string tried", "number", formula="=MIN({array.modules},12)"),
         Column("design_month", "Design month", formula="=INDEX({sky.name},{sun.month})"),
         Column("sun_hours", "Peak sun hours in it", "h/day", formula="=INDEX({sky.peak_sun_hours},{sun.month})"),
