@@ -88,7 +88,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutageTable:
-    """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
+    """The outage in the tables of a workbook. `raised` is what loads with the margin come to, times. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -101,6 +101,7 @@ class OutageTable:
     days: int
     hours: int
     promised: int
+    raised: float
     mains_w: float
     generator_w: float
     beyond: str
@@ -292,6 +293,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
+        raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,
         beyond=beyond_words(asked_days, horizon),

@@ -115,6 +115,25 @@ SUPPLY = Table(
             formula='=IF({candidates.bypass_w[same]}="",N({candidates.continuous_w[same]}),{candidates.bypass_w[same]})',
             note="Not stated: taken as the continuous output.",
         ),
+        *(
+            Column(
+                f"{source}_pass_w",
+                f"of it from {title}",
+                "W",
+                path=f"carried.taking.passes_w.{i}",
+                formula=f"=MIN({{bypass_w}},{{plan.{source}_w}})",
+                role="quiet",
+            )
+            for i, (source, title) in enumerate((("mains", "the outlet"), ("generator", "the generator")))
+        ),
+        Column(
+            "charged_share",
+            "Sun of the same effect, of what is charged",
+            "share",
+            path="converter.charged_share",
+            formula="={ac_charge_efficiency}/{charge_efficiency}",
+            role="quiet",
+        ),
         Column(
             "full_per_wh",
             "Full storage of each nameplate Wh",
