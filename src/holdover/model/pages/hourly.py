@@ -88,7 +88,8 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutageTable:
-    """The outage in the tables of a workbook. `raised` is what loads with the margin come to, times. `beyond` tells that the outage is longer than they reach, "" where it isn't.
+    """The outage in the tables of a workbook. `promised_place` is where what the promised loads of the one shown take stands
+    among all sets of all candidates, as they are and with the margin. `raised` is what loads with the margin come to, times. `beyond` tells that the outage is longer than they reach, "" where it isn't.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -101,6 +102,7 @@ class OutageTable:
     days: int
     hours: int
     promised: int
+    promised_place: int
     raised: float
     mains_w: float
     generator_w: float
@@ -293,6 +295,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
+        promised_place=2 * len(SETS) * followed.shown + promised,
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,

@@ -1,6 +1,7 @@
 """What if: the outage of the candidate followed, tried again with the promised loads alone and something changed.
 
 Of each trial stand the need, backwards, and the charge, forwards; after an hour that can't be served the charge is -1.
+An hour that is served never draws the charge below the reserve, so that no floor is needed.
 Trials that ask the same share what they need.
 """
 
@@ -10,7 +11,6 @@ from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import net_of, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
-from holdover.workbook.sheets.outage.hours import after
 
 STOPPED = "-1"
 
@@ -255,8 +255,8 @@ def _net_of(variant: Variant, kind: str, where: str = "") -> str:
     sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{place{where}}}"
     if variant.day not in _OF_ALL:
         return f"{sun}INDEX({{tried_day.{variant.day}_{kind}}},{place})"
-    tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
-    return f"{sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers})"
+    tiers = "6*({shown.number}-1)+3" if variant.day == "unshed" else "{shown.promised_place}"
+    return f"{sun}INDEX({{clock.net}},{place},{tiers}{'+3' if kind == 'raised' else ''})"
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:
@@ -289,7 +289,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
             path=f"/{path}.@.state_wh",
             first=f"={start}",
             formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({stops},{STOPPED},"
-            f"{after(was, plain, full, reserve, gain)}))",
+            f"MIN({full},{was}+MIN({plain},({plain})*{gain}))))",
             role="quiet",
         )
     )
