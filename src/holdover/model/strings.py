@@ -459,18 +459,11 @@ def _too_many(candidate: Candidate, parallel: int, module: Module) -> str:
     short_a = isc_a(parallel, module.isc_a)
     if candidate.pv_max_isc_a is not None and round(short_a - candidate.pv_max_isc_a, DUST) > 0:
         return TOO_MUCH
-    if parallel > 1 and _unlimited(candidate, parallel * module.imp_a):
-        return UNLIMITED_SHORT
-    return ""
-
-
-def _unlimited(candidate: Candidate, parallel_a: float) -> bool:
-    """Whether strings in parallel work at more than the input draws, and nobody says what it stands at short circuit.
-
-    A single string is taken to be clipped: common practice. What is more is asked first.
-    """
-    limit_a = candidate.pv_max_a
-    return candidate.pv_max_isc_a is None and limit_a is not None and round(parallel_a - limit_a, DUST) > 0
+    # A single string is taken to be clipped: common practice. Of more the limit at short circuit is asked first.
+    unlimited = parallel > 1 and candidate.pv_max_isc_a is None and candidate.pv_max_a is not None
+    return (
+        UNLIMITED_SHORT if unlimited and round(parallel * module.imp_a - (candidate.pv_max_a or 0.0), DUST) > 0 else ""
+    )
 
 
 def _words(

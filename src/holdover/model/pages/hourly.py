@@ -88,8 +88,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutageTable:
-    """The outage in the tables of a workbook. `promised_place` is where what the promised loads of the one shown take stands
-    among all sets of all candidates, as they are and with the margin. `raised` is what loads with the margin come to, times. `beyond` tells that the outage is longer than they reach, "" where it isn't.
+    """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
+
+    `raised` is what loads with the margin come to, times. `promised_place` is where the promised loads of the one shown
+    stand among the sets of all candidates, which come as they are and with the margin.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -115,8 +117,6 @@ class OutageTable:
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
     raised_ac_wh: tuple[tuple[float, ...], ...]
-    promised_ac_wh: tuple[float, ...]
-    promised_dc_wh: tuple[float, ...]
     left_ac_wh: tuple[float, ...]
     left_dc_wh: tuple[float, ...]
     day_ac_wh: float
@@ -135,6 +135,16 @@ class OutageTable:
     hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
+
+    @property
+    def promised_ac_wh(self) -> tuple[float, ...]:
+        """AC that the promised loads ask by clock hour [Wh]."""
+        return self.ac_wh[self.promised - 1]
+
+    @property
+    def promised_dc_wh(self) -> tuple[float, ...]:
+        """DC that the promised loads ask by clock hour [Wh]."""
+        return self.dc_wh[self.promised - 1]
 
 
 def clock_hours(
@@ -309,8 +319,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         ac_wh=ac,
         dc_wh=dc,
         raised_ac_wh=_raised(ac, plan.energy_margin),
-        promised_ac_wh=ac[promised - 1],
-        promised_dc_wh=dc[promised - 1],
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
         left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
         day_ac_wh=sum(ac[promised - 1]),
