@@ -7,7 +7,8 @@ little: the median of nine rounds, of three with `--quick`. Each figure stands b
 2. `build` of a sample against the same cells written by XlsxWriter, that without its regular expressions, and the floor:
    their XML put together and packed, and nothing else. Reading it back against a pass of expat over the file that keeps nothing.
 3. How build grows with loads, candidates and days, as an exponent, and the memory it takes.
-4. How lean the workbook is: formulas, size, by sheet, how far one price reaches, and what LibreOffice takes to load,
+4. How many cases a batch does, and what a second process is worth: the one figure that other work on the machine changes.
+5. How lean the workbook is: formulas, size, by sheet, how far one price reaches, and what LibreOffice takes to load,
    recalculate and save it, against the same workbook with a trivial formula in each cell.
 """
 
@@ -31,8 +32,10 @@ from xml.parsers import expat
 import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
+import holdover
 from engines.circles import graph_of, reached
 from engines.engines import libreoffice
+from fleet.fleets import house
 from holdover.case.schema import MAX_DAYS, Case
 from holdover.model.study import study
 from holdover.returned.extract import write_case
@@ -43,6 +46,8 @@ from holdover.workbook.page import lay_out
 
 ROOT: Final = Path(__file__).resolve().parents[1]
 ROUNDS: Final = 3 if "--quick" in sys.argv else 9
+BATCH: Final = 100
+"""Cases of a batch: so many that beginning is a small part of it."""
 COMMAND: Final = [sys.executable, "-m", "holdover"]
 MINIMAL: Final = """
 import typer
@@ -188,11 +193,11 @@ def library(case: Case) -> None:
         file.write_bytes(build(made, version="benchmark"))
         took = race(
             {
-                "study": lambda: study(case),
-                "build": lambda: build(made, version="benchmark"),
+                "study": lambda: holdover.study(case),
+                "build": lambda: holdover.build(made),
                 "plain": by_xlsxwriter(cells, names, PlainSheet),
                 "floor": floor(cells, names),
-                "read": lambda: read_any(file),
+                "read": lambda: holdover.read(file),
                 "expat": lambda: parsed(file),
             }
         )
@@ -259,6 +264,25 @@ def large(case: Case) -> None:
         told("memory of a build of 2,000 loads and 100 candidates [MB]", float(made.stdout), "300", 0)
         took = race({"show": run(*COMMAND, "show", f"{folder}/widest", "--json")}, max(1, ROUNDS // 3))
         told("show --json of 2,000 loads and 200 candidates [s]", took["show"], "2")
+
+
+def batches() -> None:
+    """Small cases in a batch: how many a second of processor time, and two processes against one by the clock."""
+    with tempfile.TemporaryDirectory() as folder:
+        for number in range(BATCH):
+            house(Path(folder) / "cases" / f"{number:03}", title=f"House {number}")
+        clock: dict[int, list[float]] = {1: [], 2: []}
+
+        def done(jobs: int) -> None:
+            shutil.rmtree(f"{folder}/done", ignore_errors=True)
+            began = time.perf_counter()
+            run(*COMMAND, "batch", f"{folder}/cases", "-o", f"{folder}/done", "--jobs", str(jobs))()
+            clock[jobs].append(time.perf_counter() - began)
+
+        took = race({"one": lambda: done(1), "two": lambda: done(2)}, max(1, ROUNDS // 3))
+        told("batch, cases a second of processor time", BATCH / took["one"], "5")
+        one, two = (statistics.median(clock[jobs]) for jobs in clock)
+        told("batch by two processes as fast as by one, by the clock of an idle machine", one / two, "1.8")
 
 
 def lean(case: Case) -> None:
@@ -336,4 +360,5 @@ if __name__ == "__main__":
     library(sample)
     growth(sample)
     large(sample)
+    batches()
     lean(sample)

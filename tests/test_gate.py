@@ -42,6 +42,7 @@ def test_everything_is_formatted() -> None:
     assert int(re.findall(r"(\d+) files? already formatted", found.stdout)[0]) > 60
 
 
+@pytest.mark.long
 def test_types_are_strict() -> None:
     """mypy --strict is clean over the package and the tests, and looked at them all."""
     found = run("-m", "mypy")

@@ -1,5 +1,6 @@
 """The library: what a program gets from it, what it raises, and that asking for it costs nothing."""
 
+import gc
 import subprocess
 import sys
 from pathlib import Path
@@ -30,6 +31,23 @@ def test_a_case_is_read_worked_out_written_and_audited(tmp_path: Path) -> None:
     assert audit.version == holdover.version()
     assert holdover.read_case(file) == case
     assert holdover.read(file).slots == study.slots == slots_for(case)
+
+
+@pytest.mark.parametrize("on", [True, False])
+def test_the_search_for_garbage_is_left_as_it_was(on: bool, tmp_path: Path) -> None:
+    """A call that puts it off turns it on again where it was on, after a fault, too; where it was off it stays off."""
+    file = tmp_path / "broken.xlsx"
+    file.write_bytes(b"PK\x03\x04")
+    try:
+        if not on:
+            gc.disable()
+        assert holdover.read(file).findings.errors
+        assert gc.isenabled() == on
+        with pytest.raises(holdover.CaseError):
+            holdover.audit(file)
+        assert gc.isenabled() == on
+    finally:
+        gc.enable()
 
 
 def test_what_a_reader_remarks_comes_with_the_case() -> None:

@@ -1,6 +1,7 @@
 """A study as `show --json` gives it: a stable shape for programs, keyed by the names of the fields."""
 
 from collections.abc import Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
@@ -47,6 +48,19 @@ def contract(study: "Study") -> dict[str, Any]:
     }
 
 
+def as_lines(content: Mapping[str, Any], *, ascii_only: bool) -> str:
+    """JSON with a line a record: of many, line breaks between all their figures would take longer than all the rest."""
+    from json import JSONEncoder
+
+    told = JSONEncoder(ensure_ascii=ascii_only, allow_nan=False).encode
+    lines = []
+    for name, value in content.items():
+        rows = value if isinstance(value, list) else []
+        words = "[\n  {}\n ]".format(",\n  ".join(map(told, rows))) if rows else told(value)
+        lines.append(f" {told(name)}: {words}")
+    return "{{\n{}\n}}".format(",\n".join(lines))
+
+
 def _candidate(offer: "Offer") -> dict[str, Any]:
     carried = offer.carried
     return {
@@ -66,10 +80,19 @@ def _candidate(offer: "Offer") -> dict[str, Any]:
 
 def _plain(value: Any, skip: tuple[str, ...] = ()) -> Any:
     """Records as objects, rows of them as lists."""
-    from dataclasses import fields, is_dataclass
-
-    if is_dataclass(value):
-        return {f.name: _plain(getattr(value, f.name)) for f in fields(value) if f.name not in skip}
+    if isinstance(value, str | int | float):
+        return value
+    kind: Any = type(value)
+    if names := _names(kind):
+        return {name: _plain(getattr(value, name)) for name in names if name not in skip}
     if isinstance(value, Mapping):
         return {key: _plain(each) for key, each in value.items()}
     return [_plain(each) for each in value] if isinstance(value, tuple) else value
+
+
+@cache
+def _names(kind: Any) -> tuple[str, ...]:
+    """The fields of records of a kind; none of what is no record."""
+    from dataclasses import fields, is_dataclass
+
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()

@@ -3,6 +3,9 @@
 Nothing heavy is loaded before the call that needs it.
 """
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -49,6 +52,19 @@ class Received:
         return self.found
 
 
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without searches for garbage: tens of thousands of cells are made and all are kept, so that each would be in vain."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+@_uncollected()
 def read(path: "str | PathLike[str]", candidates: "str | PathLike[str] | None" = None) -> Received:
     """Read a case folder, a case file, a returned workbook or a filled survey form, with everything to say about it.
 
@@ -88,6 +104,7 @@ def read_case(path: "str | PathLike[str]") -> "Case":
     return read(path).case
 
 
+@_uncollected()
 def study(case: "Case", slots: "Slots | None" = None) -> "Study":
     """Work a case out: demand, every candidate, the outage, the decision.
 
@@ -100,6 +117,7 @@ def study(case: "Case", slots: "Slots | None" = None) -> "Study":
     return work_out(case, slots)
 
 
+@_uncollected()
 def build(study: "Study") -> bytes:
     """The workbook of a study, as the bytes of an .xlsx file."""
     from holdover import version
@@ -119,6 +137,7 @@ def pdf(workbook: bytes) -> bytes:
     return pdf_bytes(workbook)
 
 
+@_uncollected()
 def audit(path: "str | PathLike[str]", against: "str | PathLike[str] | None" = None) -> "Audit":
     """What was changed in a returned workbook, and whether its numbers hold.
 

@@ -5,7 +5,6 @@ was not written, or memory did not do; 70 a bug in holdover; 130 interrupted.
 """
 
 import contextlib
-import json as jsonlib
 import os
 import shlex
 import sys
@@ -486,7 +485,9 @@ def _dicts(found: Sequence["Finding"]) -> list[dict[str, Any]]:
 
 def _json(content: Mapping[str, Any]) -> None:
     """Print JSON; with its letters escaped where the terminal lacks one of them or would act on it."""
-    text = jsonlib.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
+    from holdover.contract import as_lines
+
+    text = as_lines(content, ascii_only=False)
     encoding = (sys.stdout and sys.stdout.encoding) or "utf-8"
     plain = text.replace("\n", "").isprintable() and text.encode(encoding, "replace").decode(encoding) == text
-    say(text if plain else jsonlib.dumps(content, indent=1, allow_nan=False))
+    say(text if plain else as_lines(content, ascii_only=True))

@@ -204,7 +204,7 @@ _DOLL = {
 
 CORNERS: dict[str, Case] = {
     "empty": Case(),
-    "no candidates": Case(loads=(_FRIDGE,), vehicle=Vehicle(distance=17, distance_unit="mi")),
+    "no candidates": Case(loads=(_FRIDGE,), vehicle=Vehicle(distance=0.7, distance_unit="mi")),
     "no loads": Case(candidates=(_UNIT,), sizing=Sizing(inverter="only with AC loads", basis="days without recharging")),
     "one of each": Case(loads=(_FRIDGE,), candidates=(_UNIT,)),
     "DC loads only": Case(

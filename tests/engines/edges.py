@@ -466,7 +466,18 @@ EDGES: dict[str, Case] = {
         loads=(Load(name="Beep", running_w=0.12, hours_per_day=24, gap_ms=0.3),),
         array=Array(),
         recharge=Recharge(),
-        outage=Outage(days=1, generator_hours=2, mains_hours=0.5),
+        outage=Outage(days=1, generator_hours=2, mains_hours=0.5, repeats="yes"),
+        money=Money(accessories_price=0.5, labour_price=0.5),
+    ),
+    "a drive of less than a kilometre, no candidate": Case(vehicle=Vehicle(distance=0.9)),
+    "two sheets leave as much open as is told elsewhere": but(
+        TINY,
+        loads=(Load(name="Beep", tier="critical", running_w=0.12, hours_per_day=24, gap_ms=0.3),),
+        candidates=tuple(
+            but(TINY_UNIT, name=name, continuous_w=None, surge_w=9, transfer_ms=None) for name in ("One", "Two")
+        ),
+        array=Array(),
+        outage=Outage(days=1),
     ),
     "two days away at 34 °C, a string waits": but(
         TINY,

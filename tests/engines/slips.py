@@ -191,6 +191,7 @@ SLIPS: dict[str, Case] = {
             but(_DRIVEN, name="Other volts", ac_volts=240),
             but(_DRIVEN, name="Small", storage_wh=3.0, continuous_w=60.0),
             but(_DRIVEN, name="Dear", price=9.0),
+            but(_DRIVEN, name="Weak", continuous_w=60.4),
         ),
         recharge=Recharge(generator_w=0.07),
         vehicle=Vehicle(distance=0.0172, distance_unit="km", consumption=20, charger_v=120, charger_a=1),

@@ -28,6 +28,7 @@ from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import Cell, Grid
 from holdover.workbook.sheets.as_read import UNREAD
 
+pytestmark = pytest.mark.long
 SPARE_ROW = 3000
 """A row that no sheet uses: a mutant is evaluated there, so that nothing depends on it."""
 ASKED = 8_000_000
@@ -53,6 +54,7 @@ class Field:
         self.studies = [small(case) for case in cases.values()]
         self.grids = [grid_of(s) for s in self.studies]
         self._noticed: Counter[tuple[str, int]] = Counter()
+        self._frozen: dict[int, bytes] = {}
         self._engines: dict[int, Formualizer] = {}
         self._asked: Counter[int] = Counter()
         self._formulas: dict[int, list[Cell]] = {}
@@ -65,8 +67,9 @@ class Field:
                     break
                 del self._engines[full], self._asked[full]
         if i not in self._engines:
-            grid, worked_out = self.grids[i], self.studies[i]
-            self._engines[i] = Formualizer(frozen(grid.cells(worked_out), grid.names))
+            if i not in self._frozen:
+                self._frozen[i] = frozen(self.grids[i].cells(self.studies[i]), self.grids[i].names)
+            self._engines[i] = Formualizer(self._frozen[i])
         return self._engines[i]
 
     def likely(self, *where: str) -> list[int]:

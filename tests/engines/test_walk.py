@@ -57,6 +57,7 @@ def counted(answer: Answer, worked_out: Study, engine: str, name: str) -> None:
     assert not wrong, dict(list(wrong.items())[:10])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES)
 def test_engines_from_pypi_agree_with_the_model(name: str) -> None:
     """Formualizer, and for the chosen cases IronCalc, compute what the model computed, cell by cell."""
@@ -67,6 +68,7 @@ def test_engines_from_pypi_agree_with_the_model(name: str) -> None:
         counted(iron(data), worked_out, "ironcalc", name)
 
 
+@pytest.mark.long
 def test_libreoffice_agrees_with_the_model(tmp_path: Path) -> None:
     """LibreOffice, recalculating the chosen cases in one start, computes what the model computed."""
     studies = {name: whole_or_small(name) for name in CHOSEN}
@@ -78,6 +80,7 @@ def test_libreoffice_agrees_with_the_model(tmp_path: Path) -> None:
         counted(cached(saved), worked_out, "libreoffice", name)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", CASES if WHOLE else NAMED)
 def test_gnumeric_agrees_with_the_model(name: str, tmp_path: Path) -> None:
     """Gnumeric computes what the model computed."""

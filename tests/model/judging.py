@@ -83,12 +83,13 @@ class Judged:
                 total=offer.cost.total,
             ),
         )
+        carried = replace(offer.carried, promise=promise)
         short = short_of(
-            offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
+            offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
         )
         self.reason = reason_of(offer.given, self.fit, short)
         asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
-        self.asks = asks_of(offer.given, self.fit, replace(offer.carried, promise=promise), asked)
+        self.asks = asks_of(offer.given, self.fit, carried, asked)
 
 
 def judged(case: Mapping[str, Any] | None = None, promise: Promise = KEPT, /, **changed: Any) -> Judged:

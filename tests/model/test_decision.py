@@ -64,6 +64,24 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 
 
+def test_where_critical_loads_stop_their_hour_is_told_first() -> None:
+    """Worked by hand: nothing but 1000 W of the essential pump is too much at once, so it is off from the start.
+
+    The ventilator alone takes 54.44 Wh an hour of the 1800 above the reserve: hour 33 is 03:00 on day 3.
+    """
+    pump = Load(name="pump", running_w=1000, hours_per_day=24, tier="essential")
+    cheap = unit("cheap", storage_wh=2000.0)
+    promise = Outage(days=7, starts_at=18, sky=0, promise="critical and essential")
+    found = worked((VENTILATOR, pump), cheap, days=7, outage=promise)
+    hours = "critical loads are off or short from 03:00 on day 3, essential ones from 18:00 on day 1; "
+    assert found.offers[0].reason.startswith(hours)
+    assert hours in found.decision.headline
+    assert found.answer.places[0].phrase == f"{hours}and more"
+    assert found.door_card.stops == (
+        "As planned, what is never off stops at 03:00 on day 3: have its second way ready before."
+    )
+
+
 # Standby
 
 

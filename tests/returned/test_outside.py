@@ -77,7 +77,7 @@ def test_a_remark_beside_is_a_note_on_every_sheet(book: Book) -> None:
     """Words that stand beside everything are no load and no candidate: they are named, and no more."""
     returned, _ = read(book)
     for page in returned.shipped.pages:
-        wide = max(page.footprint().values())
+        wide = max(page.footprint.values())
         _, told = read(put(book, page.sheet.name, 5, wide + 3, text("ask Ann")))
         assert [(f.sheet, f.cell, f.found) for f in told] == [(page.sheet.name, xl(5, wide + 3), "ask Ann")]
 

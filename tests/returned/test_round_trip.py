@@ -59,6 +59,7 @@ def batch(first: int) -> tuple[list[Path], list[Case], "tempfile.TemporaryDirect
     return [path for path, *_ in told], [case for _, case, _ in told], kept
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
 def test_every_program_gives_the_edited_case_back(seeds: range, tmp_path: Path) -> None:
     """Folder, workbook, edits by openpyxl, saved by LibreOffice and by Gnumeric: the edited case comes back exactly."""

@@ -62,6 +62,7 @@ def test_sizes_that_no_workbook_of_ours_has(stated: str, shipped: Book) -> None:
     assert [f.level for f in findings.found if f.code == "W002"] == ["warning"]
 
 
+@pytest.mark.long
 def test_the_largest_sizes_are_taken(shipped: Book) -> None:
     """As many loads, candidates and days as a case may hold, and room for some that were put in."""
     for loads, candidates, days in ((MAX_LOADS, MAX_CANDIDATES, 3), tuple(MOST.values())):

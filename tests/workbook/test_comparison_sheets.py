@@ -107,6 +107,7 @@ def candidate(random: Random) -> Candidate:
             "noise_db": (None, 40, 60),
             "transfer_ms": (None, 8, 20),
             "charge_min_c": (None, -10),
+            "pv_max_isc_a": (None, 90),
         },
         random,
     )

@@ -36,7 +36,7 @@ def test_every_label_stands_where_it_is_said_to(page: Page) -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.sheet.name)
 def test_all_that_is_written_stands_in_the_footprint(page: Page) -> None:
     """No cell with a value lies outside of the room that the page takes by its own account."""
-    room, last = page.footprint(), dict[int, int]()
+    room, last = page.footprint, dict[int, int]()
     for cells in BOOK[page.sheet.name].iter_rows():
         for cell in cells:
             if cell.value is not None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.advice.candidates import remarks_on_candidate
-from holdover.advice.loads import remarks_on_load
+from holdover.advice.loads import offered_by, remarks_on_load
 from holdover.advice.settings import remarks_on_settings
 from holdover.case.schema import FORMS, RECORDS, Case
 from holdover.case.section import is_blank
@@ -30,10 +30,11 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
     """
     where = places or {}
     found: list[Finding] = []
+    offered = offered_by(case)
     for index, load in enumerate(case.loads):
         if not is_blank(load) and load.on != "no":
             place = where.get(("loads", index), Place(item=load.name))
-            found.extend(at(remark, place) for remark in remarks_on_load(load, case))
+            found.extend(at(remark, place) for remark in remarks_on_load(load, case, offered))
     for index, candidate in enumerate(case.candidates):
         if not is_blank(candidate):
             place = where.get(("candidates", index), Place(item=candidate.name))

@@ -14,6 +14,7 @@ from holdover.model.solar_module import module_hours
 from holdover.model.storage import Capacity
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import VehiclePlan, vehicle_plan
+from holdover.model.verdict.mend import Spare, spare_of
 
 Row = TypeVar("Row")
 
@@ -53,6 +54,7 @@ class Desk:
     tiers: Mapping[str, TierDay]
     plan: Plan
     sources: tuple[Source, Source]
+    spare: Spare
 
 
 def padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
@@ -69,7 +71,7 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     outage, generator_w = case.outage, case.recharge.generator_w
     switched = is_switched(case.about.purpose, outage.mains_hours, generator_w, outage.generator_hours)
     demand = demand_of(lines, hours, case.sizing, switched=switched)
-    months = sun_months(case.sun, case.months, case.array)
+    months, plan = sun_months(case.sun, case.months, case.array), plan_of(case)
     return Desk(
         case=case,
         lines=lines,
@@ -88,8 +90,9 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
             for i, one in enumerate(padded(case.deliveries, MAX_DELIVERIES, Delivery()))
         ),
         tiers={tier: _tier_day(tier, hours) for tier in TIERS},
-        plan=plan_of(case),
+        plan=plan,
         sources=sources_of(case, demand.house_v),
+        spare=spare_of(lines, demand, plan.promised),
     )
 
 

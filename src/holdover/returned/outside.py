@@ -9,7 +9,7 @@ from holdover.reading.entries import is_empty, typed_text
 from holdover.returned.found import FoundGrid, Shipped
 from holdover.workbook.grid import xl
 from holdover.workbook.page import Page
-from holdover.xlsx import Book, CellData
+from holdover.xlsx import Book, CellData, SheetData
 
 Cells = Mapping[tuple[int, int], CellData]
 """Cells by row and column, from 0."""
@@ -74,17 +74,42 @@ def report_typed_over(grid: FoundGrid, book: Book, file: str, findings: Findings
 
 def _typed_over(grid: FoundGrid, book: Book) -> Iterator[tuple[str, int, int, str, CellData]]:
     """Sheet, row and column from 0, title and cell of each formula in whose place a value stands now."""
-    rows = {sheet.name: sheet.rows for sheet in book.sheets}
+    values = {sheet.name: _Values(sheet) for sheet in book.sheets}
     for table in grid.tables.values():
         sheet = grid.sheet_of(table)
         for column in table.columns if sheet else ():
             if column.kept or not (column.formula or (table.kind == "form" and column.field)):
                 continue
-            for record in range(1 if table.kind == "form" else grid.places[table.name].count):
-                row, col = grid.at(table, column.name, record)
-                cell = rows[sheet].get(row + 1, {}).get(col + 1) if min(row, col) >= 0 else None
-                if cell is not None and not cell.worked_out and not is_empty(cell.value):
-                    yield sheet, row, col, column.title, cell
+            count = 1 if table.kind == "form" else grid.places[table.name].count
+            ends = [grid.at(table, column.name, record) for record in (0, count - 1)]
+            if not values[sheet].any_between(*ends):
+                continue
+            for at in (grid.at(table, column.name, record) for record in range(count)):
+                if cell := values[sheet].cells.get(at):
+                    yield sheet, *at, column.title, cell
+
+
+class _Values:
+    """The cells of a sheet in which a value stands, by row and column from 0."""
+
+    def __init__(self, sheet: SheetData) -> None:
+        self.cells: dict[tuple[int, int], CellData] = {}
+        self.by_row: dict[int, list[int]] = {}
+        self.by_col: dict[int, list[int]] = {}
+        for row, cells in sheet.rows.items():
+            for col, cell in cells.items():
+                if not cell.worked_out and not is_empty(cell.value):
+                    self.cells[row - 1, col - 1] = cell
+                    self.by_row.setdefault(row - 1, []).append(col - 1)
+                    self.by_col.setdefault(col - 1, []).append(row - 1)
+
+    def any_between(self, first: tuple[int, int], last: tuple[int, int]) -> bool:
+        """Whether there may be any in a line of cells, of which the ends may be gone."""
+        if min(*first, *last) < 0:
+            return True
+        if first[1] == last[1]:
+            return any(first[0] <= row <= last[0] for row in self.by_col.get(first[1], ()))
+        return any(first[1] <= col <= last[1] for col in self.by_row.get(first[0], ()))
 
 
 def _nearest(grid: FoundGrid, page: Page, row: int) -> str:
@@ -104,7 +129,7 @@ def added_sheets(grid: FoundGrid, book: Book) -> Iterator[str]:
 
 def cells_outside(grid: FoundGrid, page: Page, book: Book) -> Cells:
     """The filled cells, on a sheet of ours, in which nothing was written."""
-    name, places = page.sheet.name, page.footprint()
+    name, places = page.sheet.name, page.footprint
     rows, cols = grid.rows[name], grid.cols[name]
     wide = {rows.at(row): count for row, count in places.items()}
     back = {cols.at(col): col for col in range(max(places.values(), default=0))}

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import itemgetter
 from typing import Final
 
 GONE: Final = -1
@@ -44,7 +45,7 @@ class Sightings:
 
     def known(self) -> dict[int, int]:
         """The places most agree on that keep their order: the longest rising line through them."""
-        votes = [(was, *counts.most_common(1)[0]) for was, counts in sorted(self.seen.items())]
+        votes = [(was, *max(counts.items(), key=itemgetter(1))) for was, counts in sorted(self.seen.items())]
         if all(one[1] < other[1] for one, other in pairwise(votes)):
             return {was: now for was, now, _ in votes}
         best: list[tuple[int, int]] = []  # weight of the best line that ends here, and the place before it

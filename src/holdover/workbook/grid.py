@@ -57,14 +57,16 @@ class Run(NamedTuple):
     sheet: str
     row: int
     col: int
+    down: int
+    """Rows from a cell to the next one, and columns."""
+    along: int
     length: int
     formula: Callable[[int], str]
     value: Callable[[int], Any]
 
     def at(self, record: int) -> tuple[int, int]:
         """Row and column of a cell, from 0."""
-        down = self.table.kind == "down"
-        return (self.row + record, self.col) if down else (self.row, self.col + record * self.table.stride)
+        return self.row + record * self.down, self.col + record * self.along
 
 
 class Grid:
@@ -215,7 +217,8 @@ class Grid:
             return f"=({text[1:]})" if table.chained and record % 2 and text else text
 
         at = self.at(table, column.name, 0)
-        return Run(table, column, place.sheet, *at, place.count, formula, values_of(table, column, study))
+        steps = (1, 0) if table.kind == "down" else (0, table.stride)
+        return Run(table, column, place.sheet, *at, *steps, place.count, formula, values_of(table, column, study))
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)

@@ -264,7 +264,7 @@ class Page:
     def last_on_paper(self) -> int:
         """The last row of a composed page that is printed, from 0."""
         if not self.sheet.screen:
-            return max(self.footprint())
+            return max(self.footprint)
         table = self.grid.tables[self.sheet.screen]
         return (
             self.grid.places[table.name].top - heading_rows(table) - title_rows(table) - 2
@@ -323,6 +323,7 @@ class Page:
             yield Label("remark", table.note, row - 1, col, col)
         yield from {"down": self._down, "across": self._beside, "form": self._beside}[table.kind](table, row)
 
+    @cached_property
     def footprint(self) -> Mapping[int, int]:
         """By row, how many columns from the first one hold anything of ours: labels, or cells of tables."""
         taken: dict[int, int] = {}

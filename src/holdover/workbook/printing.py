@@ -53,7 +53,7 @@ class OnPaper:
         One that prints it all the same prints how to get the sheet on paper.
         """
         ws.set_header("&L&9 Not laid out for paper: clear the print area to print it.&R&9&A")
-        below = max(self.page.footprint()) + 2
+        below = max(self.page.footprint) + 2
         yield ws.print_area(below, 0, below, 0), self.page.sheet.name
 
     def _height(self, row: int) -> float:

@@ -109,6 +109,9 @@ FORMATS: Final = {
 TIME_OF_DAY: Final = "[<1]hh:mm;General"
 """A clock hour as it is typed: as a time, or in hours."""
 
+FEW_WATTS: Final = "[<100]General;#,##0"
+"""Watts as they are typed: a lamp of 7.5 W is not one of 8 W."""
+
 BASE: Final[dict[str, Any]] = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "vcenter"}
 TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
 SUBTITLE: Final = {**BASE, "font_color": GREY}
@@ -341,20 +344,22 @@ COMPOSED: Final[dict[str, dict[str, Any]]] = {
 """Looks of the same texts on a composed page."""
 
 
-def label_style(kind: str, column: Column | None, *, composed: bool = False) -> dict[str, Any]:
-    """Properties of a label's format, by its kind and the role of what it stands beside."""
+def label_style(kind: str, role: str, *, measured: bool, composed: bool) -> dict[str, Any]:
+    """Properties of a label's format, by its kind and what it stands beside: of which role, and whether it has a unit.
+
+    The role is "" where it stands beside nothing.
+    """
     if composed and kind in COMPOSED:
-        right = kind in ("head", "unit") and column is not None and column.unit != ""
-        words = kind == "head" and column is not None and column.role in ("row words", "row verdict")
-        large = {"font_size": 10} if column is not None and column.role.startswith("card") else {}
-        return {**COMPOSED[kind], **large, **({"align": "right"} if right else {}), **({"indent": 1} if words else {})}
-    if kind != "label" or column is None:
+        right = {"align": "right"} if kind in ("head", "unit") and measured else {}
+        words = {"indent": 1} if kind == "head" and role in ("row words", "row verdict") else {}
+        large = {"font_size": 10} if role.startswith("card") else {}
+        return {**COMPOSED[kind], **large, **right, **words}
+    if kind != "label" or not role:
         return LABELS[kind]
-    if column.role in GRID_LABELS:
-        mine = {"font_color": INK, "bold": column.role in STRONG, "align": "left"}
-        return {**BASE, **ROLES[column.role], **mine}
-    look = {**LABELS[kind], "bold": column.role in STRONG}
-    return {**look, "valign": "top"} if column.role == "words" else look
+    if role in GRID_LABELS:
+        return {**BASE, **ROLES[role], "font_color": INK, "bold": role in STRONG, "align": "left"}
+    look = {**LABELS[kind], "bold": role in STRONG}
+    return {**look, "valign": "top"} if role == "words" else look
 
 
 def figure_format(unit: str, currency: str) -> str:
@@ -363,15 +368,17 @@ def figure_format(unit: str, currency: str) -> str:
     return f'"{plain} "#,##0' if unit == "money" else f'#,##0" {unit}"'
 
 
-def _number_format(column: Column) -> str | None:
+def _number_format(column: Column, *, typed: bool) -> str | None:
     """By the unit; money has no cents in the narrow cells of a grid."""
+    if typed and column.unit in ("W", "VA"):
+        return FEW_WATTS
     return "#,##0" if column.unit == "money" and column.role in INDENTED else FORMATS.get(column.unit)
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
-    number = _number_format(column)
+    number = _number_format(column, typed=typed)
     if "align" not in style:
         number_asked = column.field is not None and not is_text(column.field)
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"

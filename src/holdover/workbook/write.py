@@ -55,6 +55,7 @@ MERGED_COMPOSED: Final = (*MERGED, "group", "label", "label unit", "asked", "sta
 """The same on a composed page."""
 NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 """Names that no program takes for an address."""
+BORDERS: Final = ("border", "top", "bottom", "left", "right")
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
 
 
@@ -157,9 +158,15 @@ class _Writer:
         self.book, self.grid, self.study, self.version, self.poison = book, grid, study, version, poison
         self.formats: dict[tuple[tuple[str, Any], ...], Any] = {}
         self.looks: dict[tuple[tuple[str, Any], ...], int] = {}
+        self.label_looks: dict[tuple[str, str, bool, bool], int] = {}
+        """Of standing texts, by kind, role and unit of what they stand beside, and kind of page."""
         self.properties: dict[int, Mapping[str, Any]] = {}
         """Of looks, by their numbers."""
+        self.edged: set[int] = set()
+        """Looks that each cell of a merged one must have: for a border, or because people type there."""
         self.case = study.case
+        self.currency = study.case.about.currency[:12]
+        """What stands beside prices."""
         self.heights: dict[int, float] = {}
         """Rows of the sheet at hand that are not of the usual height."""
         self.widths: list[float] = []
@@ -190,16 +197,11 @@ class _Writer:
         """A look's number in the workbook's list of formats."""
         key = tuple(properties.items())
         if key not in self.looks:
-            self.looks[key] = int(self.format(properties)._get_xf_index())
-            self.properties[self.looks[key]] = properties
+            look = self.looks[key] = int(self.format(properties)._get_xf_index())
+            self.properties[look] = properties
+            if not properties.get("locked", True) or any(map(properties.get, BORDERS)):
+                self.edged.add(look)
         return self.looks[key]
-
-    def edged(self, look: int) -> bool:
-        """Whether each cell of a merged one must have the look: for a border, or because people type there."""
-        given = self.properties[look]
-        return not given.get("locked", True) or any(
-            given.get(side) for side in ("border", "top", "bottom", "left", "right")
-        )
 
     def text(self, cells: Cells, row: int, col: int, text: str, look: int) -> None:
         """A text, marked as such where it looks like a formula."""
@@ -292,19 +294,27 @@ class _Writer:
         if areas:
             _done(ws.data_validation(*areas[0], {**rule, "other_cells": areas[1:]}), page.sheet.name)
 
+    def _label_look(self, label: Label, *, composed: bool) -> int:
+        """The look of a standing text; a book has thousands of few kinds."""
+        role, measured = (label.column.role, label.column.unit != "") if label.column else ("", False)
+        known = label.kind, role, measured, composed
+        if known not in self.label_looks:
+            self.label_looks[known] = self.look(style.label_style(*known[:2], measured=measured, composed=composed))
+        return self.label_looks[known]
+
     def _label(self, ws: Any, label: Label, sheet: Sheet) -> None:
         """A standing text; it takes the room to its right, merged with it or as a line of the same look.
 
         On a working sheet, which is hidden as it is delivered, nothing is drawn where no text stands.
         """
         composed = sheet.narrow > 0
-        look = self.look(style.label_style(label.kind, label.column, composed=composed))
+        look = self._label_look(label, composed=composed)
         text = label.written(self.currency, composed=composed)
         if label.kind not in (MERGED_COMPOSED if composed else MERGED):
             for col in range(label.col + 1, label.col + 1 if sheet.working else label.right + 1):
                 ws.cells.blank(label.row, col, look)
         elif label.right > label.col:
-            ws.cells.span(label.row, label.col, label.right, look, edged=self.edged(look))
+            ws.cells.span(label.row, label.col, label.right, look, edged=look in self.edged)
         self.text(ws.cells, label.row, label.col, text, look)
         cells = label.right - label.col + 1
         if label.kind in ("plain", "caution", "small"):
@@ -352,11 +362,6 @@ class _Writer:
             return
         ws.protect("", {"format_columns": True, "format_rows": True, "select_locked_cells": True})
 
-    @property
-    def currency(self) -> str:
-        """What stands beside prices."""
-        return str(self.case.about.currency)[:12]
-
     def _table(self, ws: Any, page: Page, table: Table) -> None:
         for row, tall in [*heights(self.grid, self.study, page, table, self.heights)]:
             self.tall(ws, row, tall)
@@ -386,7 +391,7 @@ class _Writer:
         if column.role in style.BANNERS and table.kind == "across" and not page.sheet.narrow:
             more = style.BANNER_COLUMNS
         if more > 0:
-            edged = self.edged(look)
+            edged = look in self.edged
             for i in range(run.length):
                 row, col = run.at(i)
                 cells.span(row, col, col + more, look, edged=edged)
@@ -427,7 +432,7 @@ class _Writer:
         look = self.shape(cell.column, cell.part, typed=cell.typed)
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
-            cells.span(cell.row, cell.col, cell.col + more, look, edged=self.edged(look))
+            cells.span(cell.row, cell.col, cell.col + more, look, edged=look in self.edged)
         if cell.formula:
             (result,) = self._results(cell.column, [cell.value])
             cells.formula(cell.row, cell.col, look, cell.formula[1:], result)

@@ -204,7 +204,8 @@ class _WorkbookPart(Part):
         self.titles: set[str] = set()
         self.from_1904 = self.by_hand = self.as_displayed = False
         self.defined: dict[str, str] = {}
-        self.opened = ""
+        self.opened: str | None = None
+        """The name at hand, None where it is one of a single sheet."""
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
@@ -228,9 +229,7 @@ class _WorkbookPart(Part):
         self.sheets.append((title, hidden, attributes.get(REL_ID, "")))
 
     def _name(self, attributes: dict[str, str]) -> None:
-        if "localSheetId" not in attributes:
-            self.opened = attributes.get("name", "")
-            self.words = []
+        self.opened = None if "localSheetId" in attributes else attributes.get("name", "")
 
     def _about(self, attributes: dict[str, str]) -> None:
         self.from_1904 = is_on(attributes.get("date1904"))
@@ -240,7 +239,7 @@ class _WorkbookPart(Part):
         self.as_displayed = attributes.get("fullPrecision") in ("0", "false", "off")
 
     def _close_name(self) -> None:
-        if self.words is not None:
+        if self.opened is not None:
             key = self.opened.casefold()
             if key in self.defined or len(self.defined) >= MAX_DEFINED_NAMES:
                 raise BadFile(f"{self.name} defines the name {self.opened} twice, or too many names.", AGAIN)
@@ -269,8 +268,6 @@ class _DrawingPart(Part):
         """Who hears that a tag opens."""
         return {
             DRAWING + "from": self._corner,
-            DRAWING + "col": self.listen,
-            DRAWING + "row": self.listen,
             CHART + "chart": self._chart,
         }
 
@@ -299,21 +296,18 @@ class _StringsPart(Part):
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
-        return {MAIN + "t": self._text, MAIN + "rPh": self._aid}
+        return {MAIN + "rPh": self._aid}
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
         return {MAIN + "t": self._close_text, MAIN + "rPh": self._close_aid, MAIN + "si": self._close_string}
 
-    def _text(self, _: dict[str, str]) -> None:
-        if not self.reading_aid:
-            self.words = []
-
     def _aid(self, _: dict[str, str]) -> None:
         self.reading_aid = True
 
     def _close_text(self) -> None:
-        self.runs.append(self.heard())
+        if not self.reading_aid:
+            self.runs.append(self.heard())
 
     def _close_aid(self) -> None:
         self.reading_aid = False
@@ -395,11 +389,7 @@ class _PropertiesPart(Part):
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
-        return {
-            CUSTOM + "property": self._property,
-            EXTENDED + "Application": self.listen,
-            EXTENDED + "AppVersion": self.listen,
-        }
+        return {CUSTOM + "property": self._property}
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
@@ -411,7 +401,6 @@ class _PropertiesPart(Part):
 
     def _property(self, attributes: dict[str, str]) -> None:
         self.opened = attributes.get("name", "")
-        self.words = []
 
     def _close_property(self) -> None:
         self.properties[self.opened] = unescaped(self.heard().strip())

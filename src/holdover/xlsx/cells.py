@@ -9,7 +9,7 @@ from typing import Final, Literal, NamedTuple, NoReturn
 
 from holdover.xlsx.archive import AGAIN, SMALLER, BadFile
 from holdover.xlsx.shared import MAX_COLUMN, MAX_ROW, Moved, SharedFormula, column_letters, column_number
-from holdover.xlsx.stream import MAIN, MAX_TEXT, Budget, Closes, Opens, Part, is_on
+from holdover.xlsx.stream import MAIN, MAX_ATTRIBUTES, MAX_DEPTH, MAX_TEXT, Budget, Closes, Opens, Part, is_on
 
 MAX_ROWS: Final = 20_000
 """Last row that may hold something."""
@@ -22,7 +22,6 @@ DAYS_TO_1904: Final = 1_462.0
 DIGITS: Final = "0123456789"
 LETTERS: Final = re.compile(r"[A-Z]{1,3}")
 AREA: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})(?::([A-Z]{1,3})([0-9]{1,7}))?")
-NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
 ESCAPE: Final = re.compile(r"_x([0-9A-Fa-f]{4})_")
 MAX_DIGITS: Final = 100
 
@@ -111,8 +110,9 @@ def _index(text: str) -> int:
 
 @lru_cache(maxsize=1024)
 def _column(letters: str) -> int:
-    """Number of a column from its letters; 0 if they are none."""
-    return column_number(letters) if LETTERS.fullmatch(letters) else 0
+    """Number of a column from its letters; 0 if they are none of the grid's."""
+    number = column_number(letters) if LETTERS.fullmatch(letters) else 0
+    return number if number <= MAX_COLUMN else 0
 
 
 def _character(match: re.Match[str]) -> str:
@@ -138,6 +138,8 @@ class SheetPart(Part):
         """The areas to which those of the rule at hand belong."""
         self.shared: dict[str, SharedFormula] = {}
         self.row = 0
+        self.digits = ""
+        """The row's number, with which the names of its cells end."""
         self.at = ""
         """The cell at hand, "" before the first of a row."""
         self.format: str | None = None
@@ -145,7 +147,6 @@ class SheetPart(Part):
         self.in_cell = False
         self.stored: str | None = None
         self.runs: list[str] = []  # of a text within the cell
-        self.length = 0
         self.formula = ""
         self.formula_is: dict[str, str] | None = None
         self.reading_aid = False
@@ -168,10 +169,6 @@ class SheetPart(Part):
         """Who hears that a tag opens."""
         return {
             ROW: self._open_row,
-            C: self._open_cell,
-            F: self._open_formula,
-            V: self.listen,
-            T: self._open_text,
             RPH: self._open_aid,
             MERGE: self._merge,
             COL: self._col,
@@ -180,70 +177,66 @@ class SheetPart(Part):
             MAIN + LOOK: self._look,
             LATER + VALIDATION: self._validation,
             LATER + LOOK: self._look,
-            SQREF: self.listen,
         }
 
     def closes(self) -> Closes:
         """Who hears that a tag closes."""
         return {
-            C: self._close_cell,
-            F: self._close_formula,
-            V: self._close_stored,
             T: self._close_text,
             RPH: self._close_aid,
             SQREF: self._close_areas,
         }
 
-    def _open_formula(self, attributes: dict[str, str]) -> None:
-        if self.in_cell:
-            self.words = []
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        """A tag opens; those of cells are heard right here, since they are most."""
+        self.depth += 1
+        if self.depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
+            self.refuse_shape()
+        self.words.clear()
+        if name == C:
+            at = attributes.get("r")
+            self.at = f"{column_letters(self.column + 1)}{self.row}" if at is None else at
+            self.in_cell = True
+            self.type = attributes.get("t", "n")
+            self.format = attributes.get("s")
+            self.stored = self.formula_is = None
+            self.runs, self.formula = [], ""
+        elif name == F and self.in_cell:
             self.formula_is = attributes
+        elif hears := self.opening.get(name):
+            hears(attributes)
 
-    def _open_text(self, _: dict[str, str]) -> None:
-        if not self.reading_aid:
-            self.words = []
+    def end(self, name: str) -> None:
+        """A tag closes."""
+        self.depth -= 1
+        if name == V:
+            self.stored = "".join(self.words)
+        elif name == F:
+            self.formula = "".join(self.words)
+        elif name == C:
+            self.in_cell = False
+            self._close_cell()
+        elif hears := self.closing.get(name):
+            hears()
 
     def _open_aid(self, _: dict[str, str]) -> None:
         self.reading_aid = True
 
-    def _close_stored(self) -> None:
-        self.stored = self._measured()
-
-    def _close_formula(self) -> None:
-        self.formula = self._measured()
-
     def _close_text(self) -> None:
-        self.runs.append(self._measured())
+        if not self.reading_aid:
+            self.runs.append(self.heard())
 
     def _close_aid(self) -> None:
         self.reading_aid = False
 
-    def _measured(self) -> str:
-        """What was heard, once the cell's text so far is no longer than it may be."""
-        text = self.heard()
-        self.length += len(text)
-        if self.length > MAX_TEXT:
-            self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
-        return text
-
     def _open_row(self, attributes: dict[str, str]) -> None:
         at = attributes.get("r")
         self.row = self.row + 1 if at is None else _index(at)
-        self.at = ""
+        self.digits, self.at = str(self.row), ""
         if not 1 <= self.row <= MAX_ROW:
             raise BadFile(f"{self._where()} is damaged: it has a row outside of the grid.", AGAIN)
         if is_on(attributes.get("hidden")) and self.row <= MAX_ROWS:
             self.hidden_rows.add(self.row)
-
-    def _open_cell(self, attributes: dict[str, str]) -> None:
-        self.budget.spend_cell()
-        at = attributes.get("r")
-        self.at = f"{column_letters(self.column + 1)}{self.row}" if at is None else at
-        self.in_cell = True
-        self.type = attributes.get("t", "n")
-        self.format = attributes.get("s")
-        self.stored = self.formula_is = None
-        self.runs, self.length, self.formula = [], 0, ""
 
     @property
     def column(self) -> int:
@@ -251,7 +244,7 @@ class SheetPart(Part):
         if not self.at:
             return 0
         letters = self.at.rstrip(DIGITS)
-        column, digits = _column(letters), self.at[len(letters) :]
+        column, digits = column_number(letters) if LETTERS.fullmatch(letters) else 0, self.at[len(letters) :]
         if not column or not 0 < len(digits) < 8 or int(digits) != self.row:
             raise BadFile(f"{self._where()} is damaged: a cell of row {self.row} has an odd place.", AGAIN)
         if not self.row or column > MAX_COLUMN:
@@ -259,14 +252,19 @@ class SheetPart(Part):
         return column
 
     def _close_cell(self) -> None:
-        self.in_cell = False
-        if self.stored is None and self.formula_is is None and not self.runs:
+        self.budget.spend_cell()
+        stored, about = self.stored, self.formula_is
+        if stored is None and about is None and not self.runs:
             return
-        formula = self._formula() if self.formula_is is not None else ""
-        value, kind = self._value()
+        column = _column(self.at.removesuffix(self.digits)) or self.column
+        kept = len(self.formula) + len(stored or "")
+        self.budget.spend_text(kept)  # its runs are paid for
+        if kept + sum(map(len, self.runs)) > MAX_TEXT:
+            self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
+        formula = "" if about is None else self._formula(about, column)
+        value, kind = self._value(stored)
         if kind == "blank" and not formula:
             return
-        column = self.column
         if self.row > MAX_ROWS or column > MAX_COLUMNS:
             self._refuse(f"lies beyond row {MAX_ROWS:,} or column {MAX_COLUMNS}", SMALLER)
         cells = self.rows.setdefault(self.row, {})
@@ -274,24 +272,27 @@ class SheetPart(Part):
             self._refuse("is there twice")
         cells[column] = CellData(value, formula, kind, kind == "number" and self.format in self.shelf.percents)
 
-    def _formula(self) -> str | Moved:
-        about = self.formula_is or {}
+    def _formula(self, about: dict[str, str], column: int) -> str | Moved:
         if about.get("t") == "dataTable":
             return f"=TABLE({about.get('r1', '')},{about.get('r2', '')})"
         number = about.get("si")
         if about.get("t") != "shared" or number is None:
             return "=" + self.formula if self.formula else ""
         if self.formula:
-            self.shared[number] = SharedFormula(self.formula, self.row, self.column)
+            self.shared[number] = SharedFormula(self.formula, self.row, column)
             return "=" + self.formula
-        if number not in self.shared:
+        written = self.shared.get(number)
+        if written is None:
             self._refuse("refers to a formula that is not there")
-        written = self.shared[number]
         self.budget.spend_moved(len(written.text), len(written.moving))
-        return Moved(written, self.row, self.column)
+        return Moved(written, self.row, column)
 
-    def _value(self) -> tuple[Value, Kind]:
-        stored, kind = self.stored, self.type
+    def _value(self, stored: str | None) -> tuple[Value, Kind]:
+        kind = self.type
+        if kind == "n" and stored:
+            number = self._number(stored)
+            is_date = self.format in self.shelf.dates
+            return (number + self.shelf.shift, "date") if is_date else (number, "number")
         if kind == "inlineStr":
             inline = "".join(self.runs)
             return (unescaped(inline), "text") if inline else (None, "blank")
@@ -307,14 +308,9 @@ class SheetPart(Part):
             return is_on(stored), "bool"
         if kind == "e":
             return stored, "error"
-        if kind == "d":
-            return self._iso_date(stored), "date"
-        if kind != "n":
+        if kind != "d":
             self._refuse("is of an unknown kind")
-        number = self._number(stored)
-        if self.format in self.shelf.dates:
-            return number + self.shelf.shift, "date"
-        return number, "number"
+        return self._iso_date(stored), "date"
 
     def _string(self, stored: str) -> str:
         index = _index(stored)
@@ -323,10 +319,12 @@ class SheetPart(Part):
         return self.shelf.strings[index]
 
     def _number(self, stored: str) -> float:
-        stored = stored.strip()
-        if len(stored) > MAX_DIGITS or not NUMBER.fullmatch(stored):
+        try:
+            number = float(stored)
+        except ValueError:
             self._refuse("holds a number that cannot be read")
-        number = float(stored)
+        if len(stored) > MAX_DIGITS or not stored.isascii() or "_" in stored or "n" in stored.lower():
+            self._refuse("holds a number that cannot be read")  # what Python takes for one, but no workbook
         if not math.isfinite(number):
             self._refuse("holds a number that is too large")
         return number

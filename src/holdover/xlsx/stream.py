@@ -90,12 +90,18 @@ Closes = Mapping[str, Callable[[], None]]
 
 
 class Part:
-    """What is taken from a part; the text between tags is kept while `words` is a list."""
+    """What is taken from a part."""
 
     def __init__(self, budget: Budget) -> None:
         self.budget = budget
         self.name = budget.name
-        self.words: list[str] | None = None
+        self.words: list[str] = []
+        """The text since the last tag opened, in pieces."""
+        self.depth = 0
+        self.broken = ""
+        """How a refusal begins."""
+        self.opening: Opens = {}
+        self.closing: Closes = {}
 
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
@@ -105,20 +111,43 @@ class Part:
         """Who hears that a tag closes."""
         return {}
 
-    def listen(self, _: dict[str, str]) -> None:
-        """A tag opens of which the text is wanted."""
-        self.words = []
+    def begin(self, broken: str) -> None:
+        """Nothing was heard yet; `broken` is how a refusal begins."""
+        self.broken, self.depth = broken, 0
+        self.opening, self.closing = self.opens(), self.closes()
 
-    def text(self, data: str) -> None:
-        """Text between tags."""
-        if self.words is not None:
-            self.budget.spend_text(len(data))
-            self.words.append(data)
+    def rest(self) -> None:
+        """All was heard; what would keep it in memory is let go."""
+        self.opening, self.closing = {}, {}
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        """A tag opens."""
+        self.depth += 1
+        if self.depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
+            self.refuse_shape()
+        self.words.clear()
+        if hears := self.opening.get(name):
+            hears(attributes)
+
+    def refuse_shape(self) -> NoReturn:
+        """It is nested too deep, or a tag has too many attributes."""
+        raise BadFile(f"{self.broken} is nested too deep or has tags with too many attributes.", AGAIN)
+
+    def end(self, name: str) -> None:
+        """A tag closes."""
+        self.depth -= 1
+        if hears := self.closing.get(name):
+            hears()
+
+    def cut(self) -> None:
+        """Of text between tags keep no more than is needed to refuse it, if anybody wants it."""
+        if sum(map(len, self.words)) > self.budget.texts:
+            self.words[:] = ["".join(self.words)[: self.budget.texts + 1]]
 
     def heard(self) -> str:
-        """The text since `words` was opened, which it closes."""
-        text = "".join(self.words or ())
-        self.words = None
+        """The text since the last tag opened, which is kept and paid for."""
+        text = "".join(self.words)
+        self.budget.spend_text(len(text))
         return text
 
 
@@ -129,40 +158,34 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
         raise BadFile(f"{broken} is used twice.", AGAIN)
     budget.walked.add(path)
     chunks = _counted(archive, path, budget)
-    depth, opens, closes = 0, part.opens().get, part.closes().get
 
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal depth
-        if not depth and name != root:
+    def first(name: str, attributes: dict[str, str]) -> None:
+        if name != root:
             _refuse_root(name, path, archive.name)
-        depth += 1
-        if depth > MAX_DEPTH or len(attributes) > MAX_ATTRIBUTES:
-            raise BadFile(f"{broken} is nested too deep or has tags with too many attributes.", AGAIN)
-        if hears := opens(name):
-            hears(attributes)
-
-    def end(name: str) -> None:
-        nonlocal depth
-        depth -= 1
-        if hears := closes(name):
-            hears()
+        parser.StartElementHandler = part.start
+        part.start(name, attributes)
 
     parser = expat.ParserCreate("utf-8", " ")  # whatever encoding the part declares
     parser.buffer_text = True
-    parser.StartElementHandler = start
-    parser.EndElementHandler = end
-    parser.CharacterDataHandler = part.text
+    parser.StartElementHandler = first
+    parser.EndElementHandler = part.end
+    parser.CharacterDataHandler = part.words.append
     parser.StartDoctypeDeclHandler = lambda *_: _refuse_doctype(broken)
+    part.begin(broken)
     fed = 0
     try:
         for chunk in chunks:
             parser.Parse(chunk)
             fed += len(chunk)
+            part.cut()
             if fed - parser.CurrentByteIndex > MAX_TAG or len(parser.intern) > MAX_NAMES:
                 raise BadFile(f"{broken} has an endless tag or too many names.", AGAIN)
         parser.Parse(b"", True)
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
+    finally:
+        parser.StartElementHandler = None  # it is one of those that keep each other in memory
+        part.rest()
 
 
 def _refuse_doctype(broken: str) -> NoReturn:

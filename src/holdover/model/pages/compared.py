@@ -63,7 +63,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         lead=lead_of(offers, decision, desk.case),
         labels=tuple(_label(offer, decision) for offer in offers),
         common=tuple(int(name in common) for name in COMMON),
-        spared=spared_of(nearest.fit, desk.lines, desk.demand, means_of(desk, nearest))
+        spared=spared_of(nearest.fit, desk.lines, desk.spare, means_of(desk, nearest))
         if nearest
         else (nothing,) * len(desk.lines),
         mend=nearest.mend if nearest else NOTHING,

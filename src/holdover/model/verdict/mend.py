@@ -107,6 +107,18 @@ def generator_h(missing_wh: float, stored_w: float) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spare:
+    """What leaving each load out may give back, whichever the candidate, in the order of the lines."""
+
+    helps_promise: tuple[bool, ...]
+    """Whether it is in the promise, and not critical."""
+    runs_w: tuple[float, ...]
+    """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
+    starts_w: tuple[float | str, ...]
+    """What it adds at its start in the hour of the hardest one, "" where nothing [W]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Spared:
     """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak."""
 
@@ -115,16 +127,26 @@ class Spared:
     starts_w: float | str
 
 
-def mend_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> Mend:
+def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
+    """What leaving each load out may give back; `promised` tells how many tiers must never go without."""
+    at = demand.needed_running_at
+    return Spare(
+        helps_promise=tuple(line.name != "" and _is_spared(line, promised) for line in lines),
+        runs_w=tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines),
+        starts_w=_starts_w(lines, demand),
+    )
+
+
+def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw."""
     missing_wh, missing_w = _missing(fit)
     storage = means.storage
     pack_full = means.pack_wh * storage.usable_share * means.kept_share
     packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
-    stores = _first(_stores_wh(fit, lines, means), lines, min)
-    runs = _first(_runs_w(fit, lines, demand), lines, min)
-    starts = _first(_starts_w(lines, demand), lines, max) if fit.starting.verdict == UNDER else None
+    stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
+    runs = _first(_runs_w(fit, spare), lines, min)
+    starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -155,39 +177,36 @@ def _each(shortages: int) -> str:
     return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
 
 
-def spared_of(fit: Fit, lines: Sequence[LoadLine], demand: Demand, means: Means) -> tuple[Spared, ...]:
+def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of full storage, W], if it is enough."""
-    given = zip(_stores_wh(fit, lines, means), _runs_w(fit, lines, demand), _starts_w(lines, demand), strict=True)
+    given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
     return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
 
 
-def _stores_wh(fit: Fit, lines: Sequence[LoadLine], means: Means) -> list[float | str]:
+def _stores_wh(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> list[float | str]:
     """What each load's leaving out gives back of full storage [Wh], "" where it is not enough."""
     missing_wh, _ = _missing(fit)
+    if missing_wh <= 0:
+        return [""] * len(lines)
     per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
     return [
-        _enough(per_day * _taken(line, means.storage), missing_wh)
-        if missing_wh > 0 and line.name and _is_spared(line, means.promised)
-        else ""
-        for line in lines
+        _enough(per_day * _taken(line, means.storage), missing_wh) if helps else ""
+        for line, helps in zip(lines, spare.helps_promise, strict=True)
     ]
 
 
-def _runs_w(fit: Fit, lines: Sequence[LoadLine], demand: Demand) -> list[float | str]:
+def _runs_w(fit: Fit, spare: Spare) -> list[float | str]:
     """What each load's leaving out gives back of running draw [W], "" where it is not enough."""
     _, missing_w = _missing(fit)
-    return [
-        _enough(line.hour_need_w[demand.needed_running_at], missing_w)
-        if missing_w > 0 and line.name and _frees(line, demand)
-        else ""
-        for line in lines
-    ]
+    if missing_w <= 0:
+        return [""] * len(spare.runs_w)
+    return [_enough(given, missing_w) if given > 0 else "" for given in spare.runs_w]
 
 
-def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> list[float | str]:
+def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, ...]:
     """What each load adds at its start in the hour of the hardest one [W], "" where it adds nothing."""
-    steps = [round(line.step[demand.peak_start_one_at], DUST) if line.name else 0.0 for line in lines]
-    return [step if step > 0 else "" for step in steps]
+    steps = (round(line.step[demand.peak_start_one_at], DUST) if line.name else 0.0 for line in lines)
+    return tuple(step if step > 0 else "" for step in steps)
 
 
 def _enough(given: float, missing: float) -> float | str:
