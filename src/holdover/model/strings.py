@@ -25,6 +25,8 @@ BRIGHTER: Final = 1.25
 
 NO_INPUT: Final = "no solar input"
 """Verdict on every layout of a candidate that takes no modules [-]."""
+INPUTS_UNSTATED: Final = "solar inputs not stated"
+"""Verdict on every layout of a candidate whose data sheet does not say how many inputs it has [-]."""
 UNSTATED: Final = "a figure is not stated"
 """Verdict on every layout while the module or the coldest air is not known [-]."""
 UNLIMITED_SHORT: Final = "short-circuit limit not stated"
@@ -332,6 +334,11 @@ def score(harvest_wh: float, modules_used: int, limit_w: float) -> float:
     return round(harvest_wh - MODULE_TRACE_WH * modules_used + LIMIT_TRACE_H * limit_w, DUST)
 
 
+def _no_input(candidate: Candidate) -> str:
+    """That there is no input, or that nobody says so."""
+    return INPUTS_UNSTATED if candidate.pv_inputs is None else NO_INPUT
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
     """All that the limits of an input are held against."""
@@ -385,9 +392,9 @@ def _layout(
         modules_used=modules_used,
         limit_w=0.0,
         gives_w=0.0,
-        verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
+        verdict=UNSTATED if candidate.pv_inputs else _no_input(candidate),
         harvest_wh=0.0,
-        score=UNSTATED if candidate.pv_inputs else NO_INPUT,
+        score=UNSTATED if candidate.pv_inputs else _no_input(candidate),
     )
     return place if known is None else _known_layout(place, candidate, module_w_design, known)
 
@@ -420,7 +427,7 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
 def _verdict(candidate: Candidate, place: Layout, imp_a: float, cold: float, hot: float, short: float) -> str:
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
     if not candidate.pv_inputs:
-        return NO_INPUT
+        return _no_input(candidate)
     if not candidate.pv_max_v:
         return "no voltage limit stated"
     if round(cold - candidate.pv_max_v, DUST) > 0:
@@ -455,7 +462,7 @@ def _words(
     if not planned:
         return "no solar planned"
     if not candidate.pv_inputs:
-        return NO_INPUT
+        return _no_input(candidate)
     if unknown:
         return f"no layout is allowed (not stated: {unknown})"
     if best is None:

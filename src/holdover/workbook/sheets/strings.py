@@ -1,6 +1,6 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
-from holdover.model.strings import PARALLEL, SERIES, UNLIMITED_SHORT
+from holdover.model.strings import INPUTS_UNSTATED, PARALLEL, SERIES, UNLIMITED_SHORT
 from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
@@ -11,7 +11,8 @@ _GIVES = (
     f"{{strings.all_w[#]}}/{_MODULES})"
 )
 _SCORE = (
-    '=IF({strings.inputs[#]}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
+    f'=IF({{candidates.pv_inputs[#]}}="","{INPUTS_UNSTATED}",'
+    'IF({strings.inputs[#]}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
     'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
@@ -19,7 +20,7 @@ _SCORE = (
     'IF(AND({parallel}>1,{candidates.pv_max_isc_a[#]}="",{candidates.pv_max_a[#]}<>"",'
     f'ROUND({{parallel}}*{{array.imp_a}}-N({{candidates.pv_max_a[#]}}),6)>0),"{UNLIMITED_SHORT}",'
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6)))))))))"
+    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6))))))))))"
 )
 
 
@@ -203,14 +204,15 @@ STRINGS = Table(
             "words",
             "In words",
             path="strings.words",
-            formula='=IF({array.modules}=0,"no solar planned",IF({inputs}=0,"no solar input",'
-            'IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
+            formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}="",'
+            f'"{INPUTS_UNSTATED}",'
+            'IF({inputs}=0,"no solar input",IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
             'IF({best}=0,"no layout is allowed (a single module: "&INDEX({layouts.score_@},1)'
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module unused",'
             '"; "&ROUND({modules_idle},0)&" modules unused"))'
-            f'&IF({{held_back}}=1,"; more in parallel: {UNLIMITED_SHORT}","")))))',
+            f'&IF({{held_back}}=1,"; more in parallel: {UNLIMITED_SHORT}",""))))))',
             width=44,
         ),
         *_LIMITS,
