@@ -83,12 +83,11 @@ class Judged:
                 total=offer.cost.total,
             ),
         )
-        short = short_of(
-            offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
-        )
+        short = short_of(offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case)
         self.reason = reason_of(offer.given, self.fit, short)
         asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
-        self.asks = asks_of(offer.given, self.fit, replace(offer.carried, promise=promise), asked)
+        carried = replace(offer.carried, promise=promise)
+        self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 
 def judged(case: Mapping[str, Any] | None = None, promise: Promise = KEPT, /, **changed: Any) -> Judged:

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from holdover.case.schema import Array, Candidate, Month, Sun
 from holdover.case.schema import Recharge as Means
 from holdover.model.recharge import (
-    NEVER,
     AC_UNSTATED,
+    NEVER,
     NO_AC,
     NO_GENERATOR,
     Cells,

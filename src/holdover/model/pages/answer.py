@@ -356,9 +356,10 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
     needed = pick.carried.promise.full_needed_wh
     if isinstance(needed, str):
         return "usable; a start at the reserve carries nothing"
-    promise = case.outage.promise
+    promise, margin = case.outage.promise, case.sizing.energy_margin
     promised = promise if promise == "all loads" else f"{promise} loads"
-    return f"usable; the promise ({promised}) takes {thousands((1 - case.sizing.reserve) * needed)} Wh"
+    held = f" with {spoken(100 * margin)} % margin" if margin > 0 else ""
+    return f"usable; {promised} take {thousands((1 - case.sizing.reserve) * needed)} Wh{held}"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:

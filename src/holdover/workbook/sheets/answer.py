@@ -14,6 +14,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
@@ -127,7 +128,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise ("&{_PROMISED}&") takes "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; "&{_PROMISED}&" take "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh"&{WITH_MARGIN})'
             ),
             role="caption",
             cells=19,
