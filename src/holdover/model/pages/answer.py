@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
+from holdover.model.decision import Decision, chosen_by, none_fits, over_budget, with_packs
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -322,12 +322,22 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
         margin = (
             "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
         )
-        return told[pick.number - 1].words + margin
+        return told[pick.number - 1].words + margin + over_budget(pick, facts.case) + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
-    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{helps}"
+    return (
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.case)}{helps}"
+        + _other_shown(facts)
+    )
+
+
+def _other_shown(facts: Facts) -> str:
+    """Whose hours stand below, where another candidate is tried than the one told of."""
+    if facts.shown.number == facts.decision.told_number:
+        return ""
+    return f" Below, the hours are of {with_packs(facts.shown.name, facts.shown.held.packs)}."
 
 
 def _price_says(case: Case, pick: Offer | None) -> str:

@@ -87,6 +87,10 @@ NO_STORAGE: Final = "its storage is not stated"
 """Why a candidate is not advised on which nothing falls short [-]: nobody knows how long loads run."""
 
 
+DRIVE_ALONE: Final = "fits but for the drive: "
+"""What stands before the miss of a candidate that only the drive keeps from fitting [-]."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Short:
     """What is not met in either half, each part with a semicolon before it."""
@@ -130,6 +134,8 @@ def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
     said = (short.output + short.outage).removeprefix("; ")
     if not said and c.storage_wh is None:
         return NO_STORAGE
+    if fit.unders == 1 and fit.vehicle.verdict == UNDER and c.storage_wh is not None:
+        return f"{DRIVE_ALONE}{said}"
     return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
 
 

@@ -59,12 +59,20 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
 )
+_OVER = of_pick("check.budget_margin")
+_OVER_BUDGET = (
+    f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
+    f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
+)
+_OTHER_SHOWN = (
+    f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
+)
 _LEAD = (
     f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
-    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."'
-    '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
+    f'" The margin is not there.","")&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},'
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
+    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN}))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'

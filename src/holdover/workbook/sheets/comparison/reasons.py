@@ -3,7 +3,7 @@
 from typing import Final
 
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
-from holdover.model.verdict.reason import ASKED, LESS, NO_STORAGE, OF_STORAGE
+from holdover.model.verdict.reason import ASKED, DRIVE_ALONE, LESS, NO_STORAGE, OF_STORAGE
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
 from holdover.workbook.sheets.outage.field import thousands, whole
 
@@ -61,6 +61,7 @@ def reason_of_half(keys: tuple[str, ...]) -> str:
 REASON: Final = (
     '=IF({name}="","",IF({word.unders[same]}=0,'
     f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{word.asks[same]}}=0,"every check holds","nothing falls short")),'
+    f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
     "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
 )
 SHORT_OUTPUT, SHORT_OUTAGE = (f"={reason_of_half(keys)}" for keys in (OUTPUT, OUTAGE))
