@@ -14,12 +14,16 @@ if TYPE_CHECKING:
 
 WIDTH: Final = 100
 """Longest line [characters]."""
+KEPT: Final = "answers.txt"
+"""File of answers that could not be taken together."""
 
 
 def ask(folder: Path) -> None:
     """Ask everything on the terminal, write the case folder and say what is advised.
 
     Where the answers come from a pipe, a blank stands for those that are missing.
+
+    Answers that can't be taken together are kept in a file, from which they can be given again.
 
     Raises:
         NotWritten: the folder holds something already, or can't be made.
@@ -31,22 +35,35 @@ def ask(folder: Path) -> None:
     from holdover.reading.case import build_case
     from holdover.returned.extract import write_case
     from holdover.returned.interview import Unanswered, hold
-    from holdover.workbook.save import interruptible, refuse_used
+    from holdover.workbook.save import interruptible, refuse_used, write_folder
 
     refuse_used(folder)
     report.say("A question after the other. Enter alone takes what stands in [ ]; < goes back a question.\n")
+    given: list[list[str]] = []
     try:
-        held = hold(_listen)
+        held = hold(_listen, given)
     except Unanswered as question:
         report.say(f"error: the answers end before: {question}\n   = help: answer it; nothing was written", err=True)
         report.stop(report.ERRORS)
     received = Received(*build_case(*held).remarked(advise))
+    if received.found is None or received.findings.errors:
+        with interruptible():
+            write_folder(folder, {KEPT: _again(given)})
+        report.say(
+            f"\nYour answers are in {show(folder / KEPT, 1000)}, a line each. Mend there what is told below, and type:"
+        )
+        report.say(f"holdover ask NEW-FOLDER < {show(shlex.quote(str(folder / KEPT)), 1000)}\n")
     with interruptible():
         files = write_case(received.case, folder)
     report.say("")
     report.shown(study(received.case), received.findings, json=False)
     report.say(f"\nWrote {', '.join(files)} to {show(folder, 1000)}.")
     report.say(f"For the workbook: holdover build {show(shlex.quote(str(folder)), 1000)}")
+
+
+def _again(given: Sequence[Sequence[str]]) -> bytes:
+    """The answers as a pipe may give them; a blank line ends one of several lines."""
+    return "".join(f"{answer}\n" for answers in given for answer in answers).encode()
 
 
 def _listen(prompt: "Prompt") -> str:

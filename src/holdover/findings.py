@@ -18,6 +18,8 @@ PATH: Final = 200
 """Longest stretch of a file's name or path that is shown [characters]."""
 LONGEST: Final = 500
 """Longest text of a finding [characters]."""
+HEADING: Final = 80
+"""Length at which a heading or a question is cut short [characters]."""
 SHOWN_OF_A_CODE: Final = 3
 """Findings of one code shown in full [count]."""
 SHOWN_IN_ALL: Final = 20
@@ -40,7 +42,7 @@ class Place:
 
     def shown(self) -> dict[str, Any]:
         """Its parts as they may stand in a message."""
-        texts = {"sheet": show(self.sheet), "column": show(self.column), "item": show(self.item)}
+        texts = {"sheet": show(self.sheet), "column": show(self.column, HEADING), "item": show(self.item)}
         return {"file": show(self.file, PATH), "row": self.row, "cell": self.cell} | texts
 
 

@@ -284,15 +284,13 @@ def test_every_group_is_found() -> None:
 
 
 def test_stated_energy_stays_over_other_hours() -> None:
-    """A label's energy a day is that of a day, whatever hours the client writes; a duty is a share of them."""
+    """A label's energy a day is that of a day, whatever hours the client writes; of more than usual a duty is a share."""
     fridge, griddle = called("Refrigerator-freezer, 16 to 20 cu ft"), called("Griddle or contact grill")
     for hours in (12, 16, 24):
-        duty = fridge.duty_over(hours)
-        assert duty is not None
-        assert fridge.running_w * duty * hours == pytest.approx(1500)
-        assert griddle.duty_over(hours) == griddle.duty
-    assert fridge.duty_over(2) == 1  # more than it draws in that time is not counted
-    assert called("Wi-Fi router").duty_over(5) is None
+        assert fridge.running_w * fridge.share_over(hours) * hours == pytest.approx(1500)
+        assert griddle.share_over(hours) == griddle.duty
+    assert fridge.share_over(2) == 1  # more than it draws in that time is not counted
+    assert called("Wi-Fi router").share_over(5) == 1
 
 
 def test_a_start_counts_in_full() -> None:
@@ -311,22 +309,39 @@ def test_kilowatts_in_place_of_watts() -> None:
     assert small_for("Thing", 1.5) == ""
 
 
-@pytest.mark.parametrize(("name", "watts"), [("Espresso machine, home", 1450), ("Kettle, 230 V", 2000)])
-def test_hours_that_somebody_states_count(name: str, watts: float) -> None:
-    """What is used now and then takes four times as much in four times the hours; the usual hours take the label's."""
-    machine = next(row for row in table() if row.name == name)
-    assert machine.energy_wh is not None
-    day = [watts * hours * machine.share_at(watts, hours) for hours in (2, 8)]
-    assert day[1] == pytest.approx(4 * day[0])
-    assert watts * machine.hours_per_day * machine.share_at(watts, None) == pytest.approx(machine.energy_wh)
-    assert machine.duty_over(8) == machine.duty_over(2) == machine.usual_share
-    if name.startswith("Kettle"):
-        assert day[0] > 0.9 * 2 * watts  # water boils at full draw
+@pytest.mark.parametrize(
+    ("name", "watts", "hours", "energy_wh"),
+    [
+        ("Microwave oven, 1000 W of output", 1400, 0.25, 350),
+        ("Drip coffee maker", 900, 1 / 6, 150),
+        ("Sump pump, 1/2 hp", 940, 2, 1880),
+        ("Sump pump, 1/2 hp", 940, 24, 940 * 6),
+        ("Furnace blower, standard (PSC) motor", 600, 8, 4800),
+        ("Furnace blower, standard (PSC) motor", 600, 24, 600 * 9.6),
+        ("Griddle or contact grill", 1800, 5, 9000),
+        ("Griddle or contact grill", 1800, 6, 9000),
+        ("Espresso machine, home", 1300, 8, 2600),
+    ],
+)
+def test_hours_that_somebody_states_count_whole(name: str, watts: float, hours: float, energy_wh: float) -> None:
+    """A microwave oven of 1,400 W for a quarter of an hour takes 350 Wh; what is only plugged in rests in between."""
+    assert watts * hours * called(name).share_over(hours, watts) == pytest.approx(energy_wh)
+
+
+@pytest.mark.parametrize("row", table(), ids=lambda row: row.name)
+def test_more_hours_never_take_less(row: Typical) -> None:
+    """Below a whole day, which says only that it is plugged in; hours that nobody states take the usual energy."""
+    runs = [
+        round(hours * row.share_over(hours), 9)
+        for hours in (0.05, 0.1, 0.2, 0.5, 1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 23)
+    ]
+    assert runs == sorted(runs)
+    assert row.running_w * row.hours_per_day * row.share_over(None) == pytest.approx(row.day_wh)
 
 
 def test_what_is_on_all_day_takes_its_energy_in_whatever_hours() -> None:
     """A refrigerator of 150 W "for 12 h" is one whose compressor runs for so long: 1.5 kWh of its label."""
     fridge = called("Refrigerator-freezer, 16 to 20 cu ft")
-    assert 150 * 12 * fridge.share_at(150, 12) == pytest.approx(1500)
-    assert fridge.share_at(150, 5) == 1
-    assert fridge.share_at(0, None) == 1
+    assert 150 * 12 * fridge.share_over(12, 150) == pytest.approx(1500)
+    assert fridge.share_over(5, 150) == 1
+    assert fridge.share_over(None, 0) == 1

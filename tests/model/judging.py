@@ -83,10 +83,10 @@ class Judged:
                 total=offer.cost.total,
             ),
         )
-        short = short_of(offer.given, self.fit, promise, offer.vehicle, offer.strings.words, whole.case)
+        carried = replace(offer.carried, promise=promise)
+        short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
         self.reason = reason_of(offer.given, self.fit, short)
         asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
-        carried = replace(offer.carried, promise=promise)
         self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 

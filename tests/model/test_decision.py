@@ -64,6 +64,24 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 
 
+def test_where_critical_loads_stop_their_hour_is_told_first() -> None:
+    """Worked by hand: nothing but 1000 W of the essential pump is too much at once, so it is off from the start.
+
+    The ventilator alone takes 54.44 Wh an hour of the 1800 above the reserve: hour 33 is 03:00 on day 3.
+    """
+    pump = Load(name="pump", running_w=1000, hours_per_day=24, tier="essential")
+    cheap = unit("cheap", storage_wh=2000.0)
+    promise = Outage(days=7, starts_at=18, sky=0, promise="critical and essential")
+    found = worked((VENTILATOR, pump), cheap, days=7, outage=promise)
+    hours = "critical loads are off or short from 03:00 on day 3, essential ones from 18:00 on day 1; "
+    assert found.offers[0].reason.startswith(hours)
+    assert hours in found.decision.headline
+    assert found.answer.places[0].phrase == f"{hours}and more"
+    assert found.door_card.stops == (
+        "As planned, what is never off stops at 03:00 on day 3: have its second way ready before."
+    )
+
+
 # Standby
 
 
@@ -334,3 +352,23 @@ def test_what_must_be_carried_is_told_in_a_line() -> None:
     assert worked(LOADS, vehicle=trip).decision.why == (
         f"{plain} The drive takes 176 Wh at its charger, from full storage, loads apart."
     )
+
+
+def test_a_price_above_the_budget_is_told_with_the_advice() -> None:
+    """A budget of 900 and a price of 1,000: the advice says so, on the terminal and on the first page."""
+    money = Money(budget=900)
+    found = worked((VENTILATOR,), unit("other", storage_wh=12_000.0, price=1000.0), days=7, money=money)
+    said = f" Its price is {found.case.about.currency} 100 above the budget of {found.case.about.currency} 900."
+    assert found.decision.headline.endswith(said)
+    assert found.answer.lead.endswith(said)
+    enough = worked((VENTILATOR,), unit("other", storage_wh=12_000.0, price=900.0), days=7, money=money)
+    assert "budget" not in enough.decision.headline
+
+
+def test_a_candidate_that_only_the_drive_keeps_from_fitting_is_told_apart() -> None:
+    """Without the drive the unit fits, and the reason says so before how much is missing with it."""
+    far = Vehicle(distance=100, consumption=200)
+    found = worked((VENTILATOR,), unit("other", storage_wh=3000.0), days=1, vehicle=far)
+    assert found.offers[0].fit.unders == 1
+    assert found.decision.nearest_reason.startswith("fits but for the drive: storage for loads and drive: ")
+    assert worked((VENTILATOR,), unit("other", storage_wh=3000.0), days=1).decision.fitting == 1

@@ -61,3 +61,81 @@ def test_the_price_of_a_pack_is_read_beside_what_it_holds() -> None:
     (row,) = read_pasted(raw, Findings())
     assert (row.entries["pack_wh"].value, row.entries["pack_price"].value) == ("2048 Wh", "499")
     assert (row.entries["continuous_w"].value, row.entries["surge_w"].value) == ("2 kW", "4 kW")
+
+
+def entries(*lines: str) -> list[dict[str, str]]:
+    """What is read of pasted lines, a unit each."""
+    raw = RawTable(file="form", rows={n: {1: RawCell(value=line)} for n, line in enumerate(lines, 1) if line})
+    return [{name: str(entry.value) for name, entry in row.entries.items()} for row in read_pasted(raw, Findings())]
+
+
+UNIT = ("Unit A", "Storage: 3,072 Wh", "Output: 3000 W", "Surge: 6000 W")
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("LiFePO4, 4000 cycles", {"cycles": "4000 cycles"}), ("4000 cycles", {"cycles": "4000 cycles"}),
+        ("LFP battery, 4,000+ cycles to 80%", {"cycles": "4,000+ cycles"}), ("6500 cycles LFP", {"cycles": "6500 cycles"}),
+        ("99 lbs", {"weight_kg": "99 lbs"}), ("Net weight approx. 70 lbs", {"weight_kg": "approx. 70 lbs"}),
+        ("51 lb (23 kg)", {"weight_kg": "51 lb"}), ("$3,199", {"price": "$3,199"}), ("1.299,00 €", {"price": "1.299,00 €"}),
+        ("$1,699.00 (was $1,999)", {"price": "$1,699.00"}), ("Price: $1,699 (reg. $1,999)", {"price": "$1,699"}),
+        ("120 V", {"ac_volts": "120 V"}), ("230V / 50Hz", {"ac_volts": "230V"}), ("120/240 V", {"ac_volts": "120/240 V"}),
+        ("120/240 V split phase", {"ac_volts": "120/240 V", "volts_at_once": "both"}),
+        ("Output 120/240 V split phase", {"ac_volts": "120/240 V", "volts_at_once": "both"}),
+        ("120V pure sine wave, 5 outlets", {"ac_volts": "120V", "ac_sockets": "5"}), ("45 dB", {"noise_db": "45 dB"}),
+        ("5 year warranty", {"warranty_years": "5 year"}), ("5 years", {"warranty_years": "5 years"}),
+        ("Recharge 1800 W from wall outlet", {"ac_charge_w": "1800 W"}), ("500 W solar", {"pv_total_w": "500 W"}),
+        ("Add-on battery 2,048 Wh $899, up to 4", {"pack_wh": "2,048 Wh", "pack_price": "899", "packs_max": "4"}),
+        ("Extra battery: 2048 Wh - $899", {"pack_wh": "2048 Wh", "pack_price": "899"}),
+        ("Expandable up to 11,264 Wh with 4 extra batteries", {"packs_max": "4", "pack_wh": "2048 Wh"}),
+        ("Expansion: up to 11,264 Wh with 4 extra batteries", {"packs_max": "4", "pack_wh": "2048 Wh"}),
+        ("• 99 lbs", {"weight_kg": "99 lbs"}), ("- $3,199", {"price": "$3,199"}), ("220-240 V", {"ac_volts": "220-240 V"}),
+        ("51 lb • 5 outlets • $899", {"weight_kg": "51 lb", "ac_sockets": "5", "price": "$899"}),
+        ("2048 Wh extra battery", {"pack_wh": "2048 Wh"}), ("4000 cycles battery life", {"cycles": "4000 cycles"}),
+        ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
+    ],
+)  # fmt: skip
+def test_a_line_without_a_label_is_read_by_its_units_and_words(line: str, told: dict[str, str]) -> None:
+    """`99 lbs` is a weight; what says the same as a line above adds nothing."""
+    (plain,) = entries(*UNIT)
+    (more,) = entries(*UNIT, line)
+    assert {name: value for name, value in more.items() if name not in plain} == told
+    assert {name: more[name] for name in plain} == plain
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "12 V", "51.2 V", "120V input", "15 A", "20 A x 2", "160 Ah", "24 months", "Charges 0-80% in 50 min", "2 x 2048 Wh",
+        "$899 per battery", "99 lbs with 2 packs", "10 year design life", "ISO 9001", "1,024 Wh or 2,048 Wh", "1800 W charger",
+        "100-240 V", "2048 Wh battery pack", "$75 / month", "Runs a 700 W fridge for 10 hours", "10 lb battery",
+        "Unit B 5000 Wh", "Dimensions 16 x 12 x 13 in", "500 W", "80 lb or 90 lb",
+    ],
+)  # fmt: skip
+def test_a_line_that_may_mean_several_things_is_left_aside(line: str) -> None:
+    """A voltage of a battery, a price of a pack, a part of a line that is not understood: no figure is guessed."""
+    assert entries(*UNIT, line) == entries(*UNIT)
+
+
+def test_watts_alone_are_the_output_where_no_other_line_may_be_it() -> None:
+    """Two lines of bare watts, or one beside a stated output, may be those of an input; beside a peak they are the output."""
+    (one,) = entries("Unit A", "2 kWh", "2400 W", "4800 W peak")
+    assert (one["storage_wh"], one["continuous_w"], one["surge_w"]) == ("2 kWh", "2400 W", "4800 W")
+    (two,) = entries("Unit A", "2 kWh", "2400 W", "1800 W")
+    assert "continuous_w" not in two
+    (beside,) = entries("Unit A", "3.6 kWh / 3600 W (7200 W peak)", "1800 W")
+    assert (beside["continuous_w"], beside["surge_w"]) == ("3600 W", "7200 W")
+
+
+def test_units_without_labels_are_told_apart_by_their_names() -> None:
+    """A third bare name begins a third unit, and a line such as `LFP 3000 Wh` is the name of one where another energy stands above."""
+    blocks = (*UNIT, "", "Unit B", *UNIT[1:], "", "Unit C", "2048Wh Capacity", "2400W AC Output / 4800W Surge", "$899")
+    assert [row["name"] for row in entries(*blocks)] == ["Unit A", "Unit B", "Unit C"]
+    assert entries(*blocks)[2] == {
+        "name": "Unit C", "storage_wh": "2048Wh", "continuous_w": "2400W", "surge_w": "4800W", "price": "$899",
+    }  # fmt: skip
+    assert [row["name"] for row in entries(*UNIT, "LFP 5000 Wh", "Output: 5 kW", "Surge: 9 kW")] == [
+        "Unit A",
+        "LFP 5000 Wh",
+    ]

@@ -186,7 +186,7 @@ def test_whole_finding(tmp_path: Path) -> None:
         "   |  1.5 kW (start 4 kW)\n"
         "   |         ^\n"
         "   = allowed: 0 to 50000 W\n"
-        "   = help: write 1.5 kW here and the rest in a column of its own\n"
+        "   = help: write 1.5 kW here and the rest in a column or on a line of its own\n"
         "\n"
         "1 error\n"
     )

@@ -86,8 +86,8 @@ class Parts(dict[str, str]):
         assert found, (sheet, cell)
         self[part] = text_now
 
-    def type_in(self, sheet: str, row: int, col: int, text: str | float) -> None:
-        """Something typed into a cell, from 0, be it new or not."""
+    def type_in(self, sheet: str, row: int, col: int, text: str | float | None) -> None:
+        """Something typed into a cell, from 0, be it new or not; cleared, where it is None."""
         cell, part = xl(row, col), self.sheet(sheet)
         if f'<c r="{cell}"' not in self[part]:
             self._make_room(part, row + 1, cell)

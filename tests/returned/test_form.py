@@ -330,27 +330,6 @@ def test_modules_without_sun_or_watts_are_told(tmp_path: Path) -> None:
         assert not {"A017", "A018", "A020"} & {finding.code for finding in findings.found}
 
 
-@pytest.mark.parametrize(
-    ("typed", "celsius"),
-    [
-        ("garage, about 45 F in winter", 7.2222),
-        ("45 degrees F in the garage", 7.2222),
-        ("cellar: 12 °C", 12),
-        ("shed, -5 C", -5),
-        ("5 below zero C", None),
-        ("45 F, 90 F in summer", None),
-        ("about 45 in winter", None),
-    ],
-)
-def test_an_amount_is_taken_out_of_a_phrase(typed: str, celsius: float | None, tmp_path: Path) -> None:
-    """A single number with its unit says what is meant, and it is told; whatever may mean another is refused."""
-    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(storage_c=typed), [LAMP]))
-    assert (case is None) == (celsius is None)
-    if case is not None and celsius is not None:
-        assert case.sizing.storage_c == pytest.approx(celsius, abs=1e-4)
-        assert "R004" in {finding.code for finding in findings.found}
-
-
 def test_any_table_of_loads_is_a_case(tmp_path: Path) -> None:
     """A workbook of somebody's own with a table of loads is read like one in a case folder."""
     book = openpyxl.Workbook()

@@ -1,13 +1,17 @@
 """The questions one after the other: every answer is read at once, a step back is a step back, a pipe may answer."""
 
+import io
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
 from cli.running import process, ran
+from holdover.ask import ask
 from holdover.case.schema import Case
-from holdover.reading.case import build_case
+from holdover.findings import Findings, Place, report
+from holdover.library import CaseError
+from holdover.reading.case import Read, build_case
 from holdover.returned.interview import Prompt, Unanswered, hold
 from holdover.returned.read import read_any
 from returned.forms import filled_form
@@ -164,6 +168,16 @@ def test_a_data_sheet_is_asked_for_what_it_lacks() -> None:
     assert all("- leaves this unit out; < goes back" in said for said in (first, second))
 
 
+def test_a_data_sheet_without_labels_is_read_as_on_a_form() -> None:
+    """Bare watts twice are asked about, with the lines quoted; those that are typed with a label count."""
+    sheet = ("2048Wh Capacity\n2400 W\n4800 W\n51 lb\n$899", "Output: 2400 W\nSurge: 4800 W")
+    person = Person([*HOUSE, *FRIDGE, "", "", "Unit A", *sheet, ""])
+    (unit,) = case_of(person).candidates
+    assert (unit.storage_wh, unit.continuous_w, unit.surge_w, unit.price) == (2048, 2400, 4800, 899)
+    (told,) = person.wrong()
+    assert "`2400 W`, `4800 W`" in told
+
+
 @pytest.mark.parametrize("end", ["-", ""])
 def test_a_unit_is_left_out_where_nothing_more_is_known_of_it(end: str) -> None:
     """A refused data sheet holds nobody: a dash, or nothing, leaves the unit out."""
@@ -189,6 +203,64 @@ def test_what_is_not_to_the_point_is_not_asked() -> None:
         "How long may" in each.question
         for each in _asked([*HOUSE[:6], "2 kW", "17:00-19:00", "", "", "", "", *FRIDGE, "", "", ""])
     )
+
+
+def test_no_is_an_answer() -> None:
+    """Who has no generator is not asked how long it runs, who has no modules nothing of the sun; no vehicle, no limit."""
+    person = Person([*HOUSE[:5], "no", "no", "none", "", "no", "", *FRIDGE, "", "none", ""])
+    case = case_of(person)
+    assert (case.vehicle.distance, case.recharge.generator_w, case.array.modules, case.money.budget) == (0, 0, 0, None)
+    assert not person.wrong()
+
+
+def test_an_answer_is_read_at_its_question_however_long_that_is() -> None:
+    """A season is no number of hours: it is told where it was answered, and asked again."""
+    solar = "2 x 200 W, Voc 24.3 V, Vmp 20.4 V, Isc 10.4 A, Imp 9.8 A, -0.28 %/°C"
+    person = Person(
+        [
+            *HOUSE[:6],
+            "lots",
+            "2 kW",
+            "all the time",
+            "2 h",
+            solar,
+            "41 N",
+            "winter",
+            "3",
+            "0 F",
+            "",
+            "",
+            "",
+            *FRIDGE,
+            "",
+            "",
+            "",
+        ]
+    )
+    case = case_of(person)
+    assert [month.peak_sun_hours for month in case.months] == [3] * 12
+    asked = [prompt.question for prompt in person.asked if prompt.wrong]
+    assert [question.split("?")[0] for question in asked] == [
+        "What does a generator give, if there is one",
+        "How long may it run a day",
+        "How many hours of full sun has a day there",
+    ]
+
+
+def test_answers_that_cannot_be_taken_together_are_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody answers twice: they stand in the folder, and given again they lead as far."""
+    lines = [*HOUSE, *FRIDGE, "", "", "Unit A", "Capacity: 2 kWh\nOutput: 1500 W", "Surge: 3000 W", ""]
+    read = Read(case=None, findings=Findings([report("R003.no_country", Place(file="answers"))]))
+    monkeypatch.setattr("holdover.reading.case.build_case", lambda *_: read)
+    monkeypatch.setattr(
+        "sys.stdin",
+        io.StringIO("\n".join(lines[:16]) + "\nUnit A\nCapacity: 2 kWh\nOutput: 1500 W\n\nSurge: 3000 W\n\n\n"),
+    )
+    with pytest.raises(CaseError):
+        ask(tmp_path / "house")
+    kept = (tmp_path / "house" / "answers.txt").read_text(encoding="utf-8")
+    assert kept.startswith("Wrenfold\n\nUS\n")
+    assert kept.endswith("Unit A\nCapacity: 2 kWh\nOutput: 1500 W\n\nSurge: 3000 W\n\n\n")
 
 
 def _asked(answers: Sequence[str]) -> list[Prompt]:

@@ -304,3 +304,36 @@ def test_watts_times_inputs_are_those_of_each(
     text = f"Model\tCapacity\tOutput\tSurge\tMax PV input\tPrice\nUnit A\t2 kWh\t1500 W\t3000 W\t{typed}\t900\n"
     (unit,) = candidates(tmp_path, text)
     assert (unit.pv_inputs, unit.pv_input_w, unit.pv_total_w) == (2, each, together)
+
+
+def test_the_watts_that_are_missing_are_looked_for_on_lines_left_aside(tmp_path: Path) -> None:
+    """The error quotes the lines that hold that unit, and tells what to write before them."""
+    case, findings = pasted(tmp_path, "Unit A\n2 kWh\n2400 W\n4800 W\n99 lbs")
+    assert case is None
+    assert {error.code for error in findings.errors} == {"R001"}
+    for error, like in zip(findings.errors, ("Output: 2400 W", "Surge: 4800 W"), strict=True):
+        assert "`2400 W`, `4800 W`" in error.remedy
+        assert error.remedy.endswith(like)
+    told, _ = pasted(tmp_path, "Unit A\n2 kWh\nOutput 2400 W\nSurge 4800 W\n99 lbs")
+    assert told is not None
+
+
+def test_packs_are_counted_only_where_their_number_is_told(tmp_path: Path) -> None:
+    """`Expandable to 10 kWh` alone adds no storage and is told; with the number of packs each stores its part of the rest."""
+    sheet = "Unit A\n2,048 Wh expandable to 10 kWh\nOutput: 1500 W\nSurge: 3000 W"
+    case, findings = pasted(tmp_path, sheet)
+    assert case is not None
+    assert (case.candidates[0].storage_wh, case.candidates[0].packs_max) == (2048, None)
+    assert [finding.code for finding in findings.found if finding.level == "warning"] == ["C029"]
+    (unit,) = candidates(tmp_path, sheet.replace("10 kWh", "10 kWh with 4 batteries"))
+    assert (unit.pack_wh, unit.packs_max) == (1988, 4)
+    (named,) = candidates(tmp_path, f"{sheet}\nExtra battery 2,048 Wh $899, up to 3")
+    assert (named.pack_wh, named.packs_max, named.pack_price) == (2048, 3, 899)
+
+
+def test_a_figure_without_a_label_that_differs_from_the_one_above_is_told(tmp_path: Path) -> None:
+    """What stands above counts, and nobody finds out by the hours."""
+    case, findings = pasted(tmp_path, f"{ROWAN}\n3.6 kWh")
+    assert case is not None
+    assert case.candidates[0].storage_wh == 2048
+    assert [finding.found for finding in findings.found if finding.code == "C025"] == ["3.6 kWh"]

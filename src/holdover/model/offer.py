@@ -125,7 +125,7 @@ def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:
 def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence[str]) -> Offer:
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
-    short = short_of(c, draft.fit, promise, draft.vehicle, draft.strings.words, case)
+    short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
     asked = asked_of(case, c, draft.fit, common, held_back=draft.strings.held_back)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(

@@ -10,10 +10,12 @@ from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, show, where
+from holdover.reading.composite import holding
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
+from holdover.reading.quantity.motor import Motor, read_motor
 from holdover.reading.quantity.nameplate import read_plate
 from holdover.reading.quantity.numbers import plain
 from holdover.reading.row import Fields, read_row
@@ -31,6 +33,10 @@ FILLED: Final = {
     "starting_w": "{} VA at start",
 }
 """What is told of typical figures that stand in beside stated watts or metered energy."""
+LINES: Final = {"storage_wh": "Capacity: 2048 Wh", "continuous_w": "Output: 2400 W", "surge_w": "Surge: 4800 W"}
+"""By what a candidate can't be counted without, a line of a data sheet that states it [-]."""
+WHOLE: Final = "; the {} h that you state are counted whole"
+"""What is told of hours that somebody states, where of the usual ones only a share counts."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
 """A load that states one of these takes no typical figures."""
 
@@ -101,20 +107,22 @@ def _parts(given: Sequence[Row], context: Context, findings: Findings, content: 
 
 
 def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) -> RowRead:
+    typical: Sequence[Typical] = ()
+    if row.part == "loads":
+        row, typical = _meant(row, AC_VOLTS[context.house], by_horsepower=content.fill_in)
     fields, found = read_row(row, context)
     fields = {name: _kept(value) for name, value in fields.items()}
     if row.part not in TABLED:
         return RowRead(row=row, fields=fields, findings=tuple(found))
     if one_too_many:
         found.append(report("R002.loads" if row.part == "loads" else "R002.candidates", row.place, most=MOST[row.part]))
-    typical = meant(str(fields.get("name", "")), AC_VOLTS[context.house]) if row.part == "loads" else ()
     if row.part == "loads" and _is_ceiling(row, fields) and not any(each.code == "L010" for each in found):
         row, fields, capped = _under_ceiling(row, fields, typical if content.use_typical else ())
         found.append(capped)
     if content.use_typical and len(typical) == 1 and not OWN & fields.keys() and _is_open("running_w", row):
         fields |= _typical(typical[0], row, fields)
         if not any(each.code == "L010" for each in found):
-            found.append(_taken(typical[0], row))
+            found.append(_taken(typical[0], row, fields))
     if content.fill_in and len(typical) == 1 and len(OWN & fields.keys()) == 1:
         fill = _filled_in if "running_w" in fields else _with_watts
         fields, filled = fill(typical[0], row, fields)
@@ -124,6 +132,22 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     found = [each for each in found if each.code != "Q016" or where(each) not in places]  # it is said once
     found += lacks
     return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
+
+
+def _meant(row: Row, house_v: float, *, by_horsepower: bool) -> tuple[Row, Sequence[Typical]]:
+    """A load with the typical ones that its name may mean.
+
+    A plate that states horsepower alone says with the name which one is meant, so that a sump pump of 1/2 hp is the same load
+    whichever cell the horsepower stands in; the plate then says nothing more.
+    """
+    name = typed_text(row.entries["name"].value) if "name" in row.entries else ""
+    plate = row.entries.get("running_w")
+    if by_horsepower and plate and isinstance(plate.value, str):
+        said = read_motor(plate.value)
+        rows = meant(f"{name} {plate.value}", house_v) if said.hp and said == Motor(hp=said.hp) else ()
+        if len(rows) == 1 and read_motor(rows[0].name).hp == said.hp:
+            return replace(row, entries={key: each for key, each in row.entries.items() if key != "running_w"}), rows
+    return row, meant(name, house_v)
 
 
 def _is_ceiling(row: Row, fields: Fields) -> bool:
@@ -157,7 +181,7 @@ def _under_ceiling(row: Row, fields: Fields, typical: Sequence[Typical]) -> tupl
     return left, {name: value for name, value in fields.items() if name != "running_w"}, capped
 
 
-def _taken(typical: Typical, row: Row) -> Finding:
+def _taken(typical: Typical, row: Row, fields: Fields) -> Finding:
     """That typical figures were taken, and which."""
     return report(
         "L007.watts",
@@ -166,10 +190,17 @@ def _taken(typical: Typical, row: Row) -> Finding:
         watts=typical.running_w,
         start=max(typical.running_va, typical.starting_w),
         kwh=typical.day_wh / 1000,
+        hours="" if fields.get("duty", 1.0) != 1 else _whole(typical, fields.get("hours_per_day"), typical.running_w),
         low=typical.low_w,
         high=typical.high_w,
         source=typical.source,
     )
+
+
+def _whole(typical: Typical, hours: float | None, watts: float) -> str:
+    """That hours that somebody states count whole, where of the usual ones only a share does."""
+    rests = hours is not None and typical.usual_share not in (None, 1.0) and typical.share_over(hours, watts) == 1
+    return WHOLE.format(figure(hours or 0.0)) if rests else ""
 
 
 def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
@@ -180,6 +211,11 @@ def _lack(name: str, row: Row, typical: Sequence[Typical]) -> Finding:
         return report("R001.typical", place, typical=named, watts=watts, found=found)
     if name == "running_w" and typical:
         return report("R001.which", place, which="; ".join(each.name for each in typical), found=found)
+    held = holding(row.aside, ASKED[row.part][name].unit) if name in LINES else []
+    if held:
+        title = ASKED[row.part][name].title
+        lines = ", ".join(f"`{show(line)}`" for line in held)
+        return report("R001.aside", place, title=title, name=name, lines=lines, like=LINES[name], found=found)
     return report(f"R001.no_{name}", place, found=found)
 
 
@@ -201,7 +237,7 @@ def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
     figures = {
         "running_w": typical.running_w,
         "starting_w": typical.starting_w,
-        "duty": typical.duty_over(fields.get("hours_per_day")),
+        "duty": None if typical.usual_share is None else typical.share_over(fields.get("hours_per_day")),
         "power_factor": typical.power_factor,
     }
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
@@ -213,10 +249,10 @@ def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list
     watts, stated = fields["running_w"], fields.get("hours_per_day")
     figures = {
         "hours_per_day": typical.hours_per_day if stated is None else stated,
-        "duty": typical.share_at(watts, stated),
+        "duty": typical.share_over(stated, watts),
         "starting_w": typical.start_va and max(watts, typical.start_va),
     }
-    return _told_with(figures, typical, row, fields)
+    return _told_with(figures, typical, row, fields, "" if "duty" in fields else _whole(typical, stated, watts))
 
 
 def _with_watts(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:
@@ -231,7 +267,7 @@ def _with_watts(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, lis
 
 
 def _told_with(
-    figures: Mapping[str, float | None], typical: Typical, row: Row, fields: Fields
+    figures: Mapping[str, float | None], typical: Typical, row: Row, fields: Fields, whole: str = ""
 ) -> tuple[Fields, list[Finding]]:
     """The fields with those of typical figures that nothing stands for, and which these are."""
     taken = {n: _kept(v) for n, v in figures.items() if v is not None and n not in fields and _is_open(n, row)}
@@ -242,7 +278,7 @@ def _told_with(
     told = [
         f"{text.format(figure(taken[n] * (100 if n == 'duty' else 1)))}" for n, text in FILLED.items() if n in taken
     ]
-    return fields | taken, [report("L007.filled", row.place, name=typical.name, taken=", ".join(told))]
+    return fields | taken, [report("L007.filled", row.place, name=typical.name, taken=", ".join(told) + whole)]
 
 
 def _is_open(name: str, row: Row) -> bool:

@@ -22,35 +22,38 @@ from holdover.reading.row import AGREE
 PART: Final = "candidates"
 _WORDS: Final = vocabulary("headers")["composite"]
 _SURGE: Final = re.compile(rf"\b{either(_WORDS['surge'])}", re.IGNORECASE)
-_SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
+SPLIT: Final = re.compile(rf"\b{either(_WORDS['split'])}\b", re.IGNORECASE)
 _EACH: Final = re.compile(rf"\b{either(_WORDS['each'])}\b", re.IGNORECASE)
-_NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
-_AMOUNT: Final = re.compile(
-    rf"(?P<value>(?:(?P<low>{_NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{_NUMBER})\+?\s*(?P<unit>[^\W\d_]+(?:\(A\))?))(?![^\W_])"
+NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)*"
+AMOUNT: Final = re.compile(
+    rf"(?P<value>(?:(?P<low>{NUMBER})\s*(?:[A-Za-z]{{1,2}})?\s*(?P<to>-|~|/|to)\s*)?(?P<high>{NUMBER})\+?\s*(?P<unit>[^\W\d_]+(?:\(A\))?))(?![^\W_])"
 )
 _BRIEF: Final = re.compile(
-    rf"\s*\(?\s*(?:{either(_WORDS['for'])}|[,/@])?\s*[<≤]?\s*{_NUMBER}\s*{either(_WORDS['seconds'])}(?![^\W_])\s*\)?",
+    rf"\s*\(?\s*(?:{either(_WORDS['for'])}|[,/@])?\s*[<≤]?\s*{NUMBER}\s*{either(_WORDS['seconds'])}(?![^\W_])\s*\)?",
     re.IGNORECASE,
 )
 """For how long an output is there, as in `6 kW (10 s)`: what lasts seconds is a surge."""
 _PRICE_OF_EACH: Final = re.compile(
-    rf"(?:(?P<sign>[$€£])\s*)?(?P<price>{_NUMBER})(?P<tail>\s*(?:[$€£]|[A-Z]{{3}}))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
+    rf"(?:(?P<sign>[$€£])\s*)?(?P<price>{NUMBER})(?P<tail>\s*(?:[$€£]|[A-Z]{{3}}))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
     re.IGNORECASE,
 )
 """The price of a pack beside what it holds, as in `2 kWh, 499 each`."""
-_CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
+_PRICE: Final = re.compile(rf"[$€£]\s*(?P<before>{NUMBER})|(?P<behind>{NUMBER})\s*[$€£]")
+_TIMES: Final = re.compile(r"[x×*]\s*[0-9]|[0-9]\s*[x×*]", re.IGNORECASE)
+"""Several of one kind, of which a price may be for all."""
+CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
 _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)
 _COUNT: Final = re.compile(
     rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9.,]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
 )
 _EVERY: Final = re.compile(
-    rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{_NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
+    rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
 )
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
 
-_PAIR: Final = re.compile(rf"\s*({_NUMBER}\s*k?W)\s*/\s*({_NUMBER}\s*k?W)\s*")
+_PAIR: Final = re.compile(rf"\s*({NUMBER}\s*k?W)\s*/\s*({NUMBER}\s*k?W)\s*")
 """Continuous output and surge output: `3000 W / 6000 W`."""
-_VOLTS_AMPS: Final = re.compile(rf"\s*(?:({_NUMBER})\s*V(?:\s*DC)?)[\s,/@x×*]*({_NUMBER})\s*A\s*", re.IGNORECASE)
+_VOLTS_AMPS: Final = re.compile(rf"\s*(?:({NUMBER})\s*V(?:\s*DC)?)[\s,/@x×*]*({NUMBER})\s*A\s*", re.IGNORECASE)
 PORTS: Final = frozenset({"usb_w", "dc_w", "dc_12v_w", "dc_24v_w", "dc_48v_w"})
 """Outputs of which data sheets state the volts and amps [-]."""
 
@@ -71,7 +74,7 @@ ABOUT: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Figure:
+class Figure:
     """A figure of a cell: the field it is for, and its text."""
 
     field: str
@@ -86,7 +89,7 @@ def taken_apart(part: str, rows: Iterable[Row], findings: Findings) -> list[Row]
 def _apart(row: Row, findings: Findings) -> Row:
     entries = dict(row.entries)
     for name, entry in row.entries.items():
-        split = _SPLIT.search(plain(entry.value)) if name == "ac_volts" and isinstance(entry.value, str) else None
+        split = SPLIT.search(plain(entry.value)) if name == "ac_volts" and isinstance(entry.value, str) else None
         if split and re.search("[0-9]", entry.value):
             bare = f"{entry.value[: split.start()]} {entry.value[split.end() :]}".strip(" ,;()")
             entries["ac_volts"] = replace(entry, value=bare)
@@ -97,7 +100,7 @@ def _apart(row: Row, findings: Findings) -> Row:
         figures = _figures(name, plain(entry.value))
         own = [each for each in figures if each.field == name or each.field not in row.entries]
         fields = {figure.field: figure.text for figure in reversed(own)}  # the first of two that agree
-        if not (name in fields or (fields and ABOUT.get(name) == "solar")) or _disagree(figures):
+        if not (name in fields or (fields and ABOUT.get(name) == "solar")) or disagree(figures):
             continue
         del entries[name]
         entries |= {field: replace(entry, value=text, unit="") for field, text in fields.items()}
@@ -122,7 +125,7 @@ def _is_composite(name: str, entry: Entry) -> bool:
     return all(isinstance(said, Fault) for said in amounts(text, asked.unit, entry.unit).values())
 
 
-def _figures(name: str, text: str) -> list[_Figure]:
+def _figures(name: str, text: str) -> list[Figure]:
     """Every figure of a cell that is for a field."""
     about = ABOUT.get(name, "")
     pair, port = _PAIR.fullmatch(text), _VOLTS_AMPS.fullmatch(text)
@@ -130,31 +133,43 @@ def _figures(name: str, text: str) -> list[_Figure]:
         return _continuous_and_surge(pair)
     if name in PORTS and port:
         watts = _value(port[1]) * _value(port[2])
-        return [_Figure(name, f"{in_digits(watts)} W")] if watts else []
+        return [Figure(name, f"{in_digits(watts)} W")] if watts else []
     kinds = KINDS.get(about, {ASKED[PART][name].unit: name})
     figures = []
     if about == "power":
         text = _BRIEF.sub(f" {_WORDS['surge'][0]} ", text)
+    whole = text
     text, counted = _counted(text, about)
     figures += counted
-    priced = _PRICE_OF_EACH.search(text) if about == "pack" else None
-    if priced and not find_unit(priced["each"], "Wh"):
-        figures.append(_Figure("pack_price", priced["price"]))
-        text = f"{text[: priced.start()]} {text[priced.end() :]}"
-    for clause in _CLAUSE.split(text):
-        for amount in _AMOUNT.finditer(clause):
+    if about == "pack":
+        text, priced = _priced(text, whole)
+        figures += priced
+    for clause in CLAUSE.split(text):
+        for amount in AMOUNT.finditer(clause):
             field = _field_of(amount, clause, kinds, about)
             if field:
-                figures.append(_Figure(field, amount["value"].strip()))
+                figures.append(Figure(field, amount["value"].strip()))
     return _plain_storage(figures)
 
 
-def _continuous_and_surge(pair: re.Match[str]) -> list[_Figure]:
+def _priced(text: str, whole: str) -> tuple[str, list[Figure]]:
+    """The price of a pack, and the text without it: of one, or the only one where it can't be that of several."""
+    each = _PRICE_OF_EACH.search(text)
+    if each and not find_unit(each["each"], "Wh"):
+        return f"{text[: each.start()]} {text[each.end() :]}", [Figure("pack_price", each["price"])]
+    prices = list(_PRICE.finditer(text))
+    if len(prices) != 1 or _TIMES.search(whole):
+        return text, []
+    (only,) = prices
+    return f"{text[: only.start()]} {text[only.end() :]}", [Figure("pack_price", only["before"] or only["behind"])]
+
+
+def _continuous_and_surge(pair: re.Match[str]) -> list[Figure]:
     """The two figures of a pair, the higher one behind; none where they don't rise."""
     low, high = (amounts(text, "W")["."] for text in pair.groups())
     if isinstance(low, Fault) or isinstance(high, Fault) or low.value >= high.value:
         return []
-    return [_Figure("continuous_w", pair[1]), _Figure("surge_w", pair[2])]
+    return [Figure("continuous_w", pair[1]), Figure("surge_w", pair[2])]
 
 
 def _value(number: str) -> float:
@@ -162,17 +177,17 @@ def _value(number: str) -> float:
     return 0.0 if "," in number else float(number) if number.count(".") < 2 else 0.0
 
 
-def _counted(text: str, about: str) -> tuple[str, list[_Figure]]:
+def _counted(text: str, about: str) -> tuple[str, list[Figure]]:
     """How many inputs, or packs at most; and the text without that. `2 x 1500 W` of solar are 1500 W at each input."""
     every = _EVERY.match(text) if about == "solar" else None
     if every and find_unit(every["unit"], "W"):
-        figures = [_Figure("pv_inputs", every["count"]), _Figure("pv_input_w", every["amount"])]
+        figures = [Figure("pv_inputs", every["count"]), Figure("pv_input_w", every["amount"])]
         return text[every.end() :], figures
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():
         found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)
         if found and field:
-            return f"{text[: found.start()]} {text[found.end() :]}", [_Figure(field, found[1])]
+            return f"{text[: found.start()]} {text[found.end() :]}", [Figure(field, found[1])]
     return text, []
 
 
@@ -190,7 +205,7 @@ def _field_of(amount: re.Match[str], clause: str, kinds: Mapping[str, str], abou
     return field
 
 
-def _plain_storage(figures: list[_Figure]) -> list[_Figure]:
+def _plain_storage(figures: list[Figure]) -> list[Figure]:
     """Where watt-hours are stated, amp-hours and the voltage of the cells say the same again; volts alone say nothing."""
     fields = {figure.field for figure in figures}
     apart = (
@@ -201,7 +216,7 @@ def _plain_storage(figures: list[_Figure]) -> list[_Figure]:
     return [figure for figure in figures if figure.field not in apart]
 
 
-def _disagree(figures: list[_Figure]) -> bool:
+def disagree(figures: Iterable[Figure]) -> bool:
     """Whether two figures are for one field and differ: by more than 22 kg and 48.5 lb do."""
     values: dict[str, float] = {}
     for each in figures:
@@ -213,3 +228,8 @@ def _disagree(figures: list[_Figure]) -> bool:
         if abs(before - said[0].value) > AGREE * max(before, said[0].value):
             return True
     return False
+
+
+def holding(lines: Iterable[str], kind: str) -> list[str]:
+    """Those lines in which an amount of a unit stands."""
+    return [line for line in lines if any(find_unit(each["unit"], kind) for each in AMOUNT.finditer(plain(line)))]

@@ -45,6 +45,8 @@ class Row:
     stand in one of the others."""
     unread: frozenset[str] = frozenset()
     """Fields whose columns held something else, which was told."""
+    aside: tuple[str, ...] = ()
+    """Lines of its data sheet that were left aside."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,11 +5,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from holdover.case.figures import figure
+from holdover.case.measure import TEMPERATURE
 from holdover.case.schema import AC_VOLTS
 from holdover.case.typical import meant
 from holdover.case.words import either, folded, nearest, vocabulary
 from holdover.findings import Findings, Place, show
-from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text
+from holdover.reading.entries import Entry, Row, bare_number, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
@@ -29,6 +31,9 @@ SETS: Final[Mapping[str, tuple[str, str]]] = {
     "budget": ("money", "budget"),
 }
 """Part and field of the case that an answer is written to as it stands."""
+MAY_BE_NONE: Final = frozenset({"generator_w", "generator_hours", "budget"})
+"""Questions of these that may be answered with no."""
+NONE: Final = frozenset(vocabulary("units")["module"]["none"])
 USUAL_PURPOSE: Final = "power cut"
 LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 """What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
@@ -54,10 +59,10 @@ class _Settings:
     findings: Findings
     rows: dict[str, Row]
 
-    def set(self, part: str, name: str, value: Any, place: Place | None = None) -> None:
+    def set(self, part: str, name: str, value: Any, place: Place | None = None, unit: str = "") -> None:
         """A field of a part; what was set before gives way."""
         row = self.rows.setdefault(part, Row(part=part, place=self.place))
-        row.entries[name] = Entry(value=value, place=place or self.place)
+        row.entries[name] = Entry(value=value, place=place or self.place, unit=unit)
 
 
 def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]:
@@ -75,13 +80,22 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
         findings.report("R003.no_distance", distance.place if distance else place)
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
-        if entry and not is_empty(entry.value):
-            entry = _amount_in(entry, ASKED[part][name].unit, mark_of(answers), findings)
-            settings.set(part, name, entry.value, entry.place)
+        if entry and not (states_none(entry) if question in MAY_BE_NONE else is_empty(entry.value)):
+            unit = ASKED[part][name].unit
+            entry = _amount_in(entry, unit, mark_of(answers), findings)
+            if country and country.units == "US" and unit == TEMPERATURE.kept:
+                entry = _in_fahrenheit(entry, mark_of(answers), findings)
+            settings.set(part, name, entry.value, entry.place, entry.unit)
     for name, said in read_modules(answers.get("solar"), findings).items():
         settings.set("array", name, said.value, said.place)
     sun = _sun(answers, place, findings) if "array" in settings.rows else []
     return [*settings.rows.values(), *sun]
+
+
+def states_none(entry: Entry | None) -> bool:
+    """Whether nothing was answered, or that there is none of what is asked for."""
+    typed = "" if entry is None or entry.kind else typed_text(entry.value)
+    return entry is None or is_empty(entry.value) or unstated(typed) == "left out" or folded(typed) in NONE
 
 
 def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
@@ -114,6 +128,19 @@ def _amount_in(entry: Entry, unit: str, mark: Mark | None, findings: Findings) -
             findings.report("R004", entry.place, typed=show(entry.value), amount=amount)
             return replace(entry, value=amount)
     return entry
+
+
+def _in_fahrenheit(entry: Entry, mark: Mark | None, findings: Findings) -> Entry:
+    """A temperature in °F where no unit stands beside it and the client reads °F; both are told."""
+    said = (
+        None if entry.kind else amounts(typed_text(entry.value), TEMPERATURE.kept, TEMPERATURE.unit)[mark or MARKS[0]]
+    )
+    if not isinstance(said, Quantity) or said.unit:
+        return entry
+    typed, kept = figure(TEMPERATURE.shown(said.value)), figure(said.value)
+    amount = f"{typed} {TEMPERATURE.unit}, which is {kept} {TEMPERATURE.kept}"
+    findings.report("R004", entry.place, typed=show(typed_text(entry.value)), amount=amount)
+    return replace(entry, unit=TEMPERATURE.unit)
 
 
 def _is_read(text: str, unit: str, mark: Mark) -> bool:
@@ -165,7 +192,7 @@ def _set_country(country: Country, settings: _Settings) -> None:
 
 def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, settings: _Settings) -> bool:
     """The drive, in the units of the country's roads; False where its distance is missing."""
-    if entry is None or is_empty(entry.value):
+    if entry is None or states_none(entry):
         return purpose != "vehicle"
     entry = _amount_in(entry, ASKED["vehicle"]["distance"].unit, country.mark if country else None, settings.findings)
     settings.set("vehicle", "distance", entry.value, entry.place)
@@ -182,7 +209,7 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
 
 def mark_critical(entry: Entry | None, loads: Sequence[Row], findings: Findings) -> list[Row]:
     """The loads, those that must never stop as critical; each name must be that of a load."""
-    if entry is None or is_empty(entry.value):
+    if entry is None or states_none(entry):
         return list(loads)
     marked = list(loads)
     for name in filter(None, (each.strip() for each in typed_text(entry.value).replace(";", ",").split(","))):

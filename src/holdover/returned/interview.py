@@ -18,11 +18,12 @@ from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, show
 from holdover.reading.case import build_case, lacking
 from holdover.reading.entries import Context, Entry, Row
+from holdover.reading.kilo import refuse_kilo
 from holdover.reading.row import read_row
 from holdover.reading.table.offered import read_pasted
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.toml import CaseFile
-from holdover.returned.answers import country_of, mark_critical, mark_of, settings_of
+from holdover.returned.answers import country_of, mark_critical, mark_of, settings_of, states_none
 from holdover.returned.questions import AboutYou, offered
 
 BACK: Final = "<"
@@ -70,16 +71,17 @@ class Unanswered(Exception):  # noqa: N818  nobody is at fault: there was nobody
     """The answers came to an end before a question that needs one."""
 
 
-def hold(listen: Callable[[Prompt], str]) -> tuple[CaseFile, Findings]:
+def hold(listen: Callable[[Prompt], str], given: list[list[str]] | None = None) -> tuple[CaseFile, Findings]:
     """Ask everything, and give the case file of the answers, with what there is to say about them.
 
     Args:
         listen: shows a prompt and gives what was answered; `<` leads one question back
+        given: gets what was answered, by question, with what was refused before
 
     Raises:
         Unanswered: `listen` says so.
     """
-    given: list[list[str]] = []
+    given = [] if given is None else given
     while True:
         talk = interview()
         prompt = next(talk)
@@ -94,8 +96,12 @@ def hold(listen: Callable[[Prompt], str]) -> tuple[CaseFile, Findings]:
                 if answer.strip() == BACK:
                     del given[-1:]
                     break
-                prompt = talk.send(answer)
                 tries.append(answer)
+                try:
+                    prompt = talk.send(answer)
+                except StopIteration:
+                    given.append(tries)
+                    raise
                 if not prompt.wrong:
                     given.append(tries)
                     tries = []
@@ -154,8 +160,9 @@ def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> G
 
     answer = yield from _asked(prompt, wrong)
     answers.pop(name, None)
-    if answer:
-        answers[name] = Entry(value=answer, place=place)
+    entry = Entry(value=answer, place=place)
+    if answer and not (name in RESTS_ON.values() and states_none(entry)):
+        answers[name] = entry
 
 
 def _asked(prompt: Prompt, wrong: Callable[[str], Iterable[Finding]]) -> Talk:
@@ -244,7 +251,7 @@ def _wrong_in(field: str, text: str, *, row: Row, context: Context, typical: Typ
     place = replace(row.place, column=field)
     trial = replace(row, entries={**row.entries, field: Entry(value=text, place=place)})
     fields, found = read_row(trial, context)
-    return [each for each in found if each.level == "error"]
+    return [each for each in (*found, *refuse_kilo(trial, fields)) if each.level == "error"]
 
 
 def _offers(content: CaseFile) -> Generator[Prompt, str, list[Row]]:

@@ -67,7 +67,7 @@ class AboutYou(Section):
         "Which solar modules are there or wanted?",
         usual="",
         example="2 x 200 W, Voc 24.3 V, Vmp 20.4 V, Isc 10.4 A, Imp 9.8 A, -0.28 %/°C",
-        note="How many, and what their data sheet says: the lines may be pasted into the cell. Blank = none.",
+        note="How many, and what their data sheet says: its lines may be pasted. Blank = none.",
     )
     latitude: str = ask(
         "How far north or south is it?",
@@ -84,13 +84,13 @@ class AboutYou(Section):
     coldest_c: str = ask(
         "How cold can a day get there?",
         usual="",
-        example="-18 °C",
+        example="0 °F or -18 °C",
         note="The coldest ever in daylight: cold modules give most volts, which an input must stand.",
     )
     storage_c: str = ask(
         "How cold is it where the unit stands?",
         usual="",
-        example="10 °C",
+        example="50 °F or 10 °C",
         note="Cold storage gives less. Blank = 20 °C, 68 °F.",
     )
     budget: str = ask(

@@ -18,7 +18,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.notice import notice_of
+from holdover.model.pages.notice import Unread, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
@@ -85,6 +85,7 @@ class Answer:
     title: str
     line: str
     notice: str
+    unread: Unread
     hero: str
     lead: str
     price: float | str
@@ -138,12 +139,13 @@ class Facts:
         return self.desk.case
 
 
-def answer_of(facts: Facts) -> Answer:
-    """The first page of a study."""
+def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
+    """The first page of a study; what can't be read of a workbook comes before the advice."""
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
     tried = tried_of(case, shown, beyond=facts.beyond != "")
+    unread = unread_of(unread_cells, decision, told[pick.number - 1].words if pick else "")
     return Answer(
         chosen_by=chosen_by(decision.fitting, case.money.rank_by),
         through=through(stretch_of(case)),
@@ -151,8 +153,9 @@ def answer_of(facts: Facts) -> Answer:
         title=case.about.title,
         line=_line(case.about),
         notice=notice_of(case),
-        hero=_hero(decision),
-        lead=_lead(facts, told),
+        unread=unread,
+        hero=unread.first or _hero(decision),
+        lead=unread.advice or _lead(facts, told),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
         usable_wh=pick.held.usable_wh if pick else "",

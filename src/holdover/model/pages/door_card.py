@@ -13,7 +13,7 @@ from holdover.model.loads import LoadLine
 from holdover.model.offer import Offer
 from holdover.model.outage.promise import HoldLine
 from holdover.model.outage.told import stretch_of
-from holdover.model.spoken import spoken
+from holdover.model.spoken import clock_words, spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
 """Lines that the card has for the loads of a tier [-]."""
@@ -78,6 +78,7 @@ class DoorCard:
     days: tuple[DoorDay, ...]
     start: str
     device: str
+    stops: str
     switches: tuple[Switch, ...]
     counts: tuple[int, ...]
     lists: tuple[tuple[Listed, ...], ...]
@@ -86,7 +87,7 @@ class DoorCard:
     outlet: str
 
 
-def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int) -> DoorCard:
+def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, *, draft: str = "") -> DoorCard:
     """The card of the candidate that is followed.
 
     Args:
@@ -94,13 +95,14 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
         lines: The inventory.
         shown: The candidate; one without a name where none is listed.
         days: Days that the card has room for, from midnight to midnight [days].
+        draft: Why it is a draft, "" where it is none.
     """
     readings = readings_of(case.outage)
     clocks = sorted(int(one.clock) for one in readings if one.clock != "")
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     return DoorCard(
-        who=_who(shown),
+        who=f"Draft. {draft}" if draft else _who(shown),
         purpose=_purpose(case),
         readings=readings,
         clocks=(*clocks, *blanks),
@@ -108,6 +110,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
         days=tuple(_day(number, (*clocks, *blanks), case.outage, shown) for number in range(1, days + 1)),
         start=_start(case, shown),
         device=_device(case.outage),
+        stops=_stops(case.outage, shown),
         switches=switches,
         counts=tuple(sum(one.key.startswith(tier) for one in switches) for tier in TIERS),
         lists=tuple(_list(tier, switches) for tier in TIERS),
@@ -237,6 +240,14 @@ def _device(outage: Outage) -> str:
         if share is not None
     ]
     return f"The unit itself switches off {' and '.join(parts)}." if parts else ""
+
+
+def _stops(outage: Outage, shown: Offer) -> str:
+    """When loads that are never switched off stop all the same."""
+    until = shown.carried.critical.until_h
+    if not shown.name or isinstance(until, str) or shown.carried.store.full_wh <= 0:
+        return ""
+    return f"As planned, what is never off stops at {clock_words(until, outage.starts_at)}: have its second way ready before."
 
 
 def _generator(case: Case) -> str:

@@ -9,7 +9,7 @@ from typing import Final
 
 from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
-from holdover.model.outage.promise import Carried, Promise
+from holdover.model.outage.promise import Carried
 from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.strings import missing
 from holdover.model.vehicle import VehicleFit
@@ -99,7 +99,7 @@ class Short:
     outage: str
 
 
-def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layouts: str, case: Case) -> Short:
+def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layouts: str, case: Case) -> Short:
     """Every check that is not met, in words; `layouts` says what the solar inputs allow."""
 
     def told(name: str) -> str:
@@ -117,7 +117,7 @@ def short_of(c: Candidate, fit: Fit, promise: Promise, vehicle: VehicleFit, layo
             case "solar":
                 said = f"solar: {layouts}"
             case "promise":
-                said = _promise(found, promise, case)
+                said = _promise(found, carried, case)
             case "vehicle":
                 said = _vehicle(found, vehicle)
             case _:
@@ -207,12 +207,18 @@ def _voltage(c: Candidate, found: Check) -> str:
     return f"voltage: {others} of {spoken(float(found.needed))} AC loads need another one"
 
 
-def _promise(found: Check, promise: Promise, case: Case) -> str:
-    breaks = ""
+def _promise(found: Check, carried: Carried, case: Case) -> str:
+    """Why the promise is not kept; where critical loads stop, their hour stands before that of others that stop earlier."""
+    promise, critical, breaks = carried.promise, carried.critical.until_h, ""
+    starts_at = case.outage.starts_at
     if not isinstance(promise.until_h, str):
-        breaks = (
-            f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, case.outage.starts_at)}; "
-        )
+        first = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}"
+        if promise.broken_tier != "critical" and not isinstance(critical, str):
+            first = (
+                f"critical loads are off or short from {clock_words(critical, starts_at)}, "
+                f"{promise.broken_tier} ones from {clock_words(promise.until_h, starts_at)}"
+            )
+        breaks = f"{first}; "
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
     if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it

@@ -222,7 +222,7 @@ def _unit_fault(line: str, end: int, tail: str, unit: str) -> Fault:
         return Fault(
             f"`{rest}` stands behind the unit",
             line.index(rest, place + first.end()),
-            f"write {line[:place].strip()} {first.group()} here and the rest in a column of its own",
+            f"write {line[:place].strip()} {first.group()} here and the rest in a column or on a line of its own",
         )
     if re.match(rf"(?:/|{TO})\s*[0-9]", tail) and unit != "V":
         return Fault("a range is not one figure", place, _range_remedy(line, unit))

@@ -4,18 +4,23 @@ Nobody's data sheet says only what is asked. Lines that say nothing of it are le
 """
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
 from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
-from holdover.findings import Findings
+from holdover.findings import Findings, Place
 from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.numbers import MARKS, Fault
+from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
+from holdover.reading.row import AGREE
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
+from holdover.reading.table.unlabelled import growth_in, pack_of, stated_in, without_former_price
 
 PART: Final = "candidates"
 TELLING: Final = frozenset(
@@ -24,6 +29,10 @@ TELLING: Final = frozenset(
 """Fields that a data sheet states once: where one comes again, another unit begins [-]."""
 ENOUGH: Final = (("storage_wh", "storage_ah"), ("continuous_w", "continuous_va"), ("surge_w",), ("price",))
 """Of each of these a complete data sheet states one [-]."""
+OUTPUTS: Final = frozenset({"continuous_w", "continuous_va"})
+"""Fields that state what a unit gives without limit of time [-]."""
+NAMING: Final = frozenset({"storage_wh", "continuous_w", "surge_w"})
+"""Fields of which the figures alone may be what a unit is called [-]."""
 _WORDS: Final = vocabulary("headers")["lines"]
 _NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[$€£¥₹₦]\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
 """What stands before the price of today, where the former one stands beside it."""
@@ -38,9 +47,12 @@ _CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
+_AMOUNTS: Final = vocabulary("units")["amounts"]
 _VALUE: Final = re.compile(
-    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either(vocabulary('units')['amounts']['limits'])}\s+)?[0-9$€£])", re.IGNORECASE
+    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either([*_AMOUNTS['limits'], *_AMOUNTS['about']])}\s+)?[0-9$€£])", re.IGNORECASE
 )
+GROWS: Final = "grows"
+"""What stands in place of the field of a line that tells to what a unit may be expanded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +64,19 @@ class _Line:
     value: str
     field: str
     unit: str = ""
+    text: str = ""
+    """The whole line, where it states figures and no label."""
+    sure: bool = True
+    """Whether it is sure that it is about that field: watts alone may be those of an input."""
+
+    @property
+    def is_head(self) -> bool:
+        """Whether it may be a name or a heading."""
+        return self.field == "name" or not (self.field or self.value)
+
+    @property
+    def shown(self) -> str:
+        return self.text or f"{self.label} {self.value}".strip()
 
 
 @dataclass(slots=True)
@@ -76,6 +101,18 @@ class _Sheet:
         return {line.field for line in self.lines if line.field}
 
     @property
+    def aside(self) -> tuple[str, ...]:
+        """Lines that say nothing that is known."""
+        return tuple(line.shown for line in (*self.passed, *self.lines) if not line.field)
+
+    def settle(self) -> None:
+        """Take watts that stand alone for the output where no other line may be it."""
+        bare = [line for line in self.lines if not line.sure]
+        taken = len(bare) > 1 or any(line.sure and line.field in OUTPUTS for line in self.lines)
+        if taken:
+            self.lines = [line if line.sure else replace(line, value="", field="") for line in self.lines]
+
+    @property
     def is_complete(self) -> bool:
         return all(self.fields & set(each) for each in ENOUGH)
 
@@ -88,27 +125,38 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
     sheets, aside = _sheets(lines, raw, findings)
     sure = [sheet for sheet in sheets if not sheet.doubted]
     rows = taken_apart(PART, [_row(sheet, raw, findings) for sheet in sure], findings)
+    for sheet, row in zip(sure, rows, strict=True):
+        for line in sheet.lines:
+            if line.field == GROWS:
+                _grow(row, line, raw, findings)
     if aside:
-        told = ", ".join(f"{line.label} {line.value}".strip() for line in aside)
+        told = ", ".join(dict.fromkeys(line.shown for line in aside))
         findings.report("C024", raw.place(aside[0].number), lines=len(aside), told=told)
     return rows
 
 
 def _lines_of(number: int, row: dict[int, RawCell]) -> list[_Line]:
-    """What a row says: one line, or several with a semicolon between them that are known each."""
+    """What a row says: one line, or several that are known each."""
     texts = [str(_plain(cell.value)).strip() for _, cell in sorted(row.items()) if cell.value is not None]
     texts = [text for text in texts if text]
-    if len(texts) > 1:
+    whole = ": ".join([texts[0].rstrip(" :="), " ".join(texts[1:])]) if len(texts) > 1 else "".join(texts)
+    rest, growth = growth_in(whole)
+    grows = [_Line(number, "", growth.total, GROWS, growth.packs, whole)] if growth else []
+    if len(texts) > 1 and not growth:
         return [_known(number, texts[0].rstrip(" :="), _of_today(" ".join(texts[1:])))]
-    text = texts[0] if texts else ""
-    lines = [_line_of(number, _COUNTED.sub("", each.strip())) for each in text.split(";")] if ";" in text else []
-    return lines if lines and all(line.field for line in lines) else [_line_of(number, text)]
+    lines = [_line_of(number, _COUNTED.sub("", each.strip())) for each in rest.split(";")] if ";" in rest else []
+    if lines and all(line.field for line in lines):
+        return [*lines, *grows]
+    line = _line_of(number, rest)
+    stated = stated_in(without_former_price(rest)) if not (line.field or line.value) else []
+    found = [_Line(number, "", each.text, each.field, "", whole, each.sure) for each in stated]
+    return [*(found or [line] if rest or not grows else []), *grows]
 
 
 def _of_today(text: str) -> str:
     """Of a former price and the one of today the latter."""
     now = _NOW.search(text)
-    return text[now.end() :] if now and _MONEY.search(text[: now.start()]) else text
+    return text[now.end() :] if now and _MONEY.search(text[: now.start()]) else without_former_price(text)
 
 
 def _line_of(number: int, text: str) -> _Line:
@@ -117,7 +165,7 @@ def _line_of(number: int, text: str) -> _Line:
         return _known(number, now.group().rstrip(" :"), text[now.end() :])
     for parting in (_SPLIT, _VALUE):
         for found in parting.finditer(text):
-            line = _known(number, text[: found.start()], text[found.end() :])
+            line = _known(number, text[: found.start()], _of_today(text[found.end() :]))
             if line.field:
                 return line
     apart = _SPLIT.search(text)
@@ -150,7 +198,7 @@ def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[
     aside: list[_Line] = []
     for part in _segments(lines):
         aside += [line for line in part.passed if part.name not in (line.label, line.value)]
-        fresh = part.head.field == "name" or not sheets or (part.fields & sheets[-1].fields & TELLING)
+        fresh = part.head.field == "name" or not sheets or (_again(part, sheets[-1]) & TELLING)
         doubted = not fresh and _may_be_name(part, sheets[-1])
         if doubted:
             first = sheets[-1]
@@ -162,7 +210,12 @@ def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[
         else:  # a heading within the data sheet of the same unit
             aside.append(part.head)
             sheets[-1].lines.extend(part.lines)
-    aside += [line for sheet in sheets for line in sheet.lines if not line.field]
+    for line in aside:
+        if line.label and line.text:  # figures other than those above, which name no unit
+            findings.report("C025", raw.place(line.number, 1), first="what stands above", found=line.text)
+    for sheet in sheets:
+        sheet.settle()
+        aside += [line for line in sheet.lines if not line.field]
     return sheets, sorted(aside, key=lambda line: line.number)
 
 
@@ -174,9 +227,19 @@ def _may_be_name(part: _Sheet, before: _Sheet) -> bool:
     words = folded(part.head.label).split()
     if not part.fields or read_header(part.head.label, PART) or all(word in _WORDS["headings"] for word in words):
         return False
-    again = part.fields & before.fields
+    again = _again(part, before)
     apart = part.after_blank and before.fields & TELLING
     return bool(again or apart or (before.is_complete and part.fields & TELLING))
+
+
+def _again(part: _Sheet, before: _Sheet) -> set[str]:
+    """Fields that lines state again; a figure without a label that says the same once more is none."""
+    stated = {line.field: line.value for line in reversed(before.lines) if line.field}
+    return {
+        line.field
+        for line in part.lines
+        if line.field in stated and not (line.text and _is_same(line.field, stated[line.field], line.value))
+    }
 
 
 def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
@@ -186,9 +249,9 @@ def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
     """
     part: _Sheet | None = None
     last = 0
-    for line in lines:
+    for line in _named_by_figures(lines):
         after_blank, last = line.number > last + 1, line.number
-        header = line.field == "name" or not (line.field or line.value)
+        header = line.is_head
         if part and header and not part.lines and part.head.label:
             if after_blank:
                 part = _Sheet(line, after_blank=True, passed=[*part.passed, part.head])
@@ -205,17 +268,69 @@ def _segments(lines: Sequence[_Line]) -> Iterator[_Sheet]:
         yield part
 
 
+def _named_by_figures(lines: Sequence[_Line]) -> Iterator[_Line]:
+    """The lines; one of figures without labels, other than those above it, may be the name of a unit: `LFP 3000 Wh`."""
+    above: dict[str, str] = {}
+    for _, row in groupby(lines, lambda line: line.number):
+        group = list(row)
+        bare = group[0].text and all(line.sure and line.field in NAMING for line in group)
+        if bare and any(
+            line.field in above and not _is_same(line.field, above[line.field], line.value) for line in group
+        ):
+            group = [_Line(group[0].number, group[0].text, "", "", text=group[0].text)]
+        if any(line.is_head for line in group):
+            above = {}
+        above |= {line.field: line.value for line in group if line.field and line.sure}
+        yield from group
+
+
 def _row(sheet: _Sheet, raw: RawTable, findings: Findings) -> Row:
     head, name = sheet.head, sheet.name
-    row = Row(part=PART, place=raw.place(head.number, item=name))
+    row = Row(part=PART, place=raw.place(head.number, item=name), aside=sheet.aside)
     if name:
         row.entries["name"] = Entry(value=name, place=raw.place(head.number, 1, ASKED[PART]["name"].title, name))
+    told: dict[tuple[int, str], dict[str, str]] = {}
     for line in sheet.lines:
-        if not line.field:
+        if not line.field or line.field == GROWS:
             continue
-        place = raw.place(line.number, 1, line.label, name)
-        if line.field in row.entries:
-            findings.report("C025", place, first=row.entries[line.field].value, found=line.value)
-        else:
-            row.entries[line.field] = Entry(value=line.value, place=place, unit=line.unit)
+        place = raw.place(line.number, 1, line.label or ASKED[PART][line.field].title, name)
+        before = row.entries.setdefault(line.field, Entry(value=line.value, place=place, unit=line.unit))
+        if before.place != place and not _is_same(line.field, str(before.value), line.value):
+            findings.report("C025", place, first=before.value, found=line.value)
+        if before.place == place and line.text:
+            told.setdefault((line.number, line.text), {})[line.field] = line.value
+    for (number, text), values in told.items():
+        _tell(values, raw.place(number, 1, item=name), text, findings)
     return row
+
+
+def _tell(values: Mapping[str, str], place: Place, text: str, findings: Findings) -> None:
+    """What was read of a line that has no label."""
+    told = ", ".join(f"{ASKED[PART][name].title} {value}" for name, value in values.items())
+    findings.report("C028", place, told=told, found=text)
+
+
+def _is_same(name: str, first: str, second: str) -> bool:
+    """Whether two lines state one figure: by no more apart than 22 kg and 48.5 lb are."""
+    one, other = (amounts(text, ASKED[PART][name].unit)[MARKS[0]] for text in (first, second))
+    if isinstance(one, Fault) or isinstance(other, Fault):
+        return folded(first) == folded(second)
+    return abs(one.value - other.value) <= AGREE * max(one.value, other.value)
+
+
+def _grow(row: Row, line: _Line, raw: RawTable, findings: Findings) -> None:
+    """The packs of a line that tells to what a unit may be expanded, where they follow from the total."""
+    named = row.entries.get("name")
+    place = raw.place(line.number, 1, item=str(named.value) if named else "")
+    storage, most = (row.entries.get(name) for name in ("storage_wh", "packs_max"))
+    packs = line.unit or (str(most.value) if most else "")
+    stated = "pack_wh" in row.entries
+    wh = pack_of(line.value, str(storage.value), int(packs)) if storage and packs.isdigit() and not stated else 0.0
+    if not packs or not (stated or wh):
+        findings.report("C029", place, total=line.value, found=line.text)
+        return
+    values = ({} if most else {"packs_max": packs}) | ({} if stated else {"pack_wh": f"{round(wh)} Wh"})
+    for name, value in values.items():
+        row.entries[name] = Entry(value=value, place=replace(place, column=ASKED[PART][name].title))
+    if values:
+        _tell(values, place, line.text, findings)

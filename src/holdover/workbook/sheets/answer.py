@@ -54,10 +54,10 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
 )
 _UNKNOWN = f'{of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
-    f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
+    f'=IF({{unread.first}}<>"",{{unread.first}},IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
-    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
+    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
 _OVER = of_pick("check.budget_margin")
 _OVER_BUDGET = (
@@ -68,11 +68,11 @@ _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
 _LEAD = (
-    f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
+    f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" The margin is not there.","")&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},'
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
-    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN}))'
+    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN})))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'

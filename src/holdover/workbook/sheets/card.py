@@ -8,7 +8,7 @@ from holdover.model.pages.door_card import GALLON_L, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
-from holdover.workbook.sheets.outage.field import of_shown
+from holdover.workbook.sheets.outage.field import clock_words, of_shown
 
 READINGS = range(1, 5)
 """Readings of the display in a day."""
@@ -221,6 +221,13 @@ _DROPS = f"{_drops('A', 'convenience')}&{_drops('B', 'essential')}"
 _DEVICE = f'=IF(AND({{outage.drop_convenience_at}}="",{{outage.drop_essential_at}}=""),"","The unit itself switches off "&MID({_DROPS},6,80)&".")'
 
 
+_UNTIL = of_shown("served.critical_until_h")
+_STOPS = (
+    f'=IF({NAME}="","",IF(OR({_FULL}<=0,{_UNTIL}=""),"","As planned, what is never off stops at "'
+    f'&{clock_words(_UNTIL)}&": have its second way ready before."))'
+)
+
+
 def _list(tier: str, title: str) -> Table:
     """The loads of a tier in the order in which they are switched off."""
     room = ROOM[tier]
@@ -363,8 +370,9 @@ def card_sheet(days: int) -> Sheet:
             sentence(
                 "card_who",
                 "card who",
-                f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
-                f'&IF({of_shown("fit.fits")}=1,"",": it falls short, so this is no plan to rely on"))',
+                '=IF({unread.paper}<>"","Draft. "&{unread.paper},'
+                f'IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
+                f'&IF({of_shown("fit.fits")}=1,"",": it falls short, so this is no plan to rely on")))',
                 18,
                 path="door_card.who",
             ),
@@ -382,6 +390,7 @@ def card_sheet(days: int) -> Sheet:
             REFILL,
             _list("essential", "B  Only when it must be"),
             CALL,
+            sentence("card_stops", "card strong", _STOPS, 18, path="door_card.stops"),
             _list("critical", "Never off"),
             FOOD,
             _standing("card_never", "card never", _NEVER, 47),

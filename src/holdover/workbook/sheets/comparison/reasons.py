@@ -5,7 +5,7 @@ from typing import Final
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
 from holdover.model.verdict.reason import ASKED, DRIVE_ALONE, LESS, NO_STORAGE, OF_STORAGE
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
-from holdover.workbook.sheets.outage.field import thousands, whole
+from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
 
@@ -26,10 +26,13 @@ def _less(key: str) -> str:
     return f'{told}{margin}&" ("&{thousands(there)}&" usable)"'
 
 
-_CLOCK = (
-    'TEXT(MOD({outage.starts_at}+{promise.until_h[same]},24),"00")&":00 on day "'
-    "&(ROUNDDOWN(({outage.starts_at}+{promise.until_h[same]})/24,0)+1)"
+_CRITICAL = "{served.critical_until_h[same]}"
+_BREAKS = (
+    f'IF(OR({{promise.broken_tier[same]}}="critical",{_CRITICAL}=""),{{promise.broken_tier[same]}}&" loads are off or short from ",'
+    f'"critical loads are off or short from "&{clock_words(_CRITICAL)}&", "&{{promise.broken_tier[same]}}&" ones from ")'
+    f"&{clock_words('{promise.until_h[same]}')}"
 )
+"""Where critical loads stop, their hour stands before that of others that stop earlier."""
 _TOLD: Final = {
     "voltage": '"voltage: "&IF({candidates.volts_at_once[same]}="by switch",'
     f'{whole("-{check.voltage_margin[same]}")}&" of "&{whole("{need.voltage}")}'
@@ -38,8 +41,7 @@ _TOLD: Final = {
     "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load tolerates "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
-    "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",'
-    f'{{promise.broken_tier[same]}}&" loads are off or short from "&{_CLOCK}&"; ")'
+    "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",' + _BREAKS + '&"; ")'
     '&IF(ISTEXT({check.promise_margin[same]}),"storage: no size keeps the promise from such a state of charge at the start",'
     'IF(ROUND({check.promise_margin[same]},6)>=0,"the device drops them while storage would do",'
     + _less("promise")

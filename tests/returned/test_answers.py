@@ -1,0 +1,73 @@
+"""What people answer on a form in words, and what it is read as."""
+
+from pathlib import Path
+
+import pytest
+
+from holdover.returned.read import read_any
+from returned.forms import filled_form
+
+LAMP = {"name": "Lamp", "running_w": 9, "hours_per_day": "evening"}
+
+
+def answers(**more: str | int) -> dict[str, str | int]:
+    """What must be answered, and more."""
+    return {"country": "Canada", **more}
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [
+        ("garage, about 45 F in winter", 7.2222),
+        ("45 degrees F in the garage", 7.2222),
+        ("cellar: 12 °C", 12),
+        ("shed, -5 C", -5),
+        ("5 below zero C", None),
+        ("45 F, 90 F in summer", None),
+        ("about 45 in winter", None),
+    ],
+)
+def test_an_amount_is_taken_out_of_a_phrase(typed: str, celsius: float | None, tmp_path: Path) -> None:
+    """A single number with its unit says what is meant, and it is told; whatever may mean another is refused."""
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(storage_c=typed), [LAMP]))
+    assert (case is None) == (celsius is None)
+    if case is not None and celsius is not None:
+        assert case.sizing.storage_c == pytest.approx(celsius, abs=1e-4)
+        assert "R004" in {finding.code for finding in findings.found}
+
+
+@pytest.mark.parametrize(
+    ("country", "typed", "celsius", "told"),
+    [
+        ("US", 45, 7.2222, "`45` read as 45 °F, which is 7.222 °C"),
+        ("US", "45", 7.2222, "`45` read as 45 °F, which is 7.222 °C"),
+        ("US", "45 C", 45, ""),
+        ("US", "10 C", 10, ""),
+        ("Canada", 10, 10, ""),
+    ],
+)
+def test_a_bare_temperature_is_in_what_the_country_reads(
+    country: str, typed: str | int, celsius: float, told: str, tmp_path: Path
+) -> None:
+    """In the United States 45 is a cold garage, not a hot one; what was read is told in both units."""
+    about = answers(country=country, storage_c=typed)
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", about, [LAMP]))
+    assert case is not None
+    assert case.sizing.storage_c == pytest.approx(celsius, abs=1e-4)
+    assert [finding.message for finding in findings.found if finding.code == "R004"] == [told] * bool(told)
+
+
+def test_a_motor_takes_the_same_whichever_cell_its_horsepower_stands_in(tmp_path: Path) -> None:
+    """A sump pump of 1/2 hp for 2 h: in the name or on the plate; its hours count whole."""
+    loads: list[dict[str, object]] = [
+        {"name": "Sump pump, 1/2 hp", "hours_per_day": "2 h"},
+        {"name": "Sump pump ", "running_w": "1/2 hp", "hours_per_day": "2 hours a day"},
+        {"name": "Garage door opener", "running_w": "1/2 hp"},
+    ]
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), loads))
+    assert case is not None
+    drawn = [(load.running_w, load.starting_w, load.hours_per_day, load.duty) for load in case.loads]
+    assert drawn[0] == drawn[1] == (940, drawn[0][1], 2, 1)
+    assert case.loads[2].running_w == pytest.approx(901.6)  # of the plate: no typical one is known by its horsepower
+    told = [finding for finding in findings.found if "the 2 h that you state are counted whole" in finding.message]
+    assert [finding.code for finding in told] == ["L007"] * 2
