@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_by, none_fits, over_budget, with_packs
+from holdover.model.decision import Decision, chosen_words, none_fits, over_budget, reservations, with_packs
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -147,7 +147,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     tried = tried_of(case, shown, beyond=facts.beyond != "")
     unread = unread_of(unread_cells, decision, told[pick.number - 1].words if pick else "")
     return Answer(
-        chosen_by=chosen_by(decision.fitting, case.money.rank_by),
+        chosen_by=chosen_words(facts.offers, case),
         through=through(stretch_of(case)),
         stretch=stretch_of(case).words,
         title=case.about.title,
@@ -208,7 +208,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         heavier_words = _in_words(heavier, f"{weight} heavier", f"{weight} lighter")
         longer = _longer(offer, pick) if pick and offer.fit.fits else ""
         beside = () if len(offer.ask) > LONG_ASK else (heavier_words, longer)
-        why = chosen_by(facts.decision.fitting, case.money.rank_by) if pick is offer else ""
+        why = chosen_words(facts.offers, case) if pick is offer else ""
         return Told(
             number=offer.number,
             named=with_packs(offer.name, offer.held.packs) if offer.name else "",
@@ -322,10 +322,8 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        margin = (
-            "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
-        )
-        return told[pick.number - 1].words + margin + over_budget(pick, facts.case) + _other_shown(facts)
+        reserved = reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        return told[pick.number - 1].words + reserved + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
@@ -371,7 +369,7 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
         return "usable; a start at the reserve carries nothing"
     promise, margin = case.outage.promise, case.sizing.energy_margin
     promised = promise if promise == "all loads" else f"{promise} loads"
-    held = f" with {spoken(100 * margin)} % margin" if margin > 0 else ""
+    held = f" with {spoken(100 * margin, 2)} % margin" if margin > 0 else ""
     return f"usable; {promised} take {thousands((1 - case.sizing.reserve) * needed)} Wh{held}"
 
 

@@ -79,7 +79,7 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
     told = f"{what}: {thousands(missing)} {unit} less than the {thousands(needed)} needed"
     if name not in OF_STORAGE:
         return told
-    margin = f" with {spoken(100 * energy_margin)} % margin" if name != "vehicle" and energy_margin > 0 else ""
+    margin = f" with {spoken(100 * energy_margin, 2)} % margin" if name != "vehicle" and energy_margin > 0 else ""
     return f"{told}{margin} ({thousands(has)} usable)"
 
 

@@ -59,7 +59,7 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
-_OVER = of_pick("check.budget_margin")
+_SHORT, _OVER = of_pick("check.promise_margin"), of_pick("check.budget_margin")
 _OVER_BUDGET = (
     f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
     f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
@@ -70,7 +70,10 @@ _OTHER_SHOWN = (
 _LEAD = (
     f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    f'" The margin is not there.","")&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},'
+    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISTEXT({_SHORT}),"",": "'
+    f'&{thousands("-" + _SHORT)}&" Wh less than it takes")&".","")'
+    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
+    f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN})))'
 )

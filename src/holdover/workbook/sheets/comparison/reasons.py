@@ -10,7 +10,7 @@ from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
 
 
-WITH_MARGIN: Final = f'IF({{sizing.energy_margin}}>0," with "&{whole("100*{sizing.energy_margin}")}&" % margin","")'
+WITH_MARGIN: Final = 'IF({sizing.energy_margin}>0," with "&ROUND(ROUND(100*{sizing.energy_margin},6),2)&" % margin","")'
 """The margin that a need of storage holds, as it is named beside it."""
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from holdover.model.demand import TIERS
+from holdover.model.outage.shedding import ASKS_WH
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -286,7 +287,15 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
         column("asked_wh", "Asked", "Wh", f"={{plan.days}}*SUM({{hours.{tier}_wh}})"),
         column("served_wh", "Served", "Wh", f'=SUMIF({served},">={place}",{{hourly.{tier}_wh}})'),
         column("served_share", "Share", "share", f"=IF(ROUND({lost},6)<=0,1,1-{lost}/{off})"),
-        column("off_h", "Off or short", "h", f'=IF(ROUND({off},6)>0,COUNTIF({served},"<{place}"),0)'),
+        column(
+            "asked_h", "Asks for something in", "h", f"={{plan.days}}*SUMPRODUCT(({{hours.{tier}_wh}}>{ASKS_WH:.7f})*1)"
+        ),
+        column(
+            "off_h",
+            "of them off or short",
+            "h",
+            f"=SUMPRODUCT(({{hourly.t}}<{{plan.hours}})*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
+        ),
         column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
     )
 
@@ -300,7 +309,7 @@ SERVED = Table(
         *(column for place, tier in enumerate(TIERS, start=1) for column in _tier(tier, place)),
     ),
     kind="across",
-    note="An hour that can't be served whole counts as off.",
+    note="An hour that can't be served whole counts as off, where something is asked for in it.",
     # The same by the number of the tier.
     spans=tuple(
         (f"t{i}_{name}", f"{tier}_{name}", f"{tier}_{name}")
