@@ -71,6 +71,17 @@ SUPPLY = Table(
         Column(
             "start_wh", "At the start", "Wh", path="carried.store.start_wh", formula="={outage.start_share}*{full_wh}"
         ),
+        *(
+            Column(
+                f"drop_{tier}_wh",
+                f"{tier.capitalize()} dropped below",
+                "Wh",
+                path=f"carried.drops_wh.{k}",
+                formula=f'=IF({{outage.drop_{tier}_at}}="","",{{outage.drop_{tier}_at}}*{{full_wh}})',
+                role="quiet",
+            )
+            for k, tier in enumerate(TIERS[1:])
+        ),
         _of_storage("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
         _of_storage("idle_w", "Idle draw", "W", "converter.idle_w"),
         _of_storage("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
@@ -104,6 +115,25 @@ SUPPLY = Table(
             path="converter.bypass_w",
             formula='=IF({candidates.bypass_w[same]}="",N({candidates.continuous_w[same]}),{candidates.bypass_w[same]})',
             note="Not stated: taken as the continuous output.",
+        ),
+        *(
+            Column(
+                f"{source}_pass_w",
+                f"of it from {title}",
+                "W",
+                path=f"carried.taking.passes_w.{i}",
+                formula=f"=MIN({{bypass_w}},{{plan.{source}_w}})",
+                role="quiet",
+            )
+            for i, (source, title) in enumerate((("mains", "the outlet"), ("generator", "the generator")))
+        ),
+        Column(
+            "charged_share",
+            "Sun of the same effect, of what is charged",
+            "share",
+            path="converter.charged_share",
+            formula="={ac_charge_efficiency}/{charge_efficiency}",
+            role="quiet",
         ),
         Column(
             "full_per_wh",
