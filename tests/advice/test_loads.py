@@ -3,9 +3,7 @@
 import pytest
 
 from advice.sound import LAMP, UNIT, codes, with_load
-from holdover.case.schema import (
-    Case,
-)
+from holdover.case.schema import Case, Load, Sizing
 
 
 @pytest.mark.parametrize("name", ["Fridge", "Deep freezers", "Well pump", "Air compressor", "Furnace fan", "Heat pump"])
@@ -31,6 +29,17 @@ def test_motor_without_starting_figure(name: str) -> None:
 def test_no_motor(name: str) -> None:
     """What has no motor is not asked for a starting figure."""
     assert "A001" not in with_load(name=name)
+
+
+def test_what_heats_starts_no_higher() -> None:
+    """A washing machine of 230 V heats its water and is asked for no start, in any language; the one of 120 V is."""
+    abroad = {"running_w": 2000, "feed": "230 V"}
+    for name in ("Washing machine", "Waschmaschine", "lave-linge"):
+        load = Load.model_validate({"name": name, "tier": "convenience"} | abroad)
+        case = Case(loads=(load,), candidates=(UNIT,), sizing=Sizing(feed="230 V"))
+        assert "A001" not in codes(case)
+    assert "A001" in with_load(name="Washing machine")
+    assert "A001" in with_load(name="Umwälzpumpe Heizung")
 
 
 def test_starting_below_running() -> None:

@@ -135,6 +135,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"told\.words: .*\{essential\}«<>→=»\"\",\{essential\},\{convenience\}\)\),3\)",
         "where all fare alike, either tells",
     ),
+    (r"strings\.parallel_most: .*=\"\",«6→7»,MAX\(1", "of all that are tried, none but the first six"),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),

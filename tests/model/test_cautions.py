@@ -1,11 +1,12 @@
 """Cautions are told where they apply, and nowhere else."""
 
+from fnmatch import fnmatchcase
 from typing import Any
 
 import pytest
 
 from holdover.case.schema import About, Array, Case, Load, Outage, Sizing, Vehicle
-from holdover.case.words import data
+from holdover.case.words import data, vocabulary
 from holdover.model.pages.cautions import CONDITIONS, Cautions, cord_amps, lost_share
 from holdover.model.study import Slots, study
 from holdover.workbook.sheets.cautions import APPLIES
@@ -80,16 +81,46 @@ def test_a_plan_that_comes_close_does_not(caution: str, parts: dict[str, Any]) -
         ("Gas furnace", {"furnace", "sine"}),
         ("Combi BOILER controls", {"furnace", "sine"}),
         ("Sump pump", {"flood", "residual_current", "sine", "cords"}),
-        ("Refrigerator", {"sine"}),
+        ("Refrigerator", {"sine", "cords"}),
         ("Mini fridge", {"sine", "cords"}),
         ("Kettle", {"cords"}),
-        ("Oxygen concentrator", {"sine"}),
+        ("Oxygen concentrator", {"sine", "medical"}),
+        ("Ventilator", {"sine", "medical"}),
+        ("Tauchpumpe Keller", {"flood", "residual_current", "sine", "cords"}),
+        ("Gasheizung (Steuerung)", {"furnace", "sine"}),
+        ("Vide-cave", {"flood", "residual_current", "sine", "cords"}),
+        ("Caldera de gas", {"furnace", "sine"}),
+        ("Sauerstoffkonzentrator", {"sine", "medical"}),
+        ("Decken-Ventilator aus", {"sine"}),
         ("Router", set()),
     ],
 )
 def test_a_load_calls_for_a_caution_by_its_name(name: str, expected: set[str]) -> None:
     """A word in the name of a load brings the cautions of its kind, and no others."""
     assert told(named(name)) == expected
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es"])
+def test_a_name_in_another_language_calls_for_what_its_english_one_does(language: str) -> None:
+    """A name that is known as a typical load has a word of each caution that its English name has a word of.
+
+    But for a breast pump, which stands in no water: its English name is caught by the pump in it.
+    """
+    words = {name: each["words"] for name, each in vocabulary("cautions").items() if "words" in each}
+    names = data(f"typical-{language}.toml")["spellings"]
+
+    def called(name: str) -> set[str]:
+        return {
+            caution
+            for caution, patterns in words.items()
+            if any(fnmatchcase(name, word if "*" in word else f"*{word}*") for word in patterns)
+        }
+
+    known = {name: english for name, english in names.items() if english != "breast pump"}
+    assert len(known) >= 60
+    assert {
+        name: called(english) - called(name) for name, english in known.items() if called(english) - called(name)
+    } == {}
 
 
 def test_a_load_that_does_not_count_calls_for_nothing() -> None:

@@ -8,7 +8,7 @@ from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_charger, is_heater, is_medical, is_motor, volts_in
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_near
 from holdover.case.section import is_blank
-from holdover.case.typical import small_for
+from holdover.case.typical import meant, small_for
 from holdover.findings import Finding, report
 
 HEATS_LONG_SHARE: Final = 0.5
@@ -39,7 +39,7 @@ def offered_by(case: Case) -> Offered:
 
 def remarks_on_load(load: Load, case: Case, offered: Offered) -> Iterator[Finding]:
     """Remarks on one load: its start, its energy, its tier, its heat, its voltage and its unit."""
-    yield from _start(load)
+    yield from _start(load, AC_VOLTS[case.sizing.feed])
     yield from _energy(load)
     if is_medical(load.name) and load.tier != "critical":
         yield report("A006", tier=load.tier or "essential")
@@ -54,9 +54,12 @@ def _daily_wh(load: Load) -> float:
     return (load.running_w or 0.0) * duty * (load.hours_per_day or 0.0)
 
 
-def _start(load: Load) -> Iterator[Finding]:
+def _start(load: Load, house_v: float) -> Iterator[Finding]:
+    """A start that is left out, but of what starts no higher than it runs, as a washing machine that heats its water."""
     running, starting = load.running_w or 0.0, load.starting_w
-    if is_motor(load.name) and starting is None:
+    meant_rows = meant(load.name, house_v)
+    level = bool(meant_rows) and all(row.start_va is None for row in meant_rows)
+    if is_motor(load.name) and starting is None and not level:
         yield report("A001", starting=4 * running)
     if starting is not None and starting < running:
         yield report("A002", starting=starting, running=running)

@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from holdover.case.words import either, folded, vocabulary
+from holdover.case.words import either, folded, spelt, vocabulary
 
 _VOLTS: Final = re.compile(
     rf"(?<![0-9.,])([0-9]{{2,3}}) ?{either(vocabulary('units')['spellings']['V']['V'])}(?![a-z0-9])", re.IGNORECASE
@@ -11,8 +11,8 @@ _VOLTS: Final = re.compile(
 
 
 def _is_of(kind: str, name: str) -> bool:
-    """Whether a name says a word of a kind, be it in the plural."""
-    said = f" {folded(name)} "
+    """Whether a name says a word of a kind, be it in the plural, or by what it is called in the table of typical loads."""
+    said = f" {folded(name)} {spelt(name)} "
     return any(f" {word} " in said or f" {word}s " in said for word in vocabulary("words")["kinds"][kind])
 
 

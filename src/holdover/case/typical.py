@@ -4,8 +4,6 @@ The rows stand in `typical.csv`; how people call and spell them, and where the f
 """
 
 import csv
-import re
-import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -14,7 +12,7 @@ from typing import Final
 
 from holdover.case.figures import figure
 from holdover.case.kinds import is_beside
-from holdover.case.words import either, vocabulary
+from holdover.case.words import spelt, vocabulary
 
 SMALL: Final = {"storage_wh": 50.0, "continuous_w": 50.0, "surge_w": 50.0}
 """No candidate holds or gives less [Wh, W]; common practice."""
@@ -28,8 +26,6 @@ SHORT_H: Final = 1.0
 """Up to so long people state how long a thing runs, not how long it is at hand [h]; common practice."""
 HIGHER: Final = 220.0
 """From this voltage a house has the loads of 230 V, below it those of 120 V [V]; common practice."""
-TOKEN: Final = re.compile(r"[0-9]+[ -][0-9]+/[0-9]+|[0-9]+(?:[.,/][0-9]+)?|[^\W\d_]+")
-"""A word, or a number such as 1 1/2."""
 
 Words = frozenset[str]
 """A name as the set of its words."""
@@ -235,37 +231,4 @@ def _is_free(said: Words, phrase: Words, blocks: Iterable[Words]) -> bool:
 
 def _said(text: str) -> Words:
     """The words of a text as the table has them: in the singular, spellings and numbers made alike."""
-    return frozenset(_spelt(text).split())
-
-
-@lru_cache(maxsize=8192)
-def _spelt(text: str) -> str:
-    pattern, spellings = _spellings()
-    return pattern.sub(lambda found: spellings[found[0]], " ".join(_tokens(text)))
-
-
-@cache
-def _spellings() -> tuple[re.Pattern[str], dict[str, str]]:
-    spellings = {" ".join(_tokens(typed)): word for typed, word in vocabulary("typical")["spellings"].items()}
-    return re.compile(rf"(?<!\S){either(spellings)}(?!\S)"), spellings
-
-
-def _tokens(text: str) -> list[str]:
-    apart = re.sub(r"(?<=[0-9])(?=[¼-¾⅐-⅞])", " ", text)  # 1½ is not 11/2
-    plain = unicodedata.normalize("NFKC", apart).replace("\u2044", "/").casefold()
-    return [_number(token) if token[0].isdigit() else _singular(token) for token in TOKEN.findall(plain)]
-
-
-def _singular(word: str) -> str:
-    return word[:-1] if len(word) > 3 and word.endswith("s") else word
-
-
-def _number(text: str) -> str:
-    """A number in one way of writing: 1/2 and 0,5 as 0.5, 5,000 as 5000."""
-    whole, _, part = re.sub(r"[ -](?=[0-9]+/)", "+", text).rpartition("+")
-    if "/" in part:
-        above, below = map(float, part.split("/"))
-        return f"{float(whole or 0) + above / below:.6g}" if below else part
-    if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", part):
-        return part.replace(",", "")
-    return f"{float(part.replace(',', '.')):.9g}"
+    return frozenset(spelt(text).split())

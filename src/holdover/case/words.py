@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+import unicodedata
 from collections.abc import Iterable
 from difflib import get_close_matches
 from functools import cache, lru_cache
@@ -10,6 +11,8 @@ from typing import Any, Final
 
 CUTOFF: Final = 0.72
 """Likeness from which a name is offered as the nearest [-]; common practice."""
+TOKEN: Final = re.compile(r"[0-9]+[ -][0-9]+/[0-9]+|[0-9]+(?:[.,/][0-9]+)?|[^\W\d_]+")
+"""A word, or a number such as 1 1/2."""
 
 
 @cache
@@ -72,3 +75,37 @@ def nearest(text: str, known: list[str]) -> str:
     plain = {folded(word): word for word in known}
     close = get_close_matches(folded(text), list(plain), n=1, cutoff=CUTOFF)
     return plain[close[0]] if close else ""
+
+
+@lru_cache(maxsize=8192)
+def spelt(text: str) -> str:
+    """A name in the words of the table of typical loads: in the singular, other spellings and languages made alike."""
+    pattern, spellings = _spellings()
+    return pattern.sub(lambda found: spellings[found[0]], " ".join(_tokens(text)))
+
+
+@cache
+def _spellings() -> tuple[re.Pattern[str], dict[str, str]]:
+    spellings = {" ".join(_tokens(typed)): word for typed, word in vocabulary("typical")["spellings"].items()}
+    return re.compile(rf"(?<!\S){either(spellings)}(?!\S)"), spellings
+
+
+def _tokens(text: str) -> list[str]:
+    apart = re.sub(r"(?<=[0-9])(?=[¼-¾⅐-⅞])", " ", text)  # 1½ is not 11/2
+    plain = unicodedata.normalize("NFKC", apart).replace("\u2044", "/").casefold()
+    return [_number(token) if token[0].isdigit() else _singular(token) for token in TOKEN.findall(plain)]
+
+
+def _singular(word: str) -> str:
+    return word[:-1] if len(word) > 3 and word.endswith("s") else word
+
+
+def _number(text: str) -> str:
+    """A number in one way of writing: 1/2 and 0,5 as 0.5, 5,000 as 5000."""
+    whole, _, part = re.sub(r"[ -](?=[0-9]+/)", "+", text).rpartition("+")
+    if "/" in part:
+        above, below = map(float, part.split("/"))
+        return f"{float(whole or 0) + above / below:.6g}" if below else part
+    if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", part):
+        return part.replace(",", "")
+    return f"{float(part.replace(',', '.')):.9g}"

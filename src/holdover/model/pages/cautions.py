@@ -1,15 +1,16 @@
 """Which cautions a plan calls for beyond those that always hold, and what a cord loses of the voltage.
 
-What they say stands in `data/cautions.toml`; this decides where each is told.
+What they say stands in `data/cautions.toml`, the words of other languages beside it; this decides where each is told.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 from typing import Any, Final
 
 from holdover.case.measure import in_us_words
 from holdover.case.schema import Case
-from holdover.case.words import data
+from holdover.case.words import vocabulary
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LOW_V, LoadLine
@@ -59,7 +60,8 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CautionWord:
-    """A word by which loads call for a caution, and how many that count do; `dc`: those at DC ports count, too."""
+    """A word by which loads call for a caution, with * where more may stand, and how many that count do; `dc`: those at
+    DC ports count, too."""
 
     caution: str
     word: str
@@ -133,6 +135,7 @@ CONDITIONS: Final[Mapping[str, Callable[[Told], bool]]] = {
     "adapter_plug": lambda told: told.drives,
     "hot_places": lambda told: told.leaves or round(told.case.sizing.storage_c - HOT_C, DUST) >= 0,
     "flood": lambda told: told.named("flood"),
+    "medical": lambda told: told.named("medical"),
     "transport": lambda told: told.leaves,
     "sine": lambda told: told.named("sine"),
     "array_disconnect": lambda told: told.case.array.modules > 0,
@@ -173,11 +176,12 @@ def cautions_of(case: Case, lines: Sequence[LoadLine], demand: Demand, *, us: bo
 
 def _words(lines: Sequence[LoadLine]) -> Iterator[CautionWord]:
     """Each word of each caution, and the lines that are called by it."""
-    for name, caution in data("cautions.toml").items():
+    for name, caution in vocabulary("cautions").items():
         dc = int(caution.get("dc", False))
         names = [line.name.lower() for line in lines if line.quantity > 0 and (dc or line.is_ac)]
         for word in caution.get("words", ()):
-            yield CautionWord(caution=name, word=word, dc=dc, count=sum(word in each for each in names))
+            called = word if "*" in word else f"*{word}*"
+            yield CautionWord(caution=name, word=called, dc=dc, count=sum(fnmatchcase(each, called) for each in names))
 
 
 def _lines(applying: Sequence[Caution], count: int) -> tuple[CautionLine, ...]:
@@ -196,7 +200,7 @@ def _all(told: Told, *, us: bool) -> tuple[Caution, ...]:
     found: list[Caution] = []
     said = ""
     for name, holds in CONDITIONS.items():
-        words: Mapping[str, Any] = data("cautions.toml")[name]
+        words: Mapping[str, Any] = vocabulary("cautions")[name]
         title, text, source = (in_us_words(words[key]) if us else words[key] for key in ("title", "text", "source"))
         applies = holds(told)
         if applies:

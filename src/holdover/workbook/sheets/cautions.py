@@ -51,6 +51,7 @@ APPLIES: Final = {
     "adapter_plug": _DRIVES,
     "hot_places": f"OR({_LEAVES},ROUND({{sizing.storage_c}},6)>=35)",
     "flood": _named("flood"),
+    "medical": _named("medical"),
     "transport": _LEAVES,
     "sine": _named("sine"),
     "array_disconnect": "{array.modules}>0",
@@ -65,14 +66,14 @@ CAUTION_WORD = Table(
     "answer.called_for.words",
     (
         Column("caution", "Caution", width=34),
-        Column("word", "Part of a name"),
+        Column("word", "Name, with * for more"),
         Column("dc", "At DC ports, too", "number"),
         Column(
             "count",
             "Loads called so",
             "number",
-            formula='=IF({dc}=1,COUNTIFS({line.name},"*"&{word}&"*",{line.quantity},">0"),'
-            'COUNTIFS({line.name},"*"&{word}&"*",{line.is_ac},">0"))',
+            formula='=IF({dc}=1,COUNTIFS({line.name},{word},{line.quantity},">0"),'
+            'COUNTIFS({line.name},{word},{line.is_ac},">0"))',
         ),
     ),
 )
