@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_words, none_fits, reservations, with_packs
+from holdover.model.decision import Decision, chosen_words, none_fits, over_budget, reservations, with_packs
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -322,12 +322,23 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        return told[pick.number - 1].words + reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        reserved = reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        return told[pick.number - 1].words + reserved + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
-    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{helps}"
+    return (
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.case)}{helps}"
+        + _other_shown(facts)
+    )
+
+
+def _other_shown(facts: Facts) -> str:
+    """Whose hours stand below, where another candidate is tried than the one told of."""
+    if facts.shown.number == facts.decision.told_number:
+        return ""
+    return f" Below, the hours are of {with_packs(facts.shown.name, facts.shown.held.packs)}."
 
 
 def _price_says(case: Case, pick: Offer | None) -> str:
@@ -356,9 +367,10 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
     needed = pick.carried.promise.full_needed_wh
     if isinstance(needed, str):
         return "usable; a start at the reserve carries nothing"
-    promise = case.outage.promise
+    promise, margin = case.outage.promise, case.sizing.energy_margin
     promised = promise if promise == "all loads" else f"{promise} loads"
-    return f"usable; the promise ({promised}) takes {thousands((1 - case.sizing.reserve) * needed)} Wh"
+    held = f" with {spoken(100 * margin, 2)} % margin" if margin > 0 else ""
+    return f"usable; {promised} take {thousands((1 - case.sizing.reserve) * needed)} Wh{held}"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:

@@ -49,6 +49,8 @@ class Cell:
 class Mark:
     """What stands over and under every third cell: the day or the clock time, and the charge in percent.
 
+    A day stands over the first mark that lies in it.
+
     `at_min` counts from the midnight before the outage begins.
     """
 
@@ -103,8 +105,8 @@ def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
     full = carried.store.full_wh
 
     def mark(k: int) -> Mark:
-        began, after = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k, k + 1))
-        day, day_before = (after - 1) // A_DAY, (began - 1) // A_DAY
+        before, began = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k - 1, k))
+        day, day_before = began // A_DAY, before // A_DAY
         timed = case.outage.days <= TIMED_DAYS
         if k == 0:
             time = "day 1"

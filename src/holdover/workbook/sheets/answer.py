@@ -14,6 +14,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
@@ -58,16 +59,23 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
-_SHORT = of_pick("check.promise_margin")
+_SHORT, _OVER = of_pick("check.promise_margin"), of_pick("check.budget_margin")
+_OVER_BUDGET = (
+    f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
+    f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
+)
+_OTHER_SHOWN = (
+    f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
+)
 _LEAD = (
     f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISTEXT({_SHORT}),"",": "'
     f'&{thousands("-" + _SHORT)}&" Wh less than it takes")&".","")'
-    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying."),'
-    "IF({decision.listed}=0,{look_for.words},"
-    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."'
-    '&IF({near.words}="",""," What would help: "&{near.words}&"."))))'
+    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
+    f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
+    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN})))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'
@@ -131,7 +139,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise ("&{_PROMISED}&") takes "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; "&{_PROMISED}&" take "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh"&{WITH_MARGIN})'
             ),
             role="caption",
             cells=19,
