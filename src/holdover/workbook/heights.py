@@ -77,7 +77,7 @@ def _across(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
         if column.role == "said":
             room = sum(page.widths[left : left + column.cells])
             most = max(lines(text, room) for text in _texts(grid, study, table, column))
-            yield row, style.ROW * min(14, most)
+            yield row, style.ROW * min(16, most)
         elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
             most = max((lines(text, page.widths[left]) for text in _texts(grid, study, table, column)), default=1)
             yield row, style.ROW * min(20, max(3, most))
