@@ -395,7 +395,11 @@ def _sure(study: "Study") -> str:
         return ""
     packs = [trial.packs_needed for trial in study.sure]
     if len(set(packs)) == 1:
-        return ""
+        return (
+            f"{study.shown.name} does not hold enough for low, likely or high days. "
+            if isinstance(packs[0], str)
+            else ""
+        )
     low, likely, high = ("all are too few" if isinstance(n, str) else str(n) for n in packs)
     return f"Packs of {study.shown.name}: {low} for low days, {likely} for likely ones, {high} for high ones. "
 

@@ -127,7 +127,7 @@ def test_show_json_has_the_documented_keys(house: Path) -> None:
     assert set(first) - set(re.findall(r"`(\w+)`", row[0])) == {"name"}
     assert {"kept", "until_h", "full_needed_wh", "full_needed_without_refill_wh", "packs"} <= set(first["promise"])
     assert set(first["tiers"]) == {"critical", "essential", "convenience"}
-    assert set(first["tiers"]["critical"]) == {"asked_wh", "served_wh", "served_share", "off_h", "until_h"}
+    assert set(first["tiers"]["critical"]) == {"asked_wh", "served_wh", "served_share", "asked_h", "off_h", "until_h"}
     assert {first["output"], first["outage"]} <= {"OK", "CHECK", "UNDER"}
     assert set(first["fit"]["running"]) == {"needed", "has", "margin", "ratio", "verdict"}
     assert {"pick", "nearest", "headline"} <= set(found["decision"])

@@ -28,6 +28,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.share_23: .*MIN\((«23→24»\+25|23\+«25→26»)", "no window ends after hour 48"),
     (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
+    (r"so_that: .*MAX\(«0→1»,LEN", "a promise that breaks is told in more letters than one"),
     (r"decision\.headline: .*ROUND\({planned_h},6\),«0→1»", "an outage is planned in whole hours"),
     (r"decision\.why: .*ROUND\({demand.incomplete},«0→1»", "a count is whole"),
     (r"fit\.cold_margin: .*«OR→AND»", "neither temperature is ever a text"),
@@ -135,6 +136,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"told\.words: .*\{essential\}«<>→=»\"\",\{essential\},\{convenience\}\)\),3\)",
         "where all fare alike, either tells",
     ),
+    (r"strings\.parallel_most: .*=\"\",«6→7»,MAX\(1", "of all that are tried, none but the first six"),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
     (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
@@ -175,6 +177,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
 """Of formulas."""
 
 EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
+    (
+        r"notice\.unread_of: ",
+        "no case has cells that can't be read; tests/engines/test_wrong_inputs.py and tests/model/test_notice.py hold it",
+    ),
     (
         r"timeline\.marks_of: 1 -> 2 in: day, day_before",
         "a mark is on a whole hour: two minutes before it are the same day",

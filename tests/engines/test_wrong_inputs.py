@@ -2,7 +2,7 @@
 
 import random
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +11,7 @@ from engines.cases import CORNERS, WHOLE, small
 from engines.engines import Answer, Formualizer, Value, cached, libreoffice
 from engines.test_edits import edited_file, typed_cells
 from engines.walk import cells_of, disagreeing, grid_of, revalued
-from holdover.case.schema import Case
+from holdover.case.schema import Candidate, Case, Load
 from holdover.model.study import Study, study
 from holdover.returned.read import case_from
 from holdover.workbook.book import build
@@ -38,6 +38,14 @@ KINDS: dict[str, Typed] = {
 }
 """What people type, paste or leave in a cell that asks for something else."""
 CASE: Case = CORNERS["one of each"]
+FEW = Case(
+    loads=(
+        Load(name="Lamp", running_w=20, hours_per_day=5, tier="convenience"),
+        Load(name="Radio", running_w=10, hours_per_day=5, tier="essential"),
+        Load(name="Breathing aid", running_w=40, hours_per_day=8, tier="critical"),
+    ),
+    candidates=(Candidate(name="Alder", storage_wh=4000, continuous_w=2000, surge_w=4000, price=900),),
+)
 KINDS_A_CELL = len(KINDS) if WHOLE else 2
 BATCHES = 16 if WHOLE else 4
 FILES = 12 if WHOLE else 3
@@ -134,9 +142,9 @@ def test_what_no_cell_can_take_counts_as_not_stated_and_is_named(batch: int) -> 
         for edit in edits:
             engine.edit(*edit.spot, edit.value)
         engine.recalculate()
-        again = study(counted(grid, typed, engine), worked_out.slots)
-        assert not (wrong := wrong_cells(engine, formulas, again)), (edits, dict(list(wrong.items())[:6]))
         unread = [edit for edit in edits if edit.unread]
+        again = study(counted(grid, typed, engine), worked_out.slots, unread=len(unread))
+        assert not (wrong := wrong_cells(engine, formulas, again)), (edits, dict(list(wrong.items())[:6]))
         assert number_of(grid, engine, "unread", "count") == len(unread), unread
         places = [f"{edit.cell.sheet} {xl(edit.cell.row, edit.cell.col)} can't be read" for edit in unread]
         assert not places or any(place in notice(grid, engine) for place in places), (places, notice(grid, engine))
@@ -166,6 +174,41 @@ def test_each_cell_that_cannot_be_read_is_named_alone() -> None:
     assert notice(grid, engine) == ""
 
 
+def test_what_cannot_be_read_comes_before_the_advice_and_makes_drafts_of_the_papers() -> None:
+    """Cells that can't be read: the headline says first how many are to be mended, critical loads are named before other
+    loads, loads before settings, and offer and card are drafts.
+    """
+    worked_out = study(FEW)
+    grid = grid_of(worked_out)
+    engine = Formualizer(build(worked_out, version="test"))
+
+    def says(table: str) -> str:
+        sheet = grid.places[table].sheet
+        return str(engine(sheet, *grid.at(grid.tables[table], "text", 0)))
+
+    def spot(part: str, field: str, record: int) -> Spot:
+        return next(
+            (cell.sheet, cell.row, cell.col)
+            for cell in typed_cells(worked_out)
+            if (cell.table.name, cell.column.name, cell.record) == (part, field, record)
+        )
+
+    assert (says("page_hero"), says("paper_title")) == ("Choose Alder.", "Offer")
+    for place in (spot("outage", "days", 0), spot("load", "hours_per_day", 0), spot("load", "hours_per_day", 2)):
+        engine.edit(*place, "8-10 h")
+    engine.recalculate()
+    assert says("page_hero") == "First mend 3 cells that can't be read."
+    assert says("page_lead").startswith("What follows leaves out what stands there. Without it: choose Alder.")
+    sheet, row, col = spot("load", "hours_per_day", 2)
+    assert says("page_notice").startswith(f"{sheet} {xl(row, col)} can't be read"), "of the critical load"
+    assert says("paper_title") == "Draft, to be mended first"
+    assert says("paper_warning").startswith("3 cells of the workbook can't be read and are left out")
+    assert says("card_who").startswith("Draft. 3 cells of the workbook can't be read")
+    engine.edit(*spot("load", "hours_per_day", 2), 8.0)
+    engine.recalculate()
+    assert says("page_notice").startswith("Load "), "before the days planned, which stand on the first page"
+
+
 def test_an_error_that_is_pasted_goes_no_further() -> None:
     """An error value, from a formula typed over an input, stays in its cell: the others count it as not stated."""
     worked_out = small(CASE)
@@ -183,7 +226,8 @@ def test_an_error_that_is_pasted_goes_no_further() -> None:
         def stated(sheet: str, row: int, col: int, spots: set[Spot] = spots) -> Value:
             return None if (sheet, row, col) in spots else engine(sheet, row, col)
 
-        again = study(counted(grid, typed, stated), worked_out.slots)
+        unread = sum(replace(edit, value=True).unread for edit in {edit.spot: edit for edit in edits}.values())
+        again = study(counted(grid, typed, stated), worked_out.slots, unread=unread)
         assert not (wrong := wrong_cells(engine, formulas, again)), (edits, dict(list(wrong.items())[:6]))
         assert "can't be read" in notice(grid, engine)
         for spot in spots:
@@ -206,7 +250,7 @@ def test_in_libreoffice_too(tmp_path: Path) -> None:
     formulas = [cell for cell in cells_of(worked_out) if cell.formula]
     for edits, saved in zip(chosen, libreoffice(files, tmp_path), strict=True):
         answer = cached(saved)
-        again = study(counted(grid, typed, answer), worked_out.slots)
+        again = study(counted(grid, typed, answer), worked_out.slots, unread=sum(edit.unread for edit in edits))
         wrong = wrong_cells(answer, formulas, again)
         assert not wrong, (edits, dict(list(wrong.items())[:6]))
         assert number_of(grid, answer, "unread", "count") == sum(edit.unread for edit in edits)

@@ -232,24 +232,31 @@ def told(found: Study, **changed: Any) -> Decision:
 def test_the_advice_is_in_clock_time() -> None:
     """Each tier until when; never that something lasts."""
     found = worked(LOADS, unit("Unit Alder", storage_wh=20_000.0), days=4)
-    whole = TierServed(asked_wh=9, served_wh=9, served_share=1, off_h=0, until_h="")
-    part = TierServed(asked_wh=9, served_wh=4, served_share=4 / 9, off_h=31, until_h=51)
+    whole = TierServed(asked_wh=9, served_wh=9, served_share=1, asked_h=80, off_h=0, until_h="")
+    part = TierServed(asked_wh=9, served_wh=4, served_share=4 / 9, asked_h=80, off_h=31, until_h=51)
     held = replace(found.offers[0].held, packs=2)
     through = replace(found.offers[0].carried, tiers={"critical": whole, "essential": part})
     said = told(found, carried=through, held=held)
     assert said.headline == (
         "Unit Alder with 2 packs. Critical loads run through all 4 days; "
-        "essential ones until 21:00 on day 3, off or short 31 of 96 h."
+        "essential ones until 21:00 on day 3, off or short 31 of their 80 h."
     )
     assert said.chosen_by == "The only one that fits."
 
 
 def test_a_promise_kept_without_the_margin_is_said() -> None:
-    """The sentence ends with what is not there."""
-    found = worked(LOADS, unit("Unit Alder", storage_wh=9000.0))
-    through = found.offers[0].carried
-    promise = replace(through.promise, kept=1, margin_held=0, word="CHECK")
-    assert told(found, carried=replace(through, promise=promise)).headline.endswith("The margin is not there.")
+    """The ventilator takes 54.44 Wh an hour: 1306.67 Wh a day, with 15 % 1502.67, with the reserve 1669.63 of full storage.
+
+    Of 1500 Wh 1350 are above the reserve: the day is kept, and 169.63 are missing to its margin. With 2000 Wh for 100
+    more the margin is there: that comes first, and not by price.
+    """
+    thin = unit("thin", storage_wh=1500.0)
+    found = worked((VENTILATOR,), thin, sizing={"energy_margin": 0.15})
+    said = " But the margin of 15 % is not there: 170 Wh less than it takes."
+    assert found.decision.headline.endswith(said) and found.answer.lead.endswith(said)
+    beside = worked((VENTILATOR,), thin, unit("ample", storage_wh=2000.0, price=1100.0), sizing={"energy_margin": 0.15})
+    assert beside.decision.chosen_by == "First of 2 that fit: by margin, then by price."
+    assert beside.compared.lead == "ample: first of 2 that fit: by margin, then by price."
 
 
 def test_what_is_not_stated_is_neither_said_to_run_nor_to_fail() -> None:

@@ -4,6 +4,7 @@ import pytest
 
 from holdover.case.schema import Array, Candidate, Case, Load, Money, Outage, Sun, Weights
 from holdover.model.pages.notice import notice_of
+from holdover.model.study import study
 
 LOADS = (Load(name="Fridge"),)
 UNITS = (Candidate(name="Unit Alder"),)
@@ -36,3 +37,29 @@ BY_SCORE = Money(rank_by="weighted score")
 def test_a_setting_that_does_nothing_is_named(case: Case, said: str) -> None:
     """Names that are nobody's in any case of letters, weights all 0 where they rank, a latitude where the sun needs it."""
     assert notice_of(case) == said
+
+
+ALDER = Candidate(name="Alder", storage_wh=4000, continuous_w=2000, surge_w=4000, price=900)
+LAMP = Load(name="Lamp", running_w=20, hours_per_day=5)
+
+
+@pytest.mark.parametrize(
+    ("candidates", "advice"),
+    [
+        ((ALDER,), "Without it: choose Alder. All loads run through the whole day."),
+        ((ALDER.model_copy(update={"storage_wh": 5.0}),), "Without it no candidate is known to fit."),
+        ((), "No candidate is listed yet."),
+    ],
+)
+def test_what_cannot_be_read_comes_before_the_advice(candidates: tuple[Candidate, ...], advice: str) -> None:
+    """With cells that can't be read nobody is told to buy before they are told to mend; with none nothing is said of it."""
+    case = Case(loads=(LAMP,), candidates=candidates, outage=Outage(days=1))
+    one, seven, none = study(case, unread=1), study(case, unread=7), study(case)
+    assert one.answer.hero == "First mend a cell that can't be read."
+    assert seven.answer.hero == "First mend 7 cells that can't be read."
+    assert seven.answer.lead == f"What follows leaves out what stands there. {advice}"
+    assert seven.quotation.title == "Draft, to be mended first"
+    assert one.quotation.warning.startswith("A cell of the workbook can't be read and is left out: ")
+    assert seven.door_card.who.startswith("Draft. 7 cells of the workbook can't be read and are left out: ")
+    assert (none.unread.first, none.unread.count) == ("", 0)
+    assert "mend" not in none.answer.hero + none.quotation.title + none.door_card.who

@@ -111,7 +111,7 @@ def test_it_says_what_runs_and_nothing_that_is_off() -> None:
     assert quoted().so_that == "critical and essential loads run through the whole day"
     assert (quoted().title, quoted().warning) == ("Offer", "")
     broken = quoted(outage=Outage(days=3, packs=0, starts_at=18, month=1))
-    assert broken.so_that.startswith("critical and essential loads run until ")
+    assert broken.so_that == "Essential loads run until 15:00 on day 2, off or short 51 of 72 h"
     assert broken.title == "Draft, not what was asked for"
     assert broken.warning.startswith("This is not all that was asked for: ")
     silent = quoted(unit=UNIT.model_copy(update={"storage_wh": None}))

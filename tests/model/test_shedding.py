@@ -153,6 +153,12 @@ def test_a_list_is_not_saved_for_a_set_that_needs_nothing() -> None:
     assert found.promise.kept == 1
 
 
+def test_only_hours_in_which_something_is_asked_for_count_as_off() -> None:
+    """Nothing is stored, and 50 W of convenience run from 8 to 20 alone: twelve hours are asked for and off, not 24."""
+    told = scene(ac(0), ac(0), ac(50, range(8, 20))).carried(0).tiers["convenience"]
+    assert (told.asked_wh, told.asked_h, told.off_h) == (600, 12, 12)
+
+
 def test_where_the_essential_list_can_not_be_carried_the_critical_one_is() -> None:
     """700 Wh, critical 20 W, essential 50 W: 480 Wh are saved for the critical loads.
 

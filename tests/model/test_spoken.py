@@ -48,12 +48,12 @@ def test_what_is_said_is_the_nearest_and_of_two_the_farther_from_zero(digits: in
 
 # Clock times, and what runs until when
 
-WHOLE = TierServed(asked_wh=90, served_wh=90, served_share=1, off_h=0, until_h="")
-NONE = TierServed(asked_wh=0, served_wh=0, served_share=1, off_h=0, until_h="")
+WHOLE = TierServed(asked_wh=90, served_wh=90, served_share=1, asked_h=96, off_h=0, until_h="")
+NONE = TierServed(asked_wh=0, served_wh=0, served_share=1, asked_h=0, off_h=0, until_h="")
 
 
 def cut(until_h: int, off_h: int) -> TierServed:
-    return TierServed(asked_wh=90, served_wh=40, served_share=40 / 90, off_h=off_h, until_h=until_h)
+    return TierServed(asked_wh=90, served_wh=40, served_share=40 / 90, asked_h=96, off_h=off_h, until_h=until_h)
 
 
 @pytest.mark.parametrize(
@@ -73,26 +73,35 @@ def test_an_hour_of_the_outage_as_a_clock_time(t: int, starts_at: int, words: st
         ((NONE, NONE, NONE), ""),
         (
             (WHOLE, cut(51, 31), cut(0, 96)),
-            "Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of 96 h; "
-            "convenience ones off or short 96 of 96 h, from the start on.",
+            "Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of their 96 h; "
+            "convenience ones off or short 96 of their 96 h, from the start on.",
         ),
         (
             (cut(9, 2), WHOLE, NONE),
-            "Critical loads run until 03:00 on day 2, off or short 2 of 96 h; essential ones through all 4 days.",
+            "Critical loads run until 03:00 on day 2, off or short 2 of their 96 h; essential ones through all 4 days.",
         ),
-        ((NONE, cut(0, 5), NONE), "Essential loads are off or short 5 of 96 h, from the start on."),
-        ((NONE, NONE, cut(9, 2)), "Convenience loads run until 03:00 on day 2, off or short 2 of 96 h."),
+        (
+            (NONE, cut(0, 5), NONE),
+            "Essential loads are off or short 5 of their 96 h, from the start on.",
+        ),
+        (
+            (NONE, NONE, cut(9, 2)),
+            "Convenience loads run until 03:00 on day 2, off or short 2 of their 96 h.",
+        ),
         (
             (WHOLE, WHOLE, cut(9, 2)),
             "Critical and essential loads run through all 4 days; convenience ones until 03:00 on day 2, off or short "
-            "2 of 96 h.",
+            "2 of their 96 h.",
         ),
         (
             (WHOLE, cut(9, 2), cut(9, 2)),
             "Critical loads run through all 4 days; essential and convenience ones until 03:00 on day 2, off or short "
-            "2 of 96 h.",
+            "2 of their 96 h.",
         ),
-        ((NONE, cut(0, 96), cut(0, 96)), "All loads are off or short 96 of 96 h, from the start on."),
+        (
+            (NONE, cut(0, 96), cut(0, 96)),
+            "All loads are off or short 96 of their 96 h, from the start on.",
+        ),
     ],
 )
 def test_what_runs_until_when(tiers: tuple[TierServed, ...], said: str) -> None:

@@ -90,6 +90,9 @@ UNIT = ("Unit A", "Storage: 3,072 Wh", "Output: 3000 W", "Surge: 6000 W")
         ("Extra battery: 2048 Wh - $899", {"pack_wh": "2048 Wh", "pack_price": "899"}),
         ("Expandable up to 11,264 Wh with 4 extra batteries", {"packs_max": "4", "pack_wh": "2048 Wh"}),
         ("Expansion: up to 11,264 Wh with 4 extra batteries", {"packs_max": "4", "pack_wh": "2048 Wh"}),
+        ("• 99 lbs", {"weight_kg": "99 lbs"}), ("- $3,199", {"price": "$3,199"}), ("220-240 V", {"ac_volts": "220-240 V"}),
+        ("51 lb • 5 outlets • $899", {"weight_kg": "51 lb", "ac_sockets": "5", "price": "$899"}),
+        ("2048 Wh extra battery", {"pack_wh": "2048 Wh"}), ("4000 cycles battery life", {"cycles": "4000 cycles"}),
         ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
     ],
 )  # fmt: skip
@@ -106,6 +109,7 @@ def test_a_line_without_a_label_is_read_by_its_units_and_words(line: str, told: 
     [
         "12 V", "51.2 V", "120V input", "15 A", "20 A x 2", "160 Ah", "24 months", "Charges 0-80% in 50 min", "2 x 2048 Wh",
         "$899 per battery", "99 lbs with 2 packs", "10 year design life", "ISO 9001", "1,024 Wh or 2,048 Wh", "1800 W charger",
+        "100-240 V", "2048 Wh battery pack", "$75 / month", "Runs a 700 W fridge for 10 hours", "10 lb battery",
         "Unit B 5000 Wh", "Dimensions 16 x 12 x 13 in", "500 W", "80 lb or 90 lb",
     ],
 )  # fmt: skip

@@ -88,6 +88,9 @@ def test_the_fault_is_shown_at_its_place() -> None:
     ("text", "hours", "starts_at"),
     [
         ("evening", 5, 18),
+        ("2 h in the evening", 2, 18),
+        ("evening, 2 h", 2, 18),
+        ("90 min every night", 1.5, 22),
         ("Night", 8, 22),
         ("overnight", 8, 22),
         ("17:00-22:00", 5, 17),
@@ -104,7 +107,7 @@ def test_time_is_taken_as_people_say_it(text: str, hours: float, starts_at: floa
     assert bool(said.guessed) == (text not in ("17:00-22:00", "half an hour"))
 
 
-@pytest.mark.parametrize("text", ["8-17", "8-17 h", "3-2 h", "morning and evening"])
+@pytest.mark.parametrize("text", ["8-17", "8-17 h", "3-2 h", "morning and evening", "7 in the morning", "morning 7"])
 def test_what_may_be_the_clock_is_refused(text: str) -> None:
     """`8-17 h` may be from eight to five, and two times of day are two rows."""
     with pytest.raises(Fault):

@@ -13,11 +13,12 @@ from returned.books import roomy, thin, with_cell
 
 LEFT_OUT = ["N/A", "n/a", "n.a.", "#N/A", "N. A.", "-", "--", "—", "–", "…", "...", "_", "none", "None", "nil", "NULL"]
 LEFT_OUT += ["not available", "Not applicable", "(blank)", " - ", "/", "- / -", "(none)", "empty"]
+LEFT_OUT += ["k. A.", "k.A.", "n. v.", "keine Angabe", "n. c.", "no consta"]
 UNKNOWN = ["?", "??", "(?)", "- ?", "tbd", "T.B.D.", "TBC", "tba", "unknown", "not known", "Not stated", "n/s"]
 UNKNOWN += ["not specified", "to be measured", "pending", "don't know", "Don’t know"]
 NEEDED = [
     ("loads", "running_w"), ("loads", "hours_per_day"),
-    ("candidates", "storage_wh"), ("candidates", "continuous_w"), ("candidates", "surge_w"),
+    ("candidates", "storage_wh"), ("candidates", "continuous_w"),
 ]  # fmt: skip
 ROWS = {
     "loads": {"name": "Thing", "running_w": "10", "hours_per_day": "5"},
@@ -54,14 +55,16 @@ def test_a_word_for_nothing_is_as_a_blank_where_a_figure_is_needed(word: str, tm
 @pytest.mark.parametrize("word", UNKNOWN)
 def test_what_is_still_to_be_found_is_told_where_nothing_needs_it(word: str, tmp_path: Path) -> None:
     """In a figure or a choice that is not needed it is taken as left blank, and said."""
-    for part, name in (("loads", "starting_w"), ("loads", "tier"), ("loads", "feed"), ("candidates", "ac_volts")):
+    open_to_all = (("loads", "tier"), ("loads", "feed"), ("candidates", "ac_volts"), ("candidates", "surge_w"))
+    for part, name in (("loads", "starting_w"), *open_to_all):
         assert errors(tmp_path, part, name, word) == [("Q016", ROWS[part]["name"])], (part, name)
 
 
 @pytest.mark.parametrize("word", LEFT_OUT)
 def test_what_is_left_out_is_no_remark_where_nothing_needs_it(word: str, tmp_path: Path) -> None:
     """A dash in a figure or a choice that is not needed says what a blank says."""
-    for part, name in (("loads", "starting_w"), ("loads", "tier"), ("loads", "feed"), ("candidates", "pv_volts")):
+    open_to_all = (("loads", "tier"), ("loads", "feed"), ("candidates", "pv_volts"), ("candidates", "surge_w"))
+    for part, name in (("loads", "starting_w"), *open_to_all):
         assert errors(tmp_path, part, name, word) == [], (part, name)
 
 

@@ -71,3 +71,33 @@ def test_a_motor_takes_the_same_whichever_cell_its_horsepower_stands_in(tmp_path
     assert case.loads[2].running_w == pytest.approx(901.6)  # of the plate: no typical one is known by its horsepower
     told = [finding for finding in findings.found if "the 2 h that you state are counted whole" in finding.message]
     assert [finding.code for finding in told] == ["L007"] * 2
+
+
+def test_what_people_say_of_times_and_plates_is_read(tmp_path: Path) -> None:
+    """A length within a part of the day, days in words; what an adapter gives is drawn at the outlet, and it is told."""
+    loads: list[dict[str, object]] = [
+        {"name": "coffee machine", "running_w": "900 W", "hours_per_day": "morning, 10 min"},
+        {"name": "toaster", "running_w": "900 W", "hours_per_day": "10 min in the morning"},
+        {"name": "internet box", "running_w": "12V 2A", "hours_per_day": "always"},
+        {"name": "12 V cooler", "running_w": "12 V 4 A", "hours_per_day": 8},
+        {"name": "router", "running_w": "12V 1A", "feed": "12 V DC", "hours_per_day": 8},
+    ]
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(country="US", days="two days"), loads))
+    assert case is not None
+    assert case.outage.days == 2
+    assert [(load.starts_at, round(load.hours_per_day or 0, 4)) for load in case.loads[:2]] == [(6, 0.1667)] * 2
+    assert [load.running_w for load in case.loads] == [900, 900, 24, 48, 12]
+    assert [load.feed for load in case.loads[2:]] == [None, "12 V DC", "12 V DC"]
+    told = [finding.message for finding in findings.found if "adapter" in finding.message]
+    assert told == ["`12V 2A` is what its adapter gives: 24 W are counted, plugged into an outlet"]
+
+
+def test_a_data_sheet_with_solar_figures_has_one_input_at_least(tmp_path: Path) -> None:
+    """Its number is often left out where there is one; that one is counted, and it is told."""
+    sheet = ["Unit A", "Capacity: 2048 Wh", "Output: 2400 W", "Surge: 4800 W", "Solar input 500 W max, 11-60 V, 15 A"]
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(), [LAMP], [[line] for line in sheet]))
+    assert case is not None
+    assert (case.candidates[0].pv_inputs, case.candidates[0].pv_max_v) == (1, 60)
+    codes = {finding.code for finding in findings.found}
+    assert "R006" in codes
+    assert "A027" not in codes

@@ -168,6 +168,16 @@ def test_a_data_sheet_is_asked_for_what_it_lacks() -> None:
     assert all("- leaves this unit out; < goes back" in said for said in (first, second))
 
 
+def test_a_data_sheet_without_labels_is_read_as_on_a_form() -> None:
+    """Bare watts twice are asked about, with the lines quoted; those that are typed with a label count."""
+    sheet = ("2048Wh Capacity\n2400 W\n4800 W\n51 lb\n$899", "Output: 2400 W\nSurge: 4800 W")
+    person = Person([*HOUSE, *FRIDGE, "", "", "Unit A", *sheet, ""])
+    (unit,) = case_of(person).candidates
+    assert (unit.storage_wh, unit.continuous_w, unit.surge_w, unit.price) == (2048, 2400, 4800, 899)
+    (told,) = person.wrong()
+    assert "`2400 W`, `4800 W`" in told
+
+
 @pytest.mark.parametrize("end", ["-", ""])
 def test_a_unit_is_left_out_where_nothing_more_is_known_of_it(end: str) -> None:
     """A refused data sheet holds nobody: a dash, or nothing, leaves the unit out."""

@@ -60,7 +60,7 @@ def stated(candidate: Candidate) -> dict[str, Any]:
 
 ROWAN_IS = {
     "name": "Unit Rowan 2000", "storage_wh": 2048, "continuous_w": 2400, "surge_w": 4800, "ac_volts": 120, "ac_sockets": 4,
-    "weight_kg": 22, "transfer_ms": 20, "pv_min_v": 11, "pv_max_v": 60, "pv_max_a": 15, "pv_total_w": 500, "cycles": 3500,
+    "weight_kg": 22, "transfer_ms": 20, "pv_inputs": 1, "pv_min_v": 11, "pv_max_v": 60, "pv_max_a": 15, "pv_total_w": 500, "cycles": 3500,
     "warranty_years": 5, "noise_db": 45, "pack_wh": 2048, "packs_max": 2, "price": 1299,
 }  # fmt: skip
 SORREL_IS = {

@@ -71,8 +71,8 @@ def shown(value: Any, code: str) -> str:
     parts = re.split(r";(?=(?:[^\"]*\"[^\"]*\")*[^\"]*$)", code)
     if isinstance(value, str):
         return value if len(parts) < 4 else parts[3].replace("@", value).replace('"', "")
-    if parts[0].startswith("[<1]"):  # a time of the day; any other number as it comes
-        parts = [parts[0].removeprefix("[<1]") if value < 1 else "General"]
+    if below := re.match(r"\[<(\d+)\]", parts[0]):  # a time of the day, few watts; any other number as it stands behind
+        parts = [parts[0][below.end() :] if value < int(below[1]) else parts[1]]
     if parts == ["General"]:
         return f"{value:.10g}"
     part = parts[1] if value < 0 and len(parts) > 1 else parts[2] if value == 0 and len(parts) > 2 else parts[0]

@@ -23,7 +23,8 @@ from holdover.workbook import style
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.page import lay_out
 from holdover.workbook.paper import wide
-from workbook.looks import Look, contrast, width_of
+from holdover.workbook.sheets.load import LOAD
+from workbook.looks import Look, contrast, shown, width_of
 
 LEAST_CONTRAST: Final = 4.5
 """Of text on its ground (WCAG 2.1, success criterion 1.4.3)."""
@@ -70,6 +71,13 @@ def made(name: str) -> bytes:
 @cache
 def look_at(name: str) -> Look:
     return Look(made(name))
+
+
+@pytest.mark.parametrize(("watts", "seen"), [(7.5, "7.5"), (12.0, "12"), (0.25, "0.25"), (1500.0, "1,500")])
+def test_watts_are_shown_as_they_were_typed(watts: float, seen: str) -> None:
+    """A lamp of 7.5 W is not shown as one of 8 W; thousands keep their mark."""
+    typed = [column for column in LOAD.columns if column.name in ("running_w", "starting_w")]
+    assert [shown(watts, style.cell_style(each, "", typed=True)["num_format"]) for each in typed] == [seen, seen]
 
 
 @pytest.mark.parametrize("name", CASES)

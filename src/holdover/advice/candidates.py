@@ -102,6 +102,8 @@ def _left_out(candidate: Candidate, case: Case) -> Iterator[Finding]:
         yield report("A029")
     if candidate.dc_w is None and (fed := sum(map(_is_fed_dc, case.loads))):
         yield report("A028", loads=fed)
+    if candidate.surge_w is None and candidate.continuous_w is not None:
+        yield report("A036")
     generator = case.recharge.generator_w or case.outage.generator_hours
     if generator and candidate.ac_charge_w is None:
         yield report("A030")

@@ -148,7 +148,11 @@ class Candidate(Section):
         "Continuous apparent output", "VA", low=0, high=200_000, note="Blank = the same number as watts."
     )
     surge_w: float | None = ask(
-        "Surge output", "W", low=0, high=500_000, needed=True, note="For the seconds in which a motor starts."
+        "Surge output",
+        "W",
+        low=0,
+        high=500_000,
+        note="For the seconds in which a motor starts. Blank = not stated: what the continuous output does not start is asked.",
     )
     ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the house voltage.")
     ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)

@@ -9,7 +9,7 @@ from holdover.model.demand import Demand
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, tiers_words
-from holdover.model.spoken import thousands
+from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
@@ -66,7 +66,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",
         headline=_headline(listed, pick, nearest, case, look_for),
-        chosen_by=_chosen_by(len(fitting), case),
+        chosen_by=_chosen_by(fitting, case),
         drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
         made_for=_made_for(case),
         why=_why(demand, drive, case),
@@ -153,31 +153,54 @@ def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
+    return said + reservations(pick, case, open_to_all=open_to_all)
+
+
+def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
+    """What stands behind what runs, each a sentence: a margin that is not there, a data sheet that leaves something open."""
+    said = ""
     if pick.carried.promise.kept and not pick.carried.promise.margin_held:
-        said += " The margin is not there."
+        margin = pick.fit.promise.margin
+        short = "" if isinstance(margin, str) else f": {thousands(-margin)} Wh less than it takes"
+        said = f" But the margin of {spoken(100 * case.sizing.energy_margin, 2)} % is not there{short}."
     if open_to_all or pick.ask.startswith(ASK_FOR):
         said += " Its data sheet leaves something open: ask before buying."
     return said
 
 
-def chosen_by(fitting: int, rank_by: str) -> str:
+def chosen_words(offers: Sequence[Offer], case: Case) -> str:
+    """Why the pick is the pick. Those whose margin is not there, or that leave something open, come behind it, even
+    where what they are ranked by would put them first.
+    """
+    fitting = [offer for offer in offers if offer.name and offer.fit.fits]
+    first = next((offer.rank for offer in fitting if offer.rank.rank == 1), None)
+    ahead = {offer.rank.behind for offer in fitting if first and offer.rank.key < first.key}
+    put_back = " and ".join(word for behind, word in ((1, "what is open"), (2, "margin")) if behind in ahead)
+    return chosen_by(len(fitting), case.money.rank_by, put_back)
+
+
+def chosen_by(fitting: int, rank_by: str, put_back: str = "") -> str:
     """Why one is the pick, in words that may stand anywhere in a sentence [-].
 
     Args:
         fitting: Candidates that fit [-].
         rank_by: What they are ranked by [-].
+        put_back: What keeps others behind that it would put first, "" where nothing does [-].
 
     Holds for: one that fits, or more.
     Source: definition.
 
-    >>> chosen_by(1, "price"), chosen_by(3, "price")
-    ('the only one that fits', 'first of 3 that fit, by price')
+    >>> chosen_by(1, "price"), chosen_by(3, "price"), chosen_by(2, "price", "margin")
+    ('the only one that fits', 'first of 3 that fit, by price', 'first of 2 that fit: by margin, then by price')
     """
-    return "the only one that fits" if fitting == 1 else f"first of {fitting} that fit, by {rank_by}"
+    if fitting == 1:
+        return "the only one that fits"
+    by = f": by {put_back}, then by {rank_by}" if put_back else f", by {rank_by}"
+    return f"first of {fitting} that fit{by}"
 
 
-def _chosen_by(fitting: int, case: Case) -> str:
-    said = chosen_by(fitting, case.money.rank_by)
+def _chosen_by(fitting: Sequence[Offer], case: Case) -> str:
+    said = chosen_words(fitting, case)
     return f"{said[0].upper()}{said[1:]}." if fitting else ""
 
 

@@ -74,6 +74,11 @@ class LoadLine:
     incomplete: int
     ask: str
 
+    @property
+    def turn(self) -> str:
+        """Its word for taking turns, with 1 for AC or the voltage of its DC port; "" where it takes none."""
+        return f"{self.turns} {self.is_ac + self.dc_v:g}" if self.turns else ""
+
 
 def energy_wh(
     quantity: float, running_w: float, duty: float, hours_per_day: float, measured_wh_per_day: float | None

@@ -56,6 +56,7 @@ class Solar:
     """The sun in short, for the candidate followed.
 
     `longest` is the longest string of the planned modules that is tried; `missing` names what is not stated.
+    `peak_w` is maximum power voltage by current of a module, 0 while something is missing [W].
     """
 
     number: int
@@ -65,6 +66,7 @@ class Solar:
     stated: str
     blank_months: int
     missing: str
+    peak_w: float
     longest: int
     design_month: str
     sun_hours: float
@@ -137,6 +139,7 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         stated=STATED[case.sun.resource],
         blank_months=sum(getattr(month, counted[case.sun.resource]) is None for month in case.months),
         missing=shown.strings.missing,
+        peak_w=0.0 if shown.strings.missing else (case.array.vmp_v or 0.0) * (case.array.imp_a or 0.0),
         longest=min(case.array.modules, len(SERIES)),
         design_month=MONTH_NAMES[design],
         sun_hours=months[design].peak_sun_hours,

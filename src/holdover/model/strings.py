@@ -27,6 +27,8 @@ NO_INPUT: Final = "no solar input"
 """Verdict on every layout of a candidate that takes no modules [-]."""
 UNSTATED: Final = "a figure is not stated"
 """Verdict on every layout while the module or the coldest air is not known [-]."""
+TOO_MUCH: Final = "too much current"
+"""Verdict on strings in parallel that give more at short circuit than an input stands [-]."""
 UNLIMITED_SHORT: Final = "short-circuit limit not stated"
 """Verdict on strings in parallel that work at more than the current stated, the limit at short circuit unknown [-]."""
 
@@ -75,12 +77,19 @@ class Layout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """What the solar inputs take of modules one in series, of one input and of all; what is not stated cuts no layout."""
+    """What the solar inputs take of modules one in series, of one input and of all; what is not stated cuts no layout.
+
+    `barred` tells why no layout is allowed at all, "" where one may be. Of strings in parallel `parallel_most` are
+    allowed, and `no_more` tells what forbids another one.
+    """
 
     inputs: int
     current_w: float
     one_w: float
     all_w: float
+    barred: str
+    parallel_most: int
+    no_more: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -351,15 +360,24 @@ def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | 
 
 def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
     inputs = candidate.pv_inputs or 0
+    no_more = UNLIMITED_SHORT if candidate.pv_max_isc_a is None else TOO_MUCH
     if known is None:
-        return Limits(inputs=inputs, current_w=0.0, one_w=0.0, all_w=0.0)
+        barred = UNSTATED if inputs else NO_INPUT
+        return Limits(
+            inputs=inputs, current_w=0.0, one_w=0.0, all_w=0.0, barred=barred, parallel_most=0, no_more=no_more
+        )
     module, stated_a = known.module, candidate.pv_max_a
+    barred = _barred(candidate)
+    allowed = [p for p in PARALLEL if not (barred or _too_many(candidate, p, module))]
     every_w = module.vmp_v * module.imp_a * array.modules
     return Limits(
         inputs=inputs,
         current_w=every_w if stated_a is None else module.vmp_v * stated_a,
         one_w=every_w if candidate.pv_input_w is None else candidate.pv_input_w,
         all_w=every_w if candidate.pv_total_w is None else candidate.pv_total_w,
+        barred=barred,
+        parallel_most=max(allowed, default=0),
+        no_more=no_more,
     )
 
 
@@ -402,7 +420,7 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
     cold = cold_v(series, module.voc_v, module.voc_tempco, known.coldest_c, array.voltage_margin)
     hot = hot_v(series, module.vmp_v, array.power_tempco, known.hottest_c, array.noct_c)
     short = isc_a(parallel, module.isc_a)
-    verdict = _verdict(candidate, place, module.imp_a, cold, hot, short)
+    verdict = _verdict(candidate, place, module, cold, hot)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
     return replace(
         place,
@@ -417,30 +435,35 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
     )
 
 
-def _verdict(candidate: Candidate, place: Layout, imp_a: float, cold: float, hot: float, short: float) -> str:
-    """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
+def _barred(candidate: Candidate) -> str:
+    """Why the inputs take no layout whatever, "" where they may."""
     if not candidate.pv_inputs:
         return NO_INPUT
-    if not candidate.pv_max_v:
-        return "no voltage limit stated"
-    if round(cold - candidate.pv_max_v, DUST) > 0:
+    return "" if candidate.pv_max_v else "no voltage limit stated"
+
+
+def _verdict(candidate: Candidate, place: Layout, module: Module, cold: float, hot: float) -> str:
+    """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
+    barred = _barred(candidate)
+    if barred:
+        return barred
+    if round(cold - (candidate.pv_max_v or 0.0), DUST) > 0:
         return "too high in the cold"
     if round(hot - (candidate.pv_min_v or 0.0), DUST) < 0:
         return "too low in the heat"
-    if candidate.pv_max_isc_a is not None and round(short - candidate.pv_max_isc_a, DUST) > 0:
-        return "too much current"
-    if place.parallel > 1 and _unlimited(candidate, place.parallel * imp_a):
-        return UNLIMITED_SHORT
-    return "allowed" if place.inputs_used else "too many modules"
+    return _too_many(candidate, place.parallel, module) or ("allowed" if place.inputs_used else "too many modules")
 
 
-def _unlimited(candidate: Candidate, parallel_a: float) -> bool:
-    """Whether strings in parallel work at more than the input draws, and nobody says what it stands at short circuit.
-
-    A single string is taken to be clipped: common practice. What is more is asked first.
-    """
-    limit_a = candidate.pv_max_a
-    return candidate.pv_max_isc_a is None and limit_a is not None and round(parallel_a - limit_a, DUST) > 0
+def _too_many(candidate: Candidate, parallel: int, module: Module) -> str:
+    """Why so many strings in parallel are not allowed on an input, "" where they are."""
+    short_a = isc_a(parallel, module.isc_a)
+    if candidate.pv_max_isc_a is not None and round(short_a - candidate.pv_max_isc_a, DUST) > 0:
+        return TOO_MUCH
+    # A single string is taken to be clipped: common practice. Of more the limit at short circuit is asked first.
+    unlimited = parallel > 1 and candidate.pv_max_isc_a is None and candidate.pv_max_a is not None
+    return (
+        UNLIMITED_SHORT if unlimited and round(parallel * module.imp_a - (candidate.pv_max_a or 0.0), DUST) > 0 else ""
+    )
 
 
 def _words(

@@ -23,6 +23,7 @@ from holdover.model.pages.cautions import cautions_of
 from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
 from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
+from holdover.model.pages.notice import Unread
 from holdover.model.pages.outage import OutagePage, outage_page
 from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
@@ -43,19 +44,6 @@ class Slots:
     days: int = MAX_DAYS
     us: bool = False
     """Whether what is shown and typed is in US units."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unread:
-    """What of the inputs can't be read: nothing, since a case holds only what was read.
-
-    `line` stands for no row and no column.
-    """
-
-    count: int = 0
-    at: int = 1
-    line: int = 99_999
-    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,17 +98,18 @@ def slots_for(case: Case) -> Slots:
     )
 
 
-def study(case: Case, slots: Slots | None = None) -> Study:
+def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
     """Work the whole case out. Pure: the same case gives the same study.
 
-    An outage beyond the days of the slots is worked out to there; `outage.beyond` says so.
+    An outage beyond the days of the slots is worked out to there; `outage.beyond` says so. `unread` counts the cells of
+    a workbook that can't be read and are blank in the case.
     """
     slots = slots or slots_for(case)
     facts = _facts(case, slots)
     given, case = case, facts.case
     desk, shown, offers = facts.desk, facts.shown, facts.offers
     table = _table(facts, given.outage.days, slots.days)
-    answer, errands = answer_of(facts), _errands(desk)
+    answer, errands = answer_of(facts, unread), _errands(desk)
     return Study(
         case=given,
         slots=slots,
@@ -151,9 +140,9 @@ def study(case: Case, slots: Slots | None = None) -> Study:
         outage=table,
         outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*facts.trials, *facts.sure)),
         answer=answer,
-        quotation=quotation_of(case, shown, facts.decision.field_asks),
-        door_card=door_card_of(case, desk.lines, shown, slots.days + 1),
-        unread=Unread(),
+        quotation=quotation_of(case, shown, facts.decision.field_asks, answer.unread.paper),
+        door_card=door_card_of(case, desk.lines, shown, slots.days + 1, draft=answer.unread.paper),
+        unread=answer.unread,
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.figures import exact, figure
+from holdover.case.kinds import volts_in
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
@@ -17,7 +18,8 @@ from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.quantity.motor import Motor, read_motor
 from holdover.reading.quantity.nameplate import read_plate
-from holdover.reading.quantity.numbers import plain
+from holdover.reading.quantity.numbers import MARKS, plain
+from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.row import Fields, read_row
 from holdover.reading.tier import with_tiers
 from holdover.reading.toml import MOST, CaseFile
@@ -37,6 +39,8 @@ LINES: Final = {"storage_wh": "Capacity: 2048 Wh", "continuous_w": "Output: 2400
 """By what a candidate can't be counted without, a line of a data sheet that states it [-]."""
 WHOLE: Final = "; the {} h that you state are counted whole"
 """What is told of hours that somebody states, where of the usual ones only a share counts."""
+DC_MOST_V: Final = 60.0
+"""Adapters of what people carry about give no more [V]; common practice."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
 """A load that states one of these takes no typical figures."""
 
@@ -110,8 +114,15 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     typical: Sequence[Typical] = ()
     if row.part == "loads":
         row, typical = _meant(row, AC_VOLTS[context.house], by_horsepower=content.fill_in)
-    fields, found = read_row(row, context)
+    plugged = _plugged_in(row, typical, context) if content.fill_in and len(typical) == 1 else row
+    fields, found = read_row(plugged, context)
+    if plugged is not row:
+        found.append(_through_adapter(row, fields))
+    row = plugged
     fields = {name: _kept(value) for name, value in fields.items()}
+    if content.fill_in and row.part == "candidates" and _is_silent_of_inputs(row, fields):
+        fields["pv_inputs"] = 1
+        found.append(report("R006", row.place))
     if row.part not in TABLED:
         return RowRead(row=row, fields=fields, findings=tuple(found))
     if one_too_many:
@@ -148,6 +159,38 @@ def _meant(row: Row, house_v: float, *, by_horsepower: bool) -> tuple[Row, Seque
         if len(rows) == 1 and read_motor(rows[0].name).hp == said.hp:
             return replace(row, entries={key: each for key, each in row.entries.items() if key != "running_w"}), rows
     return row, meant(name, house_v)
+
+
+def _plugged_in(row: Row, typical: Sequence[Typical], context: Context) -> Row:
+    """A load whose adapter's output is typed, such as `12 V 2 A`, with the watts of that: the adapter is plugged in.
+
+    A typical load with a power factor has a plug; one that says its voltage may be fed by it.
+    """
+    entry = row.entries.get("running_w")
+    named = volts_in(typed_text(row.entries["name"].value)) or volts_in(typical[0].name)
+    feed = row.entries.get("feed")
+    if not entry or not isinstance(entry.value, str) or typical[0].power_factor is None or named:
+        return row
+    said = amounts(entry.value, "W", entry.unit, watts_of_load=True)[context.marks.get(entry.place.file) or MARKS[0]]
+    if not isinstance(said, Quantity) or said.kind != "A" or not 0 < (said.volts or 0.0) <= DC_MOST_V:
+        return row
+    if feed is not None and not is_empty(feed.value):
+        return row
+    count = f"{said.count} x " if said.count else ""
+    watts = replace(entry, value=f"{count}{exact(said.value * (said.volts or 0.0))} W")
+    return replace(row, entries={**row.entries, "running_w": watts})
+
+
+def _through_adapter(row: Row, fields: Fields) -> Finding:
+    """That an adapter's output was taken for the draw of what is plugged in."""
+    entry = row.entries["running_w"]
+    return report("L005.adapter", entry.place, typed=show(typed_text(entry.value)), watts=fields.get("running_w", 0.0))
+
+
+def _is_silent_of_inputs(row: Row, fields: Fields) -> bool:
+    """Whether a data sheet has figures of a solar input and doesn't say how many there are: there is one at least."""
+    entry = row.entries.get("pv_inputs")
+    return (entry is None or is_empty(entry.value)) and any(fields[name] for name in fields if name.startswith("pv_"))
 
 
 def _is_ceiling(row: Row, fields: Fields) -> bool:

@@ -16,7 +16,7 @@ from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
 from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.returned.questions import PURPOSES, AboutYou, Country, countries
-from holdover.returned.solar import months_of, read_modules
+from holdover.returned.solar import in_digits, months_of, read_modules
 
 SETS: Final[Mapping[str, tuple[str, str]]] = {
     "client": ("about", "client"),
@@ -86,9 +86,7 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
             if country and country.units == "US" and unit == TEMPERATURE.kept:
                 entry = _in_fahrenheit(entry, mark_of(answers), findings)
             settings.set(part, name, entry.value, entry.place, entry.unit)
-    for name, said in read_modules(answers.get("solar"), findings).items():
-        settings.set("array", name, said.value, said.place)
-    sun = _sun(answers, place, findings) if "array" in settings.rows else []
+    sun = [] if states_none(answers.get("solar")) else _sun(answers, settings)
     return [*settings.rows.values(), *sun]
 
 
@@ -98,15 +96,20 @@ def states_none(entry: Entry | None) -> bool:
     return entry is None or is_empty(entry.value) or unstated(typed) == "left out" or folded(typed) in NONE
 
 
-def _sun(answers: Answers, place: Place, findings: Findings) -> list[Row]:
-    """The months of the sun; without them, a place and its cold, modules can't be counted."""
+def _sun(answers: Answers, settings: _Settings) -> list[Row]:
+    """The months of the sun, and the modules among the settings; without a place and its cold these can't be counted."""
     lacking: dict[Place, list[str]] = {}
     for question in ("latitude", "sun_hours", "coldest_c"):
         entry = answers.get(question)
         if entry is None or is_empty(entry.value):
-            lacking.setdefault(entry.place if entry else place, []).append(str(AboutYou.model_fields[question].title))
+            lacking.setdefault(entry.place if entry else settings.place, []).append(
+                str(AboutYou.model_fields[question].title)
+            )
+    for name, said in read_modules(answers.get("solar"), settings.findings).items():
+        if not lacking:
+            settings.set("array", name, said.value, said.place)
     for where, questions in lacking.items():
-        findings.report("R005.sun", where, questions=" ".join(questions))
+        settings.findings.report("R005.sun", where, questions=" ".join(questions))
     return months_of(answers.get("sun_hours"), mark_of(answers))
 
 
@@ -118,6 +121,10 @@ def _amount_in(entry: Entry, unit: str, mark: Mark | None, findings: Findings) -
     if unit not in PHRASED or not isinstance(entry.value, str) or len(entry.value) > LONGEST_PHRASE:
         return entry
     line, mark = plain(entry.value), mark or MARKS[0]
+    digits = in_digits(line) if unit == "days" else line
+    if digits != line and _is_read(digits, unit, mark):
+        findings.report("R004", entry.place, typed=show(entry.value), amount=digits)
+        return replace(entry, value=digits)
     numbers = [*_NUMBER.finditer(line)]
     if len(numbers) != 1 or _TURNED.search(line) or _is_read(line, unit, mark):
         return entry

@@ -97,7 +97,7 @@ class _Walk:
     def __init__(self, returned: Returned) -> None:
         self.returned = returned
         self.grid = returned.grid
-        self.study: Study = study(returned.counted, returned.shipped.slots)
+        self.study: Study = study(returned.counted, returned.shipped.slots, unread=_unread(returned))
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
         self.names_by = {name.upper(): name for name in self.grid.sheets}
@@ -263,6 +263,13 @@ def agree(found: CellData | None, want: Value) -> bool:
     if not isinstance(found.value, float):
         return False
     return abs(found.value - want) <= AGREE * max(abs(found.value), abs(want), 1.0)
+
+
+def _unread(returned: Returned) -> int:
+    """Cells that are filled and that the workbook's formulas can't read."""
+    tables = returned.shipped.grid.tables
+    spots = [returned.spots[at] for at in returned.as_blank]
+    return sum(s.counted != ADDED and s.column.name in tables[f"read_{s.table.name}"].index for s in spots)
 
 
 def _area(area: Area) -> str:

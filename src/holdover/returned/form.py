@@ -270,7 +270,7 @@ FORM_SHEETS: Final = (
         (
             Words(
                 (
-                    "Needed: its name, what it stores (Wh), what it gives for hours (W) and while a motor starts (surge, W). Price, weight, voltage, solar input, transfer time and add-on batteries help.",
+                    "Needed: its name, what it stores (Wh) and what it gives for hours (W). What it gives while a motor starts (surge, W), price, weight, voltage, solar input, transfer time and add-on batteries help.",
                     "Lines that say nothing of these are left aside.",
                     "Nothing on offer yet? Leave it blank: the answer then says what to look for.",
                 )

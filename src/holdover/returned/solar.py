@@ -22,6 +22,11 @@ _COUNT: Final = re.compile(
     re.IGNORECASE,
 )
 _COUNTED: Final = re.compile(rf"\b{either(_WORDS['counts'])}\b", re.IGNORECASE)
+_BETWEEN: Final = (
+    (re.compile(r"(?<=[0-9])\s*[x×*]\s*(?=[0-9])", re.IGNORECASE), " x "),
+    (re.compile(r"(?<=[0-9])-(?=k?w)", re.IGNORECASE), " "),
+)
+"""What stands between a count and its figure, or a figure and its unit, and how that is set apart."""
 _NAMED: Final = {
     name: re.compile(rf"(?<!\w){either(words)}(?!\w)[^0-9\n−-]{{0,12}}(?P<figure>{_NUMBER}\s*{unit})", re.IGNORECASE)
     for name, (words, unit) in {
@@ -31,7 +36,7 @@ _NAMED: Final = {
         "imp_a": (_WORDS["imp"], "A?"),
     }.items()
 }
-_POWER: Final = re.compile(r"(?<![\w.,])(?P<figure>[0-9]+(?:[.,][0-9]+)?\s*k?W)p?(?!\w)", re.IGNORECASE)
+_POWER: Final = re.compile(r"(?<![\w.,])(?P<figure>[0-9]+(?:[.,][0-9]+)?\s*k?W(?:atts?)?)p?(?!\w)", re.IGNORECASE)
 _PER_DEGREE: Final = rf"(?P<figure>[-−]\s*{_NUMBER}\s*%\s*/\s*(?:°\s*C|K|C))(?!\w)"
 _VOC_FALLS: Final = re.compile(rf"(?<!\w){either(_WORDS['voc'])}(?!\w)[^\n0-9−-]{{0,30}}{_PER_DEGREE}", re.IGNORECASE)
 _FALLS: Final = re.compile(_PER_DEGREE, re.IGNORECASE)
@@ -50,18 +55,20 @@ _TITLES: Final = {
 
 
 def read_modules(entry: Entry | None, findings: Findings) -> dict[str, Entry]:
-    """Fields of the modules that an answer states, {} where it states none; what was read is told.
+    """Fields of the modules that an answer states, {} where it states none or lacks a figure; what was read is told.
 
     Args:
         entry: What was typed, and where.
-        findings: Get an error where something stands there that states no power.
+        findings: Get a warning where a figure is lacking: without it nobody can tell what the modules do to an input.
     """
     if entry is None or is_empty(entry.value):
         return {}
     text = plain(typed_text(entry.value))
     if folded(text) in _WORDS["none"]:
         return {}
-    text = _COUNTED.sub(lambda word: str(_WORDS["counts"][word.group().casefold()]), text)
+    text = in_digits(text)
+    for pattern, apart in _BETWEEN:
+        text = pattern.sub(apart, text)
     found = {name: match["figure"] for name, pattern in _FIGURES.items() if (match := pattern.search(text))}
     falls = _VOC_FALLS.search(text) or (None if _POWER_FALLS.search(text) else _FALLS.search(text))
     if falls:
@@ -72,11 +79,17 @@ def read_modules(entry: Entry | None, findings: Findings) -> dict[str, Entry]:
     lacks = [title for name, title in _TITLES.items() if name not in found]
     if lacks:
         findings.report("R005.lacks", entry.place, lacks=", ".join(lacks), found=typed_text(entry.value))
+        return {}
     counted = _COUNT.search(text)
     found = {"modules": counted["count"] if counted else "1"} | found
     said = ", ".join(f"{_TITLES[name]} {figure}" for name, figure in found.items() if name != "modules")
     findings.report("R005.read", entry.place, typed=show(entry.value), count=found["modules"], said=said)
     return {name: Entry(value=re.sub(r"[−-]\s*", "-", figure), place=entry.place) for name, figure in found.items()}
+
+
+def in_digits(text: str) -> str:
+    """A text in which small numbers stand as digits: `2 days` for `two days`."""
+    return _COUNTED.sub(lambda word: str(_WORDS["counts"][word.group().casefold()]), text)
 
 
 def months_of(entry: Entry | None, mark: Mark | None) -> list[Row]:

@@ -109,6 +109,9 @@ FORMATS: Final = {
 TIME_OF_DAY: Final = "[<1]hh:mm;General"
 """A clock hour as it is typed: as a time, or in hours."""
 
+FEW_WATTS: Final = "[<100]General;#,##0"
+"""Watts as they are typed: a lamp of 7.5 W is not one of 8 W."""
+
 BASE: Final[dict[str, Any]] = {"font_name": "Arial", "font_size": 9, "font_color": INK, "valign": "vcenter"}
 TITLE: Final = {**BASE, "font_size": 16, "bold": True, "font_color": TEAL}
 SUBTITLE: Final = {**BASE, "font_color": GREY}
@@ -365,15 +368,17 @@ def figure_format(unit: str, currency: str) -> str:
     return f'"{plain} "#,##0' if unit == "money" else f'#,##0" {unit}"'
 
 
-def _number_format(column: Column) -> str | None:
+def _number_format(column: Column, *, typed: bool) -> str | None:
     """By the unit; money has no cents in the narrow cells of a grid."""
+    if typed and column.unit in ("W", "VA"):
+        return FEW_WATTS
     return "#,##0" if column.unit == "money" and column.role in INDENTED else FORMATS.get(column.unit)
 
 
 def cell_style(column: Column, part: Part, *, typed: bool) -> dict[str, Any]:
     """Properties of a cell's format, by unit and role."""
     style = {**LABEL, **ROLES[column.role]}
-    number = _number_format(column)
+    number = _number_format(column, typed=typed)
     if "align" not in style:
         number_asked = column.field is not None and not is_text(column.field)
         style["align"] = "right" if column.unit or column.role == "quiet" or number_asked else "left"

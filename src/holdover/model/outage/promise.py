@@ -56,11 +56,12 @@ class Taking:
     """What a promise takes of a candidate, whatever its storage.
 
     `nets_wh` is what comes in less what is taken, by tier set and hour; in `raised_wh` the margin is on what is taken.
-    `plain_day_wh` and `raised_day_wh` are the same by clock hour, without the sun. `bare_wh` is what the promised loads
+    `passes_w` is the most that the outlet and the generator give straight to the loads. `plain_day_wh` and `raised_day_wh` are the same by clock hour, without the sun. `bare_wh` is what the promised loads
     take where nothing comes in.
     """
 
     sets: tuple[SetDay, SetDay, SetDay]
+    passes_w: tuple[float, ...]
     sun_wh: tuple[float, ...]
     nets_wh: tuple[tuple[float, ...], ...]
     raised_wh: tuple[tuple[float, ...], ...]
@@ -146,6 +147,12 @@ class Carried:
         return max(0.0, self.source_trips_w - self.lowest_charge_w)
 
     @property
+    def drops_wh(self) -> tuple[float | str, ...]:
+        """Charge below which the device drops the essential and the convenience tier, "" where it drops none [Wh]."""
+        shares = (self.card.drop_essential_at, self.card.drop_convenience_at)
+        return tuple("" if share is None else share * self.store.full_wh for share in shares)
+
+    @property
     def critical(self) -> TierServed:
         """What becomes of the critical tier."""
         return self.tiers["critical"]
@@ -218,6 +225,7 @@ def taking_of(
     drawn = plan.days * (1 + plan.energy_margin) * sum(bare[plan.promised - 1].out_wh)
     return Taking(
         sets=sets,
+        passes_w=tuple(min(converter.bypass_w, source.w) for source in sources),
         sun_wh=tuple(sun_wh),
         nets_wh=nets_wh(sets, sun_wh, plan.clock),
         raised_wh=raised,

@@ -12,6 +12,9 @@ from holdover.model.dust import DUST
 from holdover.model.outage.hold import Needs, OutageClock, gain_wh
 from holdover.model.outage.tier_sets import SETS, TierDay
 
+ASKS_WH = 5e-7
+"""A tier asks for something in an hour in which it takes more than this [Wh]; what is less is float dust."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Store:
@@ -66,11 +69,15 @@ class ShedHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TierServed:
-    """What becomes of a tier. `until_h` is the first hour in which it is shed or short, "" where it gets all it asks."""
+    """What becomes of a tier. `until_h` is the first hour in which it is shed or short, "" where it gets all it asks.
+
+    `asked_h` are the hours in which it asks for something, `off_h` those of them in which it is shed or short.
+    """
 
     asked_wh: float
     served_wh: float
     served_share: float
+    asked_h: int
     off_h: int
     until_h: int | str
 
@@ -199,7 +206,8 @@ def served_of(hours: Sequence[ShedHour], tiers: Mapping[str, TierDay]) -> dict[s
             asked_wh=total,
             served_wh=sum(wh for hour, wh in zip(hours, asked, strict=True) if hour.served >= place),
             served_share=1.0 if all_served else 1 - lost / total,
-            off_h=len(off) if round(total, DUST) > 0 else 0,
+            asked_h=sum(wh > ASKS_WH for wh in asked),
+            off_h=sum(asked[t] > ASKS_WH for t in off),
             until_h="" if all_served else off[0],
         )
     return found

@@ -37,6 +37,11 @@ class Converter:
     ac_charge_efficiency: float
     bypass_w: float
 
+    @property
+    def charged_share(self) -> float:
+        """Solar energy of the same effect per energy that is charged from AC [-]."""
+        return self.ac_charge_efficiency / self.charge_efficiency
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:

@@ -54,12 +54,12 @@ def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: st
     Holds for: whole days.
     Source: definition.
 
-    >>> whole = TierServed(asked_wh=90, served_wh=90, served_share=1, off_h=0, until_h="")
-    >>> part = TierServed(asked_wh=90, served_wh=50, served_share=50 / 90, off_h=31, until_h=51)
+    >>> whole = TierServed(asked_wh=90, served_wh=90, served_share=1, asked_h=96, off_h=0, until_h="")
+    >>> part = TierServed(asked_wh=90, served_wh=50, served_share=50 / 90, asked_h=80, off_h=31, until_h=51)
     >>> tiers_words({"critical": whole, "essential": part}, Stretch(4, 18))
-    'Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of 96 h.'
+    'Critical loads run through all 4 days; essential ones until 21:00 on day 3, off or short 31 of their 80 h.'
     >>> tiers_words({"critical": whole, "essential": whole, "convenience": part}, Stretch(4, 18))
-    'Critical and essential loads run through all 4 days; convenience ones until 21:00 on day 3, off or short 31 of 96 h.'
+    'Critical and essential loads run through all 4 days; convenience ones until 21:00 on day 3, off or short 31 of their 80 h.'
     >>> tiers_words({"critical": whole}, Stretch(1, 18), output="UNDER")
     'Output falls short; storage alone would carry: all loads through the whole day.'
     """
@@ -93,7 +93,7 @@ def parts_of(tiers: Mapping[str, TierServed], stretch: Stretch) -> dict[str, str
     for tier, got in tiers.items():
         if round(got.asked_wh, DUST) <= 0:
             continue
-        off = f"off or short {spoken(got.off_h)} of {24 * stretch.days} h"
+        off = f"off or short {spoken(got.off_h)} of their {spoken(got.asked_h)} h"
         if isinstance(got.until_h, str):
             parts[tier] = through(stretch)
         elif round(got.until_h, DUST) <= 0:

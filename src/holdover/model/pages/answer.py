@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
+from holdover.model.decision import Decision, chosen_words, none_fits, reservations, with_packs
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -18,7 +18,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.notice import notice_of
+from holdover.model.pages.notice import Unread, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
@@ -85,6 +85,7 @@ class Answer:
     title: str
     line: str
     notice: str
+    unread: Unread
     hero: str
     lead: str
     price: float | str
@@ -138,21 +139,23 @@ class Facts:
         return self.desk.case
 
 
-def answer_of(facts: Facts) -> Answer:
-    """The first page of a study."""
+def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
+    """The first page of a study; what can't be read of a workbook comes before the advice."""
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
     tried = tried_of(case, shown, beyond=facts.beyond != "")
+    unread = unread_of(unread_cells, decision, told[pick.number - 1].words if pick else "")
     return Answer(
-        chosen_by=chosen_by(decision.fitting, case.money.rank_by),
+        chosen_by=chosen_words(facts.offers, case),
         through=through(stretch_of(case)),
         stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
         notice=notice_of(case),
-        hero=_hero(decision),
-        lead=_lead(facts, told),
+        unread=unread,
+        hero=unread.first or _hero(decision),
+        lead=unread.advice or _lead(facts, told),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
         usable_wh=pick.held.usable_wh if pick else "",
@@ -205,7 +208,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         heavier_words = _in_words(heavier, f"{weight} heavier", f"{weight} lighter")
         longer = _longer(offer, pick) if pick and offer.fit.fits else ""
         beside = () if len(offer.ask) > LONG_ASK else (heavier_words, longer)
-        why = chosen_by(facts.decision.fitting, case.money.rank_by) if pick is offer else ""
+        why = chosen_words(facts.offers, case) if pick is offer else ""
         return Told(
             number=offer.number,
             named=with_packs(offer.name, offer.held.packs) if offer.name else "",
@@ -319,10 +322,7 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        margin = (
-            "" if pick.carried.promise.margin_held or not pick.carried.promise.kept else " The margin is not there."
-        )
-        return told[pick.number - 1].words + margin
+        return told[pick.number - 1].words + reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]

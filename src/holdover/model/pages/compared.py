@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import Case
-from holdover.model.decision import Decision, chosen_by, none_fits, with_packs
+from holdover.model.decision import Decision, chosen_words, none_fits, with_packs
 from holdover.model.desk import Desk
 from holdover.model.offer import Offer, means_of
 from holdover.model.verdict.fit import REMARKS, common_remarks
@@ -77,7 +77,7 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
         return "No candidate is listed yet."
     if decision.pick_number:
         pick = with_packs(decision.pick, offers[decision.pick_number - 1].held.packs)
-        return f"{pick}: {chosen_by(decision.fitting, case.money.rank_by)}."
+        return f"{pick}: {chosen_words(offers, case)}."
     nearest = with_packs(decision.nearest, offers[decision.nearest_number - 1].held.packs)
     said = none_fits(nearest, decision.listed, decision.nearest_reason)
     return said if decision.listed == 1 else f"{said} Nearest is {nearest}."

@@ -87,7 +87,7 @@ class DoorCard:
     outlet: str
 
 
-def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int) -> DoorCard:
+def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, *, draft: str = "") -> DoorCard:
     """The card of the candidate that is followed.
 
     Args:
@@ -95,13 +95,14 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int)
         lines: The inventory.
         shown: The candidate; one without a name where none is listed.
         days: Days that the card has room for, from midnight to midnight [days].
+        draft: Why it is a draft, "" where it is none.
     """
     readings = readings_of(case.outage)
     clocks = sorted(int(one.clock) for one in readings if one.clock != "")
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     return DoorCard(
-        who=_who(shown),
+        who=f"Draft. {draft}" if draft else _who(shown),
         purpose=_purpose(case),
         readings=readings,
         clocks=(*clocks, *blanks),

@@ -26,12 +26,14 @@ STOPPED: Final = -1.0
 class ClockHour:
     """An hour that all candidates share; it begins at `t`. `reads` is 1 where the display is read, and after the end.
 
-    What each tier asks is counted at the plugs.
+    `place` is that of its clock hour in a day, from 1; `lasts` is 1 until the outage is over. What each tier asks is counted at the plugs.
     """
 
     t: int
     day: int
     clock: int
+    place: int
+    lasts: int
     sky: float
     reads: int
     critical_wh: float
@@ -86,7 +88,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutageTable:
-    """The outage in the tables of a workbook. `beyond` tells that the outage is longer than they reach, "" where it isn't.
+    """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
+
+    `raised` is what loads with the margin come to, times. `promised_place` is where the promised loads of the one shown
+    stand among the sets of all candidates, which come as they are and with the margin.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -99,6 +104,8 @@ class OutageTable:
     days: int
     hours: int
     promised: int
+    promised_place: int
+    raised: float
     mains_w: float
     generator_w: float
     beyond: str
@@ -110,8 +117,6 @@ class OutageTable:
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
     raised_ac_wh: tuple[tuple[float, ...], ...]
-    promised_ac_wh: tuple[float, ...]
-    promised_dc_wh: tuple[float, ...]
     left_ac_wh: tuple[float, ...]
     left_dc_wh: tuple[float, ...]
     day_ac_wh: float
@@ -130,6 +135,16 @@ class OutageTable:
     hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
+
+    @property
+    def promised_ac_wh(self) -> tuple[float, ...]:
+        """AC that the promised loads ask by clock hour [Wh]."""
+        return self.ac_wh[self.promised - 1]
+
+    @property
+    def promised_dc_wh(self) -> tuple[float, ...]:
+        """DC that the promised loads ask by clock hour [Wh]."""
+        return self.dc_wh[self.promised - 1]
 
 
 def clock_hours(
@@ -154,6 +169,8 @@ def clock_hours(
             t=t,
             day=t // 24 + 1,
             clock=clock,
+            place=clock + 1,
+            lasts=int(t < plan.clock.hours),
             sky=skies[min(t // 24, horizon_days - 1)],
             reads=int(t >= plan.clock.hours or plan.clock.is_reading(t)),
             critical_wh=asked["critical"],
@@ -288,6 +305,8 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
+        promised_place=2 * len(SETS) * followed.shown + promised,
+        raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,
         beyond=beyond_words(asked_days, horizon),
@@ -300,8 +319,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         ac_wh=ac,
         dc_wh=dc,
         raised_ac_wh=_raised(ac, plan.energy_margin),
-        promised_ac_wh=ac[promised - 1],
-        promised_dc_wh=dc[promised - 1],
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
         left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
         day_ac_wh=sum(ac[promised - 1]),

@@ -13,8 +13,8 @@ from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.told import stretch_of, through
-from holdover.model.spoken import clock_words, spoken, thousands
+from holdover.model.outage.told import stretch_of, through, tiers_words
+from holdover.model.spoken import spoken, thousands
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
@@ -110,13 +110,14 @@ def cents(amount: float) -> float:
     return float(settled.quantize(Decimal("0.01"), ROUND_HALF_UP)) + 0.0
 
 
-def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
+def quotation_of(case: Case, shown: Offer, field_asks: str, unread: str = "") -> Quotation:
     """The offer of the candidate that is followed.
 
     Args:
         case: The case, with the business, its own lines and its terms.
         shown: The candidate; one without a name where none is listed.
         field_asks: What is to be asked of every candidate, "" where nothing.
+        unread: That cells of the workbook can't be read, "" where all can.
     """
     items = padded(case.items, MAX_ITEMS, Item())
     priced = _placed(_standard(case, shown) + [_own(item, i) for i, item in enumerate(items, 1)])
@@ -133,8 +134,8 @@ def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
         made_for=", ".join(word for word in (case.about.client, case.about.place) if word),
         what=_what(case, shown),
         so_that=_so_that(case, shown, field_asks),
-        title="Draft, not what was asked for" if _warning(shown) else "Offer",
-        warning=_warning(shown),
+        title=_title(shown, unread),
+        warning=unread or _warning(shown),
         amount_head=f"Amount, {case.about.currency}",
         priced=priced,
         lines=len(printed),
@@ -149,6 +150,12 @@ def quotation_of(case: Case, shown: Offer, field_asks: str) -> Quotation:
         terms=tuple(_term(term, total) for term in terms),
         signed_by=f"For {maker}: name, date" if maker else "Offered by: name, date",
     )
+
+
+def _title(shown: Offer, unread: str) -> str:
+    if unread:
+        return "Draft, to be mended first"
+    return "Draft, not what was asked for" if _warning(shown) else "Offer"
 
 
 def _standard(case: Case, shown: Offer) -> list[Priced]:
@@ -268,8 +275,8 @@ def _what(case: Case, shown: Offer) -> str:
 
 
 def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
-    """What the promise is, and whether the candidate keeps it; nothing that is off or open is said to run."""
-    promise, outage = shown.carried.promise, case.outage
+    """What the promise is where the candidate keeps it, else what the first page says of each tier."""
+    promise, outage, stretch = shown.carried.promise, case.outage, stretch_of(case)
     loads = f"{outage.promise} loads" if outage.promise != "all loads" else outage.promise
     if not shown.name:
         return ""
@@ -278,8 +285,9 @@ def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
     open_yet = _open_yet(shown, field_asks)
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
-        return f"{loads} run {through(stretch_of(case))}{margin}{open_yet}"
-    return f"{loads} run until {clock_words(float(promise.until_h or 0), outage.starts_at)}, not longer{open_yet}"
+        return f"{loads} run {through(stretch)}{margin}{open_yet}"
+    told = tiers_words(shown.carried.tiers, stretch, output=shown.fit.output)
+    return f"{told.removesuffix('.')}{open_yet}"
 
 
 def _open_yet(shown: Offer, field_asks: str) -> str:

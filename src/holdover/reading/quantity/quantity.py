@@ -68,6 +68,10 @@ _LENGTHS: Final = re.compile(
 )
 CLOCK_FROM: Final = 12.0
 """Above so many hours a range such as `8-17 h` may be one of the clock [h]; common practice."""
+_PART_FIRST: Final = re.compile(rf"(?P<part>{either(named_spans())})[\s,;:]+(?P<length>.+)")
+_PART_LAST: Final = re.compile(
+    rf"(?P<length>.+?)[\s,;]+(?:{either(_WORDS['times']['each'])}\s+)?(?P<part>{either(named_spans())})"
+)
 _AT: Final = either(_AMOUNTS["at"])
 _PAIR: Final = re.compile(rf"\s*(?:[@x*/,]|{_AT})?\s*", re.IGNORECASE)
 _POINTS: Final = ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"]
@@ -95,7 +99,7 @@ def read_quantity(text: str, unit: str, mark: Mark, *, bare_unit: str = "", watt
     line = line.rstrip()
     if start >= len(line):
         raise Fault("nothing stands here", 0)
-    special = _special(line[start:], unit)
+    special = _special(line[start:], unit, mark)
     if special:
         return special
     loose = _LOOSE.match(line, start) or (_LIMIT.match(line, start) if unit in LIMITED else None)
@@ -124,7 +128,7 @@ def amounts(text: str, unit: str, bare_unit: str = "", watts_of_load: bool = Fal
     return MappingProxyType(found)
 
 
-def _special(word: str, unit: str) -> Quantity | None:
+def _special(word: str, unit: str, mark: Mark) -> Quantity | None:
     """Forms that are no number with a unit behind it."""
     if unit == "h":
         named = [each for each in re.split(_AND, word.casefold()) if each in named_spans()]
@@ -136,7 +140,9 @@ def _special(word: str, unit: str) -> Quantity | None:
         if span:
             return Quantity(value=span.hours, unit="span", starts_at=span.starts_at, guessed=span.named)
         length = read_length(word)
-        return _longer(word) if length is None else Quantity(value=length, unit="length")
+        if length is not None:
+            return Quantity(value=length, unit="length")
+        return _longer(word) or _in_part_of_day(word.casefold(), mark)
     if unit == "clock":
         time = read_time(word)
         if time is None and read_span(word):
@@ -164,6 +170,20 @@ def _longer(word: str) -> Quantity | None:
     return Quantity(
         value=unit.convert(high), unit=found["unit"], guessed=f"{found['high']} {found['unit']}, the longer"
     )
+
+
+def _in_part_of_day(word: str, mark: Mark) -> Quantity | None:
+    """A length within a named part of the day, such as `10 min in the morning`: it counts from the beginning of that."""
+    found = _PART_FIRST.fullmatch(word) or _PART_LAST.fullmatch(word)
+    try:
+        said = read_quantity(found["length"], "h", mark) if found else None
+    except Fault:
+        return None
+    if not found or not said or said.starts_at is not None or not said.unit:
+        return None
+    part = named_spans()[found["part"]]
+    told = f"{figure(said.value)} h from {part.named.partition('-')[0]}"
+    return Quantity(value=said.value, unit="length", starts_at=part.starts_at, guessed=told)
 
 
 def _month(word: str) -> Quantity | None:

@@ -24,6 +24,10 @@ BARE: Final = {
 """What a figure is by its unit alone [-]."""
 SMALL: Final = frozenset({"a", "y", "an", "g", "gram", "grams", "times", "min"})
 """Spellings that mean their unit only below its heading: 15 A are no years [-]."""
+OF_BATTERY: Final = {"Wh": "storage_wh", "cycles": "cycles"}
+"""Units of figures beside which the word battery says nothing more, with their fields [-]."""
+NARROW: Final = 1.1
+"""How much higher the end of a range of volts may be that is one nominal voltage: 220-240 V [-]; common practice."""
 COUNTED: Final = frozenset({"ac_sockets", "pv_inputs"})
 """Fields that a bare count states before their name, as in `5 outlets` [-]."""
 _WORDS: Final = vocabulary("headers")["unlabelled"]
@@ -41,6 +45,9 @@ _TO_SHARE: Final = re.compile(
     rf"\bto\s+{NUMBER}\s*\+?\s*%(?:\s+(?:of\s+)?(?:new|capacity|storage|original capacity))?", re.IGNORECASE
 )
 """Down to which share of new the cycles are counted."""
+_BULLET: Final = re.compile(r"(?<=[^\s0-9])\s+[•·|-]\s+")
+_SIGNS: Final = " .:-•·*●▪►✓✔"
+"""What stands before a line of a list."""
 _COUNT: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x×]?\s+(?=[A-Za-z])")
 _GROWS: Final = re.compile(
     rf"[\s,;(\[-]*\b(?:{either(_WORDS['grows'])}\s*:?\s*(?:up\s+to|to)?|expansion\s*:?\s*(?:up\s+to|to))\s*"
@@ -71,9 +78,9 @@ class Growth:
 
 def stated_in(text: str) -> list[Stated]:
     """Every figure of a line without a label; none where one of them, or a word beside it, may mean something else."""
-    line = plain(text)
-    if _MONEY.fullmatch(line.strip()):
-        return [Stated("price", line.strip())]
+    line = _BULLET.sub(", ", plain(text).strip(_SIGNS))
+    if _MONEY.fullmatch(line):
+        return [Stated("price", line)]
     found: list[Stated] = []
     for clause in CLAUSE.split(_HERTZ.sub(" ", line)):
         each = _of_clause(clause)
@@ -87,7 +94,7 @@ def stated_in(text: str) -> list[Stated]:
 
 def _of_clause(clause: str) -> list[Stated] | None:
     """The figure of a part of a line; none where it has only words that say nothing, None where it can't be told."""
-    clause = clause.strip(" .:-")
+    clause = clause.strip(_SIGNS)
     if _MONEY.fullmatch(clause):
         return [Stated("price", clause)]
     split = SPLIT.search(clause)
@@ -98,7 +105,7 @@ def _of_clause(clause: str) -> list[Stated] | None:
     if counted and header and header.field in COUNTED:
         return [Stated(header.field, counted[1])]
     if not found:
-        return None if re.search("[0-9]", bare) or _rest(bare, of_battery=True) else []
+        return None if re.search("[0-9]", bare) or set(_rest(bare).split()).difference(_BATTERY["battery"]) else []
     amount = found[0]
     beside = f"{bare[: amount.start()]} {bare[amount.end() :]}"
     if len(found) > 1 or re.search("[0-9]", beside):
@@ -113,25 +120,34 @@ def _field(amount: re.Match[str], beside: str) -> tuple[str, bool]:
     kind, unit = next(((kind, unit) for kind in BARE if (unit := find_unit(amount["unit"], kind))), ("", None))
     if unit is None or amount["unit"].casefold() in SMALL or (amount["low"] and kind != "V"):
         return "", False
-    label = _rest(beside, of_battery=kind in ("Wh", "cycles"))
+    label = _rest(beside)
+    if kind in OF_BATTERY and (not label or not _named(label, kind, amount)):
+        label = " ".join(word for word in label.split() if word not in _BATTERY["battery"])
+        if label and _named(label, kind, amount) not in OF_BATTERY.values():  # a battery pack may be one more
+            return "", False
     if not label:
         known = _is_mains(amount["value"]) if kind == "V" else unit.is_own or kind != "years"
         return BARE[kind] if known else "", kind != "W"
+    return _named(label, kind, amount), True
+
+
+def _named(label: str, kind: str, amount: re.Match[str]) -> str:
+    """The field of a unit that words name; "" where they name none."""
     header = header_of(label, PART, [amount["value"]])
     named = header.field if header and not header.refused else ""
-    return (named if named and ASKED[PART][named].unit == kind else ""), True
+    return named if named and ASKED[PART][named].unit == kind else ""
 
 
-def _rest(text: str, *, of_battery: bool) -> str:
+def _rest(text: str) -> str:
     """The words of a text but those that say nothing of what a figure is."""
-    idle = _IDLE.union(_BATTERY["battery"]) if of_battery else _IDLE
-    return " ".join(word for word in folded(text).split() if word not in idle)
+    return " ".join(word for word in folded(text).split() if word not in _IDLE)
 
 
 def _is_mains(text: str) -> bool:
-    """Whether all volts of a text are those of outlets."""
+    """Whether volts are those of outlets: each of `120/240 V`, a range such as `220-240 V`, not `100-240 V` of an input."""
     asked, volts = ASKED[PART]["ac_volts"], [float(each) for each in re.findall(r"[0-9]+", text)]
-    return all((asked.low or 0) <= each <= (asked.high or 0) for each in volts)
+    narrow = "/" in text or max(volts) <= NARROW * min(volts)
+    return narrow and all((asked.low or 0) <= each <= (asked.high or 0) for each in volts)
 
 
 def without_former_price(text: str) -> str:

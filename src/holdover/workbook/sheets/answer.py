@@ -53,17 +53,21 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
 )
 _UNKNOWN = f'{of_nearest("fit.reason")}="{NO_STORAGE}"'
 _HERO = (
-    f'=IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
+    f'=IF({{unread.first}}<>"",{{unread.first}},IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
-    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits."))))'
+    f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
+_SHORT = of_pick("check.promise_margin")
 _LEAD = (
-    f"=IF({{decision.pick_number}}>0,{of_pick('told.words')}"
+    f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    '" The margin is not there.",""),IF({decision.listed}=0,{look_for.words},'
+    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISTEXT({_SHORT}),"",": "'
+    f'&{thousands("-" + _SHORT)}&" Wh less than it takes")&".","")'
+    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying."),'
+    "IF({decision.listed}=0,{look_for.words},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."'
-    '&IF({near.words}="",""," What would help: "&{near.words}&".")))'
+    '&IF({near.words}="",""," What would help: "&{near.words}&"."))))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'

@@ -14,6 +14,7 @@ from holdover.case.section import choices_of, is_text
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
+from holdover.workbook.sheets.decision import of_pick
 from holdover.workbook.sheets.sun import UNPLACED
 from holdover.workbook.typed import asked_for, formula_of
 
@@ -22,6 +23,8 @@ BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months"
 """Tables that are read on the sheet that refers to them most: what is on one sheet takes less room in the file."""
 UNREAD: Final = "unread"
 """Name of a reading table's column that tells of its cells."""
+FIRST: Final = ("load", "candidates")
+"""Tables whose cells are named before all others: what is not counted there changes the advice most."""
 NONE: Final = 99_999
 """Stands for no row, or no column; a sheet of ours has fewer [count]."""
 
@@ -56,7 +59,8 @@ def with_reading(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:
         if columns:
             readers.append(_reader(table, columns))
             blocks.extend(_blocks(sheet, table, columns, slots))
-    ranked = sorted(blocks, key=lambda block: [sheet.name for sheet in sheets].index(block.sheet))
+    places = [sheet.name for sheet in sheets]
+    ranked = sorted(blocks, key=lambda block: (block.table.name not in FIRST, places.index(block.sheet)))
     own = Sheet(
         NAME,
         "Working sheet: what is typed on the others, as it is read. What can't be read counts as blank. Nothing to type here.",
@@ -91,6 +95,20 @@ _NOTICE = "&".join(
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
         f'IF(AND({{array.modules}}>0,{UNPLACED})," Latitude is not stated, so no string layout is allowed.","")',
     )
+)
+
+
+_MEND = (
+    'IF({count}=0,"","First mend "&IF({count}=1,"a cell that can\'t be read.",{count}&" cells that can\'t be read."))'
+)
+_WITHOUT = (
+    'IF({count}=0,"","What follows leaves out what stands there. "&IF({decision.pick_number}>0,'
+    f'"Without it: choose "&{of_pick("told.named")}&". "&{of_pick("told.words")},'
+    'IF({decision.listed}=0,"No candidate is listed yet.","Without it no candidate is known to fit.")))'
+)
+_PAPER = (
+    'IF({count}=0,"",IF({count}=1,"A cell of the workbook can\'t be read and is left out",'
+    '{count}&" cells of the workbook can\'t be read and are left out")&": the first page names the first.")'
 )
 
 
@@ -153,7 +171,7 @@ def _reader(table: Table, columns: Sequence[Column]) -> Table:
 
 
 def _filled(table: Table, columns: Sequence[Column]) -> str:
-    """Whether as many cells of a record can be read as are filled, as a formula: 1 if some can't."""
+    """Whether as many cells of a record can be read as are filled, as a formula: 1 if some can't, 2 of a critical load."""
     size = "COLUMNS" if table.kind == "down" else "ROWS"
     filled, read = [], []
     for first, last in _runs(table, columns):
@@ -162,7 +180,8 @@ def _filled(table: Table, columns: Sequence[Column]) -> str:
         cells = there if alone else f"{there}:{{{table.name}.{last}[same]}}"
         filled.append(f"{size}({cells})-COUNTBLANK({cells})")
         read.append(f"COUNTBLANK({here if alone else f'{here}:{{{last}}}'})")
-    return f"=IF({'+'.join(filled)}>{len(columns)}-{'-'.join(read)},1,0)"
+    found = 'IF({tier}="critical",2,1)' if table.name == "load" else "1"
+    return f"=IF({'+'.join(filled)}>{len(columns)}-{'-'.join(read)},{found},0)"
 
 
 def _count(table: Table, columns: Sequence[Column]) -> str:
@@ -206,7 +225,8 @@ def _found(block: _Block, before: _Block | None) -> Table:
         address = f"ADDRESS({{line}},COLUMN({{set.{table.name}_{first}}}),4)"
     else:
         count = _count(table, block.columns)
-        at = f"=IF({{count}}=0,1,MATCH(1,{{read_{table.name}.unread}},0))"
+        marks = f"{{read_{table.name}.unread}}"
+        at = f"=IF({{count}}=0,1,MATCH(MAX({marks}),{marks},0))"
         corner = f"{{{table.name}.{first}[0]}}"
         down = f"ADDRESS(ROW({corner})+{{at}}-1,{{line}},4)"
         address = down if table.kind == "down" else f"ADDRESS({{line}},COLUMN({corner})+{_steps(table)},4)"
@@ -285,6 +305,9 @@ def _unread(blocks: Sequence[_Block]) -> Table:
                 formula="=" + "+".join(f"{{found_{b.name}.count}}" for b in blocks),
             ),
             Column("words", "The first of them", formula=f"={{found_{blocks[-1].name}.words}}", role="words"),
+            Column("first", "What is said before the advice", formula=f"={_MEND}", role="words"),
+            Column("advice", "The advice without them", formula=f"={_WITHOUT}", role="words"),
+            Column("paper", "Why the papers are drafts", formula=f"={_PAPER}", role="words"),
             Column(
                 "notice", "On the first page", path="/answer.notice", formula=f"=MID({_NOTICE},2,900)", role="words"
             ),

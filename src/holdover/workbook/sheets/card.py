@@ -370,8 +370,9 @@ def card_sheet(days: int) -> Sheet:
             sentence(
                 "card_who",
                 "card who",
-                f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
-                f'&IF({of_shown("fit.fits")}=1,"",": it falls short, so this is no plan to rely on"))',
+                '=IF({unread.paper}<>"","Draft. "&{unread.paper},'
+                f'IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
+                f'&IF({of_shown("fit.fits")}=1,"",": it falls short, so this is no plan to rely on")))',
                 18,
                 path="door_card.who",
             ),

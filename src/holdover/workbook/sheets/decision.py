@@ -21,6 +21,13 @@ def of_nearest(name: str) -> str:
     return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
+def _put_back(behind: int) -> str:
+    """How many come behind the pick that what it is ranked by would put before it."""
+    return f"SUMPRODUCT(({{rank.behind}}={behind})*({{rank.key}}<{of_pick('rank.key')}))"
+
+
+_PUT_BACK = f'IF({_put_back(1)}>0," and what is open","")&IF({_put_back(2)}>0," and margin","")'
+
 DECISION = Table(
     "decision",
     "The decision",
@@ -48,7 +55,8 @@ DECISION = Table(
             "chosen_by",
             "Why it is the pick",
             path="/answer.chosen_by",
-            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit, by "&{choice.rank_by})',
+            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit"'
+            f'&IF({_PUT_BACK}="",",",": by "&MID({_PUT_BACK},6,99)&", then")&" by "&{{choice.rank_by}})',
         ),
         Column(
             "through",
@@ -72,8 +80,8 @@ DECISION = Table(
 
 def _part(tier: str, title: str) -> Column:
     """What becomes of a tier on a candidate, without its name."""
-    until, off = f"{{served.{tier}_until_h[same]}}", f"{{served.{tier}_off_h[same]}}"
-    lost = f'"off or short "&{whole(off)}&" of "&24*{{plan.days}}&" h"'
+    until, off, asked = (f"{{served.{tier}_{name}[same]}}" for name in ("until_h", "off_h", "asked_h"))
+    lost = f'"off or short "&{whole(off)}&" of their "&{whole(asked)}&" h"'
     return Column(
         tier,
         title,

@@ -132,12 +132,12 @@ _PLACE_OF_START = (
     "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
-_LARGER_ONES_ON = "SUMPRODUCT(({load.turns}={load.turns[same]})*({line.is_ac}={is_ac})*({line.dc_v}={dc_v})*({line.$}<{$})*({line.share_#}>0.000001))"
+_LARGER_ONES_ON = "SUMPRODUCT(({line.turn}={turn})*({line.$}<{$})*({line.share_#}>0.000001))"
 _HARDER_STARTS_ON = (
     "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
 )
 _COUNTS = (
-    '=IF({share_#}<=0.000001,0,IF({load.turns[same]}="",{counted},'
+    '=IF({share_#}<=0.000001,0,IF({turn}="",{counted},'
     + "+".join(
         f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
         for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
@@ -234,6 +234,13 @@ _ITSELF = (
     ),
 )
 _AMONG_OTHERS = (
+    _quiet(
+        "turn",
+        "Takes turns",
+        "",
+        '=IF({load.turns[same]}="","",{load.turns[same]}&" "&({is_ac}+{dc_v}))',
+        "Its word, and 1 for AC or the DC voltage: lines that say the same never run at once.",
+    ),
     _quiet(
         "rank_w",
         "Place by W",

@@ -154,8 +154,7 @@ def _joined(*names: str, by: str) -> str:
 
 _MAKER = 'IF({business.name}="",{about.prepared_by},{business.name})'
 _LOADS = '{outage.promise}&IF({outage.promise}="all loads",""," loads")'
-_UNTIL = of_shown("promise.until_h")
-_BROKEN = f"({{outage.starts_at}}+{_UNTIL})"
+_TOLD = of_shown("told.words")
 _ASKED = of_shown("check.asked")
 _TO_ASK = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
 _OPEN_YET = (
@@ -167,14 +166,20 @@ _SO_THAT = (
     '"Its storage is not stated, so nothing is said of how long loads run.",'
     f'IF({of_shown("promise.kept")}=1,{_LOADS}&" run "&{{decision.through}}'
     f'&IF({of_shown("promise.margin_held")}=1,"",", without the margin")&{_OPEN_YET},'
-    f'{_LOADS}&" run until "&TEXT(MOD({_BROKEN},24),"00")&":00 on day "&(ROUNDDOWN({_BROKEN}/24,0)+1)&", not longer"&{_OPEN_YET})))'
+    f"LEFT({_TOLD},MAX(0,LEN({_TOLD})-1))&{_OPEN_YET})))"
 )
 _WHAT = (
     f'=IF({NAME}="","No candidate is listed yet.",{of_shown("told.named")}'
     '&IF(OR({offer.module_price}="",{array.modules}=0),"",", "&{array.modules}&" solar module"&IF({array.modules}=1,"","s")))'
 )
-_TITLE = f'=IF(OR({NAME}="",{of_shown("fit.fits")}=1),"Offer","Draft, not what was asked for")'
-_WARNING = f'=IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&"."))'
+_TITLE = (
+    '=IF({unread.paper}<>"","Draft, to be mended first",'
+    f'IF(OR({NAME}="",{of_shown("fit.fits")}=1),"Offer","Draft, not what was asked for"))'
+)
+_WARNING = (
+    '=IF({unread.paper}<>"",{unread.paper},'
+    f'IF({NAME}="","",IF({of_shown("fit.fits")}=1,"","This is not all that was asked for: "&{of_shown("fit.reason")}&".")))'
+)
 _FIRST_PAGE = (
     f'=IF(ISTEXT({of_shown("cost.total")}),"A price is not stated: ask for it before this is sent.",'
     '"Unit, packs, accessories and labour with discount and tax: "&{about.currency}&" "'

@@ -7,19 +7,16 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 _MODULES = "(MIN({strings.inputs[#]},{fits})*{series}*{parallel})"
 _GIVES = (
-    "MIN({array.vmp_v}*{array.imp_a},{strings.current_w[#]}/{parallel},{strings.one_w[#]}/({series}*{parallel}),"
+    "MIN({solar.peak_w},{strings.current_w[#]}/{parallel},{strings.one_w[#]}/({series}*{parallel}),"
     f"{{strings.all_w[#]}}/{_MODULES})"
 )
 _SCORE = (
-    '=IF({strings.inputs[#]}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
-    'IF(N({candidates.pv_max_v[#]})=0,"no voltage limit stated",'
+    '=IF({strings.barred[#]}<>"",{strings.barred[#]},'
     'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
-    'IF(AND({candidates.pv_max_isc_a[#]}<>"",ROUND({parallel}*{array.isc_a}*1.25-N({candidates.pv_max_isc_a[#]}),6)>0),"too much current",'
-    'IF(AND({parallel}>1,{candidates.pv_max_isc_a[#]}="",{candidates.pv_max_a[#]}<>"",'
-    f'ROUND({{parallel}}*{{array.imp_a}}-N({{candidates.pv_max_a[#]}}),6)>0),"{UNLIMITED_SHORT}",'
+    "IF({parallel}>{strings.parallel_most[#]},{strings.no_more[#]},"
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6)))))))))"
+    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6))))))"
 )
 
 
@@ -109,9 +106,14 @@ def _limit(name: str, title: str, stated: str, times: str = "1") -> Column:
         title,
         "W",
         path=f"strings.limits.{name}",
-        formula=f'=IF({{solar.missing}}<>"",0,IF({typed}="",{{array.vmp_v}}*{{array.imp_a}}*{{array.modules}},{times}*{typed}))',
+        formula=f'=IF({{solar.missing}}<>"",0,IF({typed}="",{{solar.peak_w}}*{{array.modules}},{times}*{typed}))',
         role="quiet",
     )
+
+
+def _strings_within(limit: str, each_a: str) -> str:
+    """How many strings keep to a limit in amperes; half a millionth more is float dust."""
+    return f"ROUNDDOWN((N({{candidates.{limit}[same]}})+0.0000005)/{each_a},0)"
 
 
 _LIMITS = group(
@@ -120,6 +122,33 @@ _LIMITS = group(
     _limit("current_w", "By current, one module in series", "pv_max_a", "{array.vmp_v}"),
     _limit("one_w", "Of one input", "pv_input_w"),
     _limit("all_w", "Of all", "pv_total_w"),
+    Column(
+        "barred",
+        "No layout is allowed",
+        path="strings.limits.barred",
+        formula='=IF({inputs}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
+        'IF(N({candidates.pv_max_v[same]})=0,"no voltage limit stated","")))',
+        role="quiet",
+    ),
+    Column(
+        "parallel_most",
+        "Strings in parallel at most",
+        "number",
+        path="strings.limits.parallel_most",
+        formula=f'=IF({{barred}}<>"",0,MIN({len(PARALLEL)},IF({{candidates.pv_max_isc_a[same]}}<>"",'
+        f"{_strings_within('pv_max_isc_a', '({array.isc_a}*1.25)')},"
+        f'IF({{candidates.pv_max_a[same]}}="",{len(PARALLEL)},MAX(1,{_strings_within("pv_max_a", "{array.imp_a}")})))))',
+        note="By the current at short circuit, with a quarter more. Where its limit is not stated, by the one it works at: "
+        "a single string is taken to be clipped.",
+        role="quiet",
+    ),
+    Column(
+        "no_more",
+        "Why no more of them",
+        path="strings.limits.no_more",
+        formula=f'=IF({{candidates.pv_max_isc_a[same]}}="","{UNLIMITED_SHORT}","too much current")',
+        role="quiet",
+    ),
 )
 _LAST = "INDEX({layouts.score_@},{solar.longest})"
 
@@ -179,7 +208,7 @@ STRINGS = Table(
             "gives_w",
             "A module gives at most",
             "W",
-            "MIN({array.vmp_v}*{array.imp_a},{current_w}/{parallel},{one_w}/({series}*{parallel}),{all_w}/{modules_used})",
+            "MIN({solar.peak_w},{current_w}/{parallel},{one_w}/({series}*{parallel}),{all_w}/{modules_used})",
             note="By power and maximum current of each input, and power of all together.",
         ),
         _best("limit_w", "All inputs take at most", "W", "{modules_used}*{gives_w}"),

@@ -263,7 +263,7 @@ SUNNY = Table(
     ),
     kind="across",
     note="Modules times output of one, cut at the limit of the inputs.",
-    spans=(("outage_w", "outage_w_0", "outage_w_23"),),
+    spans=(("w", "outage_w_0", "outage_w_23"),),
 )
 
 UNPLACED = 'AND({sun.resource}<>"peak sun hours",{read_sun.latitude_deg}="")'
@@ -318,6 +318,12 @@ SOLAR = Table(
             formula=f"=MID({_NAMES_LEFT_OUT},3,250)",
             note="No string layout is allowed while one of these is blank: no usual value stands in for a figure that "
             "keeps an input alive.",
+        ),
+        Column(
+            "peak_w",
+            "A module at its maximum power point",
+            "W",
+            formula='=IF({missing}<>"",0,{array.vmp_v}*{array.imp_a})',
         ),
         Column("longest", "Longest string tried", "number", formula="=MIN({array.modules},12)"),
         Column("design_month", "Design month", formula="=INDEX({sky.name},{sun.month})"),

@@ -19,7 +19,7 @@ _UNKNOWN = f'INDEX({{fit.reason}},1,{{decision.told_number}})="{NO_STORAGE}"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
-    + '&IF({decision.fitting}=1,": the only one that fits.",": first of "&{decision.fitting}&" that fit, by "&{choice.rank_by}&"."),'
+    + '&": "&{decision.chosen_by}&".",'
     + f'IF({{decision.listed}}=1,{_named("{decision.nearest_number}")}&IF({_UNKNOWN}," is not known to fit."," does not fit."),'
     + f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")&" Nearest is "&'
     + _named("{decision.nearest_number}")

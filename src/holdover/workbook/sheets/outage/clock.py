@@ -1,9 +1,10 @@
 """What each clock hour of an outage takes out of storage and puts in, for each set of tiers: 1 critical, 2 and essential, 3 all."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from holdover.workbook.column import Column, Table, group
 
+SOURCES = ("mains", "generator")
 SETS = ((1, "critical"), (2, "and essential"), (3, "all"))
 
 
@@ -36,6 +37,7 @@ def plan_table(days: int) -> Table:
                 "number",
                 formula='=IF({outage.promise}="critical",1,IF({outage.promise}="all loads",3,2))',
             ),
+            Column("raised", "Loads with the margin, times", "number", formula="=1+{sizing.energy_margin}"),
             Column(
                 "mains_w",
                 "Outlet gives",
@@ -171,7 +173,7 @@ def _raised() -> tuple[Column, ...]:
                 title,
                 "Wh",
                 path=f"/outage.raised_ac_wh.{k - 1}.@",
-                formula=f"={{ac_{k}}}*(1+{{sizing.energy_margin}})",
+                formula=f"={{ac_{k}}}*{{plan.raised}}",
                 role="quiet",
             )
             for k, title in SETS
@@ -179,38 +181,37 @@ def _raised() -> tuple[Column, ...]:
     )
 
 
-def passed(ac: str, share: str, bypass: str, watts: str) -> str:
-    """AC that a source gives straight to the loads."""
-    return f"{share}*MIN({ac},{bypass},{watts})"
+def net_of(ac: str, rest: str, shares: Sequence[str], supply: Callable[[str], str]) -> str:
+    """What the sources charge less what is taken out of storage; `rest` is what is taken beside AC.
 
-
-def charged(ac: str, share: str, bypass: str, watts: str, most: str) -> str:
-    """What a source charges with, after the loads."""
-    return f"{share}*MIN({watts}-MIN({ac},{bypass},{watts}),{most})"
+    `shares` are of the hour in which the outlet and the generator are connected, `supply` names what a candidate brings.
+    """
+    ways = [
+        (share, f"{{plan.{source}_w}}", supply(f"{source}_pass_w"))
+        for share, source in zip(shares, SOURCES, strict=True)
+    ]
+    stored = "+".join(f"{share}*MIN({watts}-MIN({ac},{most}),{supply('ac_charge_w')})" for share, watts, most in ways)
+    past = "".join(f"-{share}*MIN({ac},{most})" for share, _, most in ways)
+    return f"=({stored})*{supply('charged_share')}-({ac}{past})/{supply('inverter_efficiency')}-{rest}"
 
 
 def _candidate(i: int) -> Iterator[Column]:
-    bypass, most = f"{{supply.bypass_w[{i}]}}", f"{{supply.ac_charge_w[{i}]}}"
+    def supply(name: str) -> str:
+        return f"{{supply.{name}[{i}]}}"
+
     for stem, title, more, margin in (
         ("plain", "", "", ""),
-        ("raised", ", with the margin", "raised_", "(1+{sizing.energy_margin})*"),
+        ("raised", ", with the margin", "raised_", "{plan.raised}*"),
     ):
         for k, tiers in SETS:
-            ac = f"{{{more}ac_{k}}}"
-            ways = [(f"{{{source}_share}}", f"{{plan.{source}_w}}") for source in ("mains", "generator")]
-            given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
-            stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
-            out = (
-                f"({ac}-({given}))/{{supply.inverter_efficiency[{i}]}}+{margin}({{supply.idle_w[{i}]}}*{{on_{k}}}"
-                f"+{{dc_{k}}}/{{supply.dc_efficiency[{i}]}})"
-            )
-            charge = f"({stored})*{{supply.ac_charge_efficiency[{i}]}}/{{supply.charge_efficiency[{i}]}}"
+            rest = f"{margin}({supply('idle_w')}*{{on_{k}}}+{{dc_{k}}}/{supply('dc_efficiency')})"
+            shares = [f"{{{source}_share}}" for source in SOURCES]
             yield Column(
                 f"c{i}_{stem}_{k}",
                 tiers,
                 "Wh",
                 path=f"/offers.{i}.carried.taking.{stem}_day_wh.{k - 1}.@",
-                formula=f"={charge}-({out})",
+                formula=net_of(f"{{{more}ac_{k}}}", rest, shares, supply),
                 group=f"Candidate {i + 1}: sources less what is taken out of storage{title}",
                 role="quiet",
             )

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from holdover.model.demand import TIERS
+from holdover.model.outage.shedding import ASKS_WH
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.candidates import CANDIDATE
 
@@ -70,6 +71,17 @@ SUPPLY = Table(
         Column(
             "start_wh", "At the start", "Wh", path="carried.store.start_wh", formula="={outage.start_share}*{full_wh}"
         ),
+        *(
+            Column(
+                f"drop_{tier}_wh",
+                f"{tier.capitalize()} dropped below",
+                "Wh",
+                path=f"carried.drops_wh.{k}",
+                formula=f'=IF({{outage.drop_{tier}_at}}="","",{{outage.drop_{tier}_at}}*{{full_wh}})',
+                role="quiet",
+            )
+            for k, tier in enumerate(TIERS[1:])
+        ),
         _of_storage("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
         _of_storage("idle_w", "Idle draw", "W", "converter.idle_w"),
         _of_storage("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
@@ -103,6 +115,25 @@ SUPPLY = Table(
             path="converter.bypass_w",
             formula='=IF({candidates.bypass_w[same]}="",N({candidates.continuous_w[same]}),{candidates.bypass_w[same]})',
             note="Not stated: taken as the continuous output.",
+        ),
+        *(
+            Column(
+                f"{source}_pass_w",
+                f"of it from {title}",
+                "W",
+                path=f"carried.taking.passes_w.{i}",
+                formula=f"=MIN({{bypass_w}},{{plan.{source}_w}})",
+                role="quiet",
+            )
+            for i, (source, title) in enumerate((("mains", "the outlet"), ("generator", "the generator")))
+        ),
+        Column(
+            "charged_share",
+            "Sun of the same effect, of what is charged",
+            "share",
+            path="converter.charged_share",
+            formula="={ac_charge_efficiency}/{charge_efficiency}",
+            role="quiet",
         ),
         Column(
             "full_per_wh",
@@ -286,7 +317,15 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
         column("asked_wh", "Asked", "Wh", f"={{plan.days}}*SUM({{hours.{tier}_wh}})"),
         column("served_wh", "Served", "Wh", f'=SUMIF({served},">={place}",{{hourly.{tier}_wh}})'),
         column("served_share", "Share", "share", f"=IF(ROUND({lost},6)<=0,1,1-{lost}/{off})"),
-        column("off_h", "Off or short", "h", f'=IF(ROUND({off},6)>0,COUNTIF({served},"<{place}"),0)'),
+        column(
+            "asked_h", "Asks for something in", "h", f"={{plan.days}}*SUMPRODUCT(({{hours.{tier}_wh}}>{ASKS_WH:.7f})*1)"
+        ),
+        column(
+            "off_h",
+            "of them off or short",
+            "h",
+            f"=SUMPRODUCT(({{hourly.t}}<{{plan.hours}})*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
+        ),
         column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
     )
 
@@ -300,7 +339,7 @@ SERVED = Table(
         *(column for place, tier in enumerate(TIERS, start=1) for column in _tier(tier, place)),
     ),
     kind="across",
-    note="An hour that can't be served whole counts as off.",
+    note="An hour that can't be served whole counts as off, where something is asked for in it.",
     # The same by the number of the tier.
     spans=tuple(
         (f"t{i}_{name}", f"{tier}_{name}", f"{tier}_{name}")

@@ -23,13 +23,15 @@ def field_of_shown(field: str, hour: str = "{t}") -> str:
 
 def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
     """The charge after an hour: no more than full, and not below the reserve."""
-    return f"MAX(MIN({state},{reserve}),MIN({full},{state}+MIN({net},{net}*{gain})))"
+    return f"MAX(MIN({state},{reserve}),MIN({full},{state}+MIN({net},({net})*{gain})))"
 
 
 _SHARED = (
     Column("t", "Hours gone", "number"),
     Column("day", "Day", "number"),
     Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)"),
+    Column("place", "Place in the day", "number", formula="={clock}+1", note="Counted from 1.", role="quiet"),
+    Column("lasts", "The outage lasts", "number", formula="=IF({t}<{plan.hours},1,0)", note="1 = yes.", role="quiet"),
 )
 _SHOWN = (
     *(
@@ -56,8 +58,7 @@ _SHOWN = (
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula="=IF({t}>={plan.hours},0,MAX(0,INDEX({sunny.outage_w},{clock}+1,{shown.number})*{sky}"
-        "+INDEX({clock.net},{clock}+1,6*({shown.number}-1)+MAX(1,{served}))"
+        formula="=IF({lasts}=0,0,MAX(0,{sun_wh}+INDEX({clock.net},{place},6*({shown.number}-1)+MAX(1,{served}))"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         note="Of sun and charging, more than is drawn and stored.",
         role="quiet",
@@ -70,7 +71,7 @@ _ASKED = tuple(
         f"{tier}_wh",
         f"{tier.capitalize()} ask",
         "Wh",
-        formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
+        formula=f"=INDEX({{hours.{tier}_wh}},{{place}})",
         role="quiet",
     )
     for tier in ("critical", "essential", "convenience")
@@ -93,7 +94,7 @@ def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
                 "reads",
                 "Display is read",
                 "number",
-                formula="=IF(OR({t}=0,{t}>={plan.hours},{clock}={outage.reading_1},{clock}={outage.reading_2},"
+                formula="=IF(OR({t}=0,{lasts}=0,{clock}={outage.reading_1},{clock}={outage.reading_2},"
                 "{clock}={outage.reading_3},{clock}={outage.reading_4}),1,0)",
                 note="1 = yes, or the outage is over.",
                 role="quiet",
@@ -129,31 +130,29 @@ class _Candidate:
 
     def net(self, tiers: int, kind: str = "plain") -> str:
         """What comes in less what a set of tiers takes in the hour, as it is or raised by the margin."""
-        return (
-            f"(INDEX({{sunny.outage_w}},{{clock}}+1,{self.k + 1})*{{sky}}"
-            f"+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{clock}}+1))"
-        )
+        sun = f"INDEX({{sunny.w}},{{place}},{self.k + 1})*{{sky}}"
+        return f"{sun}+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{place}})"
 
     def gained(self, tiers: int) -> str:
         net = self.net(tiers, "raised")
-        return f"MIN({net},{net}*{self.gain})"
+        return f"MIN({net},({net})*{self.gain})"
 
     def need(self, tiers: int) -> str:
         after_it = self.own(NEEDS[tiers - 1], "[+1]")
-        return f"=IF({{t}}>={{plan.hours}},0,MAX(0,{after_it}-{self.gained(tiers)}))"
+        return f"={{lasts}}*MAX(0,{after_it}-{self.gained(tiers)})"
 
     def hold(self, field: str, below: str, tiers: int) -> str:
         after_it = f"IF({{reads[+1]}}=1,{self.own(below, '[+1]')},{self.own(field, '[+1]')})"
         gained = f"IF(ROUND({after_it}-{self.room},6)>0,0,{self.gained(tiers)})"
-        return f"=IF({{t}}>={{plan.hours}},0,MAX(0,{after_it}-{gained}))"
+        return f"={{lasts}}*MAX(0,{after_it}-{gained})"
 
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
         net = (
-            f"(INDEX({{sunny.outage_w}},{{clock[-1]}}+1,{self.k + 1})*{{sky[-1]}}"
-            f"+INDEX({{clock.c{self.k}_plain}},{{clock[-1]}}+1,MAX(1,{served})))"
+            f"INDEX({{sunny.w}},{{place[-1]}},{self.k + 1})*{{sky[-1]}}"
+            f"+INDEX({{clock.c{self.k}_plain}},{{place[-1]}},MAX(1,{served}))"
         )
-        return f"=IF({{t}}>{{plan.hours}},{was},{after(was, net, self.full, self.reserve, self.gain)})"
+        return f"=IF({{lasts[-1]}}=0,{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
     def stays(self, tier: str, below: str, place: int, was: str) -> str:
         """Whether a tier is left on: by the share set in the device, else by the card at a reading.
@@ -163,11 +162,9 @@ class _Candidate:
         later = f"MAX({self.own(below, '[last]')})"
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
         by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
+        drop = f"{{supply.drop_{tier}_wh[{self.k}]}}"
         by_person = f"IF({{reads}}=0,{was}>={place},{by_card})" if was else by_card
-        return (
-            f'IF({{outage.drop_{tier}_at}}="",{by_person},'
-            f"ROUND({self.own('state')}-{{outage.drop_{tier}_at}}*{self.full},6)>=0)"
-        )
+        return f'IF({drop}="",{by_person},ROUND({self.own("state")}-{drop},6)>=0)'
 
     def served(self, was: str) -> str:
         """How many tiers get all they ask for; `was` in the hour before, "" in the first one, when the display is read.
@@ -178,7 +175,7 @@ class _Candidate:
         essential = self.stays("essential", "critical_need", 2, was)
         convenience = self.stays("convenience", "essential_need", 3, was)
         more = f"IF(AND({essential},{can[1]}),1+IF(AND({convenience},{can[2]}),1,0),0)"
-        return f'=IF({{t}}>={{plan.hours}},"",IF({can[0]},1+{more},0))'
+        return f'=IF({{lasts}}=0,"",IF({can[0]},1+{more},0))'
 
 
 def _candidate(k: int) -> tuple[Column, ...]:

@@ -61,6 +61,14 @@ SHOWN = Table(
             note="The one named to be followed; else the pick; else the first.",
         ),
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
+        Column(
+            "promised_place",
+            "Its column of the clock hours, promised loads",
+            "number",
+            path="/outage.promised_place",
+            formula="=6*({number}-1)+{plan.promised}",
+            role="quiet",
+        ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),
         Column(
             "generator_wh",

@@ -1,6 +1,7 @@
 """What if: the outage of the candidate followed, tried again with the promised loads alone and something changed.
 
 Of each trial stand the need, backwards, and the charge, forwards; after an hour that can't be served the charge is -1.
+An hour that is served never draws the charge below the reserve, so that no floor is needed.
 Trials that ask the same share what they need.
 """
 
@@ -8,9 +9,8 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.clock import charged, passed, window
+from holdover.workbook.sheets.outage.clock import net_of, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
-from holdover.workbook.sheets.outage.hours import after
 
 STOPPED = "-1"
 
@@ -39,11 +39,12 @@ SUPPLIED = Table(
         _picked("idle_w", "Idle draw", "W", "converter.idle_w"),
         _picked("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
         _picked("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
-        _picked("ac_charge_efficiency", "AC charge efficiency", "share", "converter.ac_charge_efficiency"),
         _picked("may_charge", "Warm enough to charge (1 = yes)", "number", "converter.may_charge"),
         _picked("gain", "Stored of what comes in", "share", "carried.store.gain"),
         _picked("ac_charge_w", "AC charging", "W", "converter.ac_charge_w"),
-        _picked("bypass_w", "AC past the inverter", "W", "converter.bypass_w"),
+        _picked("mains_pass_w", "AC past the inverter, from the outlet", "W", "carried.taking.passes_w.0"),
+        _picked("generator_pass_w", "and from the generator", "W", "carried.taking.passes_w.1"),
+        _picked("charged_share", "Sun of the same effect, of what is charged", "share", "converter.charged_share"),
         _picked("full_per_wh", "Full storage of each nameplate Wh", "share", "room.full_per_wh"),
         _picked("packs", "Packs it gets", "number", "room.packs", "storage.packs"),
         Column(
@@ -144,7 +145,7 @@ def _generator() -> Column:
 
     def given(k: int, served: str) -> str:
         ac = f"{{clock.ac_{k}[same]}}"
-        return f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.bypass_w}},{{plan.generator_w}})+{{supplied.ac_charge_w}})"
+        return f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.generator_pass_w}})+{{supplied.ac_charge_w}})"
 
     def hours(served: int) -> str:
         return f"COUNTIFS({{hourly.clock}},{{hour}},{{hourly.served}},{served})"
@@ -206,22 +207,17 @@ def _left(kind: str) -> Column:
 
 def _net(variant: Variant, times: str, margin: str) -> str:
     """What sources charge less what is taken; a margin is on all that is taken, and what a source passes on with it."""
-    one = f"({times}{{{variant.ac}}})"
-    ac, dc = f"({margin}{times}{{{variant.ac}}})", f"{times}{{{variant.dc}}}"
-    bypass, most = "{supplied.bypass_w}", "{supplied.ac_charge_w}"
-    ways = (("{clock.mains_share[same]}", "{plan.mains_w}"), (variant.generator, "{plan.generator_w}"))
-    given = "+".join(passed(ac, share, bypass, watts) for share, watts in ways)
-    stored = "+".join(charged(ac, share, bypass, watts, most) for share, watts in ways)
+    one, dc = f"{times}{{{variant.ac}}}", f"{times}{{{variant.dc}}}"
     on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{one})>0.000001,1,0)'
-    rest = f"({{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}})"
-    charge = f"({stored})*{{supplied.ac_charge_efficiency}}/{{supplied.charge_efficiency}}"
-    return f"={charge}-(({ac}-({given}))/{{supplied.inverter_efficiency}}+{margin}{rest})"
+    rest = f"{margin}({{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}})"
+    shares = ("{clock.mains_share[same]}", variant.generator)
+    return net_of(f"{margin}{one}", rest, shares, lambda name: f"{{supplied.{name}}}")
 
 
 def _day(variant: Variant) -> tuple[Column, ...]:
     """What a what-if takes out of storage and charges, by clock hour."""
     times = f"{variant.scale}*" if variant.scale else ""
-    plain, raised = (_net(variant, times, margin) for margin in ("", "(1+{sizing.energy_margin})*"))
+    plain, raised = (_net(variant, times, margin) for margin in ("", "{plan.raised}*"))
 
     def column(kind: str, title: str, formula: str) -> Column:
         path = f"/{variant.path}.{kind}_wh.@"
@@ -256,11 +252,11 @@ def tried_day_table(days: int) -> Table:
 
 def _net_of(variant: Variant, kind: str, where: str = "") -> str:
     """What comes in less what a what-if takes, in the hour at hand or the one before."""
-    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
+    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{place{where}}}"
     if variant.day not in _OF_ALL:
-        return f"({sun}INDEX({{tried_day.{variant.day}_{kind}}},{place}))"
-    tiers = ("3+" if kind == "raised" else "") + ("3" if variant.day == "unshed" else "{plan.promised}")
-    return f"({sun}INDEX({{clock.net}},{place},6*({{shown.number}}-1)+{tiers}))"
+        return f"{sun}INDEX({{tried_day.{variant.day}_{kind}}},{place})"
+    tiers = "6*({shown.number}-1)+3" if variant.day == "unshed" else "{shown.promised_place}"
+    return f"{sun}INDEX({{clock.net}},{place},{tiers}{'+3' if kind == 'raised' else ''})"
 
 
 def _hours(variant: Variant) -> tuple[Column, ...]:
@@ -281,7 +277,7 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
                 "Needs",
                 "Wh",
                 path=f"/{path}.@.need_wh",
-                formula=f"=IF({{t}}>={{plan.hours}},0,MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},{raised}*{gain})))",
+                formula=f"={{lasts}}*MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},({raised})*{gain}))",
                 role="quiet",
             )
         )
@@ -292,8 +288,8 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
             "Wh",
             path=f"/{path}.@.state_wh",
             first=f"={start}",
-            formula=f"=IF(OR({{t}}>{{plan.hours}},{was}<0),{was},IF({stops},{STOPPED},"
-            f"{after(was, plain, full, reserve, gain)}))",
+            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({stops},{STOPPED},"
+            f"MIN({full},{was}+MIN({plain},({plain})*{gain}))))",
             role="quiet",
         )
     )
@@ -306,7 +302,7 @@ TRIED = (
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula="=IF({t}>={plan.hours},0,INDEX({sunny.outage_w},{clock}+1,{shown.number})*{sky})",
+        formula="={lasts}*INDEX({sunny.w},{place},{shown.number})*{sky}",
         group="Candidate followed",
     ),
     *(column for variant in VARIANTS for column in _hours(variant)),
