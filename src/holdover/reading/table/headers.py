@@ -143,7 +143,10 @@ def _meaning(plain: str, part: str) -> Header | None:
     before = _look(plain[: tail.start()], part) if tail else None
     if tail and before and _may_follow(tail[1], before[0], part):
         tailed = _with_unit(before, tail[1], part, None)
-        return None if tailed.bad_unit or tailed.aside else tailed
+        if not (tailed.bad_unit or tailed.aside):
+            return tailed
+        if not _look(tail[1], part):  # `Leistung / Power` has another header behind it, no unit
+            return None
     halves = {half: found for half in _halves(plain) if half != plain and (found := _meaning(half, part))}
     english = [found for half, found in halves.items() if not _is_translation(half, part)]
     meant = english or list(halves.values())  # `Preis / Pack price` is as precise as its English half
