@@ -6,6 +6,7 @@ import pytest
 
 from advice.sound import LAMP, UNIT, codes, modules, with_unit
 from holdover.advice.remarks import advise
+from holdover.case.measure import at_most
 from holdover.case.schema import (
     Assumed,
     Case,
@@ -20,6 +21,12 @@ def test_lift() -> None:
     assert with_unit(weight_kg=23.0) == []
     assert with_unit(weight_kg=23.1) == ["A009"]
     assert with_unit(pack_weight_kg=30.0) == ["A009"]
+
+
+def test_the_limit_of_a_lift_is_told_in_whole_pounds() -> None:
+    """23 kg are 50.7 lb: rounded down, so that nobody lifts more than the limit."""
+    assert at_most(23.0, "kg", "US") == "50 lb"
+    assert at_most(23.0, "kg", "metric") == "23 kg"
 
 
 @pytest.mark.parametrize(

@@ -84,12 +84,10 @@ class Judged:
             ),
         )
         carried = replace(offer.carried, promise=promise)
-        short = short_of(
-            offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case.outage.starts_at
-        )
+        short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
         self.reason = reason_of(offer.given, self.fit, short)
         asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
-        self.asks = asks_of(offer.given, self.fit, carried, asked)
+        self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 
 def judged(case: Mapping[str, Any] | None = None, promise: Promise = KEPT, /, **changed: Any) -> Judged:

@@ -1,7 +1,7 @@
 """The card for the refrigerator door: its readings, its order of switching off, and what it says."""
 
-from holdover.case.schema import Candidate, Case, Load, Outage, Recharge
-from holdover.model.pages.door_card import ROOM, DoorCard, clock_time
+from holdover.case.schema import About, Candidate, Case, Load, Outage, Recharge
+from holdover.model.pages.door_card import FOOD, MEDICINE, OUTDOORS, ROOM, DoorCard, clock_time
 from holdover.model.study import Slots, Study, study
 
 UNIT = Candidate(name="Unit", storage_wh=4000, continuous_w=1800, surge_w=4000, price=1500)
@@ -148,3 +148,12 @@ def test_the_readings_of_the_card_are_numbered() -> None:
     found = card(Outage(days=1, reading_1=20, reading_2=8, reading_3=20, reading_4=8))
     assert [(one.number, one.clock) for one in found.readings] == [(1, 20), (2, 8), (3, ""), (4, "")]
     assert [len(each) for each in found.lists] == [ROOM[tier] for tier in ("critical", "essential", "convenience")]
+
+
+def test_a_card_away_from_the_house_speaks_of_its_plan() -> None:
+    """Off the grid nothing goes out: the card is headed by its purpose, with no food rules and no generator to place."""
+    whole = worked(Outage())
+    away = study(whole.case.model_copy(update={"about": About(purpose="off grid")})).door_card
+    assert (whole.door_card.title, away.title) == ("When the power is out", "When the unit runs low")
+    assert whole.door_card.food == FOOD and away.food == ("", "", "", MEDICINE)
+    assert whole.door_card.outdoors == OUTDOORS and away.outdoors == ("", "")

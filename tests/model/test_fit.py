@@ -233,19 +233,20 @@ def test_the_same_gap_is_a_remark_where_no_critical_load_minds() -> None:
 
 def test_a_broken_promise_is_under_with_its_hour_and_both_numbers() -> None:
     """Worked by hand from an outage that begins at 18:00: hour 27 is 21:00 on day 2."""
-    full = worked(AMPLE).offers[0].held.full_wh
-    found = judged(None, broken(full + 178))
+    full, usable = worked(AMPLE).offers[0].held.full_wh, worked(AMPLE).offers[0].held.usable_wh
+    found = judged(None, broken(full + 178 / 0.9))
     assert (found.fit.output, found.fit.outage, found.fit.fits) == (OK, UNDER, 0)
     assert found.reason == (
-        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the {round(full + 178):,} needed"
+        f"essential loads are off or short from 21:00 on day 2; storage: 178 Wh less than the "
+        f"{round(usable + 178):,} needed with 10 % margin ({usable:,.0f} usable)"
     )
-    assert found.fit.least_ratio == pytest.approx(full / (full + 178), rel=1e-12)
+    assert found.fit.least_ratio == pytest.approx(full / (full + 178 / 0.9), rel=1e-12)
 
 
 def test_a_promise_kept_without_its_margin_fits_and_is_told() -> None:
     """CHECK: every tier of the promise is served, and the margin on energy is not there."""
     full = worked(AMPLE).offers[0].held.full_wh
-    found = judged(None, broken(full + 200, word=CHECK))
+    found = judged(None, broken(full + 200 / 0.9, word=CHECK))
     assert (found.fit.outage, found.fit.fits, found.fit.asks) == (CHECK, 1, 1)
     assert found.asks.startswith("the promise is kept, without the margin: storage: 200 Wh less than the ")
 

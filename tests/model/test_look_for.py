@@ -56,10 +56,13 @@ def test_loads_of_two_voltages_want_both_at_once() -> None:
     ("planned", "words"),
     [
         ({}, "with packs, where nothing recharges it."),
-        ({"array": Array(modules=2)}, "with packs if it goes without sun, less as planned."),
+        (
+            {"array": Array(modules=2)},
+            "with packs if it goes without sun. As planned less will do.",
+        ),
         (
             {"outage": Outage(generator_hours=2, mains_hours=1), "recharge": Recharge(generator_w=1800)},
-            "with packs if it goes without generator and outlet, less as planned.",
+            "with packs if it goes without generator and outlet. As planned less will do.",
         ),
         ({"outage": Outage(generator_hours=2)}, "with packs, where nothing recharges it."),
     ],

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from holdover.case.papers import Business, Item, OfferPaper, Term
 from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage, Recharge
-from holdover.model.pages.quotation import UNSTATED, Quotation, cents
+from holdover.model.pages.quotation import UNSIGNED, UNSTATED, Quotation, cents
 from holdover.model.study import Slots, study
 
 FRIDGE = Load(name="Fridge", running_w=100, duty=0.5, hours_per_day=24)
@@ -111,7 +111,7 @@ def test_it_says_what_runs_and_nothing_that_is_off() -> None:
     assert quoted().so_that == "critical and essential loads run through the whole day"
     assert (quoted().title, quoted().warning) == ("Offer", "")
     broken = quoted(outage=Outage(days=3, packs=0, starts_at=18, month=1))
-    assert broken.so_that == "Essential loads run until 15:00 on day 2, off or short 51 of 72 h"
+    assert broken.so_that == "Essential loads run until 15:00 on day 2, off or short 51 of their 72 h"
     assert broken.title == "Draft, not what was asked for"
     assert broken.warning.startswith("This is not all that was asked for: ")
     silent = quoted(unit=UNIT.model_copy(update={"storage_wh": None}))
@@ -156,3 +156,11 @@ def test_lines_stand_in_the_order_of_the_trade_and_own_ones_after_them() -> None
     assert [line.number for line in found] == list(range(1, len(found) + 1))
     assert [(line.kind, line.own) for line in found[:7]] == [(1, 1), (2, 1), (3, 1), (4, 1), (5, 1), (6, 1), (6, 2)]
     assert [line.name for line in found[5:7]] == ["Digging", "Cable"]
+
+
+def test_a_draft_is_not_for_signature() -> None:
+    """Where the candidate does not give what was asked for, the lines for names say so in place of inviting one."""
+    found = quoted(unit=UNIT.model_copy(update={"continuous_w": 50}))
+    assert found.title.startswith("Draft")
+    assert found.signed_by == found.accepted_by == UNSIGNED
+    assert quoted().accepted_by == "Accepted: name, place, date"

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from holdover.case.schema import Array, Candidate, Month, Sun
 from holdover.case.schema import Recharge as Means
 from holdover.model.recharge import (
+    AC_UNSTATED,
     NEVER,
     NO_AC,
     NO_GENERATOR,
@@ -102,11 +103,11 @@ def test_mains() -> None:
     assert fill().mains_h == pytest.approx(2.0)
 
 
-@pytest.mark.parametrize("ac_charge_w", [None, 0.0])
-def test_no_charging_from_a_socket(ac_charge_w: float | None) -> None:
-    """Without charging from AC neither mains nor a generator fills."""
+@pytest.mark.parametrize(("ac_charge_w", "said"), [(None, AC_UNSTATED), (0.0, NO_AC)])
+def test_no_charging_from_a_socket(ac_charge_w: float | None, said: str) -> None:
+    """Without charging from AC neither mains nor a generator fills; a data sheet that is silent is not said to have none."""
     found = fill(ac_charge_w=ac_charge_w, means=Means(generator_w=2000, fuel_price=2))
-    assert (found.mains_h, found.generator_h) == (NO_AC, NO_AC)
+    assert (found.mains_h, found.generator_h) == (said, said)
     assert fill(ac_charge_w=ac_charge_w, means=Means()).generator_h == NO_GENERATOR
     assert (found.generator_w_used, found.generator_fuel_l, found.generator_cost) == (0.0, 0.0, 0.0)
 

@@ -43,7 +43,8 @@ def test_all_layouts_stand_in_order() -> None:
 @pytest.mark.parametrize(
     ("stated", "series", "parallel", "verdict"),
     [
-        ({}, 1, 1, "no solar input"),
+        ({}, 1, 1, "solar inputs not stated"),
+        ({"pv_inputs": 0}, 1, 1, "no solar input"),
         ({"pv_inputs": 0, "pv_max_v": 100}, 1, 1, "no solar input"),
         ({"pv_inputs": 1, "pv_max_v": 500}, 5, 1, "too many modules"),
         ({"pv_inputs": 1, "pv_max_v": 60}, 5, 1, "too high in the cold"),
@@ -182,7 +183,8 @@ def test_input_limit_takes_blanks_as_no_limit() -> None:
     [
         ({}, 0, "no solar planned"),
         ({"pv_inputs": 2, "pv_max_v": 60}, 0, "no solar planned"),
-        ({}, 4, "no solar input"),
+        ({}, 4, "solar inputs not stated"),
+        ({"pv_inputs": 0}, 4, "no solar input"),
         ({"pv_inputs": 1}, 4, "no layout is allowed (a single module: no voltage limit stated)"),
         ({"pv_inputs": 1, "pv_max_v": 20}, 4, "no layout is allowed (a single module: too high in the cold)"),
         ({"pv_inputs": 1, "pv_max_v": 90, "pv_max_isc_a": 13}, 1, "1 in series, 1 in parallel, on 1 input"),
@@ -260,7 +262,7 @@ def test_everything_that_is_missing_is_named_at_once() -> None:
         "power, open-circuit voltage, maximum power voltage, short-circuit current, maximum power current, "
         "open-circuit voltage per °C, coldest air"
     )
-    assert lay(Candidate(), Array(modules=2), cold=None).words == "no solar input"
+    assert lay(Candidate(), Array(modules=2), cold=None).words == "solar inputs not stated"
     assert lay(Candidate(pv_inputs=1, pv_max_v=60), Array(), cold=None).words == "no solar planned"
 
 

@@ -139,3 +139,8 @@ def test_units_without_labels_are_told_apart_by_their_names() -> None:
         "Unit A",
         "LFP 5000 Wh",
     ]
+
+
+def test_a_very_long_line_is_left_aside() -> None:
+    """It is no line of a data sheet, and to look through it costs the square of its length."""
+    assert entries(*UNIT, f"99{' ' * 250}lbs") == entries(*UNIT)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from holdover.case.figures import figure
-from holdover.case.measure import told
+from holdover.case.measure import at_most, told
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load, is_near
 from holdover.case.section import is_blank, unit_of
 from holdover.case.typical import SMALL
@@ -45,7 +45,7 @@ def _stand(candidate: Candidate, case: Case) -> Iterator[Finding]:
     for weight, what in ((candidate.weight_kg, "unit"), (candidate.pack_weight_kg, "pack")):
         if weight is not None and weight > case.sizing.lift_kg:
             yield report(
-                "A009", what=what, weight=told(weight, "kg", units), lift=told(case.sizing.lift_kg, "kg", units)
+                "A009", what=what, weight=told(weight, "kg", units), lift=at_most(case.sizing.lift_kg, "kg", units)
             )
     lowest = case.assumed.charge_min_c if candidate.charge_min_c is None else candidate.charge_min_c
     if case.sizing.storage_c < lowest:

@@ -5,6 +5,7 @@ A case, its names and its formulas are metric. What of it is shown or typed goes
 
 import re
 from dataclasses import dataclass
+from math import floor
 from typing import Final, Literal
 
 from holdover.case.figures import exact, figure
@@ -119,6 +120,12 @@ def in_us_words(text: str) -> str:
 def in_units(amount: float, unit: str, units: Units) -> tuple[float, str]:
     """An amount and its unit as the client reads them; `units` is what the case says."""
     return (US[unit].shown(amount), US[unit].unit) if units == "US" else (amount, unit)
+
+
+def at_most(amount: float, unit: str, units: Units) -> str:
+    """A limit in whole units, as the client reads it; rounded down, so that what it allows is within it."""
+    number, word = in_units(amount, unit, units)
+    return f"{floor(round(number, 6))} {word}"
 
 
 def told(amount: float, unit: str, units: Units) -> str:

@@ -11,7 +11,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, tiers_words
 from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
-from holdover.model.verdict.fit import REMARKS, common_remarks
+from holdover.model.verdict.fit import CHECK, REMARKS, common_remarks
 from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
 
 
@@ -126,6 +126,7 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
     if nearest is None:
         return many
     said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
+    said += over_budget(nearest, case)
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
 
 
@@ -165,7 +166,24 @@ def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
         said = f" But the margin of {spoken(100 * case.sizing.energy_margin, 2)} % is not there{short}."
     if open_to_all or pick.ask.startswith(ASK_FOR):
         said += " Its data sheet leaves something open: ask before buying."
-    return said
+    return said + over_budget(pick, case)
+
+
+def over_budget(offer: Offer, case: Case) -> str:
+    """How much above the budget a candidate's price is, in a sentence; "" where it is not, or nobody knows [-].
+
+    Args:
+        offer: The candidate with its packs [-].
+        case: The case [-].
+
+    Holds for: prices in one currency.
+    Source: arithmetic.
+    """
+    found, currency = offer.fit.budget, case.about.currency
+    if found.verdict != CHECK:
+        return ""
+    above, most = thousands(-float(found.margin)), thousands(float(found.needed))
+    return f" Its price is {currency} {above} above the budget of {currency} {most}."
 
 
 def chosen_words(offers: Sequence[Offer], case: Case) -> str:

@@ -14,6 +14,9 @@ from holdover.model.outage.promise import PROMISED
 from holdover.model.spoken import thousands
 from holdover.model.storage import Capacity, day_draw_wh
 
+LESS = " As planned less will do."
+"""Said where something recharges storage: how much less depends on how fast a unit charges [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookFor:
@@ -157,23 +160,29 @@ def _words(demand: Demand, surge_w: float, plate_wh: float | str, *, both: int, 
     solar_w = planned_w(case.array)
     if solar_w > 0:
         parts.append(f"solar inputs for {_up(solar_w)} W")
-    return f"Look for {'; '.join(parts)}."
+    return f"Look for {'; '.join(parts)}.{'' if isinstance(plate_wh, str) or not helps_of(case) else LESS}"
 
 
 def unaided(case: Case) -> str:
-    """What the storage that is looked for goes without, as the plan has it [-].
+    """What the storage that is looked for goes without [-].
 
     Args:
         case: The case, with its array, generator and outlet [-].
 
-    Holds for: storage that carries the promise alone.
+    Holds for: storage that carries the promise alone; how much less is needed depends on how fast a unit charges.
     Source: definition.
 
     >>> unaided(Case())
     ', where nothing recharges it'
     """
+    helps = helps_of(case)
+    return f" if it goes without {' and '.join(helps)}" if helps else ", where nothing recharges it"
+
+
+def helps_of(case: Case) -> list[str]:
+    """What recharges storage as planned."""
     outage = case.outage
-    helps = [
+    return [
         word
         for word, planned in (
             ("sun", case.array.modules > 0),
@@ -182,7 +191,6 @@ def unaided(case: Case) -> str:
         )
         if planned
     ]
-    return f" if it goes without {' and '.join(helps)}, less as planned" if helps else ", where nothing recharges it"
 
 
 def _up(number: float) -> str:

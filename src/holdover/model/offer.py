@@ -125,7 +125,7 @@ def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:
 def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence[str]) -> Offer:
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
-    short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case.outage.starts_at)
+    short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
     asked = asked_of(case, c, draft.fit, common, held_back=draft.strings.held_back)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
@@ -151,7 +151,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         short=short,
         reason=reason_of(c, draft.fit, short),
         asked=asked,
-        ask=asks_of(c, draft.fit, draft.carried, asked),
+        ask=asks_of(c, draft.fit, draft.carried, asked, desk.case.sizing.energy_margin),
         remarks=remarks_of(draft.fit, common) if c.name else "",
     )
 
@@ -284,10 +284,8 @@ def means_of(desk: Desk, draft: Draft | Offer) -> Means:
         packs_max=draft.room.packs_max,
         storage=draft.storage,
         held=draft.held,
-        kept_share=desk.capacity.kept_share,
         generator_stores_w=charged_w * converter.may_charge,
         promised=desk.plan.promised,
         days=desk.plan.days,
         energy_margin=sizing.energy_margin,
-        reserve=sizing.reserve,
     )

@@ -17,6 +17,8 @@ TOO_COLD: Final = "too cold to charge"
 """Stands for every refill of cells that are not to be charged at their temperature [-]."""
 NO_AC: Final = "no AC charging"
 """Stands for the hours of a refill from a socket the candidate does not have [-]."""
+AC_UNSTATED: Final = "not stated"
+"""Stands for the hours of a refill through a charger of which the data sheet says nothing [-]."""
 NO_GENERATOR: Final = "no generator"
 """Stands for the hours of a refill from a generator that is not there, or finds no socket [-]."""
 
@@ -40,7 +42,7 @@ class Recharge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
-    """What is to be filled, and how it takes energy. `ac_charge_w` blank or 0: it has no AC charging."""
+    """What is to be filled, and how it takes energy. `ac_charge_w` 0: it has no AC charging; blank: not stated."""
 
     full_wh: float
     reserve_wh: float
@@ -167,6 +169,7 @@ def recharge(
     generator_w = min(means.generator_w, mains_w)
     generator_h = charging_h(room_wh, generator_w, kept) if generator_w and cells.may_charge else 0.0
     fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
+    no_ac = AC_UNSTATED if cells.ac_charge_w is None else NO_AC
     return Recharge(
         monthly_wh=monthly_wh,
         share_of_need=tuple(wh / need_wh if need_wh else 0.0 for wh in monthly_wh),
@@ -174,9 +177,9 @@ def recharge(
         outage_w=tuple(array_hours[outage_month - 1]),
         refill_days_on=unless_cold(refill_days(room_wh, harvest_wh, need_wh, cells.charge_efficiency)),
         refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * cells.charge_efficiency)),
-        mains_h=unless_cold(charging_h(room_wh, mains_w, kept) if mains_w else NO_AC),
+        mains_h=unless_cold(charging_h(room_wh, mains_w, kept) if mains_w else no_ac),
         generator_w_used=generator_w,
-        generator_h=unless_cold(generator_h if generator_w else NO_AC if means.generator_w else NO_GENERATOR),
+        generator_h=unless_cold(generator_h if generator_w else no_ac if means.generator_w else NO_GENERATOR),
         generator_fuel_l=fuel,
         generator_cost=fuel * means.fuel_price,
     )

@@ -9,7 +9,7 @@ from holdover.case.measure import Units, in_units
 from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
-from holdover.model.recharge import TOO_COLD, Recharge
+from holdover.model.recharge import AC_UNSTATED, TOO_COLD, Recharge
 from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.strings import SERIES
 from holdover.model.sun import SunMonth, hour_angle_deg
@@ -188,6 +188,8 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
 
 
 def _by_outlet(refill: Recharge, units: Units) -> str:
+    if refill.mains_h == AC_UNSTATED:
+        return "How fast it charges from an outlet or a generator is not stated."
     if isinstance(refill.mains_h, str):
         return "It has no AC charging: no outlet and no generator fills it."
     told = f"An outlet takes {duration(refill.mains_h)}"

@@ -25,6 +25,8 @@ BRIGHTER: Final = 1.25
 
 NO_INPUT: Final = "no solar input"
 """Verdict on every layout of a candidate that takes no modules [-]."""
+INPUTS_UNSTATED: Final = "solar inputs not stated"
+"""Verdict likewise where a data sheet does not say how many inputs there are [-]."""
 UNSTATED: Final = "a figure is not stated"
 """Verdict on every layout while the module or the coldest air is not known [-]."""
 TOO_MUCH: Final = "too much current"
@@ -362,7 +364,7 @@ def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
     inputs = candidate.pv_inputs or 0
     no_more = UNLIMITED_SHORT if candidate.pv_max_isc_a is None else TOO_MUCH
     if known is None:
-        barred = UNSTATED if inputs else NO_INPUT
+        barred = UNSTATED if inputs else _barred(candidate)
         return Limits(
             inputs=inputs, current_w=0.0, one_w=0.0, all_w=0.0, barred=barred, parallel_most=0, no_more=no_more
         )
@@ -403,9 +405,9 @@ def _layout(
         modules_used=modules_used,
         limit_w=0.0,
         gives_w=0.0,
-        verdict=UNSTATED if candidate.pv_inputs else NO_INPUT,
+        verdict=UNSTATED if candidate.pv_inputs else _barred(candidate),
         harvest_wh=0.0,
-        score=UNSTATED if candidate.pv_inputs else NO_INPUT,
+        score=UNSTATED if candidate.pv_inputs else _barred(candidate),
     )
     return place if known is None else _known_layout(place, candidate, module_w_design, known)
 
@@ -438,7 +440,7 @@ def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence
 def _barred(candidate: Candidate) -> str:
     """Why the inputs take no layout whatever, "" where they may."""
     if not candidate.pv_inputs:
-        return NO_INPUT
+        return INPUTS_UNSTATED if candidate.pv_inputs is None else NO_INPUT
     return "" if candidate.pv_max_v else "no voltage limit stated"
 
 
@@ -478,7 +480,7 @@ def _words(
     if not planned:
         return "no solar planned"
     if not candidate.pv_inputs:
-        return NO_INPUT
+        return _barred(candidate)
     if unknown:
         return f"no layout is allowed (not stated: {unknown})"
     if best is None:

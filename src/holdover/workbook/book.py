@@ -36,7 +36,10 @@ PAPERS_SHEET = Sheet(
     (*OFFER_WORKING, *CARD_WORKING, *CAUTIONS_WORKING),
     working=True,
 )
-ON_PAPER: Final = dict.fromkeys(("Answer", "Offer", "Card", "Load", "Comparison"), "case") | {
+ON_PAPER: Final = dict.fromkeys(("Answer", "Load"), "case") | {
+    "Offer": "decision.listed",
+    "Card": "decision.listed",
+    "Comparison": "decision.listed",
     "Solar recharge": "case.array.modules",
     "Vehicle": "case.vehicle.distance",
 }

@@ -36,6 +36,7 @@ SHORT_FOR: Final = {
     "row short": {
         "no generator": "none",
         "no AC charging": "none",
+        "not stated": "?",
         "too cold to charge": "too cold",
         "out of reach": "none",
     },

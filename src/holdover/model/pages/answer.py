@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_words, none_fits, reservations, with_packs
+from holdover.model.decision import Decision, chosen_words, none_fits, over_budget, reservations, with_packs
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -19,7 +19,7 @@ from holdover.model.outage.told import parts_of, stretch_of, through, tiers_word
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.notice import Unread, notice_of, unread_of
-from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of
+from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
 
@@ -96,6 +96,7 @@ class Answer:
     heaviest_says: str
     shown: str
     cells: tuple[Cell, ...]
+    off_means: str
     marks: tuple[Mark, ...]
     told: tuple[Told, ...]
     places: tuple[Place, ...]
@@ -164,6 +165,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         heaviest_says=_heaviest_says(case, pick),
         shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
+        off_means=off_means(case.outage.days),
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
@@ -322,12 +324,23 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        return told[pick.number - 1].words + reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        reserved = reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        return told[pick.number - 1].words + reserved + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
-    return f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{helps}"
+    return (
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.case)}{helps}"
+        + _other_shown(facts)
+    )
+
+
+def _other_shown(facts: Facts) -> str:
+    """Whose hours stand below, where another candidate is tried than the one told of."""
+    if facts.shown.number == facts.decision.told_number:
+        return ""
+    return f" Below, the hours are of {with_packs(facts.shown.name, facts.shown.held.packs)}."
 
 
 def _price_says(case: Case, pick: Offer | None) -> str:
@@ -356,9 +369,10 @@ def _usable_says(case: Case, pick: Offer | None) -> str:
     needed = pick.carried.promise.full_needed_wh
     if isinstance(needed, str):
         return "usable; a start at the reserve carries nothing"
-    promise = case.outage.promise
+    promise, margin = case.outage.promise, case.sizing.energy_margin
     promised = promise if promise == "all loads" else f"{promise} loads"
-    return f"usable; the promise ({promised}) takes {thousands((1 - case.sizing.reserve) * needed)} Wh"
+    held = f" with {spoken(100 * margin, 2)} % margin" if margin > 0 else ""
+    return f"usable; {promised} take {thousands((1 - case.sizing.reserve) * needed)} Wh{held}"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:

@@ -43,11 +43,12 @@ class StageLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """`labels` stand over the candidates. `common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
+    """`labels` stand over the candidates. `without_refill_wh` is what the promise takes of usable storage where nothing is filled again. `common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
 
     lead: str
     labels: tuple[str, ...]
     common: tuple[int, ...]
+    without_refill_wh: tuple[float | str, ...]
     spared: tuple[Spared, ...]
     mend: Mend
     stages: tuple[StageLine, ...]
@@ -63,6 +64,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         lead=lead_of(offers, decision, desk.case),
         labels=tuple(_label(offer, decision) for offer in offers),
         common=tuple(int(name in common) for name in COMMON),
+        without_refill_wh=tuple(_usable(offer.carried.promise.full_needed_without_refill_wh, desk) for offer in offers),
         spared=spared_of(nearest.fit, desk.lines, desk.spare, means_of(desk, nearest))
         if nearest
         else (nothing,) * len(desk.lines),
@@ -81,6 +83,10 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
     nearest = with_packs(decision.nearest, offers[decision.nearest_number - 1].held.packs)
     said = none_fits(nearest, decision.listed, decision.nearest_reason)
     return said if decision.listed == 1 else f"{said} Nearest is {nearest}."
+
+
+def _usable(full_wh: float | str, desk: Desk) -> float | str:
+    return full_wh if isinstance(full_wh, str) else (1 - desk.case.sizing.reserve) * full_wh
 
 
 def _label(offer: Offer, decision: Decision) -> str:

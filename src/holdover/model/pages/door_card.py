@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Case, Outage
+from holdover.case.schema import Case, Outage, Purpose
 from holdover.model.decision import with_packs
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
@@ -17,6 +17,24 @@ from holdover.model.spoken import clock_words, spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
 """Lines that the card has for the loads of a tier [-]."""
+HEADS: Final[dict[Purpose, str]] = {
+    "outage": "When the power is out",
+    "day away": "Away from the outlet",
+    "trip": "On the trip",
+    "off grid": "When the unit runs low",
+}
+"""How the card is headed, by what the plan is for [-]."""
+OUTDOORS: Final = ("Outdoors, 6 m (20 ft) from doors, windows.", "Let it cool before you refuel.")
+"""How a generator is run [-]; where none is planned, only a house without power is likely to borrow one."""
+FOOD: Final = (
+    "Refrigerator 4 h, full freezer 48 h,",
+    "with doors shut; a half-full freezer 24 h.",
+    "Over 4 °C (40 °F) for 2 h: discard.",
+    "USDA, FDA, from memory. Medicine: its leaflet.",
+)
+"""How long food keeps without power [-]: of food in a house, never of medicine."""
+MEDICINE: Final = "Cold medicine: its leaflet says how long."
+"""What stands there where the plan is not of a house without power [-]."""
 GALLON_L: Final = 3.785411784
 """Litres of a US gallon [l]; definition."""
 
@@ -70,6 +88,7 @@ class DoorCard:
     `counts` and `lists` go by tier, the critical one first.
     """
 
+    title: str
     who: str
     purpose: str
     readings: tuple[Reading, ...]
@@ -84,6 +103,8 @@ class DoorCard:
     lists: tuple[tuple[Listed, ...], ...]
     generator: str
     fuel: str
+    outdoors: tuple[str, ...]
+    food: tuple[str, ...]
     outlet: str
 
 
@@ -102,6 +123,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
     blanks = ("",) * (len(readings) - len(clocks))
     switches = switches_of(lines)
     return DoorCard(
+        title=HEADS[case.about.purpose],
         who=f"Draft. {draft}" if draft else _who(shown),
         purpose=_purpose(case),
         readings=readings,
@@ -116,6 +138,8 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         lists=tuple(_list(tier, switches) for tier in TIERS),
         generator=_generator(case),
         fuel=_fuel(case, shown),
+        outdoors=OUTDOORS if case.about.purpose == "outage" or case.recharge.generator_w > 0 else ("", ""),
+        food=FOOD if case.about.purpose == "outage" else ("", "", "", MEDICINE),
         outlet=_outlet(case.outage),
     )
 

@@ -26,13 +26,12 @@ STOPPED: Final = -1.0
 class ClockHour:
     """An hour that all candidates share; it begins at `t`. `reads` is 1 where the display is read, and after the end.
 
-    `place` is that of its clock hour in a day, from 1; `lasts` is 1 until the outage is over. What each tier asks is counted at the plugs.
+    `lasts` is 1 until the outage is over. What each tier asks is counted at the plugs.
     """
 
     t: int
     day: int
     clock: int
-    place: int
     lasts: int
     sky: float
     reads: int
@@ -169,7 +168,6 @@ def clock_hours(
             t=t,
             day=t // 24 + 1,
             clock=clock,
-            place=clock + 1,
             lasts=int(t < plan.clock.hours),
             sky=skies[min(t // 24, horizon_days - 1)],
             reads=int(t >= plan.clock.hours or plan.clock.is_reading(t)),

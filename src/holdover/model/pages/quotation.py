@@ -18,6 +18,8 @@ from holdover.model.spoken import spoken, thousands
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
+UNSIGNED: Final = "Not for signature: a draft"
+"""Stands where an offer that does not fit would be signed [-]."""
 OWN: Final = 6
 """Kind of a line that the case adds itself; the kinds before it are unit, packs, accessories, modules, labour [-]."""
 
@@ -92,6 +94,7 @@ class Quotation:
     first_page: str
     terms: tuple[TermLine, ...]
     signed_by: str
+    accepted_by: str
 
 
 def cents(amount: float) -> float:
@@ -126,6 +129,7 @@ def quotation_of(case: Case, shown: Offer, field_asks: str, unread: str = "") ->
     subtotal, discount, tax, total = _sums(printed, goods, case)
     terms = padded(case.terms, MAX_TERMS, Term())
     maker = case.business.name or case.about.prepared_by
+    draft = unread != "" or _warning(shown) != ""
     return Quotation(
         items=items,
         given_terms=terms,
@@ -148,7 +152,8 @@ def quotation_of(case: Case, shown: Offer, field_asks: str, unread: str = "") ->
         rates=_rates(case.money),
         first_page=_first_page(case, shown),
         terms=tuple(_term(term, total) for term in terms),
-        signed_by=f"For {maker}: name, date" if maker else "Offered by: name, date",
+        signed_by=UNSIGNED if draft else f"For {maker}: name, date" if maker else "Offered by: name, date",
+        accepted_by=UNSIGNED if draft else "Accepted: name, place, date",
     )
 
 

@@ -49,6 +49,8 @@ class Cell:
 class Mark:
     """What stands over and under every third cell: the day or the clock time, and the charge in percent.
 
+    A day stands over the first mark that lies in it.
+
     `at_min` counts from the midnight before the outage begins.
     """
 
@@ -97,14 +99,30 @@ def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
     return DASH if off else ""
 
 
+def off_means(days: int) -> str:
+    """What a dash and a dot in the timeline stand for; a cell of more than an hour is dashed for a part of it, too [-].
+
+    Args:
+        days: Days planned [days].
+
+    Holds for: whole days.
+    Source: definition.
+
+    >>> off_means(2), off_means(3)
+    ('– off or short · night', '– off or short in part of 1.5 h · night')
+    """
+    hours = "" if 24 * days <= CELLS else f" in part of {spoken(24 * days / CELLS, 1)} h"
+    return f"{DASH} off or short{hours} {NIGHT} night"
+
+
 def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
     """Days and clock times over the timeline, and the charge under it."""
     hours, carried = 24 * case.outage.days, shown.carried
     full = carried.store.full_wh
 
     def mark(k: int) -> Mark:
-        began, after = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k, k + 1))
-        day, day_before = (after - 1) // A_DAY, (began - 1) // A_DAY
+        before, began = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k - 1, k))
+        day, day_before = began // A_DAY, before // A_DAY
         timed = case.outage.days <= TIMED_DAYS
         if k == 0:
             time = "day 1"

@@ -50,6 +50,8 @@ def tried_of(case: Case, shown: Offer, *, beyond: bool) -> Tried:
 
 def _sun(case: Case, shown: Offer) -> str:
     """What comes in; and that the days have shares of their own, where none is left for the one that is tried."""
+    if case.array.modules <= 0:
+        return "no modules planned"
     own = sum(day.sky is not None for day in case.days)
     told = f"{thousands(sum(shown.carried.taking.sun_wh) / case.outage.days)} Wh/day"
     return f"by day: {told}" if own >= case.outage.days else told
@@ -65,6 +67,8 @@ def _left(case: Case) -> str:
 
 def _fuel(case: Case, shown: Offer) -> str:
     """Fuel through the whole outage, in the unit of the client."""
+    if case.outage.generator_hours > 0 and case.recharge.generator_w <= 0:
+        return "no watts stated"
     units = case.about.units
     fuel, unit = in_units(shown.carried.fuel_l, "l", units)
     told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel"

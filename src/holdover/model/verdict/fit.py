@@ -272,7 +272,7 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
         layouts = _as(layouts, CHECK, listed=listed)
     days = case.sizing.basis == "days without recharging"
     return {
-        "promise": _promise(c, worked, days=days, listed=listed),
+        "promise": _promise(c, worked, case.sizing.reserve, days=days, listed=listed),
         "storage": _planned(check(storage.needed_wh, most_wh, listed=listed), days, listed=listed),
         "solar": _planned(layouts, case.array.modules > 0, listed=listed),
         "vehicle": _planned(trip, case.vehicle.distance > 0, listed=listed),
@@ -308,23 +308,24 @@ def _solar_unsaid(c: Candidate, case: Case) -> bool:
     return c.pv_inputs != 0 and (blank or case.sun.unplaced)
 
 
-def _promise(c: Candidate, worked: Worked, *, days: bool, listed: bool) -> Check:
-    """Full storage against what the promise needs.
+def _promise(c: Candidate, worked: Worked, reserve: float, *, days: bool, listed: bool) -> Check:
+    """Usable storage against what the promise takes of it.
 
     Where storage is sized by days without recharging, a promise that breaks is to be looked at, unless critical loads go
     short.
     """
-    promise, full_wh = worked.promise, worked.held.full_wh
+    promise, usable_wh = worked.promise, worked.held.usable_wh
     word: str = promise.word
     if word == UNDER and (c.storage_wh is None or (days and promise.broken_tier != "critical")):
         word = CHECK
     if isinstance(promise.full_needed_wh, str):
-        return Check(needed=promise.full_needed_wh, has=full_wh, margin="", ratio=0.0, verdict=_word(listed, word))
+        return Check(needed=promise.full_needed_wh, has=usable_wh, margin="", ratio=0.0, verdict=_word(listed, word))
+    needed_wh = (1 - reserve) * promise.full_needed_wh
     return Check(
-        needed=promise.full_needed_wh,
-        has=full_wh,
-        margin=full_wh - promise.full_needed_wh,
-        ratio=_ratio(full_wh, promise.full_needed_wh),
+        needed=needed_wh,
+        has=usable_wh,
+        margin=usable_wh - needed_wh,
+        ratio=_ratio(usable_wh, needed_wh),
         verdict=_word(listed, word),
     )
 

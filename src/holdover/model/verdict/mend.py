@@ -44,12 +44,10 @@ class Means:
     packs_max: int
     storage: Storage
     held: Held
-    kept_share: float
     generator_stores_w: float
     promised: int
     days: int
     energy_margin: float
-    reserve: float
 
 
 def out_of_storage_wh(ac_wh: float, dc_wh: float, inverter_efficiency: float, dc_efficiency: float) -> float:
@@ -70,12 +68,12 @@ def out_of_storage_wh(ac_wh: float, dc_wh: float, inverter_efficiency: float, dc
     return ac_wh / inverter_efficiency + dc_wh / dc_efficiency
 
 
-def more_packs(missing_wh: float, pack_full_wh: float, room: int) -> int:
-    """Packs that make up for what full storage misses, 0 where so many can't be added [packs].
+def more_packs(missing_wh: float, pack_usable_wh: float, room: int) -> int:
+    """Packs that make up for what usable storage misses, 0 where so many can't be added [packs].
 
     Args:
-        missing_wh: Missing of full storage [Wh].
-        pack_full_wh: Full storage of one pack, at its age and temperature [Wh].
+        missing_wh: Missing of usable storage [Wh].
+        pack_usable_wh: Usable storage of one pack, at its age and temperature [Wh].
         room: Packs that can still be added [packs].
 
     Holds for: packs as good as the unit itself.
@@ -84,9 +82,9 @@ def more_packs(missing_wh: float, pack_full_wh: float, room: int) -> int:
     >>> more_packs(1500, 1000, 3), more_packs(1500, 1000, 1)
     (2, 0)
     """
-    if missing_wh <= 0 or pack_full_wh <= 0:
+    if missing_wh <= 0 or pack_usable_wh <= 0:
         return 0
-    packs = ceil(round(missing_wh / pack_full_wh, 9))
+    packs = ceil(round(missing_wh / pack_usable_wh, 9))
     return packs if packs <= room else 0
 
 
@@ -140,10 +138,9 @@ def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
 def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw."""
     missing_wh, missing_w = _missing(fit)
-    storage = means.storage
-    pack_full = means.pack_wh * storage.usable_share * means.kept_share
-    packs = more_packs(missing_wh, pack_full, means.packs_max - means.held.packs)
-    hours = generator_h(missing_wh * (1 - means.reserve), means.generator_stores_w)
+    pack_usable_wh = means.pack_wh * means.storage.per_wh
+    packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
+    hours = generator_h(missing_wh, means.generator_stores_w)
     stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
     runs = _first(_runs_w(fit, spare), lines, min)
     starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
@@ -178,17 +175,17 @@ def _each(shortages: int) -> str:
 
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
-    """What each load's leaving out gives back to a candidate [Wh of full storage, W], if it is enough."""
+    """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
     given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
     return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
 
 
 def _stores_wh(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> list[float | str]:
-    """What each load's leaving out gives back of full storage [Wh], "" where it is not enough."""
+    """What each load's leaving out gives back of usable storage [Wh], "" where it is not enough."""
     missing_wh, _ = _missing(fit)
     if missing_wh <= 0:
         return [""] * len(lines)
-    per_day = means.days * (1 + means.energy_margin) / (1 - means.reserve) if means.reserve < 1 else 0.0
+    per_day = means.days * (1 + means.energy_margin)
     return [
         _enough(per_day * _taken(line, means.storage), missing_wh) if helps else ""
         for line, helps in zip(lines, spare.helps_promise, strict=True)
@@ -215,7 +212,7 @@ def _enough(given: float, missing: float) -> float | str:
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
-    """What is missing of full storage [Wh] and of continuous output [W]."""
+    """What is missing of usable storage [Wh] and of continuous output [W]."""
     missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
     return missing_wh, -float(fit.running.margin) if fit.running.verdict == UNDER else 0.0
 

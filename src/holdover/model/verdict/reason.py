@@ -30,6 +30,8 @@ LESS: Final = {
     "vehicle": ("storage for loads and drive", "Wh"),
 }
 """Checks that say how much less than needed is there: what, and its unit [-]."""
+OF_STORAGE: Final = ("promise", "storage", "vehicle")
+"""Those of usable storage [-]; a drive has a margin of its own."""
 ASK_FOR: Final = "ask for: "
 """What stands before the figures that a data sheet leaves open [-]."""
 SHORT_CIRCUIT: Final = "short-circuit limit of its solar inputs"
@@ -52,25 +54,41 @@ ASKED: Final = {
 """What is asked where a check can't be decided on the data sheet [-]."""
 
 
-def less_than_needed(name: str, found: Check) -> str:
-    """How much is missing, such as "storage: 178 Wh less than the 15673 needed" [-].
+def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str:
+    """How much is missing, such as "running: 375 W less than the 1,875 needed" [-].
+
+    Of storage the need names the margin that it holds, and what is there is told, so that the difference can be followed.
 
     Args:
         name: Which check [-].
         found: The check [-].
+        energy_margin: Margin in what the loads need of storage [-].
 
     Holds for: checks of numbers.
     Source: arithmetic.
 
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
     'running: 375 W less than the 1,875 needed'
+    >>> less_than_needed("promise", Check(needed=1150, has=900, margin=-250, ratio=0.8, verdict="UNDER"), 0.15)
+    'storage: 250 Wh less than the 1,150 needed with 15 % margin (900 usable)'
     """
     what, unit = LESS[name]
-    return f"{what}: {thousands(-float(found.margin))} {unit} less than the {thousands(float(found.needed))} needed"
+    needed, has, missing = float(found.needed), float(found.has), -float(found.margin)
+    if name in OF_STORAGE:  # of the figures as they are shown
+        missing = float(spoken(needed)) - float(spoken(has))
+    told = f"{what}: {thousands(missing)} {unit} less than the {thousands(needed)} needed"
+    if name not in OF_STORAGE:
+        return told
+    margin = f" with {spoken(100 * energy_margin, 2)} % margin" if name != "vehicle" and energy_margin > 0 else ""
+    return f"{told}{margin} ({thousands(has)} usable)"
 
 
 NO_STORAGE: Final = "its storage is not stated"
 """Why a candidate is not advised on which nothing falls short [-]: nobody knows how long loads run."""
+
+
+DRIVE_ALONE: Final = "fits but for the drive: "
+"""What stands before the miss of a candidate that only the drive keeps from fitting [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +99,7 @@ class Short:
     outage: str
 
 
-def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layouts: str, starts_at: int) -> Short:
+def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layouts: str, case: Case) -> Short:
     """Every check that is not met, in words; `layouts` says what the solar inputs allow."""
 
     def told(name: str) -> str:
@@ -99,11 +117,11 @@ def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layo
             case "solar":
                 said = f"solar: {layouts}"
             case "promise":
-                said = _promise(found, carried, starts_at)
+                said = _promise(found, carried, case)
             case "vehicle":
                 said = _vehicle(found, vehicle)
             case _:
-                said = less_than_needed(name, found)
+                said = less_than_needed(name, found, case.sizing.energy_margin)
         return f"; {said}"
 
     return Short(output="".join(map(told, OUTPUT)), outage="".join(map(told, OUTAGE)))
@@ -116,6 +134,8 @@ def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
     said = (short.output + short.outage).removeprefix("; ")
     if not said and c.storage_wh is None:
         return NO_STORAGE
+    if fit.unders == 1 and fit.vehicle.verdict == UNDER and c.storage_wh is not None:
+        return f"{DRIVE_ALONE}{said}"
     return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
 
 
@@ -137,13 +157,13 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], *, held_
     return ", ".join(asked)
 
 
-def asks_of(c: Candidate, fit: Fit, carried: Carried, asked: str) -> str:
+def asks_of(c: Candidate, fit: Fit, carried: Carried, asked: str, energy_margin: float) -> str:
     """What is to be asked or looked at before this candidate is bought, "" where nothing; `asked` is of the maker."""
     if c.name == "":
         return ""
     parts = [ASK_FOR + asked] if asked else []
     if "promise" in _open(fit) and c.storage_wh is not None:
-        parts.append(_to_look_at(fit.promise, carried))
+        parts.append(_to_look_at(fit.promise, carried, energy_margin))
     return "; ".join(parts)
 
 
@@ -157,14 +177,14 @@ def _unasked(case: Case) -> str:
     return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 
-def _to_look_at(found: Check, carried: Carried) -> str:
+def _to_look_at(found: Check, carried: Carried, energy_margin: float) -> str:
     """What is open about a promise that does not simply hold."""
     promise = carried.promise
     if promise.word == UNDER:
         return "the promise breaks within the days planned; storage is sized for days without recharging"
     said = []
     if not promise.margin_held:
-        less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found)}"
+        less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found, energy_margin)}"
         said.append(f"the promise is kept, without the margin{less}")
     if round(carried.source_trips_w, DUST) > 0:
         said.append(_trips(carried))
@@ -187,22 +207,23 @@ def _voltage(c: Candidate, found: Check) -> str:
     return f"voltage: {others} of {spoken(float(found.needed))} AC loads need another one"
 
 
-def _promise(found: Check, carried: Carried, starts_at: int) -> str:
+def _promise(found: Check, carried: Carried, case: Case) -> str:
     """Why the promise is not kept; where critical loads stop, their hour stands before that of others that stop earlier."""
     promise, critical, breaks = carried.promise, carried.critical.until_h, ""
+    starts_at = case.outage.starts_at
     if not isinstance(promise.until_h, str):
         first = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}"
         if promise.broken_tier != "critical" and not isinstance(critical, str):
             first = (
-                f"critical loads are off or short from {clock_words(critical, starts_at)}, "
-                f"{promise.broken_tier} ones from {clock_words(promise.until_h, starts_at)}"
+                f"critical loads off from {clock_words(critical, starts_at)}, "
+                f"{promise.broken_tier} from {clock_words(promise.until_h, starts_at)}"
             )
         breaks = f"{first}; "
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
     if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it
         return f"{breaks}the device drops them while storage would do"
-    return breaks + less_than_needed("promise", found)
+    return breaks + less_than_needed("promise", found, case.sizing.energy_margin)
 
 
 def _vehicle(found: Check, vehicle: VehicleFit) -> str:

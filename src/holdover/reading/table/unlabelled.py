@@ -26,6 +26,8 @@ SMALL: Final = frozenset({"a", "y", "an", "g", "gram", "grams", "times", "min"})
 """Spellings that mean their unit only below its heading: 15 A are no years [-]."""
 OF_BATTERY: Final = {"Wh": "storage_wh", "cycles": "cycles"}
 """Units of figures beside which the word battery says nothing more, with their fields [-]."""
+LINE_MAX: Final = 200
+"""Longest line that is looked through [characters]: a longer one is no line of a data sheet, and costs its square."""
 NARROW: Final = 1.1
 """How much higher the end of a range of volts may be that is one nominal voltage: 220-240 V [-]; common practice."""
 COUNTED: Final = frozenset({"ac_sockets", "pv_inputs"})
@@ -78,6 +80,8 @@ class Growth:
 
 def stated_in(text: str) -> list[Stated]:
     """Every figure of a line without a label; none where one of them, or a word beside it, may mean something else."""
+    if len(text) > LINE_MAX:
+        return []
     line = _BULLET.sub(", ", plain(text).strip(_SIGNS))
     if _MONEY.fullmatch(line):
         return [Stated("price", line)]
@@ -152,13 +156,13 @@ def _is_mains(text: str) -> bool:
 
 def without_former_price(text: str) -> str:
     """The price of today, where the former one stands behind it: `$1,699 (was $1,999)`."""
-    former = _FORMER.search(text)
+    former = _FORMER.search(text) if len(text) <= LINE_MAX else None
     return text[: former.start()].rstrip() if former and re.search("[0-9]", text[: former.start()]) else text
 
 
 def growth_in(text: str) -> tuple[str, Growth | None]:
     """A line without what it says of an expansion to a total, and that."""
-    found = _GROWS.search(plain(text))
+    found = _GROWS.search(plain(text)) if len(text) <= LINE_MAX else None
     if not found:
         return text, None
     rest = f"{text[: found.start()]} {text[found.end() :]}".strip(" ,;:-")

@@ -14,6 +14,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
+from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
@@ -21,7 +22,7 @@ from holdover.workbook.sheets.vehicle import TAKES, cut
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
-SPACE: Final = 5.0
+SPACE: Final = 4.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
@@ -58,16 +59,23 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
-_SHORT = of_pick("check.promise_margin")
+_SHORT, _OVER = of_pick("check.promise_margin"), of_pick("check.budget_margin")
+_OVER_BUDGET = (
+    f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
+    f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
+)
+_OTHER_SHOWN = (
+    f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
+)
 _LEAD = (
     f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISTEXT({_SHORT}),"",": "'
     f'&{thousands("-" + _SHORT)}&" Wh less than it takes")&".","")'
-    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying."),'
-    "IF({decision.listed}=0,{look_for.words},"
-    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."'
-    '&IF({near.words}="",""," What would help: "&{near.words}&"."))))'
+    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
+    f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
+    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN})))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'
@@ -131,7 +139,7 @@ CAPTIONS = Table(
             "Usable storage",
             formula=_if_picked(
                 f'IF(ISTEXT({_NEEDED}),"usable; a start at the reserve carries nothing",'
-                f'"usable; the promise ("&{_PROMISED}&") takes "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh")'
+                f'"usable; "&{_PROMISED}&" take "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh"&{WITH_MARGIN})'
             ),
             role="caption",
             cells=19,
@@ -162,8 +170,14 @@ LEGEND = Table(
         Column("essential_key", "", role="key essential", cells=1, standing=("■",)),
         Column("essential_means", "", role="page line", cells=12, standing=("kept for essential loads",)),
         Column("convenience_key", "", role="key convenience", cells=1, standing=("■",)),
-        Column("convenience_means", "", role="page line", cells=6, standing=("to spare",)),
-        Column("off_means", "", role="caption right", cells=15, standing=("–  off or short      ·  night",)),
+        Column("convenience_means", "", role="page line", cells=4, standing=("to spare",)),
+        Column(
+            "off_means",
+            "",
+            formula=f'="– off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h")&" · night"',
+            role="caption right",
+            cells=17,
+        ),
     ),
     heads=False,
     tall=13.5,
@@ -291,7 +305,8 @@ TRY_LEFT = Table(
             "sky",
             "Sun counted on",
             "outage.sky",
-            f'=IF(COUNT({{skies.sky}})>={{plan.days}},"by day: ","")&{thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day"',
+            '=IF({array.modules}<=0,"no modules planned",IF(COUNT({skies.sky})>={plan.days},"by day: ","")'
+            f'&{thousands("{shown.sun_wh}/{plan.days}")}&" Wh/day")',
             "tried.sun",
         ),
     ),
@@ -324,7 +339,8 @@ TRY_RIGHT = Table(
             "generator_hours",
             "Generator, h",
             "outage.generator_hours",
-            f'=IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel")',
+            '=IF(AND({outage.generator_hours}>0,{recharge.generator_w}<=0),"no watts stated",'
+            f'IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel"))',
             "tried.generator",
         ),
     ),

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
-from holdover.model.pages.door_card import GALLON_L, ROOM
+from holdover.model.pages.door_card import FOOD as KEEPS
+from holdover.model.pages.door_card import GALLON_L, HEADS, MEDICINE, OUTDOORS, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
@@ -310,8 +311,16 @@ def _advice(name: str, title: str, *columns: Column) -> Table:
     )
 
 
-def _says(name: str, text: str) -> Column:
-    return Column(name, "", role="card item", standing=(text,))
+def _by_purpose(name: str, path: str, when: str, text: str, other: str = "", role: str = "card item") -> Column:
+    """A line that is told of some plans only."""
+    return Column(name, "", path=path, formula=f'=IF({when},"{text}","{other}")', role=role)
+
+
+_OUTAGE = '{about.purpose}="outage"'
+_TITLE = (
+    f'=IF({_OUTAGE},"{HEADS["outage"]}",IF({{about.purpose}}="trip","{HEADS["trip"]}",'
+    f'IF({{about.purpose}}="day away","{HEADS["day away"]}","{HEADS["off grid"]}")))'
+)
 
 
 REFILL = _advice(
@@ -319,17 +328,19 @@ REFILL = _advice(
     "Generator and outlet",
     Column("generator", "", formula=_GENERATOR, role="card strong"),
     Column("fuel", "", formula=_FUEL, role="card item"),
-    _says("outdoors", "Outdoors, 6 m (20 ft) from doors, windows."),
-    _says("cool", "Let it cool before you refuel."),
+    *(
+        _by_purpose(name, f"outdoors.{i}", f"OR({_OUTAGE},{{recharge.generator_w}}>0)", OUTDOORS[i])
+        for i, name in enumerate(("outdoors", "cool"))
+    ),
     Column("outlet", "", formula=_OUTLET, role="card item"),
 )
 FOOD = _advice(
     "food",
-    "Cold food without power",
-    Column("hours", "", role="card strong", standing=("Refrigerator 4 h, full freezer 48 h,",)),
-    _says("shut", "with doors shut; a half-full freezer 24 h."),
-    _says("discard", "Over 4 °C (40 °F) for 2 h: discard."),
-    Column("source", "", role="card note", standing=("USDA, FDA, from memory. Medicine: its leaflet.",)),
+    "What is kept cold",
+    _by_purpose("hours", "food.0", _OUTAGE, KEEPS[0], role="card strong"),
+    _by_purpose("shut", "food.1", _OUTAGE, KEEPS[1]),
+    _by_purpose("discard", "food.2", _OUTAGE, KEEPS[2]),
+    _by_purpose("source", "food.3", _OUTAGE, KEEPS[3], MEDICINE, role="card note"),
 )
 CALL = Table(
     "card_calls",
@@ -366,7 +377,7 @@ def card_sheet(days: int) -> Sheet:
         "Card",
         "Print it and hang it where everybody sees it.",
         (
-            _standing("card_title", "card title", "When the power is out", 33),
+            sentence("card_title", "card title", _TITLE, 33, path="door_card.title"),
             sentence(
                 "card_who",
                 "card who",

@@ -1,5 +1,6 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
+from holdover.model.look_for import LESS
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.field import thousands
 
@@ -22,16 +23,13 @@ _HELPS = (
     '&IF(AND({recharge.generator_w}>0,{outage.generator_hours}>0)," and generator","")'
     '&IF({outage.mains_hours}>0," and outlet","")'
 )
-_UNAIDED = (
-    "IF(OR({array.modules}>0,AND({recharge.generator_w}>0,{outage.generator_hours}>0),{outage.mains_hours}>0),"
-    f'" if it goes without "&MID({_HELPS},6,99)&", less as planned",", where nothing recharges it")'
-)
+_HELPED = f'IF(ISTEXT({{nameplate_wh}}),"",IF({_HELPS}="","","{LESS}"))'
 _WORDS = (
     f'IF({{continuous_w}}>0,"; "&{_up("continuous_w")}&" W continuous ("&{_up("continuous_va")}&" VA), "'
     f'&{_up("surge_w")}&" W at a start, "&{{ac_voltages}}&IF({{both_at_once}}=1," both at once",""),"")'
     f'&IF({{dc_w}}>0,"; "&{_up("dc_w")}&" W at DC ports","")'
     f'&IF(ISTEXT({{nameplate_wh}}),"","; "&{_up("nameplate_wh")}'
-    f'&" Wh of nameplate storage with packs"&{_UNAIDED})'
+    f'&" Wh of nameplate storage with packs"&IF({_HELPS}="",", where nothing recharges it"," if it goes without "&MID({_HELPS},6,99)))'
     f'&IF({{solar_w}}>0,"; solar inputs for "&{_up("solar_w")}&" W","")'
 )
 
@@ -43,7 +41,7 @@ LOOK_FOR = Table(
         Column(
             "words",
             "In short",
-            formula=f'=IF({{demand.lines}}=0,"","Look for "&MID({_WORDS},3,500)&".")',
+            formula=f'=IF({{demand.lines}}=0,"","Look for "&MID({_WORDS},3,500)&"."&{_HELPED})',
             role="line",
         ),
         *group(

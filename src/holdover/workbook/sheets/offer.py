@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from holdover.case.schema import MAX_ITEMS
-from holdover.model.pages.quotation import OWN, UNSTATED
+from holdover.model.pages.quotation import OWN, UNSIGNED, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.outage.field import of_shown, thousands
@@ -412,10 +412,11 @@ PAYMENT = _terms(
     gap=3,
 )
 DELIVERY = _terms("delivery", "Delivery", (_term("delivery", "delivery", HALF),), left=_RIGHT)
+_IS_DRAFT = 'LEFT({paper_title.text},5)="Draft"'
 SIGNED = sentence(
     "signed_by",
     "signature",
-    f'=IF({_MAKER}="","Offered by: name, date","For "&{_MAKER}&": name, date")',
+    f'=IF({_IS_DRAFT},"{UNSIGNED}",IF({_MAKER}="","Offered by: name, date","For "&{_MAKER}&": name, date"))',
     14,
     path="quotation.signed_by",
     cells=HALF,
@@ -424,7 +425,16 @@ ACCEPTED = Table(
     "accepted",
     "",
     "quotation",
-    (Column("text", "", role="signature", cells=HALF, standing=("Accepted: name, place, date",)),),
+    (
+        Column(
+            "text",
+            "",
+            path="accepted_by",
+            formula=f'=IF({_IS_DRAFT},"{UNSIGNED}","Accepted: name, place, date")',
+            role="signature",
+            cells=HALF,
+        ),
+    ),
     heads=False,
     left=_RIGHT,
     beside=True,

@@ -62,9 +62,10 @@ _BY_SUN = (
     '&IF(INDEX({sky.remark},{sun.month})=""," "," "&{solar.design_month}&": "&INDEX({sky.remark},{sun.month})&". ")'
 )
 _BY_OUTLET = (
+    f'IF({_of("mains_h")}="not stated","How fast it charges from an outlet or a generator is not stated.",'
     f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
     f'&{duration(_of("mains_h"))}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel."))'
+    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel.")))'
 )
 
 REFILLED = Table(
@@ -207,7 +208,7 @@ REFILL = Table(
             "From an outlet, h",
             "h",
             f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
-            '"no AC charging"))',
+            'IF({candidates.ac_charge_w[same]}="","not stated","no AC charging")))',
             cells=5,
             note="At full power to the end; the last tenth takes longer in life.",
         ),
@@ -216,7 +217,7 @@ REFILL = Table(
             "Generator, h",
             "h",
             f"={_COLD}IF({{strings.generator_w_used[same]}}>0,{_ROOM}/({{strings.generator_w_used[same]}}*{_AC_IN}),"
-            'IF({recharge.generator_w}>0,"no AC charging","no generator")))',
+            'IF({recharge.generator_w}<=0,"no generator",IF({candidates.ac_charge_w[same]}="","not stated","no AC charging"))))',
             cells=6,
         ),
         _refill(

@@ -1,6 +1,6 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
-from holdover.model.strings import PARALLEL, SERIES, UNLIMITED_SHORT
+from holdover.model.strings import INPUTS_UNSTATED, PARALLEL, SERIES, UNLIMITED_SHORT
 from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
@@ -126,8 +126,9 @@ _LIMITS = group(
         "barred",
         "No layout is allowed",
         path="strings.limits.barred",
-        formula='=IF({inputs}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
-        'IF(N({candidates.pv_max_v[same]})=0,"no voltage limit stated","")))',
+        formula=f'=IF({{candidates.pv_inputs[same]}}="","{INPUTS_UNSTATED}",'
+        'IF({inputs}=0,"no solar input",IF({solar.missing}<>"","a figure is not stated",'
+        'IF(N({candidates.pv_max_v[same]})=0,"no voltage limit stated",""))))',
         role="quiet",
     ),
     Column(
@@ -232,14 +233,15 @@ STRINGS = Table(
             "words",
             "In words",
             path="strings.words",
-            formula='=IF({array.modules}=0,"no solar planned",IF({inputs}=0,"no solar input",'
-            'IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
+            formula='=IF({array.modules}=0,"no solar planned",IF({candidates.pv_inputs[same]}="",'
+            f'"{INPUTS_UNSTATED}",'
+            'IF({inputs}=0,"no solar input",IF({solar.missing}<>"","no layout is allowed (not stated: "&{solar.missing}&")",'
             'IF({best}=0,"no layout is allowed (a single module: "&INDEX({layouts.score_@},1)'
             f'&IF({_LAST}=INDEX({{layouts.score_@}},1),"",", "&{{solar.longest}}&" in series: "&{_LAST})&")",'
             'ROUND({series},0)&" in series, "&ROUND({parallel},0)&" in parallel, on "&ROUND({inputs_used},0)&" input"'
             '&IF({inputs_used}=1,"","s")&IF({modules_idle}=0,"",IF({modules_idle}=1,"; 1 module unused",'
             '"; "&ROUND({modules_idle},0)&" modules unused"))'
-            f'&IF({{held_back}}=1,"; more in parallel: {UNLIMITED_SHORT}","")))))',
+            f'&IF({{held_back}}=1,"; more in parallel: {UNLIMITED_SHORT}",""))))))',
             width=44,
         ),
         *_LIMITS,

@@ -256,11 +256,12 @@ OUTAGE_HALF: Final = (
         "promise",
         "Storage for the promise, Wh",
         "Wh",
-        "={storage.full_wh[same]}",
+        "={storage.usable_wh[same]}",
         f'IF(AND({{promise.word[same]}}="UNDER",OR({_blank("storage_wh")},AND({_DAYS},'
         '{promise.broken_tier[same]}<>"critical"))),"CHECK",{promise.word[same]})',
-        needed="{promise.full_needed_wh[same]}",
-        note="Full storage with its packs. What keeps the promise depends on the candidate: it is folded below.",
+        needed="IF(ISTEXT({promise.full_needed_wh[same]}),{promise.full_needed_wh[same]},"
+        "(1-{sizing.reserve})*{promise.full_needed_wh[same]})",
+        note="Usable storage with its packs. What keeps the promise depends on the candidate: it is folded below.",
         ratio="=IF(ISTEXT({check.promise_needed[same]}),0,IF({check.promise_needed[same]}>0,"
         "{there.promise[same]}/{check.promise_needed[same]},1))",
     ),

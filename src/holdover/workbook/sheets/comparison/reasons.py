@@ -3,23 +3,33 @@
 from typing import Final
 
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
-from holdover.model.verdict.reason import ASKED, LESS, NO_STORAGE
+from holdover.model.verdict.reason import ASKED, DRIVE_ALONE, LESS, NO_STORAGE, OF_STORAGE
 from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
 
 
+WITH_MARGIN: Final = 'IF({sizing.energy_margin}>0," with "&ROUND(ROUND(100*{sizing.energy_margin},6),2)&" % margin","")'
+"""The margin that a need of storage holds, as it is named beside it."""
+
+
 def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
-    return f'"{what}: "&{thousands(f"-{{check.{key}_margin[same]}}")}&" {unit} less than the "&{thousands(_NEEDS[key])}&" needed"'
+    there, need = f"{{there.{key}[same]}}", _NEEDS[key]
+    missing = f"({whole(need)}-{whole(there)})" if key in OF_STORAGE else f"-{{check.{key}_margin[same]}}"
+    told = f'"{what}: "&{thousands(missing)}&" {unit} less than the "&{thousands(need)}&" needed"'
+    if key not in OF_STORAGE:
+        return told
+    margin = "" if key == "vehicle" else f"&{WITH_MARGIN}"
+    return f'{told}{margin}&" ("&{thousands(there)}&" usable)"'
 
 
 _CRITICAL = "{served.critical_until_h[same]}"
 _BREAKS = (
     f'IF(OR({{promise.broken_tier[same]}}="critical",{_CRITICAL}=""),{{promise.broken_tier[same]}}&" loads are off or short from ",'
-    f'"critical loads are off or short from "&{clock_words(_CRITICAL)}&", "&{{promise.broken_tier[same]}}&" ones from ")'
+    f'"critical loads off from "&{clock_words(_CRITICAL)}&", "&{{promise.broken_tier[same]}}&" from ")'
     f"&{clock_words('{promise.until_h[same]}')}"
 )
 """Where critical loads stop, their hour stands before that of others that stop earlier."""
@@ -53,6 +63,7 @@ def reason_of_half(keys: tuple[str, ...]) -> str:
 REASON: Final = (
     '=IF({name}="","",IF({word.unders[same]}=0,'
     f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{word.asks[same]}}=0,"every check holds","nothing falls short")),'
+    f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
     "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
 )
 SHORT_OUTPUT, SHORT_OUTAGE = (f"={reason_of_half(keys)}" for keys in (OUTPUT, OUTAGE))

@@ -38,18 +38,19 @@ def _told(name: str, title: str, unit: str, path: str, formula: str, *, folded: 
 _AFTER = {
     "promise": (
         _told(
-            "full_needed_wh",
+            "promise_needed_wh",
             "asked for it",
             "Wh",
-            "carried.promise.full_needed_wh",
-            "={promise.full_needed_wh[same]}",
+            "fit.promise.needed",
+            "={check.promise_needed[same]}",
         ),
         _told(
             "without_refill_wh",
             "asked without recharging",
             "Wh",
-            "carried.promise.full_needed_without_refill_wh",
-            "={promise.full_needed_without_refill_wh[same]}",
+            "/compared.without_refill_wh.@",
+            "=IF(ISTEXT({promise.full_needed_without_refill_wh[same]}),{promise.full_needed_without_refill_wh[same]},"
+            "(1-{sizing.reserve})*{promise.full_needed_without_refill_wh[same]})",
         ),
     ),
 }

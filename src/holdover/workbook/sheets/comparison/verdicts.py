@@ -58,7 +58,7 @@ def _word_of_nearest(key: str) -> str:
     return f"INDEX({{word.{key}}},1,2*{{decision.nearest_number}}-1)"
 
 
-_FULL_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})/(1-{sizing.reserve})"
+_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})"
 _TAKEN = (
     f"({{line.ac_wh[same]}}/{of_nearest('storage.inverter_efficiency')}"
     f"+{{line.dc_wh[same]}}/{of_nearest('storage.dc_efficiency')})"
@@ -90,9 +90,9 @@ SPARED = Table(
     (
         Column(
             "stores_wh",
-            "Full storage",
+            "Usable storage",
             "Wh",
-            formula=_enough(f"ROUND({_FULL_PER_DAY}*{_TAKEN},6)", "{near.missing_wh}", _SPARED),
+            formula=_enough(f"ROUND({_PER_DAY}*{_TAKEN},6)", "{near.missing_wh}", _SPARED),
         ),
         Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}", _KEPT_BUSY)),
         Column(
@@ -132,8 +132,8 @@ _MENDS = (
 _SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
 _UNDERS = _word_of_nearest("unders")
 _WORDS = f'={_MENDS}&IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),"")'
-_PACK_FULL = f"(N({of_nearest('candidates.pack_wh')})*{of_nearest('storage.usable_share')}*{{capacity.kept_share}})"
-_PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_FULL},9),0)"
+_PACK_USABLE = f"(N({of_nearest('candidates.pack_wh')})*{of_nearest('storage.per_wh')})"
+_PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_USABLE},9),0)"
 _STORED_W = (
     f"(MIN({{recharge.generator_w}},N({of_nearest('candidates.ac_charge_w')}))"
     f"*{of_nearest('storage.ac_charge_efficiency')}"
@@ -163,20 +163,20 @@ MEND = Table(
     (
         Column("words", "In short", formula=_WORDS, role="line"),
         Column("by_card", "The operation card would do", "number", formula=_BY_CARD),
-        Column("missing_wh", "Missing of full storage", "Wh", formula=_MISSING_WH),
+        Column("missing_wh", "Missing of usable storage", "Wh", formula=_MISSING_WH),
         Column("missing_w", "Missing of continuous output", "W", formula=_MISSING_W),
         Column(
             "more_packs",
             "More packs",
             "number",
-            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_FULL}<=0,0,IF({_PACKS}>N({of_nearest('candidates.packs_max')})"
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_PACK_USABLE}<=0,0,IF({_PACKS}>N({of_nearest('candidates.packs_max')})"
             f"-{of_nearest('storage.packs')},0,{_PACKS})))",
         ),
         Column(
             "generator_h",
             "More generator hours in all",
             "h",
-            formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}*(1-{{sizing.reserve}})/{_STORED_W},0))",
+            formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}/{_STORED_W},0))",
         ),
         Column("left_out_for_storage", "Load left out, for storage", formula=_first("stores_wh", "MIN")),
         Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),

@@ -30,7 +30,6 @@ _SHARED = (
     Column("t", "Hours gone", "number"),
     Column("day", "Day", "number"),
     Column("clock", "Hour from", "o'clock", formula="=MOD({outage.starts_at}+{t},24)"),
-    Column("place", "Place in the day", "number", formula="={clock}+1", note="Counted from 1.", role="quiet"),
     Column("lasts", "The outage lasts", "number", formula="=IF({t}<{plan.hours},1,0)", note="1 = yes.", role="quiet"),
 )
 _SHOWN = (
@@ -58,7 +57,7 @@ _SHOWN = (
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula="=IF({lasts}=0,0,MAX(0,{sun_wh}+INDEX({clock.net},{place},6*({shown.number}-1)+MAX(1,{served}))"
+        formula="=IF({lasts}=0,0,MAX(0,{sun_wh}+INDEX({clock.net},{clock}+1,6*({shown.number}-1)+MAX(1,{served}))"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         note="Of sun and charging, more than is drawn and stored.",
         role="quiet",
@@ -71,7 +70,7 @@ _ASKED = tuple(
         f"{tier}_wh",
         f"{tier.capitalize()} ask",
         "Wh",
-        formula=f"=INDEX({{hours.{tier}_wh}},{{place}})",
+        formula=f"=INDEX({{hours.{tier}_wh}},{{clock}}+1)",
         role="quiet",
     )
     for tier in ("critical", "essential", "convenience")
@@ -130,8 +129,8 @@ class _Candidate:
 
     def net(self, tiers: int, kind: str = "plain") -> str:
         """What comes in less what a set of tiers takes in the hour, as it is or raised by the margin."""
-        sun = f"INDEX({{sunny.w}},{{place}},{self.k + 1})*{{sky}}"
-        return f"{sun}+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{place}})"
+        sun = f"INDEX({{sunny.w}},{{clock}}+1,{self.k + 1})*{{sky}}"
+        return f"{sun}+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{clock}}+1)"
 
     def gained(self, tiers: int) -> str:
         net = self.net(tiers, "raised")
@@ -149,8 +148,8 @@ class _Candidate:
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
         net = (
-            f"INDEX({{sunny.w}},{{place[-1]}},{self.k + 1})*{{sky[-1]}}"
-            f"+INDEX({{clock.c{self.k}_plain}},{{place[-1]}},MAX(1,{served}))"
+            f"INDEX({{sunny.w}},{{clock[-1]}}+1,{self.k + 1})*{{sky[-1]}}"
+            f"+INDEX({{clock.c{self.k}_plain}},{{clock[-1]}}+1,MAX(1,{served}))"
         )
         return f"=IF({{lasts[-1]}}=0,{was},{after(was, net, self.full, self.reserve, self.gain)})"
 

@@ -38,7 +38,8 @@ def _share(name: str, title: str, field: str, above: str = "") -> Column:
     )
 
 
-_LAST_DAY = f"ROUNDDOWN(({{at_min}}+{_BETWEEN}*{{plan.days}}-1)/1440,0)"
+_DAY = "ROUNDDOWN({at_min}/1440,0)"
+_DAY_BEFORE = f"ROUNDDOWN(({{at_min}}-{_BETWEEN}*{{plan.days}})/1440,0)"
 _CLOCK = 'TEXT(ROUNDDOWN(MOD({at_min},1440)/60,0),"00")&":"&TEXT(MOD({at_min},60),"00")'
 MARKS = Table(
     "marks",
@@ -56,8 +57,8 @@ MARKS = Table(
         Column(
             "time",
             "",
-            formula=f'=IF({{number}}=0,"day 1",IF({_LAST_DAY}>ROUNDDOWN(({{at_min}}-1)/1440,0),'
-            f'IF({{plan.days}}>{TIMED_DAYS},"","day ")&({_LAST_DAY}+1),IF({{plan.days}}>{TIMED_DAYS},"",{_CLOCK})))',
+            formula=f'=IF({{number}}=0,"day 1",IF({_DAY}>{_DAY_BEFORE},'
+            f'IF({{plan.days}}>{TIMED_DAYS},"","day ")&({_DAY}+1),IF({{plan.days}}>{TIMED_DAYS},"",{_CLOCK})))',
             role="hours",
         ),
     ),

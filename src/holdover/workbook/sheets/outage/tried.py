@@ -252,7 +252,7 @@ def tried_day_table(days: int) -> Table:
 
 def _net_of(variant: Variant, kind: str, where: str = "") -> str:
     """What comes in less what a what-if takes, in the hour at hand or the one before."""
-    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{place{where}}}"
+    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
     if variant.day not in _OF_ALL:
         return f"{sun}INDEX({{tried_day.{variant.day}_{kind}}},{place})"
     tiers = "6*({shown.number}-1)+3" if variant.day == "unshed" else "{shown.promised_place}"
@@ -302,7 +302,7 @@ TRIED = (
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula="={lasts}*INDEX({sunny.w},{place},{shown.number})*{sky}",
+        formula="={lasts}*INDEX({sunny.w},{clock}+1,{shown.number})*{sky}",
         group="Candidate followed",
     ),
     *(column for variant in VARIANTS for column in _hours(variant)),
