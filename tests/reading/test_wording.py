@@ -187,8 +187,8 @@ def test_two_units_of_a_consumption_disagree(tmp_path: Path) -> None:
 def test_unknown_columns_are_told_once_each(tmp_path: Path) -> None:
     """The fields are listed with the first one; what no row has is not missed in every row beside them."""
     rows = "".join(f"Load {n};9;5;red;{400 + n}\n" for n in range(9))
-    found = told(tmp_path, loads=f"Item;Leistung;Hours;Colour;Metered (Wh/day)\n{rows}Load 10;9;5;red;\n")
-    assert [(f.code, f.column) for f in found] == [("C003", "Leistung"), ("C003", "Colour")]
+    found = told(tmp_path, loads=f"Item;Potenza;Hours;Colour;Metered (Wh/day)\n{rows}Load 10;9;5;red;\n")
+    assert [(f.code, f.column) for f in found] == [("C003", "Potenza"), ("C003", "Colour")]
     assert "Running, Starting, Power factor" in found[0].allowed
     assert found[1].allowed == ""
     assert found[0].remedy.startswith("if it is Running, head it so; else")

@@ -30,6 +30,8 @@ _LONG: Final = re.compile(
 _COLON: Final = re.compile(
     rf"(?P<hours>[0-9]{{1,2}}):(?P<minutes>[0-9]{{2}})(?::(?P<seconds>[0-9]{{2}}))?(?:\s*{_HOURS})?", re.IGNORECASE
 )
+_OF_THE_CLOCK: Final = either(set(_WORDS["clock"]) - set(_WORDS["hours"]))
+"""Words behind an hour of the clock that no length has."""
 _HALF_HOUR: Final = frozenset(_WORDS["half_hour"])
 _WHOLE_DAY: Final = frozenset(_WORDS["whole_day"])
 
@@ -82,7 +84,7 @@ def _between(text: str) -> Span | None:
     if len(parts) != 2:
         return None
     begin, end = (read_time(part) if part.strip() else None for part in parts)
-    # In `6-10 pm` the half of the day stands once.
+    # In `6-10 pm` the half of the day stands once, as the word for the clock does in `19-22 Uhr`.
     if begin is None and end is not None and re.fullmatch(r"\s*[0-9]{1,2}\s*", parts[0]):
         begin = _bare(parts[0], parts[1])
     if begin is None or end is None:
@@ -99,7 +101,7 @@ def named_spans() -> dict[str, Span]:
 
 
 def _bare(first: str, second: str) -> float | None:
-    half = re.search(rf"{HALF}\s*$", second, re.IGNORECASE)
+    half = re.search(rf"(?:{HALF}|{_OF_THE_CLOCK})\s*$", second, re.IGNORECASE)
     return read_time(f"{first.strip()} {half.group().strip()}") if half else None
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
 
-from holdover.case.words import either, folded, vocabulary
+from holdover.case.words import data, either, folded, vocabulary
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
 from holdover.reading.table.source import RawTable
@@ -143,10 +143,26 @@ def _meaning(plain: str, part: str) -> Header | None:
     before = _look(plain[: tail.start()], part) if tail else None
     if tail and before and _may_follow(tail[1], before[0], part):
         tailed = _with_unit(before, tail[1], part, None)
-        return None if tailed.bad_unit or tailed.aside else tailed
-    parts = [half for half in _halves(plain) if half != plain]
-    halves = [found for half in parts if (found := _meaning(half, part))]
-    return halves[0] if len({found.field for found in halves}) == 1 else None
+        if not (tailed.bad_unit or tailed.aside):
+            return tailed
+        if not _look(tail[1], part):  # `Leistung / Power` has another header behind it, no unit
+            return None
+    halves = {half: found for half in _halves(plain) if half != plain and (found := _meaning(half, part))}
+    english = [found for half, found in halves.items() if not _is_translation(half, part)]
+    meant = english or list(halves.values())  # `Preis / Pack price` is as precise as its English half
+    return meant[0] if len({found.field for found in meant}) == 1 else None
+
+
+def _is_translation(half: str, part: str) -> bool:
+    """Whether a header is known, and from another language only."""
+    return folded(half) in _known(part) and folded(half) not in _in_english(part)
+
+
+@cache
+def _in_english(part: str) -> frozenset[str]:
+    """Plain headers that stand in the English file, or are names and titles of the schema."""
+    words = {folded(word.partition(" [")[0]) for each in data("headers.toml")[part].values() for word in each}
+    return frozenset(words | {folded(word) for name, asked in ASKED[part].items() for word in (name, asked.title)})
 
 
 def _look(text: str, part: str) -> tuple[str, str] | None:
