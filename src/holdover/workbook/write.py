@@ -1,4 +1,4 @@
-"""Writes a laid-out workbook with XlsxWriter, whole, in memory. The only module that knows XlsxWriter."""
+"""Writes a laid-out workbook with XlsxWriter, whole, in memory. It and the package are all that know XlsxWriter."""
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,8 +8,6 @@ from itertools import groupby
 from textwrap import wrap
 from typing import Any, Final
 
-from xlsxwriter import Workbook
-from xlsxwriter.packager import Packager
 from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
@@ -21,6 +19,7 @@ from holdover.workbook.charts import drawn
 from holdover.workbook.column import Column, Part, Table, Value, values_of
 from holdover.workbook.grid import Cell, Grid, Run, xl
 from holdover.workbook.heights import heights
+from holdover.workbook.package import SealedBook
 from holdover.workbook.page import (
     ACROSS_LEFT,
     Chart,
@@ -35,7 +34,6 @@ from holdover.workbook.paper import lines, room_of
 from holdover.workbook.path import follow
 from holdover.workbook.printing import OnPaper
 from holdover.workbook.rules import looks_in, steps, typing, typing_in
-from holdover.workbook.seal import SEAL, seal_of
 
 TEXT_LIMIT: Final = 32_000
 OPTIONS: Final = {
@@ -83,25 +81,6 @@ class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
             self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
-class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
-    """A file whose properties tell what stands in the parts before them."""
-
-    def _write_custom_file(self) -> None:
-        seal = seal_of(text.getvalue().encode() for text, _, is_binary in self.filenames if not is_binary)
-        _done(self.workbook.set_custom_property(SEAL, seal, "text"), SEAL)
-        super()._write_custom_file()
-
-
-class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
-
-    def _get_packager(self) -> SealedPackage:
-        return SealedPackage()
-
-    def _extract_named_ranges(self, _names: Any) -> list[str]:
-        return []
-
-
 class WriteError(CellError):
     """XlsxWriter refused a cell, a name or a rule."""
 
@@ -139,13 +118,9 @@ def workbook_bytes(
         KeyError: a formula names what no table declares.
     """
     grid, pages = lay_out(sheets, study)
-    buffer = BytesIO()
-    book = SealedBook(
-        buffer, {**OPTIONS, "default_format_properties": {**USUAL}}
-    )  # XlsxWriter adds to what it is given
+    book = SealedBook({**OPTIONS, "default_format_properties": {**USUAL}})  # XlsxWriter adds to what it is given
     _Writer(book, grid, study, version, poison).write(pages, marks or marks_of(study, version))
-    book.close()
-    return buffer.getvalue()
+    return book.packed()
 
 
 def _done(code: int | None, what: object) -> None:

@@ -3,7 +3,7 @@
 What they say stands in `data/cautions.toml`, the words of other languages beside it; this decides where each is told.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from typing import Any, Final
@@ -179,9 +179,14 @@ def _words(lines: Sequence[LoadLine]) -> Iterator[CautionWord]:
     for name, caution in vocabulary("cautions").items():
         dc = int(caution.get("dc", False))
         names = [line.name.lower() for line in lines if line.quantity > 0 and (dc or line.is_ac)]
-        for word in caution.get("words", ()):
-            called = word if "*" in word else f"*{word}*"
+        for called in _widest(word if "*" in word else f"*{word}*" for word in caution.get("words", ())):
             yield CautionWord(caution=name, word=called, dc=dc, count=sum(fnmatchcase(each, called) for each in names))
+
+
+def _widest(words: Iterable[str]) -> Iterator[str]:
+    """Words that no other takes in: what is called `*pumpe*` is called `*pump*`."""
+    once = dict.fromkeys(words)
+    return (word for word in once if not any(fnmatchcase(word, other) for other in once if other != word))
 
 
 def _lines(applying: Sequence[Caution], count: int) -> tuple[CautionLine, ...]:

@@ -143,12 +143,11 @@ CORD = Table(
     (
         Column(
             "amps",
-            "Current of one cord",
+            "Current of one cord for all that runs",
             "A",
             formula="=MAX(IF({vehicle.distance}>0,{vehicle.charger_a},0),MIN(IF({demand.house_v}<150,15,16),"
             "{demand.needed_va}/{demand.house_v}))",
             role="row",
-            note="All that runs at once, as far as an outlet gives it, or the charger of a vehicle.",
         ),
         Column("volts", "House voltage", "V", formula="={demand.house_v}", role="row"),
     ),
