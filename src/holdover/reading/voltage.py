@@ -27,6 +27,8 @@ _TWO: Final = re.compile(rf"\s*(?:[/&+]|\b{_WORDS['and']}\b)\s*")
 _THREE: Final = re.compile(
     rf"(?<![\w.,])(?:{either(vocabulary('words')['phases']['three'])})".replace(r"\ ", r"[\s-]*"), re.IGNORECASE
 )
+_THREE_WHOLE: Final = re.compile(rf"{_THREE.pattern}\w*", re.IGNORECASE)
+_VOLTS: Final = re.compile(rf"[0-9]{{3}}(?:\s*/\s*[0-9]{{3}})?{_V}(?!\w)", re.IGNORECASE)
 _BETWEEN: Final = re.compile(r"(?<![0-9.,])(?:3\s*[x×*]\s*[0-9]{3}|(?:3[89]|4[0-9])[0-9])(?![0-9])")
 _BETWEEN_PHASES: Final = 380.0
 """Outputs from here up are those between two of three phases [V]: 380, 400, 415, 480 (IEC 60038, from memory)."""
@@ -117,6 +119,11 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
 def says_three_phases(text: str) -> bool:
     """Whether a text has a word for three phases."""
     return bool(_THREE.search(plain(text)))
+
+
+def beside_three_phases(text: str) -> str:
+    """What a text says beside words for three phases and their volts and hertz, such as `output` in `400 V 3~ output`."""
+    return _VOLTS.sub(" ", _BESIDE.sub(" ", _THREE_WHOLE.sub(" ", plain(text))))
 
 
 def of_three_phases(entry: Entry, reading: Reading) -> bool:

@@ -15,6 +15,7 @@ from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import header_of
 from holdover.reading.value import CURRENCIES
+from holdover.reading.voltage import beside_three_phases, says_three_phases
 
 PART: Final = "candidates"
 BARE: Final = {
@@ -85,6 +86,8 @@ def stated_in(text: str) -> list[Stated]:
     line = _BULLET.sub(", ", plain(text).strip(_SIGNS))
     if _MONEY.fullmatch(line):
         return [Stated("price", line)]
+    if says_three_phases(line) and not _rest(beside_three_phases(line)):
+        return [Stated("ac_volts", line)]
     found: list[Stated] = []
     for clause in CLAUSE.split(_HERTZ.sub(" ", line)):
         each = _of_clause(clause)
