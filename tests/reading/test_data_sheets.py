@@ -93,7 +93,8 @@ UNIT = ("Unit A", "Storage: 3,072 Wh", "Output: 3000 W", "Surge: 6000 W")
         ("• 99 lbs", {"weight_kg": "99 lbs"}), ("- $3,199", {"price": "$3,199"}), ("220-240 V", {"ac_volts": "220-240 V"}),
         ("51 lb • 5 outlets • $899", {"weight_kg": "51 lb", "ac_sockets": "5", "price": "$899"}),
         ("2048 Wh extra battery", {"pack_wh": "2048 Wh"}), ("4000 cycles battery life", {"cycles": "4000 cycles"}),
-        ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
+        ("3-phase", {"ac_volts": "3-phase"}), ("400 V three-phase, 50 Hz", {"ac_volts": "400 V three-phase, 50 Hz"}),
+        ("Three units make three-phase 400 V", {}), ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
     ],
 )  # fmt: skip
 def test_a_line_without_a_label_is_read_by_its_units_and_words(line: str, told: dict[str, str]) -> None:

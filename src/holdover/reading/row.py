@@ -289,8 +289,9 @@ def _outputs(stated: _Stated, fields: Fields) -> Fields:
             nominal = nominal_volts(stated.numbers[name].value, stated.row.entries[name], stated.reading)
             fields = _without(fields, name) if nominal is None else fields | {name: nominal}
     made = [name for name in ("ac_volts", "ac_volts_2") if fields.get(name)]
-    if made and between_phases([fields[name] for name in made]):
-        entry = stated.row.entries.get(made[-1]) or stated.row.entries["ac_volts"]
+    typed = [name for name in made if name in stated.numbers]
+    if typed and between_phases([fields[name] for name in made]):
+        entry = stated.row.entries[typed[-1]]
         stated.reading.report("Q001.phases", entry.place, found=typed_text(entry.value))
         return _without(fields, *made)
     return fields

@@ -151,8 +151,10 @@ def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     if of_three_phases(entry, reading):
         return {}
     line = plain(entry.value)
-    found = {} if _BETWEEN.search(line) else _each_output(entry, reading)
-    if _BETWEEN.search(line) or (between_phases(found.values()) and not re.search(rf"[0-9]{_V}\s*{TO}", line)):
+    certain = bool(_BETWEEN.search(line))
+    found = {} if certain else _each_output(entry, reading)
+    is_range = re.search(rf"[0-9]{_V}\s*{TO}", line)  # of which the house decides what is read
+    if certain or (not is_range and between_phases(found.values())):
         reading.report("Q001.phases", entry.place, found=entry.value)
         return {}
     return found
