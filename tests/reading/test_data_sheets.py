@@ -1,5 +1,6 @@
 """What data sheets write beside a figure: the figure is read, and what it is for. All of them are invented."""
 
+import time
 from pathlib import Path
 
 import pytest
@@ -63,10 +64,15 @@ def test_the_price_of_a_pack_is_read_beside_what_it_holds() -> None:
     assert (row.entries["continuous_w"].value, row.entries["surge_w"].value) == ("2 kW", "4 kW")
 
 
+def pasted(*lines: str) -> RawTable:
+    """A sheet into which lines were pasted, one a row; an empty one is a blank row."""
+    return RawTable(file="form", rows={n: {1: RawCell(value=line)} for n, line in enumerate(lines, 1) if line})
+
+
 def entries(*lines: str) -> list[dict[str, str]]:
     """What is read of pasted lines, a unit each."""
-    raw = RawTable(file="form", rows={n: {1: RawCell(value=line)} for n, line in enumerate(lines, 1) if line})
-    return [{name: str(entry.value) for name, entry in row.entries.items()} for row in read_pasted(raw, Findings())]
+    rows = read_pasted(pasted(*lines), Findings())
+    return [{name: str(entry.value) for name, entry in row.entries.items()} for row in rows]
 
 
 UNIT = ("Unit A", "Storage: 3,072 Wh", "Output: 3000 W", "Surge: 6000 W")
@@ -93,7 +99,8 @@ UNIT = ("Unit A", "Storage: 3,072 Wh", "Output: 3000 W", "Surge: 6000 W")
         ("• 99 lbs", {"weight_kg": "99 lbs"}), ("- $3,199", {"price": "$3,199"}), ("220-240 V", {"ac_volts": "220-240 V"}),
         ("51 lb • 5 outlets • $899", {"weight_kg": "51 lb", "ac_sockets": "5", "price": "$899"}),
         ("2048 Wh extra battery", {"pack_wh": "2048 Wh"}), ("4000 cycles battery life", {"cycles": "4000 cycles"}),
-        ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
+        ("3-phase", {"ac_volts": "3-phase"}), ("400 V three-phase, 50 Hz", {"ac_volts": "400 V three-phase, 50 Hz"}),
+        ("Three units make three-phase 400 V", {}), ("3072 Wh", {}), ("3072Wh / 3000W (6000 W peak)", {}),
     ],
 )  # fmt: skip
 def test_a_line_without_a_label_is_read_by_its_units_and_words(line: str, told: dict[str, str]) -> None:
@@ -102,6 +109,15 @@ def test_a_line_without_a_label_is_read_by_its_units_and_words(line: str, told: 
     (more,) = entries(*UNIT, line)
     assert {name: value for name, value in more.items() if name not in plain} == told
     assert {name: more[name] for name in plain} == plain
+
+
+def test_what_a_line_without_a_label_was_read_as_is_told() -> None:
+    """A note quotes the line and names its figures; a line with a label needs none."""
+    findings = Findings()
+    read_pasted(pasted(*UNIT, "99 lbs"), findings)
+    (note,) = findings.found
+    assert (note.code, note.level, note.row, note.found) == ("C028", "note", len(UNIT) + 1, "99 lbs")
+    assert note.message.endswith("Weight 99 lbs")
 
 
 @pytest.mark.parametrize(
@@ -143,4 +159,25 @@ def test_units_without_labels_are_told_apart_by_their_names() -> None:
 
 def test_a_very_long_line_is_left_aside() -> None:
     """It is no line of a data sheet, and to look through it costs the square of its length."""
-    assert entries(*UNIT, f"99{' ' * 250}lbs") == entries(*UNIT)
+    assert entries(*UNIT, f"99 lbs{', pure sine wave' * 20}") == entries(*UNIT)
+    assert entries(*UNIT, f"99 lbs{', pure sine wave' * 2}") != entries(*UNIT)
+
+
+BLANKS = 99_000
+"""About as many as a line may have that is read at all [-]."""
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        (f"Weight{' ' * BLANKS}99 lbs", "99 lbs"), (f"Weight{' ' * BLANKS}:{' ' * BLANKS}99 lbs", "99 lbs"),
+        (f"Weight{' ' * BLANKS}\t{' ' * BLANKS}99 lbs", "99 lbs"), (f"99{' ' * BLANKS}lbs", "99 lbs"),
+        (f"Colour{' ' * BLANKS}blue", None), (f"Colour{' : ' * (BLANKS // 3)}blue", None), (f"Colour{' 1' * (BLANKS // 2)}", None),
+    ],
+)  # fmt: skip
+def test_a_line_with_very_many_blanks_costs_no_time(line: str, told: str | None) -> None:
+    """A run of blanks says what one does, and a tab within it parts a label from its figure; the time is not its square."""
+    begin = time.process_time()
+    (unit,) = entries(*UNIT, line)
+    assert unit.get("weight_kg") == told
+    assert time.process_time() - begin < 1.0

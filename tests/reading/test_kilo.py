@@ -78,3 +78,16 @@ def test_a_column_of_small_numbers_is_asked_about(tmp_path: Path) -> None:
     assert "write 1.5 kW or head the column with (kW)" in found.remedy
     metered = told(tmp_path, "Item;W;Hours;Metered\nA;90;8;0.7\nB;90;8;0.7\nC;90;8;0.7\n")
     assert [f.column for f in metered if f.code == "Q024"] == ["Metered"]
+
+
+def test_a_start_below_the_running_draw_is_asked_about(tmp_path: Path) -> None:
+    """A bare 1,2 beside 0,4 kW may be 1.2 W or 1.2 kW, and neither is guessed at."""
+    (found,) = (each for each in told(tmp_path, "Item;Power;Start;Hours\nP;0,4 kW;1,2;1\n") if each.level == "error")
+    assert (found.code, found.column) == ("Q023", "Start")
+    assert "1,2 W or 1,2 kW: it runs at 400 W" in found.message
+
+
+@pytest.mark.parametrize("start", ["300", "1,2 kW", "1,2 W", "800", "0", "0,1", "12"])
+def test_any_other_start_is_left_in_peace(start: str, tmp_path: Path) -> None:
+    """What states its unit, or makes no sense in kW either, is not asked about."""
+    assert "Q023" not in {each.code for each in told(tmp_path, f"Item;Power;Start;Hours\nP;0,4 kW;{start};1\n")}

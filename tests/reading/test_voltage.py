@@ -175,3 +175,49 @@ def test_a_load_beside_the_voltage_of_the_candidates() -> None:
     unit = UNIT.model_copy(update={"ac_volts": 230.0})
     found = advise(Case(loads=(load,), candidates=(unit,), sizing=Sizing(feed="230 V")))
     assert [("write 230 V" in f.remedy) for f in found if f.code == "A008"] == [True]
+
+
+PHASES = ["230/400 V", "400/230 V", "127/220 V", "120/208 V", "277/480 V", "400 V", "400", "380-415 V", "3 x 400 V", "3×230 V",
+          "400 V three-phase", "230 V 3-phase", "3~ 400 V", "3-phasig", "dreiphasig 230 V", "Drehstrom", "triphasé", "trifásico"]  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", PHASES)
+def test_a_unit_of_three_phases_is_refused(typed: str, tmp_path: Path) -> None:
+    """Its output is not that of one phase, which bears a third: nothing is sized on it, and what to write is told."""
+    units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;20480;12000;24000;{typed}\n"
+    case, found = read(tmp_path, house("230 V"), "name,watts,hours\nFan,60,5\n", units)
+    assert case is None
+    (told,) = (each for each in found.found if each.level == "error")
+    assert (told.code, told.column) == ("Q001", "AC voltage")
+    assert "three phases" in told.message
+    assert "ONE phase" in told.remedy
+
+
+@pytest.mark.parametrize("typed", ["12 kW three-phase", "12 kW, 230/400 V", "12 kW (3 ph)", "3~ 12 kW"])
+def test_an_output_of_three_phases_is_refused_beside_any_voltage(typed: str, tmp_path: Path) -> None:
+    """The word is not left aside where it stands beside the output instead."""
+    units = f"name;storage_wh;Output;surge_w\nU;20480;{typed};24000\n"
+    case, found = read(tmp_path, house("230 V"), "name,watts,hours\nFan,60,5\n", units)
+    assert case is None
+    assert [each.code for each in found.found if each.level == "error"] == ["Q001"]
+    assert "three phases" in render(found.found)
+
+
+@pytest.mark.parametrize(("first", "second"), [("230", "400"), ("120", "208"), ("400", "")])
+def test_two_columns_of_three_phases_are_refused_too(first: str, second: str, tmp_path: Path) -> None:
+    """A voltage in each of two columns, or in a case file, is judged as a pair in one cell is."""
+    columns = f"ac_volts = {first}\n{f'ac_volts_2 = {second}' if second else ''}"
+    toml = f'[[candidates]]\nname = "U"\nstorage_wh = 20480\ncontinuous_w = 12000\nsurge_w = 24000\n{columns}\n'
+    (tmp_path / "case.toml").write_text(house("230 V") + toml, encoding="utf-8")
+    (tmp_path / "loads.csv").write_text("name,watts,hours\nFan,60,5\n", encoding="utf-8")
+    case, found, *_ = read_any(tmp_path)
+    assert case is None
+    assert "three phases" in render(found.found)
+
+
+def test_the_outputs_of_a_house_of_208_volts_are_one_phase(tmp_path: Path) -> None:
+    """208 V alone, and ranges that hold it, are between two live wires: no unit of three phases."""
+    for typed in ("208 V", "200-240 V", "100-120/200-240 V"):
+        units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;2048;2400;4800;{typed}\n"
+        case, found = read(tmp_path, house("208 V"), "name,watts,hours\nFan,60,5\n", units)
+        assert case is not None, render(found.found)

@@ -18,6 +18,7 @@ from holdover.reading.quantity.numbers import Fault, plain
 from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import AGREE
+from holdover.reading.voltage import says_three_phases
 
 PART: Final = "candidates"
 _WORDS: Final = vocabulary("headers")["composite"]
@@ -120,7 +121,7 @@ def _is_composite(name: str, entry: Entry) -> bool:
         return False
     if name == "pv_volts":
         return bool(re.search(r"[0-9]\s*[AW]\b|[,;]", plain(text)))
-    if name == "ac_volts":
+    if name == "ac_volts" or (ABOUT.get(name) == "power" and says_three_phases(text)):
         return False
     return all(isinstance(said, Fault) for said in amounts(text, asked.unit, entry.unit).values())
 

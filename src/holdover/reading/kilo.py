@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from holdover.case.figures import figure
 from holdover.case.typical import SMALL, small_for
 from holdover.case.words import folded, vocabulary
 from holdover.findings import Finding, report, show
@@ -13,17 +14,21 @@ COLUMN: Final = {"running_w": 20.0, "measured_wh_per_day": 20.0}
 """A whole column of loads below this may be in kW or kWh [W, Wh/day]; common practice."""
 COLUMN_ROWS: Final = 3
 """Rows from which a column says something of its unit [count]."""
+START_MOST: Final = 15.0
+"""How many times its running draw a load may ask for at start [-]; common practice, with room."""
 SPELT: Final = frozenset(vocabulary("headers")["spelt"])
 """Words of a header that say the unit of its bare numbers."""
 
 
 def refuse_kilo(row: Row, fields: Mapping[str, Any]) -> Iterator[Finding]:
     """Refuse, with both readings, a bare number that only makes sense in kW or kWh."""
-    for name in SMALL if row.part == "candidates" else ("running_w",):
+    for name in SMALL if row.part == "candidates" else ("running_w", "starting_w"):
         entry, value = row.entries.get(name), fields.get(name)
         if entry is None or value is None or not _is_unsaid(entry):
             continue
-        if row.part == "loads":
+        if name == "starting_w":
+            why = _too_small_to_start(value, fields.get("running_w"))
+        elif row.part == "loads":
             why = small_for(str(fields.get("name", "")), value)
         else:
             why = "no candidate is so small" if 0 < value < SMALL[name] else ""
@@ -31,6 +36,13 @@ def refuse_kilo(row: Row, fields: Mapping[str, Any]) -> Iterator[Finding]:
             asked = ASKED[row.part][name]
             typed = show(typed_text(entry.value))
             yield report("Q023", entry.place, title=asked.title, typed=typed, unit=asked.unit, why=why, found=typed)
+
+
+def _too_small_to_start(starting: float, running: float | None) -> str:
+    """Why a start [W] beside a running draw [W] may be in kW: as watts it is below it; "" where it is not."""
+    if not running or not 0 < starting < running <= 1000 * starting <= START_MOST * running:
+        return ""
+    return f"it runs at {figure(running)} W"
 
 
 def _is_unsaid(entry: Entry) -> bool:

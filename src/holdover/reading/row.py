@@ -16,10 +16,13 @@ from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, amounts, read_range
 from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.reading.value import read_number
-from holdover.reading.voltage import nominal_volts, output_volts
+from holdover.reading.voltage import between_phases, nominal_volts, of_three_phases, output_volts
 
 AGREE: Final = 0.1
 """Two statements of one figure may differ by so much [share]; common practice for nameplates."""
+
+_OUTPUTS: Final = frozenset({"continuous_w", "continuous_va", "surge_w", "ac_volts_2"})
+"""Fields beside the voltage where a data sheet says of how many phases an output is."""
 
 Fields = dict[str, Any]
 
@@ -63,6 +66,8 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
                 fields[name] = text
         elif (row.part, name) == ("candidates", "ac_volts") and isinstance(entry.value, str):
             fields |= output_volts(entry, reading)
+        elif row.part == "candidates" and name in _OUTPUTS and of_three_phases(entry, reading):
+            continue
         elif (row.part, name) == ("candidates", "pv_volts"):
             fields |= _solar_volts(entry, row, reading)
         else:
@@ -283,6 +288,12 @@ def _outputs(stated: _Stated, fields: Fields) -> Fields:
         if name in stated.numbers:
             nominal = nominal_volts(stated.numbers[name].value, stated.row.entries[name], stated.reading)
             fields = _without(fields, name) if nominal is None else fields | {name: nominal}
+    made = [name for name in ("ac_volts", "ac_volts_2") if fields.get(name)]
+    typed = [name for name in made if name in stated.numbers]
+    if typed and between_phases([fields[name] for name in made]):
+        entry = stated.row.entries[typed[-1]]
+        stated.reading.report("Q001.phases", entry.place, found=typed_text(entry.value))
+        return _without(fields, *made)
     return fields
 
 

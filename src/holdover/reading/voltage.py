@@ -1,6 +1,7 @@
 """AC voltages and feeds as nameplates and data sheets print them: one, two, a range, with the frequency beside it."""
 
 import re
+from collections.abc import Collection
 from typing import Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
@@ -22,6 +23,15 @@ _RANGE: Final = re.compile(rf"([0-9]{{2,3}}){_V}\s*{TO}\s*([0-9]{{2,3}}){_V}", r
 _HIGH_LOW: Final = re.compile(rf"([0-9]{{3}}){_V}\s*/\s*([0-9]{{3}}){_V}", re.IGNORECASE)
 _CURRENT: Final = re.compile(rf"(?<=[0-9]) ?{_WORDS['volts']} ?(?={_WORDS['ac']}|{_WORDS['dc']}|$)", re.IGNORECASE)
 _TWO: Final = re.compile(rf"\s*(?:[/&+]|\b{_WORDS['and']}\b)\s*")
+
+_THREE: Final = re.compile(
+    rf"(?<![\w.,])(?:{either(vocabulary('words')['phases']['three'])})".replace(r"\ ", r"[\s-]*"), re.IGNORECASE
+)
+_THREE_WHOLE: Final = re.compile(rf"{_THREE.pattern}\w*", re.IGNORECASE)
+_VOLTS: Final = re.compile(rf"[0-9]{{3}}(?:\s*/\s*[0-9]{{3}})?{_V}(?!\w)", re.IGNORECASE)
+_BETWEEN: Final = re.compile(r"(?<![0-9.,])(?:3\s*[x×*]\s*[0-9]{3}|(?:3[89]|4[0-9])[0-9])(?![0-9])")
+_BETWEEN_PHASES: Final = 380.0
+"""Outputs from here up are those between two of three phases [V]: 380, 400, 415, 480 (IEC 60038, from memory)."""
 
 
 def _bare(text: str) -> str:
@@ -106,6 +116,30 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
     return meant
 
 
+def says_three_phases(text: str) -> bool:
+    """Whether a text has a word for three phases."""
+    return bool(_THREE.search(plain(text)))
+
+
+def beside_three_phases(text: str) -> str:
+    """What a text says beside words for three phases and their volts and hertz, such as `output` in `400 V 3~ output`."""
+    return _VOLTS.sub(" ", _BESIDE.sub(" ", _THREE_WHOLE.sub(" ", plain(text))))
+
+
+def of_three_phases(entry: Entry, reading: Reading) -> bool:
+    """Whether an output or its voltage is said to be of three phases, which is told: one phase bears a third."""
+    if not isinstance(entry.value, str) or not says_three_phases(entry.value):
+        return False
+    reading.report("Q001.phases", entry.place, found=entry.value)
+    return True
+
+
+def between_phases(volts: Collection[float]) -> bool:
+    """Whether voltages [V] are those of three phases: about the square root of three apart, or as high as only there."""
+    low, high = min(volts, default=0.0), max(volts, default=0.0)
+    return high >= _BETWEEN_PHASES or 1.6 * low <= high <= 1.9 * low != 0  # nominal ones, so 127/220 is 127/240
+
+
 def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     """The one or two voltages of an output, such as `120/240 V` or `220-240 V`."""
     if is_empty(entry.value):
@@ -114,6 +148,21 @@ def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
     if unstated(entry.value):
         read_number(entry, asked, reading)
         return {}
+    if of_three_phases(entry, reading):
+        return {}
+    line = plain(entry.value)
+    certain = bool(_BETWEEN.search(line))
+    found = {} if certain else _each_output(entry, reading)
+    is_range = re.search(rf"[0-9]{_V}\s*{TO}", line)  # of which the house decides what is read
+    if certain or (not is_range and between_phases(found.values())):
+        reading.report("Q001.phases", entry.place, found=entry.value)
+        return {}
+    return found
+
+
+def _each_output(entry: Entry, reading: Reading) -> dict[str, float]:
+    """Each voltage of an output by its field."""
+    asked = ASKED["candidates"]["ac_volts"]
     halves = _TWO.split(_bare(entry.value))
     if len(halves) > 2 or not halves[-1]:
         reading.report("Q001.outputs", entry.place, found=entry.value)

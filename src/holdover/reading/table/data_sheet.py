@@ -46,6 +46,8 @@ _BATTERY: Final = vocabulary("headers")["data_sheet"]
 _CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
+_BLANKS: Final = re.compile(r"\s{2,}")
+"""A run of blanks: to look through it costs the square of its length, and it says no more than one of them."""
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
 _AMOUNTS: Final = vocabulary("units")["amounts"]
 _VALUE: Final = re.compile(
@@ -137,7 +139,7 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
 
 def _lines_of(number: int, row: dict[int, RawCell]) -> list[_Line]:
     """What a row says: one line, or several that are known each."""
-    texts = [str(_plain(cell.value)).strip() for _, cell in sorted(row.items()) if cell.value is not None]
+    texts = [_one_blank(str(_plain(cell.value)).strip()) for _, cell in sorted(row.items()) if cell.value is not None]
     texts = [text for text in texts if text]
     whole = ": ".join([texts[0].rstrip(" :="), " ".join(texts[1:])]) if len(texts) > 1 else "".join(texts)
     rest, growth = growth_in(whole)
@@ -153,6 +155,11 @@ def _lines_of(number: int, row: dict[int, RawCell]) -> list[_Line]:
     return [*(found or [line] if rest or not grows else []), *grows]
 
 
+def _one_blank(text: str) -> str:
+    """A text of which each run of blanks is one: a tab or a break where it holds one, since these part what they stand between."""
+    return _BLANKS.sub(lambda run: next((mark for mark in "\t\n" if mark in run[0]), " "), text)
+
+
 def _of_today(text: str) -> str:
     """Of a former price and the one of today the latter."""
     now = _NOW.search(text)
@@ -165,6 +172,8 @@ def _line_of(number: int, text: str) -> _Line:
         return _known(number, now.group().rstrip(" :"), text[now.end() :])
     for parting in (_SPLIT, _VALUE):
         for found in parting.finditer(text):
+            if found.start() > LABEL_MAX:
+                break
             line = _known(number, text[: found.start()], _of_today(text[found.end() :]))
             if line.field:
                 return line

@@ -15,6 +15,7 @@ from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import header_of
 from holdover.reading.value import CURRENCIES
+from holdover.reading.voltage import beside_three_phases, says_three_phases
 
 PART: Final = "candidates"
 BARE: Final = {
@@ -43,18 +44,16 @@ _FORMER: Final = re.compile(
     rf"[\s,;(\[/-]*\b{either(_WORDS['former'])}[\s.:]*{_SIGN}?\s*{NUMBER}\s*{_SIGN}?\s*[)\]]?\s*$", re.IGNORECASE
 )
 _HERTZ: Final = re.compile(r"[\s,/@(]*\b[456]0(?:\s*/\s*[56]0)?\s*hz\b\)?", re.IGNORECASE)
-_TO_SHARE: Final = re.compile(
-    rf"\bto\s+{NUMBER}\s*\+?\s*%(?:\s+(?:of\s+)?(?:new|capacity|storage|original capacity))?", re.IGNORECASE
-)
+_TO_SHARE: Final = re.compile(rf"\bto\s+{NUMBER}\s*\+?\s*%(?:\s+(?:of\s+)?{either(_WORDS['new'])})?", re.IGNORECASE)
 """Down to which share of new the cycles are counted."""
 _BULLET: Final = re.compile(r"(?<=[^\s0-9])\s+[•·|-]\s+")
 _SIGNS: Final = " .:-•·*●▪►✓✔"
 """What stands before a line of a list."""
 _COUNT: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x×]?\s+(?=[A-Za-z])")
 _GROWS: Final = re.compile(
-    rf"[\s,;(\[-]*\b(?:{either(_WORDS['grows'])}\s*:?\s*(?:up\s+to|to)?|expansion\s*:?\s*(?:up\s+to|to))\s*"
+    rf"[\s,;(\[-]*\b(?:{either(_WORDS['grows'])}\s*:?\s*(?:up\s+to|to)?|{either(_WORDS['growth'])}\s*:?\s*(?:up\s+to|to))\s*"
     rf"(?P<total>{NUMBER}\s*k?Wh)\b"
-    rf"(?:\s*[,(]?\s*(?:with|using|by|adding)\s+(?:up\s+to\s+)?(?P<count>[1-9][0-9]?)\s*x?\s+(?:[a-z-]+\s+){{0,2}}{either(_WORDS['packs'])}\b)?"
+    rf"(?:\s*[,(]?\s*{either(_WORDS['by'])}\s+(?:up\s+to\s+)?(?P<count>[1-9][0-9]?)\s*x?\s+(?:[a-z-]+\s+){{0,2}}{either(_WORDS['packs'])}\b)?"
     r"\s*[)\]]*",
     re.IGNORECASE,
 )
@@ -85,6 +84,8 @@ def stated_in(text: str) -> list[Stated]:
     line = _BULLET.sub(", ", plain(text).strip(_SIGNS))
     if _MONEY.fullmatch(line):
         return [Stated("price", line)]
+    if says_three_phases(line) and not _rest(beside_three_phases(line)):
+        return [Stated("ac_volts", line)]
     found: list[Stated] = []
     for clause in CLAUSE.split(_HERTZ.sub(" ", line)):
         each = _of_clause(clause)
