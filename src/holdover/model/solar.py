@@ -73,6 +73,8 @@ class Solar:
     harvest_wh: float
     need_wh: float
     covered_share: float
+    by_outlet: str
+    """What an outlet and the generator take to fill it; blank where its cells are too cold for it."""
 
 
 def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHours:
@@ -146,6 +148,7 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         harvest_wh=harvest_wh,
         need_wh=need_wh,
         covered_share=harvest_wh / need_wh if need_wh else 0.0,
+        by_outlet=_by_outlet(shown.recharge, case.about.units) if shown.name else "",
     )
 
 
@@ -188,6 +191,8 @@ def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:
 
 
 def _by_outlet(refill: Recharge, units: Units) -> str:
+    if refill.mains_h == TOO_COLD:
+        return ""
     if refill.mains_h == AC_UNSTATED:
         return "How fast it charges from an outlet or a generator is not stated."
     if isinstance(refill.mains_h, str):

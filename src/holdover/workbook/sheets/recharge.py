@@ -9,7 +9,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
-from holdover.workbook.sheets.outage.field import duration, thousands
+from holdover.workbook.sheets.outage.field import thousands
 
 NARROW = 78
 """Narrow columns of the page."""
@@ -61,13 +61,6 @@ _BY_SUN = (
     f"{_says(_of('refill_days_on'), 'days with the loads on, ')}&{_says(_of('refill_days_off'), 'with them off.')}))"
     '&IF(INDEX({sky.remark},{sun.month})=""," "," "&{solar.design_month}&": "&INDEX({sky.remark},{sun.month})&". ")'
 )
-_BY_OUTLET = (
-    f'IF({_of("mains_h")}="not stated","How fast it charges from an outlet or a generator is not stated.",'
-    f'IF(ISTEXT({_of("mains_h")}),"It has no AC charging: no outlet and no generator fills it.","An outlet takes "'
-    f'&{duration(_of("mains_h"))}&IF(ISTEXT({_of("generator_h")}),".",", the generator "'
-    f'&{duration(_of("generator_h"))}&" and "&{measured(_of("generator_fuel_l"), "l")}&" of fuel.")))'
-)
-
 REFILLED = Table(
     "refilled",
     "",
@@ -97,7 +90,7 @@ REFILLED_LEAD = Table(
             "",
             formula=f'=IF({{solar.name}}="none","",IF({_of("mains_h")}="too cold to charge","Cells at "'
             f'&{measured("{sizing.storage_c}", "°C")}&" are too cold to be charged: nothing recharges this storage.",'
-            f'IF({_of_strings("best")}=0,"",{_BY_SUN})&{_BY_OUTLET}))',
+            f'IF({_of_strings("best")}=0,"",{_BY_SUN})&{{solar.by_outlet}}))',
             role="lead",
         ),
     ),

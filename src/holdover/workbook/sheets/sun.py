@@ -5,8 +5,10 @@ from dataclasses import replace
 from holdover.model.solar import MONTH_NAMES, STATED
 from holdover.model.sun import DARK, NO_SUNRISE, NOT_STATED
 from holdover.workbook.column import Column, Table, each, group
+from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.candidates import CANDIDATE
+from holdover.workbook.sheets.outage.field import duration
 
 _PHI = "RADIANS({sun.latitude_deg})"
 _DELTA = "RADIANS({declination_deg})"
@@ -287,6 +289,18 @@ def _of_shown(name: str, title: str, unit: str, source: str, role: str = "") -> 
     return Column(name, title, unit, formula=f"=INDEX({{{source}}},1,{{number}})", role=role)
 
 
+def _of_refill(name: str) -> str:
+    return f"INDEX({{refill.{name}}},{{number}})"
+
+
+_BY_OUTLET = (
+    f'IF(OR({{name}}="none",{_of_refill("mains_h")}="too cold to charge"),"",IF({_of_refill("mains_h")}="not stated",'
+    '"How fast it charges from an outlet or a generator is not stated.",'
+    f'IF(ISTEXT({_of_refill("mains_h")}),"It has no AC charging: no outlet and no generator fills it.",'
+    f'"An outlet takes "&{duration(_of_refill("mains_h"))}&IF(ISTEXT({_of_refill("generator_h")}),".",'
+    f'", the generator "&{duration(_of_refill("generator_h"))}&" and "'
+    f'&{measured(_of_refill("generator_fuel_l"), "l")}&" of fuel."))))'
+)
 SOLAR = Table(
     "solar",
     "The candidate followed, in the design month",
@@ -337,6 +351,7 @@ SOLAR = Table(
             formula="=IF({need_wh}>0,{harvest_wh}/{need_wh},0)",
             role="total",
         ),
+        Column("by_outlet", "From an outlet or a generator", formula=f"={_BY_OUTLET}"),
     ),
     kind="across",
     widths={"title": 24, "unit": 12, "record": 12},
