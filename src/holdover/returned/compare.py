@@ -9,8 +9,9 @@ from holdover.case.schema import FORMS, RECORDS
 from holdover.case.section import Section, is_blank
 from holdover.findings import show
 from holdover.model.study import Study, study
+from holdover.reading.entries import is_empty
 from holdover.returned.found import corners_of
-from holdover.returned.read import ADDED, Returned
+from holdover.returned.read import ADDED, Returned, Spot
 from holdover.returned.spelling import moved, same
 from holdover.workbook.column import input_name
 from holdover.workbook.grid import Area, Cell, xl
@@ -97,14 +98,27 @@ class _Walk:
     def __init__(self, returned: Returned) -> None:
         self.returned = returned
         self.grid = returned.grid
-        self.study: Study = study(returned.counted, returned.shipped.slots, unread=_unread(returned))
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
+        self.study: Study = study(returned.counted, returned.shipped.slots, unread=self._unread())
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
         self.names_by = {name.upper(): name for name in self.grid.sheets}
         self.moved = {name for s in (self.grid.rows, self.grid.cols) for name, shift in s.items() if not shift.unmoved}
         self.formulas: list[Change] = []
         self.values: list[Change] = []
         self.numbers = self.unstored = 0
+
+    def _unread(self) -> int:
+        """Cells that are filled and that the workbook's formulas can't read, be it that no formula has their row."""
+        tables = self.returned.shipped.grid.tables
+        return sum(
+            spot.column.name in tables[f"read_{spot.table.name}"].index
+            for at, spot in self.returned.spots.items()
+            if (self._filled(spot) if spot.counted == ADDED else at in self.returned.as_blank)
+        )
+
+    def _filled(self, spot: Spot) -> bool:
+        found = self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
+        return found is not None and not is_empty(found.value)
 
     def cells(self) -> None:
         """Formulas and standing figures, each against what was written; results against the model."""
@@ -263,13 +277,6 @@ def agree(found: CellData | None, want: Value) -> bool:
     if not isinstance(found.value, float):
         return False
     return abs(found.value - want) <= AGREE * max(abs(found.value), abs(want), 1.0)
-
-
-def _unread(returned: Returned) -> int:
-    """Cells that are filled and that the workbook's formulas can't read."""
-    tables = returned.shipped.grid.tables
-    spots = [returned.spots[at] for at in returned.as_blank]
-    return sum(s.counted != ADDED and s.column.name in tables[f"read_{s.table.name}"].index for s in spots)
 
 
 def _area(area: Area) -> str:

@@ -70,8 +70,8 @@ _OTHER_SHOWN = (
 _LEAD = (
     f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISTEXT({_SHORT}),"",": "'
-    f'&{thousands("-" + _SHORT)}&" Wh less than it takes")&".","")'
+    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISNUMBER({_SHORT}),": "'
+    f'&{thousands("-" + _SHORT)}&" Wh less than it takes","")&".","")'
     f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
     f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
