@@ -51,6 +51,21 @@ def _late(tier: Tier) -> Case:
     return case
 
 
+_FULL: Candidate = but(_ALONE, name="Full", storage_wh=20.0, price=30.0, surge_w=50.0)
+
+
+def _beside(cheaper: Candidate) -> Case:
+    """A candidate that leaves nothing open, and one that costs less and comes after it all the same."""
+    case: Case = but(
+        _BARE,
+        loads=(but(_HUM, starting_w=1.5),),
+        candidates=(_FULL, cheaper),
+        sizing=_WARM,
+        outage=Outage(days=1, starts_at=0, packs=0),
+    )
+    return case
+
+
 _DRIVEN: Candidate = but(_ALONE, storage_wh=12.0, continuous_w=120.5, surge_w=200.0)
 
 SLIPS: dict[str, Case] = {
@@ -77,6 +92,9 @@ SLIPS: dict[str, Case] = {
         candidates=(but(_ALONE, storage_wh=12.0, ac_volts=240),),
         outage=Outage(days=1, starts_at=0, drop_essential_at=0.9),
     ),
+    # Price alone would put another first: one whose start is open, one without the margin.
+    "an open one costs less": _beside(but(_FULL, name="Open", price=20.0, surge_w=None, continuous_w=1.0)),
+    "a scant one costs less": _beside(but(_FULL, name="Scant", price=20.0, storage_wh=4.5)),
     # Two packs make up for what is missing; they age, and a share of them is usable.
     "packs would do": but(
         _BARE,

@@ -22,7 +22,7 @@ from holdover.workbook.sheets.vehicle import TAKES, cut
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
-SPACE: Final = 4.0
+SPACE: Final = 3.0
 """Height of a blank row between two blocks [pt]."""
 HALF: Final = 27
 """Narrow columns of one of two blocks beside each other."""
@@ -510,11 +510,11 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 25),
-        _line("page_line", "page line", _ABOUT, 14),
+        _line("page_line", "page line", _ABOUT, 13),
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 29),
-        _line("page_drive", "strong", _DRIVE, 14, path="/drive.first_page", space=_BEFORE_NOW),
+        _line("page_drive", "strong", _DRIVE, 13, path="/drive.first_page", space=_BEFORE_NOW),
         FIGURES,
         CAPTIONS,
         MARKS,
