@@ -55,7 +55,14 @@ def test_a_german_heading_of_two_meanings_is_asked(head: str) -> None:
     assert (header.field, bool(header.refused)) == ("", True)
 
 
-@pytest.mark.parametrize(("head", "field"), [("Preis / Pack price", "pack_price"), ("Gewicht / Gewicht Akku", None)])
+@pytest.mark.parametrize(
+    ("head", "field"),
+    [
+        ("Preis / Pack price", "pack_price"),
+        ("Ladeleistung / AC charging", "ac_charge_w"),
+        ("Gewicht / Gewicht Akku", None),
+    ],
+)
 def test_the_english_half_of_a_heading_is_the_precise_one(head: str, field: str | None) -> None:
     """Behind the same in German an English heading counts; two German ones that differ are asked."""
     header = read_header(head, "candidates")

@@ -145,11 +145,14 @@ def _meaning(plain: str, part: str) -> Header | None:
         tailed = _with_unit(before, tail[1], part, None)
         if not (tailed.bad_unit or tailed.aside):
             return tailed
-        if not _look(tail[1], part):  # `Leistung / Power` has another header behind it, no unit
+        if len(_halves(plain)) == 1:  # `Leistung / Power` has another header behind it, no unit
             return None
     halves = {half: found for half in _halves(plain) if half != plain and (found := _meaning(half, part))}
-    english = [found for half, found in halves.items() if not _is_translation(half, part)]
-    meant = english or list(halves.values())  # `Preis / Pack price` is as precise as its English half
+    sure = {
+        half: found for half, found in halves.items() if found.field
+    } or halves  # what is asked alone is told beside
+    english = [found for half, found in sure.items() if not _is_translation(half, part)]
+    meant = english or list(sure.values())  # `Preis / Pack price` is as precise as its English half
     return meant[0] if len({found.field for found in meant}) == 1 else None
 
 
