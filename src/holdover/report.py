@@ -374,7 +374,7 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
     )
     yield (
         "Must run",
-        f"{MUST_RUN[case.outage.promise]}, in every hour of {stretch_of(case).words}, from {case.outage.starts_at}:00",
+        f"{MUST_RUN[case.outage.promise]}, in every hour of {stretch_of(case).words}, from {case.outage.starts_at:02}:00",
     )
     yield "Decision", f"{decision.headline} {decision.chosen_by}".strip()
     if decision.listed and not decision.fitting:
