@@ -133,11 +133,12 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
     design = case.sun.month - 1
     need_wh, harvest_wh = shown.storage.day_draw_wh, shown.recharge.monthly_wh[design]
     counted = {"peak sun hours": "peak_sun_hours", "clearness index": "clearness", "global irradiation": "global_kwh"}
+    by_outlet = _by_outlet(shown.recharge, case.about.units) if shown.name else ""
     return Solar(
         number=shown.number,
         name=shown.name or "none",
         headline=_headline(case, shown),
-        lead=_lead(case, months[design], shown) if shown.name else "",
+        lead=_lead(case, months[design], shown, by_outlet) if shown.name else "",
         stated=STATED[case.sun.resource],
         blank_months=sum(getattr(month, counted[case.sun.resource]) is None for month in case.months),
         missing=shown.strings.missing,
@@ -148,7 +149,7 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         harvest_wh=harvest_wh,
         need_wh=need_wh,
         covered_share=harvest_wh / need_wh if need_wh else 0.0,
-        by_outlet=_by_outlet(shown.recharge, case.about.units) if shown.name else "",
+        by_outlet=by_outlet,
     )
 
 
@@ -161,14 +162,13 @@ def _headline(case: Case, shown: Offer) -> str:
     return f"{shown.name}: {shown.strings.words}."
 
 
-def _lead(case: Case, month: SunMonth, shown: Offer) -> str:
+def _lead(case: Case, month: SunMonth, shown: Offer, by_outlet: str) -> str:
     """What the sun brings in the design month, and how long the storage takes to fill again."""
-    refill = shown.recharge
-    if refill.mains_h == TOO_COLD:
+    if shown.recharge.mains_h == TOO_COLD:
         air, unit = in_units(case.sizing.storage_c, "°C", case.about.units)
         return f"Cells at {spoken(air, 1)} {unit} are too cold to be charged: nothing recharges this storage."
     parts = [_by_sun(case, month, shown)] if shown.strings.best else []
-    return " ".join((*parts, _by_outlet(refill, case.about.units)))
+    return " ".join((*parts, by_outlet))
 
 
 def _by_sun(case: Case, month: SunMonth, shown: Offer) -> str:

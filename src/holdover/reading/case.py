@@ -17,8 +17,8 @@ from holdover.reading.entries import Context, Row, is_empty, typed_text, unstate
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.quantity.motor import Motor, read_motor
-from holdover.reading.quantity.nameplate import read_plate
-from holdover.reading.quantity.numbers import MARKS, plain
+from holdover.reading.quantity.nameplate import states_ceiling
+from holdover.reading.quantity.numbers import MARKS
 from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.row import Fields, read_row
 from holdover.reading.tier import with_tiers
@@ -196,8 +196,8 @@ def _is_silent_of_inputs(row: Row, fields: Fields) -> bool:
 def _is_ceiling(row: Row, fields: Fields) -> bool:
     """Whether the watts of a load are the most that its plate allows; what was metered is a draw."""
     entry = row.entries.get("running_w")
-    typed = entry.value if entry and "running_w" in fields and fields.get("basis") != "metered" else None
-    return isinstance(typed, str) and read_plate(plain(typed)).is_ceiling
+    draws = "running_w" in fields and fields.get("basis") != "metered"
+    return entry is not None and draws and states_ceiling(entry.value)
 
 
 def _under_ceiling(row: Row, fields: Fields, typical: Sequence[Typical]) -> tuple[Row, Fields, Finding]:

@@ -24,8 +24,7 @@ from holdover.reading.quantity.motor import (
     shaft_hp,
     shaft_kw,
 )
-from holdover.reading.quantity.nameplate import read_plate
-from holdover.reading.quantity.numbers import plain
+from holdover.reading.quantity.nameplate import states_ceiling
 
 FIELDS: Final = ("motor", "running_w", "starting_w")
 """Where a plate may be typed, the column of its own first."""
@@ -74,9 +73,9 @@ def take_motor(entries: Mapping[str, Entry], reading: Reading) -> tuple[dict[str
 def _without_maximum(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:
     """The entries without a maximum of the draw, which says less than the horsepower does."""
     entry = entries.get("running_w")
-    if entry is None or not isinstance(entry.value, str) or not read_plate(plain(entry.value)).is_ceiling:
+    if entry is None or not states_ceiling(entry.value):
         return entries
-    reading.report("L010.motor", entry.place, typed=show(entry.value))
+    reading.report("L010.motor", entry.place, typed=show(str(entry.value)))
     return entries | {"running_w": replace(entry, value="")}
 
 

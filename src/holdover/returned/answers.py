@@ -86,7 +86,8 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
             if country and country.units == "US" and unit == TEMPERATURE.kept:
                 entry = _in_fahrenheit(entry, mark_of(answers), findings)
             settings.set(part, name, entry.value, entry.place, entry.unit)
-    sun = [] if states_none(answers.get("solar")) else _sun(answers, settings)
+    solar = answers.get("solar")
+    sun = [] if solar is None or states_none(solar) else _sun(solar, answers, settings)
     return [*settings.rows.values(), *sun]
 
 
@@ -96,7 +97,7 @@ def states_none(entry: Entry | None) -> bool:
     return entry is None or is_empty(entry.value) or unstated(typed) == "left out" or folded(typed) in NONE
 
 
-def _sun(answers: Answers, settings: _Settings) -> list[Row]:
+def _sun(solar: Entry, answers: Answers, settings: _Settings) -> list[Row]:
     """The months of the sun, and the modules among the settings; without a place and its cold these can't be counted."""
     lacking: dict[Place, list[str]] = {}
     for question in ("latitude", "sun_hours", "coldest_c"):
@@ -105,7 +106,7 @@ def _sun(answers: Answers, settings: _Settings) -> list[Row]:
             lacking.setdefault(entry.place if entry else settings.place, []).append(
                 str(AboutYou.model_fields[question].title)
             )
-    for name, said in read_modules(answers.get("solar"), settings.findings).items():
+    for name, said in read_modules(solar, settings.findings).items():
         if not lacking:
             settings.set("array", name, said.value, said.place)
     for where, questions in lacking.items():

@@ -113,12 +113,16 @@ class _Walk:
         return sum(
             spot.column.name in tables[f"read_{spot.table.name}"].index
             for at, spot in self.returned.spots.items()
-            if (self._filled(spot) if spot.counted == ADDED else at in self.returned.as_blank)
+            if (self._is_filled(spot) if spot.counted == ADDED else at in self.returned.as_blank)
         )
 
-    def _filled(self, spot: Spot) -> bool:
-        found = self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
+    def _is_filled(self, spot: Spot) -> bool:
+        found = self._found_at(spot)
         return found is not None and not is_empty(found.value)
+
+    def _found_at(self, spot: Spot) -> CellData | None:
+        """What stands in the cell of an input now."""
+        return self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
 
     def cells(self) -> None:
         """Formulas and standing figures, each against what was written; results against the model."""
@@ -147,7 +151,7 @@ class _Walk:
     def typed_formulas(self) -> Iterator[Change]:
         """Inputs in whose cells formulas stand now: they follow other cells, and no longer what somebody typed."""
         for (part, record, name), spot in self.returned.spots.items():
-            found = self.rows[self.grid.sheets[spot.home]].get(spot.row + 1, {}).get(spot.col + 1)
+            found = self._found_at(spot)
             if found is not None and found.worked_out:
                 yield Change(
                     what="an input was turned into a formula",

@@ -85,9 +85,7 @@ def hold(listen: Callable[[Prompt], str], given: list[list[str]] | None = None) 
     while True:
         talk = interview()
         prompt = next(talk)
-        tries: list[
-            str
-        ] = []  # what was refused before an answer was taken is part of it: of a data sheet lines are kept
+        tries: list[str] = []  # what was refused before an answer belongs to it: of a data sheet lines are kept
         try:
             for answer in (each for answers in given for each in answers):
                 prompt = talk.send(answer)
@@ -290,9 +288,8 @@ def _offer(name: str, content: CaseFile) -> Generator[Prompt, str, list[Row]]:
         rows, faults = _sheet(name, lines, content)
         if rows and not faults:
             return rows
-        kept = (
-            [line for i, line in enumerate(lines) if i not in _faulty(faults)] if rows and not _is_table(lines) else []
-        )
+        faulty = _faulty(faults)
+        kept = [line for i, line in enumerate(lines) if i not in faulty] if rows and not _is_table(lines) else []
         told = " ".join(dict.fromkeys(_told_of(each, lines) for each in faults))
         told = told or "nothing of it says what it stores or gives."
         asked = replace(prompt, wrong=f"{told} {AGAIN if kept else AFRESH}")
@@ -316,13 +313,18 @@ def _label(line: str) -> str:
 
 
 def _faulty(faults: Iterable[Finding]) -> frozenset[int]:
-    """Lines that can't be read, by their number from 0; what is only lacking stands in none of them."""
-    return frozenset(each.row - FIRST_LINE for each in faults if each.row is not None and each.code != "R001")
+    """Lines that can't be read, by their number from 0."""
+    return frozenset(map(_line_of, faults))
+
+
+def _line_of(fault: Finding) -> int:
+    """Number of the line that a fault is about, from 0; below where it is about none, as what is only lacking."""
+    return -1 if fault.row is None or fault.code == "R001" else fault.row - FIRST_LINE
 
 
 def _told_of(fault: Finding, lines: Sequence[str]) -> str:
     """What is wrong, with the line it is about."""
-    number = -1 if fault.row is None or fault.code == "R001" else fault.row - FIRST_LINE
+    number = _line_of(fault)
     line = f"`{show(lines[number])}`: " if 0 <= number < len(lines) else ""
     return f"{line}{fault.message}: {fault.remedy}."
 

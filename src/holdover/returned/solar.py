@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from holdover.case.words import either, folded, vocabulary
+from holdover.case.words import either, vocabulary
 from holdover.findings import Findings, show
 from holdover.reading.entries import Entry, Row, is_empty, typed_text
 from holdover.reading.quantity.numbers import MARKS, Mark, plain
@@ -54,19 +54,14 @@ _TITLES: Final = {
 }
 
 
-def read_modules(entry: Entry | None, findings: Findings) -> dict[str, Entry]:
-    """Fields of the modules that an answer states, {} where it states none or lacks a figure; what was read is told.
+def read_modules(entry: Entry, findings: Findings) -> dict[str, Entry]:
+    """Fields of the modules that an answer states, {} where it lacks a figure; what was read is told.
 
     Args:
         entry: What was typed, and where.
         findings: Get a warning where a figure is lacking: without it nobody can tell what the modules do to an input.
     """
-    if entry is None or is_empty(entry.value):
-        return {}
-    text = plain(typed_text(entry.value))
-    if folded(text) in _WORDS["none"]:
-        return {}
-    text = in_digits(text)
+    text = in_digits(plain(typed_text(entry.value)))
     for pattern, apart in _BETWEEN:
         text = pattern.sub(apart, text)
     found = {name: match["figure"] for name, pattern in _FIGURES.items() if (match := pattern.search(text))}

@@ -7,6 +7,7 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from xlsxwriter import Workbook
 from xlsxwriter.packager import Packager
 
+from holdover.workbook.cells import CellError
 from holdover.workbook.seal import SEAL, seal_of
 
 LEVEL: Final = 7
@@ -21,7 +22,7 @@ class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
     def _write_custom_file(self) -> None:
         seal = seal_of(text.getvalue().encode() for text, _, is_binary in self.filenames if not is_binary)
         if self.workbook.set_custom_property(SEAL, seal, "text") == -1:
-            raise ValueError(SEAL)
+            raise CellError(f"{SEAL}: XlsxWriter refused it")
         super()._write_custom_file()
 
     def _create_package(self) -> list[Any]:

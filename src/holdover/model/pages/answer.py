@@ -324,7 +324,7 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        reserved = reservations(pick, facts.case, open_to_all=bool(facts.decision.field_asks))
+        reserved = reservations(pick, facts.case, open_to_all=bool(decision.field_asks))
         return told[pick.number - 1].words + reserved + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
@@ -366,13 +366,13 @@ def _price_says(case: Case, pick: Offer | None) -> str:
 def _usable_says(case: Case, pick: Offer | None) -> str:
     if pick is None:
         return ""
-    needed = pick.carried.promise.full_needed_wh
+    needed = pick.fit.promise.needed
     if isinstance(needed, str):
         return "usable; a start at the reserve carries nothing"
     promise, margin = case.outage.promise, case.sizing.energy_margin
     promised = promise if promise == "all loads" else f"{promise} loads"
     held = f" with {spoken(100 * margin, 2)} % margin" if margin > 0 else ""
-    return f"usable; {promised} take {thousands((1 - case.sizing.reserve) * needed)} Wh{held}"
+    return f"usable; {promised} take {thousands(needed)} Wh{held}"
 
 
 def _heaviest_says(case: Case, pick: Offer | None) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.words import either, vocabulary
+from holdover.reading.quantity.numbers import plain
 
 WIDE: Final = 1.5
 """From this ratio of its ends on, volts are the range of a supply that takes any outlet of the world [-]; common practice."""
@@ -95,6 +96,11 @@ def read_plate(line: str) -> Plate:
     """The draw of a nameplate alone, and the volts beside it."""
     line, is_ceiling = _with_maximum(line)
     return replace(_plate(line), is_ceiling=is_ceiling)
+
+
+def states_ceiling(typed: object) -> bool:
+    """Whether what was typed is a nameplate that states only the most that may be drawn."""
+    return isinstance(typed, str) and read_plate(plain(typed)).is_ceiling
 
 
 def _with_maximum(line: str) -> tuple[str, bool]:

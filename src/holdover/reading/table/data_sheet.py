@@ -20,7 +20,7 @@ from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import AGREE
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
-from holdover.reading.table.unlabelled import growth_in, pack_of, stated_in, without_former_price
+from holdover.reading.table.unlabelled import BATTERY, CHEMISTRY, growth_in, pack_of, stated_in, without_former_price
 
 PART: Final = "candidates"
 TELLING: Final = frozenset(
@@ -42,8 +42,6 @@ _COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECA
 OF_BATTERY: Final = {"Wh": "storage_wh", "Ah": "storage_ah", "cycles": "cycles"}
 """What a line on the battery states, by the unit of its value [-]."""
 _UNIT: Final = re.compile(r"(?<=[0-9])\+?\s*([A-Za-z]+)")
-_BATTERY: Final = vocabulary("headers")["data_sheet"]
-_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 LABEL_MAX: Final = 60
 """Longest label of a line [characters]."""
 _BLANKS: Final = re.compile(r"\s{2,}")
@@ -191,10 +189,10 @@ def _known(number: int, label: str, value: str) -> _Line:
     header = header_of(label, PART, [value]) if 0 < len(label) <= LABEL_MAX else None
     if folded(label) in _WORDS["titles"] and value and folded(value) not in _WORDS["columns"]:
         return _Line(number, label, value, "name")
-    if header and header.field == "name" and folded(label) in _BATTERY["battery"] and value:
+    if header and header.field == "name" and folded(label) in BATTERY["battery"] and value:
         units = _UNIT.findall(value)
         stated = next((name for kind, name in OF_BATTERY.items() if any(find_unit(u, kind) for u in units)), "")
-        if stated or _CHEMISTRY.search(value):  # "Battery: LFP, 4000 cycles" names no unit
+        if stated or CHEMISTRY.search(value):  # "Battery: LFP, 4000 cycles" names no unit
             return _Line(number, label, value, stated)
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")

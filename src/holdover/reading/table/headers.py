@@ -148,11 +148,9 @@ def _meaning(plain: str, part: str) -> Header | None:
         if len(_halves(plain)) == 1:  # `Leistung / Power` has another header behind it, no unit
             return None
     halves = {half: found for half in _halves(plain) if half != plain and (found := _meaning(half, part))}
-    sure = {
-        half: found for half, found in halves.items() if found.field
-    } or halves  # what is asked alone is told beside
-    english = [found for half, found in sure.items() if not _is_translation(half, part)]
-    meant = english or list(sure.values())  # `Preis / Pack price` is as precise as its English half
+    halves = {half: found for half, found in halves.items() if found.field} or halves  # one that is sure goes first
+    english = [found for half, found in halves.items() if not _is_translation(half, part)]
+    meant = english or list(halves.values())  # `Preis / Pack price` is as precise as its English half
     return meant[0] if len({found.field for found in meant}) == 1 else None
 
 

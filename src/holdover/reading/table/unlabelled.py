@@ -34,9 +34,9 @@ NARROW: Final = 1.1
 COUNTED: Final = frozenset({"ac_sockets", "pv_inputs"})
 """Fields that a bare count states before their name, as in `5 outlets` [-]."""
 _WORDS: Final = vocabulary("headers")["unlabelled"]
-_BATTERY: Final = vocabulary("headers")["data_sheet"]
+BATTERY: Final = vocabulary("headers")["data_sheet"]
 _IDLE: Final = frozenset(folded(word) for word in _WORDS["idle"])
-_CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(_BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
+CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 """What the cells are made of says nothing of a figure, and has digits of its own."""
 _SIGN: Final = rf"(?:[$€£¥₹₩₺₦₱]|{either(CURRENCIES)})"
 _MONEY: Final = re.compile(rf"(?:{_SIGN}\s*{NUMBER}|{NUMBER}\s*{_SIGN})(?:,-)?", re.IGNORECASE)
@@ -103,14 +103,14 @@ def _of_clause(clause: str) -> list[Stated] | None:
     if _MONEY.fullmatch(clause):
         return [Stated("price", clause)]
     split = SPLIT.search(clause)
-    bare = _TO_SHARE.sub(" ", _CHEMISTRY.sub(" ", SPLIT.sub(" ", clause)))
+    bare = _TO_SHARE.sub(" ", CHEMISTRY.sub(" ", SPLIT.sub(" ", clause)))
     found = list(AMOUNT.finditer(bare))
     counted = _COUNT.match(bare)
     header = header_of(bare[counted.end() :], PART, []) if counted else None
     if counted and header and header.field in COUNTED:
         return [Stated(header.field, counted[1])]
     if not found:
-        return None if re.search("[0-9]", bare) or set(_rest(bare).split()).difference(_BATTERY["battery"]) else []
+        return None if re.search("[0-9]", bare) or set(_rest(bare).split()).difference(BATTERY["battery"]) else []
     amount = found[0]
     beside = f"{bare[: amount.start()]} {bare[amount.end() :]}"
     if len(found) > 1 or re.search("[0-9]", beside):
@@ -127,7 +127,7 @@ def _field(amount: re.Match[str], beside: str) -> tuple[str, bool]:
         return "", False
     label = _rest(beside)
     if kind in OF_BATTERY and (not label or not _named(label, kind, amount)):
-        label = " ".join(word for word in label.split() if word not in _BATTERY["battery"])
+        label = " ".join(word for word in label.split() if word not in BATTERY["battery"])
         if label and _named(label, kind, amount) not in OF_BATTERY.values():  # a battery pack may be one more
             return "", False
     if not label:

@@ -24,7 +24,7 @@ VEHICLE = Table(
 
 
 _MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
-_OWN = _KM = f"IF({_MILES},1.609344,1)"
+_KM = f"IF({_MILES},1.609344,1)"
 
 
 def _by_unit(**parts: str) -> str:
@@ -41,7 +41,7 @@ DRIVE = Table(
     "What the drive asks for",
     "vehicle",
     (
-        Column("distance_km", "Distance", "km", formula=f"={{vehicle.distance}}*{_OWN}"),
+        Column("distance_km", "Distance", "km", formula=f"={{vehicle.distance}}*{_KM}"),
         Column(
             "wanted",
             "Distance with margin",
@@ -141,14 +141,14 @@ TRIP = Table(
                 "range_own",
                 "Range",
                 "km or mi",
-                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}",
                 5,
             ),
             _arrival(
                 "nameplate_own",
                 "Nameplate",
                 "km or mi",
-                f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_OWN}",
+                f"={{storage.nameplate_wh[same]}}/{{drive.consumption_wh_per_km}}/{_KM}",
                 6,
                 note="All of the nameplate into the traction battery: no loss, no reserve, no age. Nobody gets there.",
             ),
@@ -164,7 +164,7 @@ TRIP = Table(
                 "Loads first",
                 "km or mi",
                 "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
-                f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN}",
+                f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}",
                 5,
                 note="What arrives when the loads have theirs first.",
             ),
@@ -282,7 +282,7 @@ RANGES = Table(
                 "km or mi",
                 path="vehicle.range_own.#",
                 formula='=IF(#>N({candidates.packs_max[same]}),"",(N({candidates.storage_wh[same]})+#*N({candidates.pack_wh[same]}))'
-                f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_OWN})",
+                f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM})",
                 role="row",
                 cells=4,
             ),
