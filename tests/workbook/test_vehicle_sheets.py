@@ -10,7 +10,7 @@ from holdover.case.section import choices_of, is_text
 from holdover.model.study import Slots, study
 
 MINE = ("vehicle", "drive", "deliveries", "trip", "ranges", "drive_said", "drive_lead")
-SLOTS = Slots(loads=30, candidates=5)
+SLOTS = Slots(loads=30, candidates=5, days=3)  # a day more than any of these plans; each recalculation works all out
 
 LOADS = (Load(name="Fridge", running_w=150, duty=0.4, hours_per_day=24),)
 SMALL = Candidate(name="Small", storage_wh=1000, continuous_w=1000, surge_w=2000, pack_wh=1000, packs_max=2)
