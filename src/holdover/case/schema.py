@@ -154,8 +154,10 @@ class Candidate(Section):
         high=500_000,
         note="For the seconds in which a motor starts. Blank = not stated: what the continuous output does not start is asked.",
     )
-    ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the house voltage.")
-    ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
+    ac_volts: float | None = ask(
+        "AC voltage", "V", low=90, high=350, note="Of one phase: 230, not 400. Blank = the house voltage."
+    )
+    ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=350)
     volts_at_once: Together | None = ask(
         "Two voltages are there", note="both: at the same time. by switch: one or the other. Blank = ask the maker."
     )
