@@ -617,7 +617,11 @@ class Vehicle(Section):
     )
     distance_unit: DistanceUnit | None = ask("Distance is in", note="Blank = km, or mi where units are US.")
     consumption: float | None = ask(
-        "Consumption", "", low=0.01, high=10_000, note="Blank = 18 kWh/100 km, which is 29 kWh/100 mi, in whatever unit."
+        "Consumption",
+        "",
+        low=0.01,
+        high=10_000,
+        note="Blank = 18 kWh/100 km, which is 29 kWh/100 mi, in whatever unit.",
     )
     consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
     consumption_at: ConsumptionAt = ask(
