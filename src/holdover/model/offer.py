@@ -102,6 +102,15 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
     waits = _waits(desk, c, layouts, through.promise)
     cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
+    worked = Worked(
+        storage=storage,
+        held=held,
+        strings=layouts,
+        vehicle=vehicle,
+        promise=through.promise,
+        waits=waits,
+        total=cost.total,
+    )
     return Draft(
         given=c,
         storage=storage,
@@ -113,19 +122,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
         held=held,
         carried=through,
         cost=cost,
-        fit=fit_of(
-            c,
-            Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip),
-            Worked(
-                storage=storage,
-                held=held,
-                strings=layouts,
-                vehicle=vehicle,
-                promise=through.promise,
-                waits=waits,
-                total=cost.total,
-            ),
-        ),
+        fit=fit_of(c, Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip), worked),
         waits=waits,
     )
 
