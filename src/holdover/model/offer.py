@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from holdover.case.schema import Candidate
 from holdover.model.delivery import DeliveryFit, delivery_fit
 from holdover.model.desk import Desk
+from holdover.model.dust import DUST
 from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
 from holdover.model.outage.promise import (
@@ -156,7 +157,8 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
     short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
     waiting = waits_words(case, draft.waits, held_back=draft.strings.held_back)
-    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=draft.strings.held_back)
+    trips, held_back = round(draft.carried.source_trips_w, DUST) > 0, draft.strings.held_back
+    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=held_back, trips=trips)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,
@@ -274,6 +276,7 @@ def _refill(desk: Desk, draft: Draft) -> Recharge:
         may_charge=draft.converter.may_charge,
         ac_charge_w=draft.given.ac_charge_w,
         ac_charge_efficiency=storage.ac_charge_efficiency,
+        outlet_w=desk.sources[0].w,
     )
     hours = array_hours(draft.strings, desk.module_w)
     return recharge(cells, case.recharge, hours, case.sun.month, case.outage.month)

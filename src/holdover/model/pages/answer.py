@@ -33,6 +33,8 @@ SEVERAL = "several figures, see Comparison"
 """What stands there in place of more [-]."""
 OFFER_ADDS = "the offer adds more"
 """What the price does not hold: modules and lines of its own that are offered [-]."""
+WITHOUT_MODULES = "modules not included"
+"""What is counted on and not in the price."""
 LONG_ASK = 40
 """What is to be asked takes the room of what is heavier and longer where it has more letters than this [-]; definition."""
 
@@ -361,7 +363,9 @@ def _price_says(case: Case, pick: Offer | None) -> str:
     ]
     said = f"price with {', '.join(extras)}" if extras else "price"
     own = any(item.name != "" or item.price is not None for item in case.items)
-    modules = case.array.modules > 0 and case.offer.module_price is not None
+    priced = case.offer.module_price is not None
+    modules = case.array.modules > 0 and priced
+    said += f"; {WITHOUT_MODULES}" if case.array.modules > 0 and not priced else ""
     return f"{said}; {OFFER_ADDS}" if own or modules else said
 
 

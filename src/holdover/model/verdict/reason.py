@@ -85,6 +85,8 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
 
 AC_CHARGING: Final = "AC charging"
 """What is asked where a source is planned that would charge [-]."""
+LOWEST_CHARGING: Final = "lowest setting of its AC charging"
+"""What is asked where loads and charger together trip a source [-]."""
 AC_WAITS: Final = f"{AC_CHARGING} not stated and not counted"
 """What is told where a source might keep the promise [-]."""
 BREAKS_WITHIN: Final = "the promise breaks within the days planned; storage is sized for days without recharging"
@@ -162,7 +164,9 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int) -> str:
+def asked_of(
+    case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int, trips: bool
+) -> str:
     """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
@@ -172,6 +176,8 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: W
         asked.append(ASKED["storage"])
     if "promise" in open_ones and waits.ac:
         asked.append(AC_CHARGING)
+    if trips and c.ac_charge_w is not None and c.ac_charge_min_w is None:
+        asked.append(LOWEST_CHARGING)
     if "solar" in open_ones:
         asked.append(SHORT_CIRCUIT if held_back else _unasked(case, c))
     return ", ".join(asked)
