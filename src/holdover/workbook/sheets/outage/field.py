@@ -307,7 +307,7 @@ def _first_off(place: int) -> str:
 def _tier(tier: str, place: int) -> tuple[Column, ...]:
     served = "{hourly.c@_served}"
     lost = f"SUMPRODUCT(({served}<{place})*{{hourly.{tier}_wh}})"
-    off = f"{{{tier}_asked_wh}}"
+    asked = f"{{{tier}_asked_wh}}"
     within = "({hourly.t}<{plan.hours})"
 
     def column(name: str, title: str, unit: str, formula: str) -> Column:
@@ -317,7 +317,7 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
         tier.capitalize(),
         column("asked_wh", "Asked", "Wh", f"={{plan.days}}*SUM({{hours.{tier}_wh}})"),
         column("served_wh", "Served", "Wh", f"=SUMPRODUCT({within}*({served}>={place})*{{hourly.{tier}_wh}})"),
-        column("served_share", "Share", "share", f"=IF(ROUND({lost},6)<=0,1,1-{lost}/{off})"),
+        column("served_share", "Share", "share", f"=IF(ROUND({asked},6)<=0,1,1-{lost}/{asked})"),
         column(
             "asked_h", "Asks for something in", "h", f"={{plan.days}}*SUMPRODUCT(({{hours.{tier}_wh}}>{ASKS_WH:.7f})*1)"
         ),
