@@ -71,7 +71,7 @@ class Judged:
     """A candidate judged, and what is said of it."""
 
     def __init__(self, offer: Offer, whole: Study, promise: Promise) -> None:
-        waits = Waits(ac=False, sun=False)
+        waits = Waits(ac=False, sun=False, lowest=False)
         self.fit: Fit = fit_of(
             offer.given,
             Against(case=whole.case, lines=whole.lines, demand=whole.demand, trip=whole.vehicle),
@@ -88,7 +88,7 @@ class Judged:
         carried = replace(offer.carried, promise=promise)
         short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
         self.reason = reason_of(offer.given, self.fit, short, "")
-        asked = asked_of(whole.case, offer.given, self.fit, (), waits, held_back=offer.strings.held_back, trips=False)
+        asked = asked_of(whole.case, offer.given, self.fit, (), waits, held_back=offer.strings.held_back)
         self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 

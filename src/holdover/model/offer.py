@@ -15,7 +15,6 @@ from holdover.model.outage.inflow import sun_by_hour
 from holdover.model.outage.promise import (
     Carried,
     Fate,
-    Promise,
     Taking,
     carried,
     comes_by,
@@ -101,7 +100,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     packs = _packs(desk, c, storage, vehicle, promised)
     held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
-    waits = _waits(desk, c, layouts, through.promise)
+    waits = _waits(desk, c, layouts, through)
     cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
     worked = Worked(
         storage=storage,
@@ -128,9 +127,10 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     )
 
 
-def _waits(desk: Desk, c: Candidate, layouts: Strings, promise: Promise) -> Waits:
+def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Waits:
     """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
-    case, starts_at = desk.case, desk.plan.clock.starts_at
+    case, starts_at, promise = desk.case, desk.plan.clock.starts_at, through.promise
+    trips = round(through.source_trips_w, DUST) > 0
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
     nowhere = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced) != ""
@@ -138,6 +138,7 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, promise: Promise) -> Wait
     return Waits(
         ac=promise.word == "UNDER" and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
         sun=promise.word == "UNDER" and case.array.modules > 0 and unsaid and shines,
+        lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
     )
 
 
@@ -157,8 +158,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
     short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
     waiting = waits_words(case, draft.waits, held_back=draft.strings.held_back)
-    trips, held_back = round(draft.carried.source_trips_w, DUST) > 0, draft.strings.held_back
-    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=held_back, trips=trips)
+    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=draft.strings.held_back)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,

@@ -25,8 +25,6 @@ from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
-
-
 LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
@@ -319,8 +317,7 @@ def _hero(facts: Facts) -> str:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    nearest = facts.offers[decision.nearest_number - 1]
-    return none_fits("The only candidate", decision.listed, nearest.fit.verdict)
+    return none_fits("The only candidate", decision.listed, facts.offers[decision.nearest_number - 1].fit.verdict)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
@@ -363,10 +360,9 @@ def _price_says(case: Case, pick: Offer | None) -> str:
     ]
     said = f"price with {', '.join(extras)}" if extras else "price"
     own = any(item.name != "" or item.price is not None for item in case.items)
-    priced = case.offer.module_price is not None
-    modules = case.array.modules > 0 and priced
-    said += f"; {WITHOUT_MODULES}" if case.array.modules > 0 and not priced else ""
-    return f"{said}; {OFFER_ADDS}" if own or modules else said
+    modules, priced = case.array.modules > 0, case.offer.module_price is not None
+    said += f"; {WITHOUT_MODULES}" if modules and not priced else ""
+    return f"{said}; {OFFER_ADDS}" if own or (modules and priced) else said
 
 
 def _usable_says(case: Case, pick: Offer | None) -> str:

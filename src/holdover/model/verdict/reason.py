@@ -164,9 +164,7 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asked_of(
-    case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int, trips: bool
-) -> str:
+def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int) -> str:
     """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
@@ -176,7 +174,7 @@ def asked_of(
         asked.append(ASKED["storage"])
     if "promise" in open_ones and waits.ac:
         asked.append(AC_CHARGING)
-    if trips and c.ac_charge_w is not None and c.ac_charge_min_w is None:
+    if waits.lowest:
         asked.append(LOWEST_CHARGING)
     if "solar" in open_ones:
         asked.append(SHORT_CIRCUIT if held_back else _unasked(case, c))
