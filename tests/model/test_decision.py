@@ -214,6 +214,16 @@ def test_critical_loads_are_never_left_out() -> None:
     assert found.offers[0].mend.words == ""
 
 
+def test_convenience_is_left_out_before_what_is_essential() -> None:
+    """An essential pump of 100 W is the least that would do for 112.5 W missing; the kettle of convenience is named all the same."""
+    pump = Load(name="pump", running_w=100, hours_per_day=5, starts_at=18, tier="essential")
+    found = worked((LOADS[0], pump, LOADS[2]), unit("weak", continuous_w=1700.0, storage_wh=9000.0))
+    assert found.decision.nearest_mends == "kettle left out (1,500 W)"
+    critical = (LOADS[0], pump, LOADS[2].model_copy(update={"tier": "critical"}))
+    found = worked(critical, unit("weak", continuous_w=1700.0, storage_wh=9000.0))
+    assert found.decision.nearest_mends == "pump left out (100 W)"
+
+
 def test_a_hard_start_is_named() -> None:
     """The fridge adds 750 W at its start: started while the kettle is off it would do."""
     found = worked(LOADS, unit("faint", surge_w=2400.0, storage_wh=9000.0))
@@ -278,6 +288,44 @@ def test_a_blank_storage_never_wins() -> None:
     assert small.decision.pick == "none"
     assert small.answer.hero == "None of the 2 candidates is known to fit."
     assert "does not fit" not in small.decision.headline
+
+
+@pytest.mark.parametrize(
+    ("hours", "verdict", "reason"),
+    [
+        (6.0, "CHECK", "AC charging not stated and not counted: critical loads are off or short from 20:00 on day 2"),
+        (0.0, "falls short", "critical loads are off or short from 12:00 on day 2; storage: "),
+    ],
+)
+def test_charging_that_is_not_stated_is_asked_and_said_to_fail_only_where_nothing_charges(
+    hours: float, verdict: str, reason: str
+) -> None:
+    """1350 Wh above the reserve at 54.44 Wh an hour are gone in the 25th hour from noon on, later where a generator
+    feeds the loads; what it would charge through a charger that nobody states is not known, and is asked.
+    """
+    found = worked(
+        (VENTILATOR,),
+        unit("mute", storage_wh=1500.0, ac_charge_w=None),
+        unit("small", storage_wh=100.0),
+        outage={"days": 2, "starts_at": 12, "generator_from": 17, "generator_hours": hours},
+        recharge={"generator_w": 1600},
+    )
+    mute = found.offers[0]
+    assert (mute.fit.verdict, mute.fit.fits) == (verdict, 0) and mute.reason.startswith(reason)
+    assert ("AC charging" in mute.ask) == (hours > 0)
+    assert ("is known to fit" in found.answer.hero) == (hours > 0)
+    assert found.answer.places[0].name == "mute"
+
+
+def test_a_source_that_comes_after_the_loads_are_off_proves_nothing() -> None:
+    """90 Wh above the reserve last an hour and a half from noon on: a generator at 17:00 comes too late, whatever it charges."""
+    found = worked(
+        (VENTILATOR,),
+        unit("small", storage_wh=100.0, ac_charge_w=None),
+        outage={"days": 1, "starts_at": 12, "generator_from": 17, "generator_hours": 6},
+        recharge={"generator_w": 1600},
+    )
+    assert found.offers[0].fit.verdict == "falls short"
 
 
 def test_without_candidates_it_says_what_to_look_for() -> None:

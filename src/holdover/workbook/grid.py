@@ -5,13 +5,14 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, TypeVar
 
 from holdover.workbook import typed
 from holdover.workbook.column import FORM_PART, Column, Part, Table, Value, input_name, values_of
 from holdover.workbook.path import follow
 from holdover.xlsx import column_letters
 
+Made = TypeVar("Made")
 Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
@@ -76,12 +77,20 @@ class Grid:
         self.tables = tables
         self.places = places
         self._keeps = False
-        self._fills: dict[tuple[str, str], Callable[[int], str]] = {}
-        self._alike: dict[tuple[str, str], bool] = {}
+        self._kept: dict[tuple[str, ...], Any] = {}
 
     def keep(self) -> None:
-        """From now on put each formula together once, since more workbooks like this one come: it takes some memory."""
+        """From now on keep what is asked for by `once`, since more workbooks like this one come: it takes some memory."""
         self._keeps = True
+
+    def once(self, key: tuple[str, ...], make: Callable[[], Made]) -> Made:
+        """What hangs on the layout alone, whatever the study: of workbooks that are alike it is made for the first."""
+        if not self._keeps:
+            return make()
+        if key not in self._kept:
+            self._kept[key] = make()
+        made: Made = self._kept[key]
+        return made
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -254,12 +263,7 @@ class Grid:
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
-        if not self._keeps:
-            return self._put_together(table, text)
-        known = table.name, text
-        if known not in self._fills:
-            self._fills[known] = self._put_together(table, text)
-        return self._fills[known]
+        return self.once((table.name, "fill", text), lambda: self._put_together(table, text))
 
     def _put_together(self, table: Table, text: str) -> Callable[[int], str]:
         template, end = "", 0
@@ -316,12 +320,7 @@ class Grid:
         """
         if table.kind == "form" or not column.formula:
             return False
-        if not self._keeps:
-            return self._reads_alike(table, column)
-        known = table.name, column.formula
-        if known not in self._alike:
-            self._alike[known] = self._reads_alike(table, column)
-        return self._alike[known]
+        return self.once((table.name, "alike", column.formula), lambda: self._reads_alike(table, column))
 
     def _reads_alike(self, table: Table, column: Column) -> bool:
         sheet = self.places[table.name].sheet

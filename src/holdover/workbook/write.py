@@ -1,25 +1,24 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. It and the package are all that know XlsxWriter."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
-from itertools import groupby
+from itertools import cycle, groupby, islice
 from textwrap import wrap
+from types import NoneType
 from typing import Any, Final
-
-from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
 from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
-from holdover.workbook.cells import CellError, Cells
+from holdover.workbook.cells import CellError, Cells, element
 from holdover.workbook.charts import drawn
 from holdover.workbook.column import Column, Part, Table, Value, values_of
 from holdover.workbook.grid import Cell, Grid, Run, xl
 from holdover.workbook.heights import heights
-from holdover.workbook.package import SealedBook
+from holdover.workbook.package import SealedBook, StraightSheet
 from holdover.workbook.page import (
     ACROSS_LEFT,
     Chart,
@@ -55,30 +54,6 @@ NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 """Names that no program takes for an address."""
 BORDERS: Final = ("border", "top", "bottom", "left", "right")
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
-
-
-class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sheet of which the cells are written straight; all else of it is XlsxWriter's."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.cells = Cells(lambda words: int(self.str_table._get_shared_string_index(words)))
-
-    def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
-        """No formula of a rule needs a prefix, so none is searched for one."""
-        return formula.removeprefix("=")
-
-    def _assemble_xml_file(self) -> None:
-        for row, col in self.cells.ends():
-            _done(self._check_dimensions(row, col), f"{self.name}!{xl(row, col)}")
-        self.merge = self.cells.merged()
-        super()._assemble_xml_file()
-
-    def _write_rows(self) -> None:
-        cells = dict(self.cells.rows())
-        for row in sorted({*cells, *self.row_info}):
-            self._write_row(row, None, self.row_info.get(row))
-            self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
 class WriteError(CellError):
@@ -380,27 +355,27 @@ class _Writer:
 
     def _formulas(self, cells: Cells, run: Run, look: int, *, first: int) -> None:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
+        places = [*map(run.at, range(run.length))]
         lanes = 2 if run.table.chained else 1
-        shares: dict[int, int] = {}
         alike = run.length > first + lanes and self.grid.is_alike(run.table, run.column)
-        for i, result in enumerate(self._results(run.column, map(run.value, range(run.length)))):
-            row, col = run.at(i)
-            lane = i % lanes
-            if not alike or i < first:
-                cells.formula(row, col, look, run.formula(i)[1:], result)
-            elif lane in shares:
-                cells.shared(row, col, look, shares[lane], result)
-            else:
-                shares[lane] = cells.share(row, col, look, run.formula(i)[1:], run.at(run.length - 1), result)
+        count = first + lanes if alike else run.length
+        tags = self.grid.once(
+            (run.table.name, run.column.name), lambda: [element(run.formula(i)[1:]) for i in range(count)]
+        )
+        if alike:
+            shares = [
+                cells.share(tag, place, places[-1]) for tag, place in zip(tags[first:], places[first:], strict=False)
+            ]
+            others = cycle([other for _, other in shares])
+            tags = [*tags[:first], *(tag for tag, _ in shares), *islice(others, run.length - count)]
+        cells.formulas(places, look, tags, self._results(run.column, map(run.value, range(run.length))))
 
     def _results(self, column: Column, values: Iterable[Value]) -> list[float | str]:
         """What is stored beside formulas."""
-        results = []
-        for value in values:
-            if value is None or isinstance(value, bool):
-                raise WriteError(f"{column.name}: the model gives {value!r}")
-            results.append(value if self.poison is None else self.poison)
-        return results
+        results: list[Any] = [*values]
+        for kind in {*map(type, results)} & {bool, NoneType}:
+            raise WriteError(f"{column.name}: the model gives a {kind.__name__}")
+        return results if self.poison is None else [self.poison] * len(results)
 
     def _cell(self, cells: Cells, cell: Cell) -> None:
         """A cell of a form."""
@@ -468,8 +443,13 @@ class _Writer:
         _done(ws.insert_image(row, left, f"logo.{logo.kind}", look), "logo")
 
     def _names(self) -> None:
-        for name, (sheet, top, left, bottom, right) in self.grid.defined.items():
-            if not NAME.fullmatch(name):
-                raise WriteError(f"{name}: not a safe defined name")
-            corners = list(dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True))))
-            _done(self.book.define_name(name, f"='{sheet}'!{':'.join(corners)}"), name)
+        self.book.define(self.grid.once(("names",), lambda: [*_named(self.grid)]))
+
+
+def _named(grid: Grid) -> Iterator[tuple[str, str]]:
+    """The names that a workbook defines, and what each stands for."""
+    for name, (sheet, top, left, bottom, right) in grid.defined.items():
+        if not NAME.fullmatch(name):
+            raise WriteError(f"{name}: not a safe defined name")
+        corners = dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True)))
+        yield name, f"'{sheet}'!{':'.join(corners)}"

@@ -2,7 +2,7 @@
 
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.reason import ASKED, NO_STORAGE
+from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 from holdover.workbook.sheets.decision import of_nearest
@@ -15,7 +15,7 @@ def _named(number: str) -> str:
     return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
-_UNKNOWN = f'INDEX({{fit.reason}},1,{{decision.told_number}})="{NO_STORAGE}"'
+_UNKNOWN = 'INDEX({fit.verdict},1,{decision.told_number})="CHECK"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
@@ -79,13 +79,14 @@ _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
 def _enough(given: str, missing: str, kept: str) -> str:
-    """What leaving a load out gives, if that is enough; nothing where it is kept in any case."""
-    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",IF(ROUND({given}-{missing},6)>=0,{given},"")))'
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case. Convenience is chosen first."""
+    enough = f'IF(ROUND({given}-{missing},6)>=0,{given}+IF({{line.tier[same]}}="convenience",0,10000000000),"")'
+    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-    "What leaving a load out gives back to the nearest miss, where it is enough",
+    "What leaving a load out gives back to the nearest miss, where it is enough; of an essential one 10,000,000,000 more",
     "compared.spared",
     (
         Column(
