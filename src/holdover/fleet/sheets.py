@@ -177,6 +177,18 @@ def _prices(names: Sequence[str]) -> Table:
     )
 
 
+RANK = Column(
+    "rank",
+    "Rank",
+    "number",
+    formula='=IF({fits}=0,"",1+SUMPRODUCT(({units.fits}>{fits})*1)'
+    "+SUMPRODUCT(({units.fits}={fits})*({units.order}<{order}))"
+    "+SUMPRODUCT(({units.fits}={fits})*({units.order}={order})*({units.number}<{number})))",
+    role="total",
+    note="Who fits most cases comes first, of those alike the cheaper one.",
+)
+
+
 def _units() -> Table:
     return Table(
         "units",
@@ -209,16 +221,7 @@ def _units() -> Table:
             Column(
                 "order", "Compared by", "money", formula=f"=IF(ISTEXT({{total}}),{UNPRICED},{{total}})", role="quiet"
             ),
-            Column(
-                "rank",
-                "Rank",
-                "number",
-                formula='=IF({fits}=0,"",1+SUMPRODUCT(({units.fits}>{fits})*1)'
-                "+SUMPRODUCT(({units.fits}={fits})*({units.order}<{order}))"
-                "+SUMPRODUCT(({units.fits}={fits})*({units.order}={order})*({units.number}<{number})))",
-                role="total",
-                note="Who fits most cases comes first, of those alike the cheaper one.",
-            ),
+            RANK,
         ),
         kind="across",
         widths=WIDTHS,

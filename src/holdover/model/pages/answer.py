@@ -262,10 +262,7 @@ def _longer(offer: Offer, pick: Offer) -> str:
 
 
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
-    """Why it is the pick, or what is other than with the pick, and what is to be asked; else the first of its misses.
-
-    Where a drive is planned, its range is told of each.
-    """
+    """Why it is the pick, or what is other than with it, and what is to be asked; else its first miss; the range of a drive."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
         against = (first, "and more" if rest else "")
