@@ -616,7 +616,13 @@ class Vehicle(Section):
         "Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned."
     )
     distance_unit: DistanceUnit | None = ask("Distance is in", note="Blank = km, or mi where units are US.")
-    consumption: float = ask("Consumption", "", usual=18.0, low=0.01, high=10_000)
+    consumption: float | None = ask(
+        "Consumption",
+        "",
+        low=0.01,
+        high=10_000,
+        note="Blank = 18 kWh/100 km, which is 29 kWh/100 mi, in whatever unit.",
+    )
     consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
     consumption_at: ConsumptionAt = ask(
         "Consumption is counted at",
