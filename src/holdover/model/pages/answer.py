@@ -155,7 +155,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         line=_line(case.about),
         notice=notice_of(case),
         unread=unread,
-        hero=unread.first or _hero(decision),
+        hero=unread.first or _hero(facts),
         lead=unread.advice or _lead(facts, told),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
@@ -262,11 +262,11 @@ def _longer(offer: Offer, pick: Offer) -> str:
 
 
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
-    """Why it is the pick, or what is other than with the pick, and what is to be asked; else the first of its misses."""
+    """Why it is the pick, or what is other than with it, and what is to be asked; else its first miss; the range of a drive."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
-        return f"{first}; and more" if rest else first
-    return "; ".join(part for part in against if part)
+        against = (first, "and more" if rest else "")
+    return "; ".join(part for part in (*against, offer.arrival.brief) if part)
 
 
 def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
@@ -311,12 +311,14 @@ def _line(about: About) -> str:
     return " · ".join(word for word in (about.client, about.place, about.date, by) if word)
 
 
-def _hero(decision: Decision) -> str:
+def _hero(facts: Facts) -> str:
+    decision = facts.decision
     if decision.pick_number:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    return none_fits("The only candidate", decision.listed, decision.nearest_reason)
+    nearest = facts.offers[decision.nearest_number - 1]
+    return none_fits("The only candidate", decision.listed, nearest.fit.verdict)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
