@@ -170,13 +170,9 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     if hours > 0:
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
-<<<<<<< HEAD
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs)}")
-=======
-        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
     if runs and (other := _beside(freed_w, lines, runs)):
         parts.append(f"{runs.name} and {other.name} not at the same time")
->>>>>>> main
     if starts:
         parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
     return Mend(
@@ -244,12 +240,8 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     given = round(given, DUST)
     behind = 0.0 if line.tier == "convenience" else BEHIND
-<<<<<<< HEAD
     behind += 2 * BEHIND * _heats(line)
-    return given + behind if round(given - missing, DUST) >= 0 else ""
-=======
     return float(spoken(given)) + line.number / 10_000 + behind if round(given - missing, DUST) >= 0 else ""
->>>>>>> main
 
 
 def _heats(line: LoadLine) -> bool:

@@ -84,28 +84,19 @@ _HEATING_BEHIND = "20000000000"
 
 
 def _enough(given: str, missing: str, kept: str) -> str:
-<<<<<<< HEAD
-    """What leaving a load out gives, if that is enough; nothing where it is kept in any case. Convenience is chosen first, what heats last."""
-    behind = f'IF({{line.tier[same]}}="convenience",0,10000000000)+IF({_HEATS}>0,{_HEATING_BEHIND},0)'
-    enough = f'IF(ROUND({given}-{missing},6)>=0,{given}+{behind},"")'
-=======
     """What leaving a load out gives, if that is enough; nothing where it is kept in any case.
 
-    It is for choosing the least: no two are alike, and those of convenience come before essential ones.
+    It is for choosing the least: no two are alike, and those of convenience come before essential ones, what heats last.
     """
     order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
+    order = f"{order}+IF({_HEATS}>0,{_HEATING_BEHIND},0)"
     enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
->>>>>>> main
     return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-<<<<<<< HEAD
-    "What leaving a load out gives back to the nearest miss, where it is enough; of an essential one 10,000,000,000 more, of heating 20,000,000,000",
-=======
     "What leaving a load out gives back to the nearest miss, where it is enough; for choosing the least, essential loads last",
->>>>>>> main
     "compared.spared",
     (
         Column(
@@ -159,13 +150,9 @@ _MENDS = (
     f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)"&{_pipes("stores_wh")})'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
-<<<<<<< HEAD
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"&{_pipes("runs_w")}))'
-=======
-    f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"))'
     f'&IF(COUNT({{spared.runs_w}})<2,"",IF(ROUND({_hours(_RUNNING)}+{_hours(_OTHER)}-24,6)>0,"",", or "&{{left_out_for_output}}'
     f'&" and "&INDEX({{line.name}},{_OTHER})&" not at the same time"))'
->>>>>>> main
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
 )
