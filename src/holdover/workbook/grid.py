@@ -14,7 +14,7 @@ from holdover.xlsx import column_letters
 
 Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
-REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|daily(?:-1)?|-1|\+1|last|end|\d+)\])?\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +303,8 @@ class Grid:
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
             return self._moving(target, there, name, 0)
+        if record.startswith("daily"):
+            return self._turning(table, target, there, name, _shift(record))
         if record == "end":
             return there + xl(*self.at(target, name, self.places[other].count - 1), fixed=True)
         if "@" in name:
@@ -332,9 +334,20 @@ class Grid:
             target = self.tables.get(other, table)
             if (record or not said) and self.places[target.name].sheet != sheet:
                 return False
-            if (record == "same" or not said) and (target.kind, target.stride) != (table.kind, table.stride):
+            if (record.startswith(("same", "daily")) or not said) and (target.kind, target.stride) != (
+                table.kind,
+                table.stride,
+            ):
                 return False
         return True
+
+    def turns(self, table: Table, column: Column) -> list[Callable[[int], int]]:
+        """Of each table whose records come around again beside a column's: how often they have, by the record's number.
+
+        Like formulas read the same from each cell until such a table begins anew.
+        """
+        named = {(other, which) for other, _, which in REFERENCE.findall(column.formula) if which.startswith("daily")}
+        return [self._turn_of(table, other, _shift(which)) for other, which in sorted(named)]
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
         """The cells from the record's own to the last."""
@@ -360,10 +373,31 @@ class Grid:
             return there, str(row + 1), lambda i: letters(left + i * step)
         return there, "", lambda _: xl(row, col)
 
+    def _turning(
+        self, table: Table, target: Table, there: str, name: str, shift: int
+    ) -> tuple[str, str, Callable[[int], str]]:
+        """The cell of the record whose turn it is: after a table's last one comes its first again.
+
+        Beside a record that is by itself at the end, after which nothing comes, stands the blank after the last one.
+        """
+        before, after, move = self._moving(target, there, name, shift)
+        turn, count = self._turn_of(table, target.name, shift), self.places[target.name].count
+        return before, after, lambda i: move(i - count * turn(i))
+
+    def _turn_of(self, table: Table, other: str, shift: int) -> Callable[[int], int]:
+        """How often another table's records have come around when a record is reached, by its number."""
+        count, most = self.places[other].count, max(0, self.places[table.name].count - 2)
+        return lambda i: min(i + shift, most) // count
+
     def _known(self, name: str) -> str:
         if name not in self.names:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
         return name
+
+
+def _shift(record: str) -> int:
+    """By how many records a turn comes before the one whose turn it is."""
+    return int(record.removeprefix("daily") or 0)
 
 
 @lru_cache(maxsize=4096)

@@ -3,6 +3,7 @@
 from io import BytesIO
 from typing import Any, Final
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+from zlib import DEFLATED, MAX_WBITS, compressobj
 
 from xlsxwriter import Workbook
 from xlsxwriter.packager import Packager
@@ -12,6 +13,9 @@ from holdover.workbook.seal import SEAL, seal_of
 
 LEVEL: Final = 7
 """How hard parts are pressed, of 9: a hundredth smaller than at the usual 6 for a hundredth of a second; 8 takes six."""
+MEMORY: Final = 5
+"""How much memory that takes, of 9: with less than the usual 8 a part is cut into shorter blocks, each with a code of its
+own, which saves 7 kB of a sample whose cells look otherwise from table to table."""
 WHEN: Final = (1980, 1, 1, 0, 0, 0)
 """Time of every part: the same workbook is the same file."""
 
@@ -45,7 +49,10 @@ class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
             for content, name, is_binary in self.parts:
                 part = ZipInfo(name, WHEN)
                 data = content.getvalue() if is_binary else content.getvalue().encode()
-                archive.writestr(part, data, ZIP_DEFLATED, LEVEL)
+                part.compress_type = ZIP_DEFLATED
+                with archive.open(part, "w") as packing:
+                    packing._compressor = compressobj(LEVEL, DEFLATED, -MAX_WBITS, MEMORY)  # type: ignore[attr-defined]  # no call sets the memory
+                    packing.write(data)
         return buffer.getvalue()
 
     def _get_packager(self) -> SealedPackage:

@@ -380,18 +380,28 @@ class _Writer:
 
     def _formulas(self, cells: Cells, run: Run, look: int, *, first: int) -> None:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
-        lanes = 2 if run.table.chained else 1
-        shares: dict[int, int] = {}
-        alike = run.length > first + lanes and self.grid.is_alike(run.table, run.column)
+        lanes = self._lanes(run, first)
+        last = {lane: i for i, lane in enumerate(lanes)}
+        shares: dict[tuple[int, ...], int] = {}
         for i, result in enumerate(self._results(run.column, map(run.value, range(run.length)))):
             row, col = run.at(i)
-            lane = i % lanes
-            if not alike or i < first:
-                cells.formula(row, col, look, run.formula(i)[1:], result)
-            elif lane in shares:
+            lane = lanes[i]
+            if lane in shares:
                 cells.shared(row, col, look, shares[lane], result)
+            elif lane and last[lane] > i:
+                shares[lane] = cells.share(row, col, look, run.formula(i)[1:], run.at(last[lane]), result)
             else:
-                shares[lane] = cells.share(row, col, look, run.formula(i)[1:], run.at(run.length - 1), result)
+                cells.formula(row, col, look, run.formula(i)[1:], result)
+
+    def _lanes(self, run: Run, first: int) -> list[tuple[int, ...]]:
+        """Of each cell of a column, what tells it from those whose formulas read otherwise; () of one that shares none."""
+        table, column = run.table, run.column
+        if not self.grid.is_alike(table, column):
+            return [()] * run.length
+        turns, shared = self.grid.turns(table, column), range(first, run.length)
+        if table.chained:
+            return [()] * first + [(i % 2,) for i in shared]
+        return [()] * first + [(0, *[turn(i) for turn in turns]) for i in shared]
 
     def _results(self, column: Column, values: Iterable[Value]) -> list[float | str]:
         """What is stored beside formulas."""

@@ -10,7 +10,7 @@ from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
-from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
+from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import SUPPLY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
@@ -19,8 +19,8 @@ from holdover.workbook.sheets.outage.tried import (
     OUTCOME,
     SUPPLIED,
     TRIALS_TABLE,
-    TRIED,
     tried_day_table,
+    tried_hours,
 )
 
 OFFERS: Final = {"candidate": "candidates_name", "leave_out": "load_name"}
@@ -63,10 +63,10 @@ SHOWN = Table(
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
         Column(
             "promised_place",
-            "Its column of the clock hours, promised loads",
+            "Its line of the clock hours, promised loads",
             "number",
             path="/outage.promised_place",
-            formula="=6*({number}-1)+{plan.promised}",
+            formula=f"={LINES}*({{number}}-1)+1+{{plan.promised}}",
             role="quiet",
         ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),
@@ -394,8 +394,8 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
             OUTCOME,
             SUPPLY,
             clock_table(candidates),
-            hourly_table(candidates, days, TRIED),
-            tried_day_table(days),
+            tried_day_table(candidates, days),
+            hourly_table(candidates, days, tried_hours(candidates)),
         ),
         working=True,
     )
