@@ -4,7 +4,7 @@ import io
 import math
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 from xml.etree import ElementTree
 
@@ -19,8 +19,9 @@ from engines.cases import CORNERS, SAMPLES, generated, sample
 from holdover.model.study import study
 from holdover.workbook import write
 from holdover.workbook.book import build
-from holdover.workbook.cells import CellError, Cells, escaped
+from holdover.workbook.cells import CellError, Cells, element, escaped
 from holdover.workbook.grid import xl
+from holdover.workbook.package import SealedBook, SealedPackage
 from holdover.xlsx import column_number
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
@@ -86,8 +87,8 @@ def test_a_result_stays_within_its_cell(text: str) -> None:
     """A result that holds words of a user, whatever they are, is the result of that formula and nothing more."""
     cells = Cells(len)
     cells.formula(0, 0, 1, 'A1&"<"', text)
-    number = cells.share(1, 0, 1, "A1<2", (3, 0), text)
-    cells.shared(2, 0, 1, number, text)
+    tags = cells.share(element("A1<2"), (1, 0), (3, 0))
+    cells.formulas([(1, 0), (2, 0)], 1, tags, [text, text])
     lines = [ElementTree.fromstring(f"<row>{line}</row>") for _, line in cells.rows()]  # noqa: S314
     assert [[child.tag for child in cell] for line in lines for cell in line] == [["f", "v"]] * 3
     assert [line.findtext("c/f") for line in lines] == ['A1&"<"', "A1<2", ""]
@@ -142,7 +143,7 @@ class PlainCells(Cells):
     def __init__(self, sheet: "PlainSheet") -> None:
         super().__init__(len)
         self.sheet = sheet
-        self.first: dict[int, tuple[str, str]] = {}
+        self.first: dict[str, tuple[str, str]] = {}
 
     def look(self, number: int) -> Any:
         """The format that has a number."""
@@ -161,19 +162,20 @@ class PlainCells(Cells):
         super().number(row, col, look, value)
         assert self.sheet.write_number(row, col, value, self.look(look)) == 0
 
-    def formula(self, row: int, col: int, look: int, words: str, result: float | str) -> None:
-        super().formula(row, col, look, words, result)
-        shown = result if isinstance(result, str) else float(f"{result:.12g}")
-        assert self.sheet.write_formula(row, col, f"={words}", self.look(look), shown) == 0
-
-    def share(self, row: int, col: int, look: int, words: str, end: tuple[int, int], result: float | str) -> int:  # noqa: ARG002
-        self.formula(row, col, look, words, result)
-        self.first[len(self.first)] = f"={words}", xl(row, col)
-        return len(self.first) - 1
-
-    def shared(self, row: int, col: int, look: int, number: int, result: float | str) -> None:
-        words, origin = self.first[number]
-        self.formula(row, col, look, Translator(words, origin).translate_formula(xl(row, col))[1:], result)
+    def formulas(
+        self, places: Iterable[tuple[int, int]], look: int, tags: Iterable[str], results: Iterable[float | str]
+    ) -> None:
+        at, written, stored = [*places], [*tags], [*results]
+        super().formulas(at, look, written, stored)
+        for (row, col), tag, result in zip(at, written, stored, strict=True):
+            found = ElementTree.fromstring(tag)  # noqa: S314 (our own text)
+            words, number = f"={found.text or ''}", found.get("si")
+            if number and found.get("ref"):
+                self.first[number] = words, xl(row, col)
+            elif number:
+                words = Translator(*self.first[number]).translate_formula(xl(row, col))
+            shown = result if isinstance(result, str) else float(f"{result:.12g}")
+            assert self.sheet.write_formula(row, col, words, self.look(look), shown) == 0
 
     def span(self, row: int, left: int, right: int, look: int, *, edged: bool) -> None:
         assert self.sheet.merge_range(row, left, row, right, "", self.look(look) if edged else None) == 0
@@ -190,6 +192,11 @@ class PlainSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
 
     def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
         return formula.removeprefix("=")
+
+
+def by_xlsxwriter(book: SealedBook, names: Iterable[tuple[str, str]]) -> None:
+    """Names, each searched by XlsxWriter."""
+    assert {book.define_name(*each) for each in names} == {0}
 
 
 def parts_of(data: bytes) -> dict[str, str]:
@@ -223,6 +230,9 @@ def test_the_file_is_the_one_that_xlsxwriter_writes(name: str, monkeypatch: pyte
     worked_out = study(CASES[name])
     straight = build(worked_out, version="test")
     monkeypatch.setattr(write, "StraightSheet", PlainSheet)
+    monkeypatch.setattr(SealedBook, "define", by_xlsxwriter)
+    monkeypatch.delattr(SealedBook, "_write_defined_names")
+    monkeypatch.delattr(SealedPackage, "_write_shared_strings_file")
     plain = build(worked_out, version="test")
     ours, theirs = parts_of(straight), parts_of(plain)
     assert list(ours) == list(theirs)
@@ -233,6 +243,15 @@ def test_the_file_is_the_one_that_xlsxwriter_writes(name: str, monkeypatch: pyte
             assert text == theirs[part], part
     differ = [(mine, other) for mine, other in zip(cells_of(straight), cells_of(plain), strict=True) if mine != other]
     assert differ == []
+
+
+@pytest.mark.parametrize("title", ["<r><b></r>", "<r><t>x</t></r>", " <r>", "_x0041_ ", "a\n"])
+def test_no_text_is_taken_for_markup(title: str) -> None:
+    """A title in the brackets that rich text has in a file is that text, and the file is sound."""
+    about = CASES["empty"].about.model_copy(update={"title": title})
+    data = build(study(CASES["empty"].model_copy(update={"about": about})), version="test")
+    texts = ElementTree.fromstring(parts_of(data)["xl/sharedStrings.xml"])  # noqa: S314 (our own file)
+    assert title in {said(each.text or "") for each in texts.iter(f"{MAIN}t")}
 
 
 IN_ORDER = [

@@ -7,7 +7,7 @@ nothing is a formula. What `formula` and `shared` are given to write is declared
 import math
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from typing import Final
 
@@ -38,6 +38,11 @@ def escaped(text: str) -> str:
 
 def _spelled_out(match: re.Match[str]) -> str:
     return "\ufffd" if "\ud800" <= match[0] <= "\udfff" else f"_x{ord(match[0]):04X}_"
+
+
+def element(words: str) -> str:
+    """A formula without its =, as it stands in its cell."""
+    return f"<f>{escaped(words)}</f>"
 
 
 def stored(result: float | str) -> tuple[str, str]:
@@ -87,23 +92,21 @@ class Cells:
 
     def formula(self, row: int, col: int, look: int, words: str, result: float | str) -> None:
         """A formula without its =, and its stored result."""
-        kind, value = stored(result)
-        tag = f'<c r="{letters(col)}{row + 1}" s="{look}"{kind}><f>{escaped(words)}</f><v>{value}</v></c>'
-        self.lines[row][col] = tag
+        self.formulas(((row, col),), look, (element(words),), (result,))
 
-    def share(self, row: int, col: int, look: int, words: str, end: tuple[int, int], result: float | str) -> int:
-        """A formula that cells as far as `end` share, and its stored result (18.3.1.40); gives its number."""
-        kind, value = stored(result)
+    def formulas(
+        self, places: Iterable[tuple[int, int]], look: int, tags: Iterable[str], results: Iterable[float | str]
+    ) -> None:
+        """Formulas of one look, as `element` and `share` give them, and their stored results."""
+        for (row, col), tag, result in zip(places, tags, results, strict=False):
+            kind, value = stored(result)
+            self.lines[row][col] = f'<c r="{letters(col)}{row + 1}" s="{look}"{kind}>{tag}<v>{value}</v></c>'
+
+    def share(self, tag: str, first: tuple[int, int], end: tuple[int, int]) -> tuple[str, str]:
+        """A formula that cells from a first one to `end` share (18.3.1.40): as it stands in the first, and in the others."""
         number, self.shares = self.shares, self.shares + 1
-        tag = f'<f t="shared" si="{number}" ref="{xl(row, col)}:{xl(*end)}">{escaped(words)}</f>'
-        self.lines[row][col] = f'<c r="{letters(col)}{row + 1}" s="{look}"{kind}>{tag}<v>{value}</v></c>'
-        return number
-
-    def shared(self, row: int, col: int, look: int, number: int, result: float | str) -> None:
-        """A formula that stands in another cell, and its stored result here."""
-        kind, value = stored(result)
-        tag = f'<c r="{letters(col)}{row + 1}" s="{look}"{kind}><f t="shared" si="{number}"/><v>{value}</v></c>'
-        self.lines[row][col] = tag
+        head = f'<f t="shared" si="{number}"'
+        return tag.replace("<f>", f'{head} ref="{xl(*first)}:{xl(*end)}">', 1), f"{head}/>"
 
     def span(self, row: int, left: int, right: int, look: int, *, edged: bool) -> None:
         """One cell made of several beside each other, blank so far. Of a look without `edged` the first one tells all."""

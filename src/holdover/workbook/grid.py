@@ -1,17 +1,19 @@
 """Every table of a workbook in its place: where a cell stands, and the formula and the value in it."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
-from typing import Any, Final, NamedTuple
+from itertools import pairwise
+from typing import Any, Final, NamedTuple, TypeVar
 
 from holdover.workbook import typed
 from holdover.workbook.column import FORM_PART, Column, Part, Table, Value, input_name, values_of
 from holdover.workbook.path import follow
 from holdover.xlsx import column_letters
 
+Made = TypeVar("Made")
 Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
 REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|daily(?:-1)?|-1|\+1|last|end|\d+)\])?\}")
@@ -76,12 +78,20 @@ class Grid:
         self.tables = tables
         self.places = places
         self._keeps = False
-        self._fills: dict[tuple[str, str], Callable[[int], str]] = {}
-        self._alike: dict[tuple[str, str], bool] = {}
+        self._kept: dict[tuple[str, ...], Any] = {}
 
     def keep(self) -> None:
-        """From now on put each formula together once, since more workbooks like this one come: it takes some memory."""
+        """From now on keep what is asked for by `once`, since more workbooks like this one come: it takes some memory."""
         self._keeps = True
+
+    def once(self, key: tuple[str, ...], make: Callable[[], Made]) -> Made:
+        """What hangs on the layout alone, whatever the study: of workbooks that are alike it is made for the first."""
+        if not self._keeps:
+            return make()
+        if key not in self._kept:
+            self._kept[key] = make()
+        made: Made = self._kept[key]
+        return made
 
     def at(self, table: Table, column: str, record: int, part: Part = "") -> tuple[int, int]:
         """Row and column of a cell, from 0."""
@@ -254,12 +264,7 @@ class Grid:
 
     def _filled(self, table: Table, text: str) -> Callable[[int], str]:
         """A function of the record's number that gives the formula with addresses in place of names."""
-        if not self._keeps:
-            return self._put_together(table, text)
-        known = table.name, text
-        if known not in self._fills:
-            self._fills[known] = self._put_together(table, text)
-        return self._fills[known]
+        return self.once((table.name, "fill", text), lambda: self._put_together(table, text))
 
     def _put_together(self, table: Table, text: str) -> Callable[[int], str]:
         template, end = "", 0
@@ -311,21 +316,31 @@ class Grid:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
 
-    def is_alike(self, table: Table, column: Column) -> bool:
-        """Whether a column's formula reads the same from each record's own cell, the first one apart if it differs.
+    def alike(self, table: Table, column: Column) -> Sequence[range]:
+        """Which records' formulas read the same, each from its own cell; a record whose formula reads otherwise is alone."""
+        return self.once((table.name, "alike", column.name), lambda: self._alike(table, column))
+
+    def _alike(self, table: Table, column: Column) -> Sequence[range]:
+        length, first = self.places[table.name].count, int(bool(column.first))
+        if table.kind == "form" or not self._reads_alike(table, column):
+            return [range(i, i + 1) for i in range(length)]
+        apart = [range(first)] if first else []
+        if table.chained:
+            return [*apart, *(range(i, length, 2) for i in range(first, min(first + 2, length)))]
+        return [*apart, *(range(*pair) for pair in pairwise(sorted({first, *self._begun_anew(table, column), length})))]
+
+    def _begun_anew(self, table: Table, column: Column) -> Iterator[int]:
+        """The records at which another table, whose records come around again beside a column's, begins anew."""
+        for other, _, which in set(REFERENCE.findall(column.formula)):
+            if which.startswith("daily"):
+                count, shift = self.places[other].count, _shift(which)
+                yield from range(count - shift, self.places[table.name].count - 1 - shift, count)
+
+    def _reads_alike(self, table: Table, column: Column) -> bool:
+        """Whether a formula reads the same from each record's own cell, until a table comes around again.
 
         It stays on its sheet: what spreadsheet programs share between cells may not lead to another.
         """
-        if table.kind == "form" or not column.formula:
-            return False
-        if not self._keeps:
-            return self._reads_alike(table, column)
-        known = table.name, column.formula
-        if known not in self._alike:
-            self._alike[known] = self._reads_alike(table, column)
-        return self._alike[known]
-
-    def _reads_alike(self, table: Table, column: Column) -> bool:
         sheet = self.places[table.name].sheet
         for said, name, record in REFERENCE.findall(column.formula):
             other = self.meant(table, said or table.name, name)
@@ -340,14 +355,6 @@ class Grid:
             ):
                 return False
         return True
-
-    def turns(self, table: Table, column: Column) -> list[Callable[[int], int]]:
-        """Of each table whose records come around again beside a column's: how often they have, by the record's number.
-
-        Like formulas read the same from each cell until such a table begins anew.
-        """
-        named = {(other, which) for other, _, which in REFERENCE.findall(column.formula) if which.startswith("daily")}
-        return [self._turn_of(table, other, _shift(which)) for other, which in sorted(named)]
 
     def _to_last(self, table: Table, name: str) -> tuple[str, str, Callable[[int], str]]:
         """The cells from the record's own to the last."""
@@ -381,13 +388,8 @@ class Grid:
         Beside a record that is by itself at the end, after which nothing comes, stands the blank after the last one.
         """
         before, after, move = self._moving(target, there, name, shift)
-        turn, count = self._turn_of(table, target.name, shift), self.places[target.name].count
-        return before, after, lambda i: move(i - count * turn(i))
-
-    def _turn_of(self, table: Table, other: str, shift: int) -> Callable[[int], int]:
-        """How often another table's records have come around when a record is reached, by its number."""
-        count, most = self.places[other].count, max(0, self.places[table.name].count - 2)
-        return lambda i: min(i + shift, most) // count
+        count, most = self.places[target.name].count, max(0, self.places[table.name].count - 2)
+        return before, after, lambda i: move(i - min(i + shift, most) // count * count)
 
     def _known(self, name: str) -> str:
         if name not in self.names:

@@ -1,25 +1,24 @@
 """Writes a laid-out workbook with XlsxWriter, whole, in memory. It and the package are all that know XlsxWriter."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
 from itertools import groupby
 from textwrap import wrap
+from types import NoneType
 from typing import Any, Final
-
-from xlsxwriter.worksheet import Worksheet
 
 from holdover.case.digest import digest
 from holdover.case.picture import FINGERPRINT, Picture
 from holdover.case.schema import SCHEMA
 from holdover.workbook import style
-from holdover.workbook.cells import CellError, Cells
+from holdover.workbook.cells import CellError, Cells, element
 from holdover.workbook.charts import drawn
 from holdover.workbook.column import Column, Part, Table, Value, values_of
 from holdover.workbook.grid import Cell, Grid, Run, xl
 from holdover.workbook.heights import heights
-from holdover.workbook.package import SealedBook
+from holdover.workbook.package import SealedBook, StraightSheet
 from holdover.workbook.page import (
     ACROSS_LEFT,
     Chart,
@@ -55,30 +54,6 @@ NAME: Final = re.compile(r"[A-Za-z]+_[A-Za-z][A-Za-z0-9_]*")
 """Names that no program takes for an address."""
 BORDERS: Final = ("border", "top", "bottom", "left", "right")
 TRIGGERS: Final = tuple("=+-@＝＋－＠")
-
-
-class StraightSheet(Worksheet):  # type: ignore[misc]  # XlsxWriter has no types
-    """A sheet of which the cells are written straight; all else of it is XlsxWriter's."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.cells = Cells(lambda words: int(self.str_table._get_shared_string_index(words)))
-
-    def _prepare_formula(self, formula: str, _expand: bool = False) -> str:
-        """No formula of a rule needs a prefix, so none is searched for one."""
-        return formula.removeprefix("=")
-
-    def _assemble_xml_file(self) -> None:
-        for row, col in self.cells.ends():
-            _done(self._check_dimensions(row, col), f"{self.name}!{xl(row, col)}")
-        self.merge = self.cells.merged()
-        super()._assemble_xml_file()
-
-    def _write_rows(self) -> None:
-        cells = dict(self.cells.rows())
-        for row in sorted({*cells, *self.row_info}):
-            self._write_row(row, None, self.row_info.get(row))
-            self.fh.write(f"{cells.pop(row, '')}</row>")
 
 
 class WriteError(CellError):
@@ -371,46 +346,36 @@ class _Writer:
                 row, col = run.at(i)
                 cells.span(row, col, col + more, look, edged=edged)
         if column.formula:
-            self._formulas(cells, run, look, first=int(bool(column.first)))
+            self._formulas(cells, run, look)
         elif column.first:
             raise WriteError(f"{column}: only its first record would be worked out")
         else:
             for i in range(run.length):
                 self._standing(cells, run.at(i), run.value(i), look)
 
-    def _formulas(self, cells: Cells, run: Run, look: int, *, first: int) -> None:
+    def _formulas(self, cells: Cells, run: Run, look: int) -> None:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
-        lanes = self._lanes(run, first)
-        last = {lane: i for i, lane in enumerate(lanes)}
-        shares: dict[tuple[int, ...], int] = {}
-        for i, result in enumerate(self._results(run.column, map(run.value, range(run.length)))):
-            row, col = run.at(i)
-            lane = lanes[i]
-            if lane in shares:
-                cells.shared(row, col, look, shares[lane], result)
-            elif lane and last[lane] > i:
-                shares[lane] = cells.share(row, col, look, run.formula(i)[1:], run.at(last[lane]), result)
-            else:
-                cells.formula(row, col, look, run.formula(i)[1:], result)
-
-    def _lanes(self, run: Run, first: int) -> list[tuple[int, ...]]:
-        """Of each cell of a column, what tells it from those whose formulas read otherwise; () of one that shares none."""
-        table, column = run.table, run.column
-        if not self.grid.is_alike(table, column):
-            return [()] * run.length
-        turns, shared = self.grid.turns(table, column), range(first, run.length)
-        if table.chained:
-            return [()] * first + [(i % 2,) for i in shared]
-        return [()] * first + [(0, *[turn(i) for turn in turns]) for i in shared]
+        places = [*map(run.at, range(run.length))]
+        groups = self.grid.alike(run.table, run.column)
+        tags = self.grid.once(
+            (run.table.name, run.column.name), lambda: [element(run.formula(alike[0])[1:]) for alike in groups]
+        )
+        if len(groups) < run.length:
+            shared = [""] * run.length
+            for tag, alike in zip(tags, groups, strict=True):
+                shared[alike[0]] = tag
+                if len(alike) > 1:
+                    shared[alike[0]], other = cells.share(tag, places[alike[0]], places[alike[-1]])
+                    shared[alike[1] : alike.stop : alike.step] = [other] * (len(alike) - 1)
+            tags = shared
+        cells.formulas(places, look, tags, self._results(run.column, map(run.value, range(run.length))))
 
     def _results(self, column: Column, values: Iterable[Value]) -> list[float | str]:
         """What is stored beside formulas."""
-        results = []
-        for value in values:
-            if value is None or isinstance(value, bool):
-                raise WriteError(f"{column.name}: the model gives {value!r}")
-            results.append(value if self.poison is None else self.poison)
-        return results
+        results: list[Any] = [*values]
+        for kind in {*map(type, results)} & {bool, NoneType}:
+            raise WriteError(f"{column.name}: the model gives a {kind.__name__}")
+        return results if self.poison is None else [self.poison] * len(results)
 
     def _cell(self, cells: Cells, cell: Cell) -> None:
         """A cell of a form."""
@@ -478,8 +443,13 @@ class _Writer:
         _done(ws.insert_image(row, left, f"logo.{logo.kind}", look), "logo")
 
     def _names(self) -> None:
-        for name, (sheet, top, left, bottom, right) in self.grid.defined.items():
-            if not NAME.fullmatch(name):
-                raise WriteError(f"{name}: not a safe defined name")
-            corners = list(dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True))))
-            _done(self.book.define_name(name, f"='{sheet}'!{':'.join(corners)}"), name)
+        self.book.define(self.grid.once(("names",), lambda: [*_named(self.grid)]))
+
+
+def _named(grid: Grid) -> Iterator[tuple[str, str]]:
+    """The names that a workbook defines, and what each stands for."""
+    for name, (sheet, top, left, bottom, right) in grid.defined.items():
+        if not NAME.fullmatch(name):
+            raise WriteError(f"{name}: not a safe defined name")
+        corners = dict.fromkeys((xl(top, left, fixed=True), xl(bottom, right, fixed=True)))
+        yield name, f"'{sheet}'!{':'.join(corners)}"

@@ -383,8 +383,12 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
     return Sheet(
         "Outage hours",
         "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried. Nothing to type here.",
-        # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
+        # What the hours refer to record by record stands on their sheet, so that they can share a formula. They come
+        # first: half of what is written are addresses in them, which are shorter at the top.
         (
+            hourly_table(candidates, days, tried_hours(candidates)),
+            clock_table(candidates),
+            tried_day_table(candidates, days),
             plan_table(days),
             READINGS,
             SHOWN,
@@ -393,9 +397,6 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
             SUPPLIED,
             OUTCOME,
             SUPPLY,
-            clock_table(candidates),
-            tried_day_table(candidates, days),
-            hourly_table(candidates, days, tried_hours(candidates)),
         ),
         working=True,
     )
