@@ -4,6 +4,7 @@ What comes in thousands is written straight: cells, rows, areas of cells made of
 XlsxWriter's.
 """
 
+import re
 from collections.abc import Iterable
 from io import BytesIO
 from typing import Any, Final
@@ -24,6 +25,8 @@ LEVEL: Final = 7
 MEMORY: Final = 5
 """How much memory that takes, of 9: with less than the usual 8 a part is cut into shorter blocks, each with a code of its
 own, which saves 7 kB of a sample whose cells look otherwise from table to table."""
+OF_A_SCRIPT: Final = re.compile(r'<a:font script="[^"]*" typeface="[^"]*"/>')
+"""Fonts that a theme names for other scripts, in a theme of which no cell takes a font."""
 WHEN: Final = (1980, 1, 1, 0, 0, 0)
 """Time of every part: the same workbook is the same file."""
 
@@ -107,6 +110,7 @@ class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
 
     def __init__(self, options: dict[str, Any]) -> None:
         super().__init__(BytesIO(), options)
+        self.theme_xml = OF_A_SCRIPT.sub("", self.theme_xml)
         self.parts: list[tuple[Any, str, bool]] = []
 
     def define(self, names: Iterable[tuple[str, str]]) -> None:

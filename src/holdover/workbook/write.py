@@ -285,7 +285,7 @@ class _Writer:
         if column.note in typing(column).get("input_message", ""):  # a blank note is in any
             return
         if working:
-            told = {"validate": "any", "input_title": column.title[:32], "input_message": column.note[:250]}
+            told = {"validate": "any", "input_message": column.note[:250]}  # the heading is its title
             _done(ws.data_validation(label.row, label.col, label.row, label.col, told), column.name)
         else:
             look = {"x_scale": 1.8, "font_size": 9}
@@ -365,7 +365,7 @@ class _Writer:
             for tag, alike in zip(tags, groups, strict=True):
                 shared[alike[0]] = tag
                 if len(alike) > 1:
-                    shared[alike[0]], other = cells.share(tag, places[alike[0]], places[alike[-1]])
+                    shared[alike[0]], other = cells.share(tag, places[alike[0]], places[-1])
                     shared[alike[1] : alike.stop : alike.step] = [other] * (len(alike) - 1)
             tags = shared
         cells.formulas(places, look, tags, self._results(run.column, map(run.value, range(run.length))))

@@ -216,7 +216,7 @@ def _candidate(i: int) -> Iterator[Column]:
         "W",
         path=f"/offers.{i}.recharge.outage_w.@",
         formula=f"=MIN({{strings.modules_used[{i}]}}*INDEX({{module.outage_w}},{{hour}}+1),{{strings.limit_w[{i}]}})",
-        note="Modules times output of one, cut at the limit of the inputs.",
+        note="" if i else "Modules times output of one, cut at the limit of the inputs.",
         role="quiet",
     )
     for stem, title, more, margin in (

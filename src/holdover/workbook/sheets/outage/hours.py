@@ -155,7 +155,7 @@ class _Candidate:
         net = f"{sun}*{{sky[-1]}}+INDEX({':'.join(sets)},MAX(1,{served}))"
         return f"=IF({{lasts[-1]}}=0,{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
-    def stays(self, tier: str, below: str, place: int, was: str) -> str:
+    def stays(self, tier: str, below: str, place: int) -> str:
         """Whether a tier is left on: by the share set in the device, else by the card at a reading.
 
         By the card where the set without it needs nothing more, or where that finds room and what is to be held is there.
@@ -164,17 +164,17 @@ class _Candidate:
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
         by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
         drop = f"{{supply.drop_{tier}_wh[{self.k}]}}"
-        by_person = f"IF({{reads}}=0,{was}>={place},{by_card})" if was else by_card
+        by_person = f"IF({{reads}}=0,{self.own('served', '[-1]')}>={place},{by_card})"
         return f'IF({drop}="",{by_person},ROUND({self.own("state")}-{drop},6)>=0)'
 
-    def served(self, was: str) -> str:
-        """How many tiers get all they ask for; `was` in the hour before, "" in the first one, when the display is read.
+    def served(self) -> str:
+        """How many tiers get all they ask for; in the first hour the display is read, and none before it is asked for.
 
         A set that takes more never has more left: see `tier_sets.py`.
         """
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
-        essential = self.stays("essential", "critical_need", 2, was)
-        convenience = self.stays("convenience", "essential_need", 3, was)
+        essential = self.stays("essential", "critical_need", 2)
+        convenience = self.stays("convenience", "essential_need", 3)
         more = f"IF(AND({essential},{can[1]}),1+IF(AND({convenience},{can[2]}),1,0),0)"
         return f'=IF({{lasts}}=0,"",IF({can[0]},1+{more},0))'
 
@@ -194,5 +194,5 @@ def _candidate(k: int) -> tuple[Column, ...]:
         column("essential_hold", "Hold: essential on", one.hold("essential_hold", "critical_need", 2)),
         column("convenience_hold", "Hold: convenience on", one.hold("convenience_hold", "essential_need", 3)),
         column("state", "Charge", one.state(), f"={{supply.start_wh[{k}]}}"),
-        column("served", "Tiers served", one.served(one.own("served", "[-1]")), one.served(""), "number"),
+        column("served", "Tiers served", one.served(), unit="number"),
     )

@@ -383,7 +383,6 @@ def _results() -> tuple[Column, ...]:
         ),
         Column("kept", "Kept (1 = yes)", "number", formula='=IF({until_h}="",1,0)'),
         Column("until_h", "Until", "h", formula=of("until_h")),
-        Column("packs", "Packs tried", "number", formula=of("packs")),
         Column("full_needed_wh", "Full storage needed", "Wh", formula=of("full_needed_wh")),
     )
 
