@@ -46,6 +46,7 @@ MINE = (
     "outage_hero",
     "outage_lead",
     "tried_day",
+    "left",
     "outcome",
     "trials",
     "what_if",
@@ -158,6 +159,9 @@ CASES = {
         days=tuple(Day(sky=s) for s in (1.2, 0, None, 0.3, None, 1.5, 0.05)),
     ),
     "what if without a load": changed(outage=Outage(days=4, without="fridge", candidate="Small")),
+    "what if without one of the evening, from the morning on": changed(
+        outage=Outage(days=2, without="lamps", starts_at=7, candidate="Small")
+    ),
     "inverter off between": changed(
         sizing=Sizing(inverter="only with AC loads"), loads=LOADS[1:], outage=Outage(days=4)
     ),

@@ -108,6 +108,8 @@ class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
 class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
     """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
 
+    theme_xml: str
+
     def __init__(self, options: dict[str, Any]) -> None:
         super().__init__(BytesIO(), options)
         self.theme_xml = OF_A_SCRIPT.sub("", self.theme_xml)

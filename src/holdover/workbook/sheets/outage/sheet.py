@@ -16,6 +16,7 @@ from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hou
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
     ALL,
+    LEFT,
     OUTCOME,
     SUPPLIED,
     TRIALS_TABLE,
@@ -389,6 +390,7 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
             hourly_table(candidates, days, tried_hours(candidates)),
             clock_table(candidates),
             tried_day_table(candidates, days),
+            LEFT,
             plan_table(days),
             READINGS,
             SHOWN,

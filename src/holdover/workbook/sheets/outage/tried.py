@@ -188,18 +188,38 @@ def _promised(kind: str) -> Column:
     )
 
 
-def _left(kind: str) -> Column:
+def _others(kind: str) -> Column:
     tiers = (
         '(({line.tier}="critical")+({plan.promised}>1)*({line.tier}="essential")'
         '+({plan.promised}>2)*({line.tier}="convenience"))'
     )
-    left = f"SUMPRODUCT(({{line.name}}={{outage.without}})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})"
+    named = '({outage.without}<>"")*({line.name}={outage.without})'
+    return Column(
+        kind,
+        kind.upper(),
+        "Wh",
+        path=f"/outage.left_{kind}_wh.@",
+        formula=f"=SUMPRODUCT((1-{named})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})",
+        role="quiet",
+    )
+
+
+LEFT = Table(
+    "left",
+    "Promised loads without the one left out, from midnight on",
+    "hours",
+    (_others("ac"), _others("dc")),
+    kind="across",
+)
+
+
+def _left(kind: str) -> Column:
     return Column(
         f"left_{kind}",
         f"{kind.upper()}, without the load",
         "Wh",
         path=f"/outage.left_{kind}_wh.@",
-        formula=f'={{promised_{kind}}}-IF({{outage.without}}="",0,{left})',
+        formula=f"=INDEX({{left.{kind}}},1,{{clock.hour[same]}}+1)",
         role="quiet",
     )
 
