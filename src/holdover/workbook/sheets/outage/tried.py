@@ -147,13 +147,8 @@ def _generator() -> Column:
         ac = f"{{clock.ac_{k}[same]}}"
         return f"{served}*MIN({{plan.generator_w}},MIN({ac},{{supplied.generator_pass_w}})+{{supplied.ac_charge_w}})"
 
-<<<<<<< HEAD
-    def hours(served: int) -> str:
-        return f"COUNTIFS({{hourly.clock}},{{clock.hour[same]}},{{hourly.served}},{served})"
-=======
     def hours(served: str) -> str:
-        return f"SUMPRODUCT(({{hourly.clock}}={{hour}})*({{hourly.served}}{served}))"
->>>>>>> main
+        return f"SUMPRODUCT(({{hourly.clock}}={{clock.hour[same]}})*({{hourly.served}}{served}))"
 
     return Column(
         "generator_wh",
