@@ -69,6 +69,11 @@ def job(seed: int) -> Case:
     )
 
 
+def shortened(case: Case) -> Case:
+    """The case with an outage of a day: its workbook has every formula, and few hours of each."""
+    return case.model_copy(update={"outage": case.outage.model_copy(update={"days": 1})})
+
+
 def drawn_setting(part: str, name: str, rng: random.Random) -> Any:
     """A value of a setting, within its bounds."""
     return _number(FORMS[part], name, rng)

@@ -125,7 +125,6 @@ def test_typing_is_the_same_as_a_case_with_those_values() -> None:
     assert bench.differences()[:5] == []
 
 
-@pytest.mark.long
 def test_cleared_and_bounding_inputs_make_no_error() -> None:
     """Each input of the sheet cleared, at its bounds and at each of its choices, leaves numbers and text only."""
     bench = Bench(study(PLAIN, Slots(loads=2, candidates=5, days=1)), MINE)  # a drive hangs on no outage
