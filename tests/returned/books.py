@@ -5,8 +5,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 import openpyxl
+from openpyxl.worksheet.merge import MergedCellRange
 
 from engines.cases import drawn, drawn_value
 from engines.cases import within as bounded
@@ -188,7 +190,8 @@ def typed_over(path: Path, case: Case, slots: Slots) -> None:
     """Type a case's inputs over those of a thin workbook, cell by cell, and save it with openpyxl."""
     plan: Study = study(case, slots)
     grid, _ = lay_out(thin_sheets(slots), plan)
-    book = openpyxl.load_workbook(path)
+    with mock.patch.object(MergedCellRange, "format"):  # edges of merged cells, over which most of the time is spent
+        book = openpyxl.load_workbook(path)
     for spot in spots_of(grid, grid.tables.values()):
         rows = getattr(case, spot.part)
         value: Value = None
