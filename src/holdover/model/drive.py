@@ -67,7 +67,10 @@ def _lead(case: Case, plan: VehiclePlan, shown: Offer) -> str:
     if fit.holds != "OK":
         told += f" {shown.name} does not feed this charger: it asks for {thousands(plan.charger_w)} W at {spoken(plan.charger_v)} V."
     if fit.reaches == "OK":
-        return f"{told} The vehicle gets there where nothing else is on."
+        return f"{told} Storage is enough for the drive by itself."
+    if isinstance(fit.packs_needed, int):
+        packs = "1 pack" if fit.packs_needed == 1 else f"{fit.packs_needed} packs"
+        return f"{told} It takes {packs} to get there with the margin."
     return f"{told} The vehicle does not get there with its margin, not with every pack it may have."
 
 
@@ -77,7 +80,7 @@ def _loads(shown: Offer) -> str:
     if isinstance(fit.needed_with_loads_wh, str):
         return "Loads and drive together: no storage of this candidate carries the loads alone."
     told = f"Loads and drive together need {_kwh(fit.needed_with_loads_wh)} kWh"
-    told += f" of the {_kwh(shown.storage.usable_most_wh)} kWh usable with all its packs"
+    told += f" of the {_kwh(shown.storage.usable_most_wh)} kWh usable with the packs it may get"
     return f"{told}: {fit.reaches_with_loads}."
 
 

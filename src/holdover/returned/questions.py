@@ -133,12 +133,12 @@ PURPOSES: Final[Mapping[str, Mapping[str, Mapping[str, Any]]]] = MappingProxyTyp
     {
         "power cut": {"about": {"title": "Backup power for a house"}, "outage": {"days": 2}},
         "stall": {
-            "about": {"title": "A day on stored power"},
+            "about": {"title": "A day on stored power", "purpose": "day away"},
             "sizing": {"inverter": "only with AC loads"},
             "outage": {"days": 1, "starts_at": 6, "repeats": "yes", "mains_from": 19.0, "mains_hours": 10.5},
         },
         "vehicle": {
-            "about": {"title": "To the next charger"},
+            "about": {"title": "To the next charger", "purpose": "trip"},
             "sizing": {"inverter": "only with AC loads"},
             "outage": {"days": 1, "starts_at": 15},
         },

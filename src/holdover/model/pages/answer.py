@@ -31,6 +31,8 @@ LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
 """What stands there in place of more [-]."""
+REACHES = "loads and drive both get theirs"
+"""What a pack more brings where the drive lacks just that [-]."""
 OFFER_ADDS = "the offer adds more"
 """What the price does not hold: modules and lines of its own that are offered [-]."""
 LONG_ASK = 40
@@ -404,7 +406,8 @@ def _pack_more(facts: Facts) -> str:
         return "It takes no more packs."
     price = shown.given.pack_price
     costs = "" if price is None else f", {facts.case.about.currency} {thousands(price)} before tax"
-    return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
+    reaches = facts.case.vehicle.distance > 0 and shown.vehicle.packs_with_loads == shown.held.packs + 1
+    return f"One pack more{costs}: {REACHES if reaches else _outcome_beside(facts, trial)}."
 
 
 def _outcome_beside(facts: Facts, trial: Trial) -> str:
@@ -452,7 +455,8 @@ def _now(shown: Offer, case: Case) -> str:
         kept = f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     if shown.fit.output == "UNDER":
         kept = f"output falls short; by storage alone {kept}"
-    lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
+    before = " before the vehicle charges" if case.vehicle.distance > 0 else ""
+    lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %{before}"
     price = shown.cost.total
     cost = "price not stated" if isinstance(price, str) else f"price {case.about.currency} {thousands(price)}"
     return f"{with_packs(shown.name, shown.held.packs)}: {kept}, {lowest}, {cost}."

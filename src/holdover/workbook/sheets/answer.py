@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL
+from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, REACHES, SEVERAL
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.model.verdict.reason import NO_STORAGE
@@ -360,7 +360,7 @@ _NOW = (
     f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},'
     f'IF({of_shown("promise.until_h")}=0,"promise not kept from the start on",'
     f'"promise kept until "&{clock_words(of_shown("promise.until_h"))}))'
-    f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
+    f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %"&IF({{vehicle.distance}}>0," before the vehicle charges","")&", "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )
 NOW = Table(
@@ -407,6 +407,7 @@ def _unless_none_listed(formula: str) -> str:
     return f'=IF({of_shown("fit.name")}="","",{formula})'
 
 
+_LACKS_ONE = f"AND({{vehicle.distance}}>0,INDEX({{trip.packs_with_loads}},{{shown.number}})={of_shown('fit.packs')}+1)"
 _LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
 MORE = Table(
     "more",
@@ -419,7 +420,7 @@ MORE = Table(
             formula=_unless_none_listed(
                 f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")})&".")'
+                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")}))&".")'
             ),
             role="line plain",
         ),

@@ -419,12 +419,13 @@ LEAD = Table(
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
             f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
             f'&{thousands("{drive.charger_w}")}&" W at "&{_says("{vehicle.charger_v}", "V.", 0)})'
-            f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
-            '" The vehicle does not get there with its margin, not with every pack it may have.")&" "&'
+            f'&IF({_of("trip.reaches")}="OK"," Storage is enough for the drive by itself.",'
+            f'IF(ISTEXT({_of("trip.packs_needed")})," The vehicle does not get there with its margin, not with every pack it may have.",'
+            f'" It takes "&{_of("trip.packs_needed")}&IF({_of("trip.packs_needed")}=1," pack"," packs")&" to get there with the margin."))&" "&'
             f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
             'candidate carries the loads alone.","Loads and drive together need "'
             f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
-            f"&{_says(_beside('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
+            f"&{_says(_beside('storage.usable_most_wh') + '/1000', 'kWh usable with the packs it may get: ')}"
             f'&{_of("trip.reaches_with_loads")}&"."))',
             role="lead",
         ),
