@@ -6,6 +6,7 @@ It says what would help, not that it does: the outage must be worked out again t
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Final
 
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST
@@ -13,6 +14,9 @@ from holdover.model.loads import LoadLine
 from holdover.model.spoken import spoken, thousands
 from holdover.model.storage import Held, Storage
 from holdover.model.verdict.fit import UNDER, Fit
+
+BEHIND: Final = 1e10
+"""Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +122,10 @@ class Spare:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spared:
-    """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak."""
+    """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
+
+    What an essential one gives back is `BEHIND` more, so that it is chosen after those of convenience.
+    """
 
     stores_wh: float | str
     runs_w: float | str
@@ -142,7 +149,7 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
     stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
-    runs = _first(_runs_w(fit, spare), lines, min)
+    runs = _first(_runs_w(fit, lines, spare), lines, min)
     starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
@@ -176,7 +183,7 @@ def _each(shortages: int) -> str:
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
-    given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
+    given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, lines, spare), spare.starts_w, strict=True)
     return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
 
 
@@ -187,17 +194,18 @@ def _stores_wh(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) 
         return [""] * len(lines)
     per_day = means.days * (1 + means.energy_margin)
     return [
-        _enough(per_day * _taken(line, means.storage), missing_wh) if helps else ""
+        _enough(line, per_day * _taken(line, means.storage), missing_wh) if helps else ""
         for line, helps in zip(lines, spare.helps_promise, strict=True)
     ]
 
 
-def _runs_w(fit: Fit, spare: Spare) -> list[float | str]:
+def _runs_w(fit: Fit, lines: Sequence[LoadLine], spare: Spare) -> list[float | str]:
     """What each load's leaving out gives back of running draw [W], "" where it is not enough."""
     _, missing_w = _missing(fit)
     if missing_w <= 0:
         return [""] * len(spare.runs_w)
-    return [_enough(given, missing_w) if given > 0 else "" for given in spare.runs_w]
+    given = zip(lines, spare.runs_w, strict=True)
+    return [_enough(line, freed_w, missing_w) if freed_w > 0 else "" for line, freed_w in given]
 
 
 def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, ...]:
@@ -206,9 +214,10 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
     return tuple(step if step > 0 else "" for step in steps)
 
 
-def _enough(given: float, missing: float) -> float | str:
+def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     given = round(given, DUST)
-    return given if round(given - missing, DUST) >= 0 else ""
+    behind = 0.0 if line.tier == "convenience" else BEHIND
+    return given + behind if round(given - missing, DUST) >= 0 else ""
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
