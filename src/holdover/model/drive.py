@@ -1,21 +1,32 @@
 """The drive in short, for the candidate followed."""
 
 from dataclasses import dataclass
+from typing import Final
 
-from holdover.case.schema import Case
+from holdover.case.schema import Case, DistanceUnit
 from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
 from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 
+USUAL_SAID: Final[dict[DistanceUnit, str]] = {
+    "mi": ", at 29 kWh/100 mi, as is usual",
+    "km": ", at 18 kWh/100 km, as is usual",
+}
+"""How the usual consumption is told beside what is worked out from it [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drive:
-    """How far the candidate followed brings the vehicle, in sentences; `first_page` may tell of days that repeat instead."""
+    """How far the candidate followed brings the vehicle, in sentences; `first_page` may tell of days that repeat instead.
+
+    `spare` is what the charge is for that the loads do not need.
+    """
 
     headline: str
     first_page: str
     lead: str
+    spare: str
 
 
 def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive:
@@ -35,8 +46,11 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     headline = _headline(plan, errands, shown, shown.arrival.told)
     return Drive(
         headline=headline,
-        first_page=_headline(plan, errands, shown, shown.arrival.words) if asked else first_page,
+        first_page=f"{_headline(plan, errands, shown, shown.arrival.words)} {_charging(case, plan, shown)}"
+        if asked
+        else first_page,
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
+        spare="drive, to spare" if plan.distance > 0 else "to spare",
     )
 
 
@@ -46,6 +60,13 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) ->
     if plan.distance <= 0:
         return "No drive is planned; deliveries stand below." if errands else "No drive is planned."
     return f"{with_packs(shown.name, shown.held.packs)}: {range_told}."
+
+
+def _charging(case: Case, plan: VehiclePlan, shown: Offer) -> str:
+    """How long the vehicle charges, what of storage that takes, and by which consumption where none is stated."""
+    usual = USUAL_SAID[plan.distance_unit] if case.vehicle.consumption is None else ""
+    takes, usable = _kwh(shown.vehicle.storage_needed_wh), _kwh(shown.held.usable_wh)
+    return f"Charging takes {duration(plan.charging_h)} and {takes} of {usable} kWh{usual}."
 
 
 def _again(case: Case, plan: VehiclePlan, shown: Offer) -> str:

@@ -269,6 +269,25 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
     return f"{told}; {_cut(left_own)} with the loads served first" if loaded else told
 
 
+def offered_words(plan: VehiclePlan, left_own: float) -> str:
+    """How far the vehicle comes behind the loads, as an offer says it [text]; "" where no vehicle is planned.
+
+    Args:
+        plan: What the drive asks for.
+        left_own: How far it comes when the loads have theirs first [km or mi].
+
+    Holds for: any range; it is cut as in `in_words`.
+    Source: common practice.
+
+    >>> offered_words(vehicle_plan(Vehicle(distance=12, distance_unit="mi")), 15.88)
+    '; the vehicle goes 15.8 miles, 12 are planned'
+    """
+    if plan.distance <= 0:
+        return ""
+    unit = "miles" if plan.distance_unit == "mi" else "km"
+    return f"; the vehicle goes {_cut(left_own)} {unit}, {spoken(plan.distance, 1)} are planned"
+
+
 def takes_words(plan: VehiclePlan) -> str:
     """What the distance takes, before any candidate is known [text].
 
