@@ -462,7 +462,14 @@ def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
 def test_what_a_vehicle_takes_is_asked_with_its_unit(tmp_path: Path) -> None:
     """A figure with its unit is kept; of a bare one the unit goes by size and roads: 3.4 is no consumption per 100 miles."""
     read = {}
-    for country, said in (("US", "3.4 mi/kWh"), ("US", "30"), ("US", "3.4"), ("US", "290"), ("Germany", "18"), ("US", "")):
+    for country, said in (
+        ("US", "3.4 mi/kWh"),
+        ("US", "30"),
+        ("US", "3.4"),
+        ("US", "290"),
+        ("Germany", "18"),
+        ("US", ""),
+    ):
         told = answers(country=country, purpose="vehicle", distance="6 mi", consumption=said)
         vehicle = case_of(filled_form(tmp_path / "a.xlsx", told, [LAMP])).vehicle
         read[country, said] = (vehicle.consumption, vehicle.consumption_unit)
