@@ -1,19 +1,12 @@
 """The drive in short, for the candidate followed."""
 
 from dataclasses import dataclass
-from typing import Final
 
-from holdover.case.schema import Case, DistanceUnit
+from holdover.case.schema import Case
 from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
 from holdover.model.spoken import duration, spoken, thousands
-from holdover.model.vehicle import VehiclePlan, takes_words
-
-USUAL_SAID: Final[dict[DistanceUnit, str]] = {
-    "mi": ", at 29 kWh/100 mi, as is usual",
-    "km": ", at 18 kWh/100 km, as is usual",
-}
-"""How the usual consumption is told beside what is worked out from it [-]."""
+from holdover.model.vehicle import USUAL_CONSUMPTION, VehiclePlan, takes_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +57,8 @@ def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) ->
 
 def _charging(case: Case, plan: VehiclePlan, shown: Offer) -> str:
     """How long the vehicle charges, what of storage that takes, and by which consumption where none is stated."""
-    usual = USUAL_SAID[plan.distance_unit] if case.vehicle.consumption is None else ""
+    stated = case.vehicle.consumption is not None
+    usual = "" if stated else f", at {USUAL_CONSUMPTION[plan.distance_unit]}, as is usual"
     takes, usable = _kwh(shown.vehicle.storage_needed_wh), _kwh(shown.held.usable_wh)
     return f"Charging takes {duration(plan.charging_h)} and {takes} of {usable} kWh{usual}."
 

@@ -19,6 +19,8 @@ KM_PER_MILE: Final = 1.609344
 
 USUAL_WH_PER_KM: Final = 180.0
 """Of a vehicle whose consumption is not stated [Wh/km], source: common practice, a mid-size car on a main road."""
+USUAL_CONSUMPTION: Final[dict[DistanceUnit, str]] = {"mi": "29 kWh/100 mi", "km": "18 kWh/100 km"}
+"""How that is told, by the unit of the distance [-]."""
 
 PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""

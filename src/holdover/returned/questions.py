@@ -54,6 +54,12 @@ class AboutYou(Section):
         example="6 mi",
         note="Along the road to the next charger. Blank = no vehicle is to be charged.",
     )
+    consumption: str = ask(
+        "What does it take on such a road?",
+        usual="",
+        example="30 kWh/100 mi",
+        note="As its dashboard shows it, with the unit. Blank = 18 kWh/100 km, which is 29 kWh/100 mi.",
+    )
     generator_w: str = ask(
         "What does a generator give, if there is one?",
         usual="",
