@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from holdover.case.papers import Calls
 from holdover.case.schema import Case, Outage, Purpose
 from holdover.model.decision import with_packs
 from holdover.model.demand import TIERS
@@ -111,6 +112,7 @@ class DoorCard:
     outdoors: tuple[str, ...]
     food: tuple[str, ...]
     outlet: str
+    calls: tuple[str, ...]
 
 
 def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, *, draft: str = "") -> DoorCard:
@@ -146,6 +148,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         outdoors=OUTDOORS if case.about.purpose == "outage" or case.recharge.generator_w > 0 else ("", ""),
         food=_beside(case, shown),
         outlet=_outlet(case.outage),
+        calls=_calls(case),
     )
 
 
@@ -316,6 +319,13 @@ def _drive(shown: Offer) -> str:
     return (
         f"Charge the vehicle at {share} % or more." if share <= 100 else "A full storage is not enough for the drive."
     )
+
+
+def _calls(case: Case) -> tuple[str, ...]:
+    """Whom to call, each behind what they are; where there is no grid, there is no power company."""
+    grid = case.about.purpose == "outage" or case.outage.mains_hours > 0
+    told = {name: f"{info.title}: {getattr(case.calls, name)}" for name, info in Calls.model_fields.items()}
+    return tuple("" if name == "power_company" and not grid else words for name, words in told.items())
 
 
 def _outlet(outage: Outage) -> str:

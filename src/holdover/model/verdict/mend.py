@@ -19,6 +19,10 @@ BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
 
 
+HOURS_A_DAY: Final = 24.0
+"""Hours of a day [h]; a metered load that states none is on for so long."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mend:
     """What a candidate misses and what would help. 0 or "" where nothing is missing or nothing would do.
@@ -124,7 +128,8 @@ class Spare:
 class Spared:
     """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
 
-    What an essential one gives back is `BEHIND` more, so that it is chosen after those of convenience.
+    Where it is enough, the figure is for choosing the least: whole, with the number of the line in its fourth decimal so
+    that no two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience.
     """
 
     stores_wh: float | str
@@ -149,7 +154,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
     stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
-    runs = _first(_runs_w(fit, lines, spare), lines, min)
+    freed_w = _runs_w(fit, lines, spare)
+    runs = _first(freed_w, lines, min)
     starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
@@ -161,6 +167,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
+    if runs and (other := _beside(freed_w, lines, runs)):
+        parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
         parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
     return Mend(
@@ -217,7 +225,7 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     given = round(given, DUST)
     behind = 0.0 if line.tier == "convenience" else BEHIND
-    return given + behind if round(given - missing, DUST) >= 0 else ""
+    return float(spoken(given)) + line.number / 10_000 + behind if round(given - missing, DUST) >= 0 else ""
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
@@ -250,6 +258,16 @@ def _frees(line: LoadLine, demand: Demand) -> bool:
 
 def _taken(line: LoadLine, storage: Storage) -> float:
     return out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
+
+
+def _beside(figures: Sequence[float | str], lines: Sequence[LoadLine], first: LoadLine) -> LoadLine | None:
+    """The load with the next figure, if the day has hours for both: either is enough, so they need but run in turns."""
+    numbers = sorted(figure for figure in figures if not isinstance(figure, str))
+    if len(numbers) < 2:
+        return None
+    other = lines[figures.index(numbers[1])]
+    hours = sum(line.hours if line.hours > 0 else HOURS_A_DAY for line in (first, other))
+    return other if round(hours - HOURS_A_DAY, DUST) <= 0 else None
 
 
 def _first(

@@ -23,8 +23,8 @@ VEHICLE = Table(
 )
 
 
-_MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
-_KM = f"IF({_MILES},1.609344,1)"
+MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
+_KM = f"IF({MILES},1.609344,1)"
 
 
 def _by_unit(**parts: str) -> str:
@@ -374,20 +374,18 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
     return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
 
 
-_RANGE, GOES, OWN_UNIT = (
-    _of("trip.range_own_held"),
-    "ROUND(ROUND({vehicle.distance},6),1)",
-    f'IF({_MILES}," miles"," km")',
-)
+OWN = f'IF({MILES}," miles"," km")'
+"""The unit of the distance, behind a number."""
+_RANGE, GOES = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)"
 TAKES = (
-    f'{GOES}&{OWN_UNIT}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
-    f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{OWN_UNIT}&"."'
+    f'{GOES}&{OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
+    f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{OWN}&"."'
 )
 """What the distance takes, before any candidate is known."""
 CHARGING = (
     f'" Charging takes "&{duration("{drive.charging_h}")}&" and "&{_says(_of("trip.storage_needed_wh") + "/1000", "of ")}'
     f"&{_says(_beside('storage.usable_wh') + '/1000', 'kWh')}"
-    f'&IF({{vehicle.consumption}}="",", at "&IF({_MILES},"29 kWh/100 mi","18 kWh/100 km")&", as is usual","")&"."'
+    f'&IF({{vehicle.consumption}}="",", at "&IF({MILES},"29 kWh/100 mi","18 kWh/100 km")&", as is usual","")&"."'
 )
 """How long the vehicle charges, and what of storage that takes."""
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
@@ -404,7 +402,7 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{GOES}&{OWN_UNIT},{OWN_UNIT}&", where "&{GOES}'
+            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{GOES}&{OWN},{OWN}&", where "&{GOES}'
             f'&" are planned"&IF(ROUND({_RANGE}-{{drive.wanted}},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
             '&"."))',
             role="hero",
