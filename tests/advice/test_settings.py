@@ -139,6 +139,7 @@ def test_every_month_has_its_name() -> None:
 def test_a_consumption_is_stated_and_is_a_cars() -> None:
     """None stated is told as the usual one; 18 mi/kWh and 18 Wh/km are slips of the unit, 3.1 mi/kWh is a car's."""
     assert whole(vehicle=Vehicle(distance=20)) == ["A039"]
-    for unit, stated in (("mi/kWh", 18), ("Wh/km", 18), ("kWh/100 km", 180)):
-        assert whole(vehicle=Vehicle(distance=20, consumption=stated, consumption_unit=unit)) == ["A040"]
+    for slip in ((18, "mi/kWh"), (18, "Wh/km"), (180, "kWh/100 km")):
+        taken = Vehicle.model_validate({"distance": 20, "consumption": slip[0], "consumption_unit": slip[1]})
+        assert whole(vehicle=taken) == ["A040"]
     assert whole(vehicle=Vehicle(distance=20, consumption=3.1, consumption_unit="mi/kWh")) == []

@@ -6,7 +6,7 @@ from holdover.case.schema import Case
 from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
 from holdover.model.spoken import duration, spoken, thousands
-from holdover.model.vehicle import USUAL_CONSUMPTION, VehiclePlan, takes_words
+from holdover.model.vehicle import USUAL_CONSUMPTION, VehiclePlan, cut, takes_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +45,27 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
         spare="drive, to spare" if plan.distance > 0 else "to spare",
     )
+
+
+def offered_words(plan: VehiclePlan, left_own: float) -> str:
+    """How far the vehicle comes behind the loads, as an offer says it [text]; "" where no vehicle is planned.
+
+    Args:
+        plan: What the drive asks for.
+        left_own: How far it comes when the loads have theirs first [km or mi].
+
+    Holds for: any range; it is cut to a tenth, so that nobody is told of ground that is not reached.
+    Source: common practice.
+
+    >>> from holdover.case.schema import Vehicle
+    >>> from holdover.model.vehicle import vehicle_plan
+    >>> offered_words(vehicle_plan(Vehicle(distance=12, distance_unit="mi")), 15.88)
+    '; the vehicle goes 15.8 miles, 12 are planned'
+    """
+    if plan.distance <= 0:
+        return ""
+    unit = "miles" if plan.distance_unit == "mi" else "km"
+    return f"; the vehicle goes {cut(left_own)} {unit}, {spoken(plan.distance, 1)} are planned"
 
 
 def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) -> str:

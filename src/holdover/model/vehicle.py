@@ -269,26 +269,7 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
     if plan.distance <= 0:
         return ""
     told = range_words(plan, range_own)
-    return f"{told}; {_cut(left_own)} with the loads served first" if loaded else told
-
-
-def offered_words(plan: VehiclePlan, left_own: float) -> str:
-    """How far the vehicle comes behind the loads, as an offer says it [text]; "" where no vehicle is planned.
-
-    Args:
-        plan: What the drive asks for.
-        left_own: How far it comes when the loads have theirs first [km or mi].
-
-    Holds for: any range; it is cut as in `in_words`.
-    Source: common practice.
-
-    >>> offered_words(vehicle_plan(Vehicle(distance=12, distance_unit="mi")), 15.88)
-    '; the vehicle goes 15.8 miles, 12 are planned'
-    """
-    if plan.distance <= 0:
-        return ""
-    unit = "miles" if plan.distance_unit == "mi" else "km"
-    return f"; the vehicle goes {_cut(left_own)} {unit}, {spoken(plan.distance, 1)} are planned"
+    return f"{told}; {cut(left_own)} with the loads served first" if loaded else told
 
 
 def takes_words(plan: VehiclePlan) -> str:
@@ -304,7 +285,7 @@ def takes_words(plan: VehiclePlan) -> str:
     '17 miles take 7,286 Wh at the charger with the margin, loads apart; 1 kWh there brings 2.8 miles'
     """
     unit = "miles" if plan.distance_unit == "mi" else "km"
-    brings = _cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
+    brings = cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
     takes = thousands(plan.needed_outlet_wh)
     return (
         f"{spoken(plan.distance, 1)} {unit} take {takes} Wh at the charger with the margin, loads apart; "
@@ -334,7 +315,7 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
 
 
 def _with_unit(plan: VehiclePlan, range_own: float) -> str:
-    return f"{_cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
+    return f"{cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
 
 
 def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
@@ -482,8 +463,18 @@ def _seven(numbers: Sequence[float]) -> tuple[float | str, ...]:
     return (*numbers, *[""] * (PACKS_SHOWN + 1 - len(numbers)))
 
 
-def _cut(number: float) -> str:
-    """A number cut to a tenth, float dust settled first."""
+def cut(number: float) -> str:
+    """A number cut to a tenth, float dust settled first, in words [text].
+
+    Args:
+        number: A distance [km or mi].
+
+    Holds for: any number.
+    Source: common practice: nobody is told of ground that is not reached.
+
+    >>> cut(3.97), cut(4.0)
+    ('3.9', '4')
+    """
     return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
 
 

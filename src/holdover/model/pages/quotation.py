@@ -11,11 +11,12 @@ from holdover.case.papers import Item, Term
 from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
+from holdover.model.drive import offered_words
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, through, tiers_words
 from holdover.model.spoken import spoken, thousands
-from holdover.model.vehicle import offered_words, vehicle_plan
+from holdover.model.vehicle import vehicle_plan
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
