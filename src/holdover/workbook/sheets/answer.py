@@ -18,7 +18,7 @@ from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
-from holdover.workbook.sheets.vehicle import CHARGING, TAKES, cut
+from holdover.workbook.sheets.vehicle import CHARGING, TAKES
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
@@ -512,7 +512,7 @@ _AGAIN = (
 )
 _DRIVE = (
     f'=IF({of_shown("fit.name")}="",IF({{vehicle.distance}}<=0,"",{TAKES}),IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
-    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first.")&{CHARGING}))'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{_LEFT}&" with the loads served first.")&{CHARGING}))'
 )
 
 ANSWER_SHEET = Sheet(
