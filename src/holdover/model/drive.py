@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from holdover.case.schema import Case
 from holdover.model.decision import with_packs
 from holdover.model.offer import Offer
-from holdover.model.spoken import duration, spoken, thousands
-from holdover.model.vehicle import USUAL_CONSUMPTION, VehiclePlan, cut, takes_words
+from holdover.model.spoken import cut, duration, spoken, thousands
+from holdover.model.vehicle import USUAL_CONSUMPTION, VehiclePlan, takes_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

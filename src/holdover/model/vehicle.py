@@ -6,13 +6,12 @@ need of the same storage is told beside it, as the sum of both.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_DOWN, Decimal
 from typing import Final, Literal
 
 from holdover.case.measure import Units
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, DistanceUnit, Vehicle
 from holdover.model.dust import DUST, holds
-from holdover.model.spoken import spoken, thousands
+from holdover.model.spoken import cut, spoken, thousands
 
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
@@ -75,6 +74,11 @@ class VehicleFit:
     packs_with_loads: int | str
     reaches_with_loads: Verdict
 
+    @property
+    def range_told(self) -> tuple[float | str, ...]:
+        """The ranges as sentences tell them, cut to a tenth [km or mi]."""
+        return tuple(each if isinstance(each, str) else float(cut(each)) for each in self.range_own)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrival:
@@ -93,6 +97,16 @@ class Arrival:
     brief: str
     told: str
     words: str
+
+    @property
+    def range_told(self) -> float:
+        """The range as sentences tell it, cut to a tenth [km or mi]."""
+        return float(cut(self.range_own))
+
+    @property
+    def left_told(self) -> float:
+        """What is left of it behind the loads, cut to a tenth [km or mi]."""
+        return float(cut(self.left_own))
 
 
 def distance_km(distance: float, unit: DistanceUnit) -> float:
@@ -461,21 +475,6 @@ def _own(km: float, unit: DistanceUnit) -> float:
 
 def _seven(numbers: Sequence[float]) -> tuple[float | str, ...]:
     return (*numbers, *[""] * (PACKS_SHOWN + 1 - len(numbers)))
-
-
-def cut(number: float) -> str:
-    """A number cut to a tenth, float dust settled first, in words [text].
-
-    Args:
-        number: A distance [km or mi].
-
-    Holds for: any number.
-    Source: common practice: nobody is told of ground that is not reached.
-
-    >>> cut(3.97), cut(4.0)
-    ('3.9', '4')
-    """
-    return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
 
 
 def _packs(needed_wh: float | str, stock: Stock) -> int | str:

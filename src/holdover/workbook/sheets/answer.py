@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL
+from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
 from holdover.model.pages.more import REACHES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
@@ -16,9 +16,9 @@ from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
-from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
+from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, trips_unless, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
-from holdover.workbook.sheets.vehicle import CHARGING, TAKES, cut
+from holdover.workbook.sheets.vehicle import CHARGING, TAKES
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
@@ -72,8 +72,8 @@ _LEAD = (
     f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f'&IF(AND({_USED}>0,{_USED}<{{array.modules}})," Only "&{_USED}&" of "&{{array.modules}}&" modules can be connected.","")'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISNUMBER({_SHORT}),": "'
-    f'&{thousands("-" + _SHORT)}&" Wh less than it takes","")&".","")'
+    f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
+    f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
     f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
     f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
@@ -131,6 +131,7 @@ CAPTIONS = Table(
             "Price",
             formula=_if_picked(
                 f'IF({_EXTRAS}="","price","price with "&MID({_EXTRAS},3,99))'
+                f'&IF(AND({{array.modules}}>0,{{offer.module_price}}=""),"; {WITHOUT_MODULES}","")'
                 f'&IF({{priced.there[3]}}+SUMPRODUCT(({{priced.kind}}={OWN})*{{priced.there}})>0,"; {OFFER_ADDS}","")'
             ),
             role="caption",
@@ -427,7 +428,7 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
+                f'IF({{supplied.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")}))&".")'
             ),
@@ -512,7 +513,7 @@ _AGAIN = (
 )
 _DRIVE = (
     f'=IF({of_shown("fit.name")}="",IF({{vehicle.distance}}<=0,"",{TAKES}),IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
-    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first.")&{CHARGING}))'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{_LEFT}&" with the loads served first.")&{CHARGING}))'
 )
 
 ANSWER_SHEET = Sheet(
