@@ -72,10 +72,10 @@ def _left(case: Case) -> str:
 
 
 def _fuel(case: Case, shown: Offer) -> str:
-    """Fuel through the whole outage, in the unit of the client."""
+    """Fuel through the whole outage, in the unit of the client: for what is drawn, and what idling burns comes on top."""
     if case.outage.generator_hours > 0 and case.recharge.generator_w <= 0:
         return "no watts stated"
     units = case.about.units
     fuel, unit = in_units(shown.carried.fuel_l, "l", units)
-    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel"
+    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} or more"
     return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"

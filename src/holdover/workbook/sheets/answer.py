@@ -350,7 +350,7 @@ TRY_RIGHT = Table(
             "Generator, h",
             "outage.generator_hours",
             '=IF(AND({outage.generator_hours}>0,{recharge.generator_w}<=0),"no watts stated",'
-            f'IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel"))',
+            f'IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" or more","no fuel"))',
             "tried.generator",
         ),
     ),
