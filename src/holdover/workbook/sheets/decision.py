@@ -1,10 +1,11 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
 from holdover.case.measure import POUND_KG
+from holdover.model.decision import THIN
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
-from holdover.workbook.sheets.vehicle import OWN, cut
+from holdover.workbook.sheets.vehicle import OWN
 
 
 def with_packs(name: str, packs: str) -> str:
@@ -56,7 +57,8 @@ DECISION = Table(
             "chosen_by",
             "Why it is the pick",
             path="/answer.chosen_by",
-            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit"'
+            formula=f'=IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=1,"the only one that fits","{THIN}"),"first of "'
+            '&{fitting}&" that fit"'
             f'&IF({_PUT_BACK}="",",",": by "&MID({_PUT_BACK},6,99)&", then")&" by "&{{choice.rank_by}})',
         ),
         Column(
@@ -120,7 +122,7 @@ _PHRASE = (
     '&IF({more_words}="","","; "&{more_words})'
     f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'
     '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}))'
-    f'&IF({{vehicle.distance}}>0,"; range "&{cut("{trip.range_own_held[same]}")}&{OWN},""),3,999))'
+    f'&IF({{vehicle.distance}}>0,"; range "&{{trip.range_own_held[same]}}&{OWN},""),3,999))'
 )
 
 
