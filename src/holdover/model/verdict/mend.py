@@ -17,6 +17,10 @@ from holdover.model.verdict.fit import UNDER, Fit
 
 BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
+HEATING: Final = ("furnace", "boiler", "burner", "heat", "pellet", "circulat", "heiz")
+"""Words in the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last."""
+PIPES: Final = " and see that pipes do not freeze"
+"""What stands behind such a load where no other would do [-]."""
 
 
 HOURS_A_DAY: Final = 24.0
@@ -162,11 +166,11 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     if packs:
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if stores:
-        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day)")
+        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day){PIPES * _heats(stores)}")
     if hours > 0:
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
-        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
+        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs)}")
     if runs and (other := _beside(freed_w, lines, runs)):
         parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
@@ -180,13 +184,24 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
         left_out_for_storage=stores.name if stores else "",
         left_out_for_output=runs.name if runs else "",
         eased_start=starts.name if starts else "",
-        words=", or ".join(parts) + (_each(fit.unders) if parts else ""),
+        words=_words(parts, fit, mended=(bool(packs or stores or hours > 0), runs is not None)),
     )
 
 
-def _each(shortages: int) -> str:
-    """What helps one shortage leaves the others."""
-    return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
+def _words(parts: Sequence[str], fit: Fit, *, mended: tuple[bool, bool]) -> str:
+    """What would help in a sentence; where storage or output find nothing that is enough, the unit that would do."""
+    short = [
+        (is_mended, f"{thousands(float(found.needed))} {unit}")
+        for missing, is_mended, found, unit in zip(
+            _missing(fit), mended, (fit.promise, fit.running), ("Wh usable", "W continuous"), strict=True
+        )
+        if missing > 0
+    ]
+    told = ", or ".join(parts)
+    if any(not is_mended for is_mended, _ in short):
+        larger = f"a unit of {' and '.join(what for _, what in short)}"
+        return f"{told}; no single mend is enough: it takes {larger}" if told else larger
+    return f"{told}; each of its {fit.unders} shortages must be mended" if told and fit.unders > 1 else told
 
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
@@ -225,7 +240,12 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     given = round(given, DUST)
     behind = 0.0 if line.tier == "convenience" else BEHIND
+    behind += 2 * BEHIND * _heats(line)
     return float(spoken(given)) + line.number / 10_000 + behind if round(given - missing, DUST) >= 0 else ""
+
+
+def _heats(line: LoadLine) -> bool:
+    return any(word in line.name.lower() for word in HEATING)
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
