@@ -103,7 +103,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
         cost=cost,
         fit=fit_of(
             c,
-            Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip),
+            Against(case=case, ac_volts=desk.ac_volts, demand=desk.demand, trip=desk.trip),
             Worked(
                 storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=through.promise, total=cost.total
             ),

@@ -108,8 +108,8 @@ def generator_h(missing_wh: float, stored_w: float) -> float:
 class Spare:
     """What leaving each load out may give back, whichever the candidate, in the order of the lines."""
 
-    helps_promise: tuple[bool, ...]
-    """Whether it is in the promise, and not critical."""
+    draws_wh: tuple[tuple[float, float] | None, ...]
+    """What it draws in a day, AC and DC, if it is in the promise and not critical; else None [Wh]."""
     runs_w: tuple[float, ...]
     """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
     starts_w: tuple[float | str, ...]
@@ -129,7 +129,9 @@ def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
     """What leaving each load out may give back; `promised` tells how many tiers must never go without."""
     at = demand.needed_running_at
     return Spare(
-        helps_promise=tuple(line.name != "" and _is_spared(line, promised) for line in lines),
+        draws_wh=tuple(
+            (line.ac_wh, line.dc_wh) if line.name and _is_spared(line, promised) else None for line in lines
+        ),
         runs_w=tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines),
         starts_w=_starts_w(lines, demand),
     )
@@ -141,7 +143,7 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
-    stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
+    stores = _first(_stores_wh(fit, spare, means), lines, min)
     runs = _first(_runs_w(fit, spare), lines, min)
     starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
@@ -174,21 +176,22 @@ def _each(shortages: int) -> str:
     return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
 
 
-def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
+def spared_of(fit: Fit, spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
-    given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
+    given = zip(_stores_wh(fit, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
     return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
 
 
-def _stores_wh(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> list[float | str]:
+def _stores_wh(fit: Fit, spare: Spare, means: Means) -> list[float | str]:
     """What each load's leaving out gives back of usable storage [Wh], "" where it is not enough."""
     missing_wh, _ = _missing(fit)
     if missing_wh <= 0:
-        return [""] * len(lines)
+        return [""] * len(spare.draws_wh)
     per_day = means.days * (1 + means.energy_margin)
+    to_ac, to_dc = means.storage.inverter_efficiency, means.storage.dc_efficiency
     return [
-        _enough(per_day * _taken(line, means.storage), missing_wh) if helps else ""
-        for line, helps in zip(lines, spare.helps_promise, strict=True)
+        _enough(per_day * out_of_storage_wh(*drawn, to_ac, to_dc), missing_wh) if drawn else ""
+        for drawn in spare.draws_wh
     ]
 
 
@@ -207,6 +210,8 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 
 
 def _enough(given: float, missing: float) -> float | str:
+    if given < missing - 1:  # of most loads, so that nothing is rounded for them
+        return ""
     given = round(given, DUST)
     return given if round(given - missing, DUST) >= 0 else ""
 
@@ -237,10 +242,6 @@ def _frees(line: LoadLine, demand: Demand) -> bool:
     """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
     shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
     return line.is_ac == 1 and line.tier != "critical" and not shares
-
-
-def _taken(line: LoadLine, storage: Storage) -> float:
-    return out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
 
 
 def _first(
