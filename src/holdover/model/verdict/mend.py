@@ -3,8 +3,10 @@
 It says what would help, not that it does: the outage must be worked out again to know.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby, islice
 from math import ceil
 
 from holdover.model.demand import TIERS, Demand
@@ -114,6 +116,12 @@ class Spare:
     """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
     starts_w: tuple[float | str, ...]
     """What it adds at its start in the hour of the hardest one, "" where nothing [W]."""
+    by_ac: tuple[int, ...]
+    by_dc: tuple[int, ...]
+    by_running: tuple[int, ...]
+    """Places of lines that give something back, those that give least first: AC energy, DC energy, running draw."""
+    hardest: int | None
+    """Place of the line that adds most at its start, the first of equals; None where none adds anything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,12 +136,20 @@ class Spared:
 def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
     """What leaving each load out may give back; `promised` tells how many tiers must never go without."""
     at = demand.needed_running_at
+    runs_w = tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines)
+    starts_w = _starts_w(lines, demand)
+    helping = [i for i, line in enumerate(lines) if line.name and _is_spared(line, promised)]
+    adding = [i for i, step in enumerate(starts_w) if step != ""]
     return Spare(
         draws_wh=tuple(
             (line.ac_wh, line.dc_wh) if line.name and _is_spared(line, promised) else None for line in lines
         ),
-        runs_w=tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines),
-        starts_w=_starts_w(lines, demand),
+        runs_w=runs_w,
+        starts_w=starts_w,
+        by_ac=tuple(sorted((i for i in helping if lines[i].dc_wh == 0), key=lambda i: lines[i].ac_wh)),
+        by_dc=tuple(sorted((i for i in helping if lines[i].dc_wh != 0), key=lambda i: lines[i].dc_wh)),
+        by_running=tuple(sorted((i for i, watts in enumerate(runs_w) if watts > 0), key=runs_w.__getitem__)),
+        hardest=max(adding, key=lambda i: float(starts_w[i]), default=None),
     )
 
 
@@ -143,9 +159,9 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
-    stores = _first(_stores_wh(fit, spare, means), lines, min)
-    runs = _first(_runs_w(fit, spare), lines, min)
-    starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
+    stores = _line(lines, _least([spare.by_ac, spare.by_dc], lambda i: _stores_wh(spare, i, means), missing_wh))
+    runs = _line(lines, _least([spare.by_running], spare.runs_w.__getitem__, missing_w))
+    starts = _line(lines, spare.hardest) if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -178,29 +194,22 @@ def _each(shortages: int) -> str:
 
 def spared_of(fit: Fit, spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
-    given = zip(_stores_wh(fit, spare, means), _runs_w(fit, spare), spare.starts_w, strict=True)
-    return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
+    missing_wh, missing_w = _missing(fit)
+    return tuple(
+        Spared(
+            stores_wh=_enough(_stores_wh(spare, i, means), missing_wh) if drawn else "",
+            runs_w=_enough(runs, missing_w) if runs > 0 else "",
+            starts_w=starts,
+        )
+        for i, (drawn, runs, starts) in enumerate(zip(spare.draws_wh, spare.runs_w, spare.starts_w, strict=True))
+    )
 
 
-def _stores_wh(fit: Fit, spare: Spare, means: Means) -> list[float | str]:
-    """What each load's leaving out gives back of usable storage [Wh], "" where it is not enough."""
-    missing_wh, _ = _missing(fit)
-    if missing_wh <= 0:
-        return [""] * len(spare.draws_wh)
-    per_day = means.days * (1 + means.energy_margin)
-    to_ac, to_dc = means.storage.inverter_efficiency, means.storage.dc_efficiency
-    return [
-        _enough(per_day * out_of_storage_wh(*drawn, to_ac, to_dc), missing_wh) if drawn else ""
-        for drawn in spare.draws_wh
-    ]
-
-
-def _runs_w(fit: Fit, spare: Spare) -> list[float | str]:
-    """What each load's leaving out gives back of running draw [W], "" where it is not enough."""
-    _, missing_w = _missing(fit)
-    if missing_w <= 0:
-        return [""] * len(spare.runs_w)
-    return [_enough(given, missing_w) if given > 0 else "" for given in spare.runs_w]
+def _stores_wh(spare: Spare, i: int, means: Means) -> float:
+    """What leaving a line out gives back of usable storage [Wh]."""
+    storage, (ac_wh, dc_wh) = means.storage, spare.draws_wh[i] or (0.0, 0.0)
+    day_wh = out_of_storage_wh(ac_wh, dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
+    return means.days * (1 + means.energy_margin) * day_wh
 
 
 def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, ...]:
@@ -210,10 +219,23 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 
 
 def _enough(given: float, missing: float) -> float | str:
-    if given < missing - 1:  # of most loads, so that nothing is rounded for them
-        return ""
+    """What is given back, "" where it does not make up for what is missing, or where nothing is."""
     given = round(given, DUST)
-    return given if round(given - missing, DUST) >= 0 else ""
+    return given if missing > 0 and round(given - missing, DUST) >= 0 else ""
+
+
+def _least(orders: Sequence[Sequence[int]], gives: Callable[[int], float], missing: float) -> int | None:
+    """Of lines in the order of what they give back the one that gives least, but enough; the first of equals."""
+    found = []
+    for order in orders:
+        place = bisect_left(order, True, key=lambda i: _enough(gives(i), missing) != "")
+        for least, alike in islice(groupby(order[place:], key=lambda i: round(gives(i), DUST)), 1):
+            found.append((least, min(alike)))
+    return min(found)[1] if found else None
+
+
+def _line(lines: Sequence[LoadLine], place: int | None) -> LoadLine | None:
+    return None if place is None else lines[place]
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
@@ -242,11 +264,3 @@ def _frees(line: LoadLine, demand: Demand) -> bool:
     """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
     shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
     return line.is_ac == 1 and line.tier != "critical" and not shares
-
-
-def _first(
-    figures: Sequence[float | str], lines: Sequence[LoadLine], choose: Callable[[Iterable[float]], float]
-) -> LoadLine | None:
-    """The load whose figure is chosen, the first of equals; None where there is none."""
-    numbers = [figure for figure in figures if not isinstance(figure, str)]
-    return lines[figures.index(choose(numbers))] if numbers else None
