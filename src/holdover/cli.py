@@ -73,7 +73,7 @@ def build(
         workbook = holdover.build(study)
         write_whole(target, workbook, inputs=inputs)
         step("")
-        report.built(study, received.findings, target, held_by=open_elsewhere(target))
+        report.built(study, received, target, held_by=open_elsewhere(target))
         if pdf:
             step("printing it through LibreOffice")
             write_whole(pages := target.with_suffix(".pdf"), holdover.pdf(workbook), inputs=inputs)

@@ -246,6 +246,18 @@ def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
     return "\n\n".join([*shown, *(["\n".join(counts)] if counts else []), _summary(findings)]) + "\n"
 
 
+def render_returned(findings: Sequence[Finding], file: str = "") -> str:
+    """All findings about what came back; what there is to remark on the case itself, which it was built with, in a line.
+
+    Those are the adviser's remarks, and those that stand in another file than the one named.
+    """
+    told = [f for f in findings if f.level == "error" or (f.code[0] != "A" and file in ("", f.file))]
+    count = len(findings) - len(told)
+    many = "remarks" if count > 1 else "remark"
+    rest = f"{count} {many} on the case itself, not on what came back: `holdover check` tells them\n" if count else ""
+    return "\n".join([*([render(told)] if told else []), *([rest] if rest else [])])
+
+
 def _in_full(finding: Finding) -> str:
     lines = [f"{finding.level}[{finding.code}]: {finding.message}"]
     place = where(finding)

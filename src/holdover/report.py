@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from holdover.findings import Finding, Findings
     from holdover.fleet.batch import Batch, Step
+    from holdover.library import Received
     from holdover.model.offer import Offer
     from holdover.model.study import Study
     from holdover.returned.audit import Audit
@@ -216,10 +217,10 @@ def wrote(path: Path, before: str = "") -> None:
     say(f"{before}Wrote {_shown(path)}.")
 
 
-def built(study: "Study", findings: "Findings", target: Path, held_by: str | None = None) -> None:
+def built(study: "Study", received: "Received", target: Path, held_by: str | None = None) -> None:
     """The summary after a workbook was written, perhaps below the hands of a program that has the old one open."""
-    if findings.found:
-        _findings(findings, err=True)
+    if received.findings.found:
+        _findings(received.findings, err=True, returned=received.slots is not None)
     _summary(study)
     wrote(target, before="\n")
     if held_by:
@@ -329,7 +330,7 @@ def audited(audit: "Audit", *, json: bool) -> None:
         _json(audit.as_dict() | {"findings": _dicts(findings.sorted())})
     else:
         if findings.found:
-            _findings(findings, err=True)
+            _findings(findings, err=True, returned=True, file=audit.file)
         say(audit.text())
     stop(DONE if audit.clean else ERRORS)
 
@@ -473,11 +474,13 @@ def _list(heading: str, items: Sequence[tuple[str, str]]) -> None:
         say(textwrap.fill(f"{name}: {words}", LINE, initial_indent="  ", subsequent_indent="    "))
 
 
-def _findings(findings: "Findings", *, err: bool = False, whole: bool = False) -> None:
+def _findings(
+    findings: "Findings", *, err: bool = False, whole: bool = False, returned: bool = False, file: str = ""
+) -> None:
     """The findings; a blank line parts them from what follows on the same terminal."""
-    from holdover.findings import render
+    from holdover.findings import render, render_returned
 
-    told = render(findings.sorted(), whole=whole)
+    told = render_returned(findings.sorted(), file) if returned else render(findings.sorted(), whole=whole)
     say(told if err else told.rstrip(), err=err)
 
 

@@ -214,6 +214,16 @@ def test_critical_loads_are_never_left_out() -> None:
     assert found.offers[0].mend.words == ""
 
 
+def test_convenience_is_left_out_before_what_is_essential() -> None:
+    """An essential pump of 100 W is the least that would do for 112.5 W missing; the kettle of convenience is named all the same."""
+    pump = Load(name="pump", running_w=100, hours_per_day=5, starts_at=18, tier="essential")
+    found = worked((LOADS[0], pump, LOADS[2]), unit("weak", continuous_w=1700.0, storage_wh=9000.0))
+    assert found.decision.nearest_mends == "kettle left out (1,500 W)"
+    critical = (LOADS[0], pump, LOADS[2].model_copy(update={"tier": "critical"}))
+    found = worked(critical, unit("weak", continuous_w=1700.0, storage_wh=9000.0))
+    assert found.decision.nearest_mends == "pump left out (100 W)"
+
+
 def test_a_hard_start_is_named() -> None:
     """The fridge adds 750 W at its start: started while the kettle is off it would do."""
     found = worked(LOADS, unit("faint", surge_w=2400.0, storage_wh=9000.0))

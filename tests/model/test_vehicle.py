@@ -373,6 +373,13 @@ def test_every_unit_of_consumption_is_the_same_drive() -> None:
         assert consumption_wh_per_km(consumption, unit) == pytest.approx(25_000 / km, rel=1e-12), unit
 
 
+def test_a_consumption_that_nobody_states_is_the_usual_one_whatever_its_unit() -> None:
+    """The usual 18 are kWh/100 km: as 18 mi/kWh a unit of 2 kWh would have gone five times as far."""
+    for unit in get_args(ConsumptionUnit):
+        plan = vehicle_plan(Vehicle(distance=12, distance_unit="mi", consumption_unit=unit))
+        assert plan.consumption_wh_per_km == 180, unit
+
+
 def test_a_kilometre_is_left_alone() -> None:
     """Only miles are converted."""
     assert distance_km(7, "km") == 7

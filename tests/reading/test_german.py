@@ -47,6 +47,17 @@ def test_a_case_that_is_german_throughout_reads_clean(tmp_path: Path) -> None:
     assert (first.pack_wh, first.pack_price, first.packs_max, second.note) == (5120, 2199, 3, "mit Wagen")
 
 
+def test_packs_and_their_price_in_one_cell_are_two_figures(tmp_path: Path) -> None:
+    """`max. 3, je 2.199 €` is three packs at most of 2,199 each; a price column of its own goes before it."""
+    (tmp_path / "case.toml").write_text('about.currency = "€"\nsizing.feed = "230 V"\n', encoding="utf-8")
+    (tmp_path / "loads.csv").write_text(LOADS, encoding="utf-8")
+    table = CANDIDATES.replace(";5,12 kWh;2.199 €;3;", ";5,12 kWh;;max. 3, je 2.199 €;")
+    (tmp_path / "candidates.csv").write_text(table, encoding="utf-8")
+    case, findings = read_any(tmp_path)[:2]
+    assert case is not None, findings.errors
+    assert (case.candidates[0].packs_max, case.candidates[0].pack_price) == (3, 2199)
+
+
 @pytest.mark.parametrize("head", ["Ladeleistung", "Nutzbare Kapazität"])
 def test_a_german_heading_of_two_meanings_is_asked(head: str) -> None:
     """`Ladeleistung` may be that of mains or sun; usable storage is no nameplate: both are refused with what to write."""

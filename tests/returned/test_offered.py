@@ -174,6 +174,16 @@ def test_split_phase_is_two_voltages_at_once(tmp_path: Path) -> None:
     assert (unit.ac_volts, unit.ac_volts_2, unit.volts_at_once) == (120, 240, "both")
 
 
+@pytest.mark.parametrize("line", ["Phases: 3", "Number of phases\tthree", "Phasen: 3", "Anzahl der Phasen: drei"])
+def test_a_data_sheet_that_counts_three_phases_is_refused(line: str, tmp_path: Path) -> None:
+    """One phase of the unit bears a third: a line that only counts them is no line to be left aside."""
+    case, findings = pasted(tmp_path, f"{ROWAN}\n{line}")
+    assert case is None
+    (told,) = findings.errors
+    assert "three phases" in told.message
+    assert pasted(tmp_path, f"{ROWAN}\nPhases: 1")[0] is not None
+
+
 KESTREL = """\
 Kestrel 4000
 Capacity: 4.1 kWh

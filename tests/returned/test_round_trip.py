@@ -15,6 +15,7 @@ from holdover.model.study import Slots
 from holdover.returned.extract import write_case
 from holdover.returned.read import read_any, read_returned
 from returned.books import edited, job, roomy, set_in, thin, trimmed, typed_over, whole
+from xlsx.ways import is_same_at_once
 
 CASES = 200 if WHOLE else 20
 """Cases that go through the slow programs; 200 before a release."""
@@ -66,10 +67,13 @@ def test_every_program_gives_the_edited_case_back(seeds: range, tmp_path: Path) 
     files, cases, _ = batch(seeds[0])
     assert len(files) == BATCH
     saved = libreoffice(files, tmp_path)
-    for file, again, case in zip(files, saved, cases, strict=True):
+    others = [gnumeric(file, tmp_path) for file in files]
+    for file, again, other, case in zip(files, saved, others, cases, strict=True):
         same(case, came_back(file))
         same(case, came_back(again))
-        same(case, came_back(gnumeric(file, tmp_path)))
+        same(case, came_back(other))
+    for each in (files[0], saved[0], others[0]):
+        assert is_same_at_once(each.read_bytes())
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
@@ -83,6 +87,7 @@ def test_a_sample_comes_back_from_its_workbook(path: Path, tmp_path: Path) -> No
     assert found is not None, render(findings.errors)
     same(case, found)
     assert room == slots
+    assert is_same_at_once(file.read_bytes())
 
 
 def test_a_workbook_saved_by_openpyxl_is_read() -> None:

@@ -49,6 +49,7 @@ CASES = {
         )
         for unit in get_args(ConsumptionUnit)
     },
+    "consumption left open, in miles a kWh": changed(vehicle=Vehicle(distance=12, consumption_unit="mi/kWh")),
     "no vehicle": changed(vehicle=Vehicle()),
     "nothing at all": Case(),
     "out of reach": changed(vehicle=Vehicle(distance=2000)),

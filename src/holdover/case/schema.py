@@ -154,8 +154,10 @@ class Candidate(Section):
         high=500_000,
         note="For the seconds in which a motor starts. Blank = not stated: what the continuous output does not start is asked.",
     )
-    ac_volts: float | None = ask("AC voltage", "V", low=90, high=480, note="Blank = the house voltage.")
-    ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=480)
+    ac_volts: float | None = ask(
+        "AC voltage", "V", low=90, high=350, note="Of one phase: 230, not 400. Blank = the house voltage."
+    )
+    ac_volts_2: float | None = ask("Second AC voltage", "V", low=90, high=350)
     volts_at_once: Together | None = ask(
         "Two voltages are there", note="both: at the same time. by switch: one or the other. Blank = ask the maker."
     )
@@ -614,7 +616,13 @@ class Vehicle(Section):
         "Distance to the charger", "", usual=0.0, low=0, high=2_000, note="0 = no vehicle is planned."
     )
     distance_unit: DistanceUnit | None = ask("Distance is in", note="Blank = km, or mi where units are US.")
-    consumption: float = ask("Consumption", "", usual=18.0, low=0.01, high=10_000)
+    consumption: float | None = ask(
+        "Consumption",
+        "",
+        low=0.01,
+        high=10_000,
+        note="Blank = 18 kWh/100 km, which is 29 kWh/100 mi, in whatever unit.",
+    )
     consumption_unit: ConsumptionUnit = ask("Consumption is in", usual="kWh/100 km")
     consumption_at: ConsumptionAt = ask(
         "Consumption is counted at",

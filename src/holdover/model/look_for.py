@@ -1,6 +1,6 @@
 """What any candidate must give, out of the loads alone: for a client who has none in hand yet.
 
-It knows no candidate; where a data sheet would count, the usual shares stand in.
+It knows no candidate; where a data sheet would count, the usual shares stand in. Only what a load spares is told of one.
 """
 
 from collections.abc import Sequence
@@ -12,7 +12,7 @@ from holdover.model.demand import TIERS, Demand
 from holdover.model.loads import LOW_V, LoadLine
 from holdover.model.outage.promise import PROMISED
 from holdover.model.spoken import thousands
-from holdover.model.storage import Capacity, day_draw_wh
+from holdover.model.storage import Capacity, Storage, day_draw_wh
 
 LESS = " As planned less will do."
 """Said where something recharges storage: how much less depends on how fast a unit charges [-]."""
@@ -55,13 +55,17 @@ class Gain:
     share: float
 
 
-def gains_of(lines: Sequence[LoadLine], assumed: Assumed, look_for: LookFor) -> tuple[Gain, ...]:
-    """What each load's leaving out would spare [Wh, share], at the usual efficiencies; idle draw is left as it is."""
+def gains_of(lines: Sequence[LoadLine], storage: Storage, assumed: Assumed, look_for: LookFor) -> tuple[Gain, ...]:
+    """What each load's leaving out would spare; idle draw is left as it is.
+
+    The watt-hours are those of the candidate followed, the share is of what any unit must hold, at the usual efficiencies.
+    """
     found = []
     for line in lines:
-        wh = line.ac_wh / assumed.inverter_efficiency + line.dc_wh / assumed.dc_efficiency
+        usual_wh = line.ac_wh / assumed.inverter_efficiency + line.dc_wh / assumed.dc_efficiency
         needs = TIERS.index(line.tier) < look_for.promised and look_for.day_wh > 0
-        found.append(Gain(wh=wh, share=wh / look_for.day_wh if needs else 0.0))
+        wh = line.ac_wh / storage.inverter_efficiency + line.dc_wh / storage.dc_efficiency
+        found.append(Gain(wh=wh, share=usual_wh / look_for.day_wh if needs else 0.0))
     return tuple(found)
 
 

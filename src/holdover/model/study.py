@@ -129,7 +129,7 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
         errands=errands,
         offers=offers,
         look_for=facts.look_for,
-        gains=gains_of(desk.lines, case.assumed, facts.look_for),
+        gains=gains_of(desk.lines, shown.storage, case.assumed, facts.look_for),
         pool_names=pool_names(desk.lines),
         compared=compared_of(desk, offers, facts.decision, facts.told),
         decision=facts.decision,

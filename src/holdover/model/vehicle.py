@@ -17,6 +17,9 @@ from holdover.model.spoken import spoken, thousands
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
 
+USUAL_WH_PER_KM: Final = 180.0
+"""Of a vehicle whose consumption is not stated [Wh/km], source: common practice, a mid-size car on a main road."""
+
 PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""
 
@@ -317,7 +320,8 @@ def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
     """
     own = vehicle.distance_unit or ("mi" if units == "US" else "km")
     km = distance_km(vehicle.distance, own)
-    per_km = consumption_wh_per_km(vehicle.consumption, vehicle.consumption_unit)
+    stated = vehicle.consumption
+    per_km = USUAL_WH_PER_KM if stated is None else consumption_wh_per_km(stated, vehicle.consumption_unit)
     at_outlet = outlet_wh_per_km(per_km, vehicle.consumption_at, vehicle.charger_efficiency)
     draw_w = charger_w(vehicle.charger_v, vehicle.charger_a)
     needed_wh = km * (1 + vehicle.distance_margin) * at_outlet

@@ -45,7 +45,7 @@ _TIMES: Final = re.compile(r"[x×*]\s*[0-9]|[0-9]\s*[x×*]", re.IGNORECASE)
 CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
 _FIRST: Final = re.compile(r"\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9(])", re.IGNORECASE)
 _COUNT: Final = re.compile(
-    rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9.,]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
+    rf"(?:\b(?:x|{either(_WORDS['most'])})|[*])\s*([1-9][0-9]?)(?![0-9]|[.,][0-9]|\s*[A-Za-z])(?!\s*x)", re.IGNORECASE
 )
 _EVERY: Final = re.compile(
     rf"\s*(?P<count>[1-9][0-9]?)\s*[x*]\s*(?P<amount>{NUMBER}\s*(?P<unit>[A-Za-z]+))", re.IGNORECASE
@@ -68,7 +68,7 @@ KINDS: Final[Mapping[str, Mapping[str, str]]] = {
 ABOUT: Final = {
     **dict.fromkeys(("continuous_w", "continuous_va", "surge_w"), "power"),
     **dict.fromkeys(("storage_wh", "storage_ah"), "storage"),
-    "pack_wh": "pack",
+    **dict.fromkeys(("pack_wh", "packs_max"), "pack"),
     **dict.fromkeys(("pv_total_w", "pv_input_w", "pv_volts", "pv_max_v", "pv_max_a"), "solar"),
 }
 """What the cell of a field may be about; any other is about its own figure alone."""
@@ -117,7 +117,13 @@ def _order(field: str) -> int:
 def _is_composite(name: str, entry: Entry) -> bool:
     """Whether a cell of a figure can't be read as one."""
     asked, text = ASKED[PART][name], entry.value
-    if asked.text or not asked.unit or asked.unit == "money" or unstated(text) or not re.search(r"[0-9]", text):
+    if (
+        asked.text
+        or not (asked.unit or name in ABOUT)
+        or asked.unit == "money"
+        or unstated(text)
+        or not re.search(r"[0-9]", text)
+    ):
         return False
     if name == "pv_volts":
         return bool(re.search(r"[0-9]\s*[AW]\b|[,;]", plain(text)))

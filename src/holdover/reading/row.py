@@ -1,5 +1,6 @@
 """From quantities to the fields of one row: watts from amps, hours from two times, and the like."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
@@ -15,12 +16,16 @@ from holdover.reading.quantity.motor import Motor
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, amounts, read_range
 from holdover.reading.quantity.units import LIKE, find_unit
-from holdover.reading.value import read_number
-from holdover.reading.voltage import between_phases, nominal_volts, of_three_phases, output_volts
+from holdover.reading.value import OUTPUT_VOLTS, read_number
+from holdover.reading.voltage import nominal_volts, of_one_phase, of_three_phases, output_volts
 
 AGREE: Final = 0.1
 """Two statements of one figure may differ by so much [share]; common practice for nameplates."""
 
+_SHARE_OF_HOURS: Final = re.compile(
+    r"(?P<hours>[^,;/(]*[0-9][^,;/(]*?)\s*[,;/(]\s*(?P<duty>[^,;/()0-9%]*[0-9][^,;/()%]* ?%)\s*\)?\s*"
+)
+"""Hours and the share of them that a load runs, as in `24 h, about 35 %`."""
 _OUTPUTS: Final = frozenset({"continuous_w", "continuous_va", "surge_w", "ac_volts_2"})
 """Fields beside the voltage where a data sheet says of how many phases an output is."""
 
@@ -56,7 +61,9 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
     entries, motor = take_motor(row.entries, reading) if row.part == "loads" else (row.entries, Motor())
-    row = replace(row, entries=_metered(entries, reading) if row.part == "loads" else dict(entries))
+    row = replace(
+        row, entries=_with_duty(_metered(entries, reading), reading) if row.part == "loads" else dict(entries)
+    )
     for name, entry in row.entries.items():
         if name == "motor":
             continue
@@ -98,6 +105,17 @@ def _metered(entries: Mapping[str, Entry], reading: Reading) -> dict[str, Entry]
     reading.report("L005.metered", entry.place, typed=show(entry.value))
     del left["running_w"]
     return left | {"measured_wh_per_day": replace(entry, unit="")}
+
+
+def _with_duty(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:
+    """The entries of a load, the 35 % of `24 h, 35 %` moved to the duty, unless one is stated already."""
+    entry, own = entries.get("hours_per_day"), entries.get("duty")
+    said = _SHARE_OF_HOURS.fullmatch(entry.value) if entry and isinstance(entry.value, str) else None
+    if entry is None or said is None or (own and not is_empty(own.value)):
+        return entries
+    reading.report("L005.duty", entry.place, typed=show(entry.value), hours=said["hours"], duty=said["duty"])
+    moved = {"hours_per_day": replace(entry, value=said["hours"]), "duty": replace(entry, value=said["duty"], unit="")}
+    return entries | moved
 
 
 def _plain(number: Quantity, asked: Asked) -> float | int:
@@ -284,17 +302,11 @@ def _windows(stated: _Stated, fields: Fields) -> Fields:
 
 def _outputs(stated: _Stated, fields: Fields) -> Fields:
     """The nominal voltages of an output typed as numbers."""
-    for name in ("ac_volts", "ac_volts_2"):
+    for name in OUTPUT_VOLTS:
         if name in stated.numbers:
             nominal = nominal_volts(stated.numbers[name].value, stated.row.entries[name], stated.reading)
             fields = _without(fields, name) if nominal is None else fields | {name: nominal}
-    made = [name for name in ("ac_volts", "ac_volts_2") if fields.get(name)]
-    typed = [name for name in made if name in stated.numbers]
-    if typed and between_phases([fields[name] for name in made]):
-        entry = stated.row.entries[typed[-1]]
-        stated.reading.report("Q001.phases", entry.place, found=typed_text(entry.value))
-        return _without(fields, *made)
-    return fields
+    return of_one_phase(fields, stated.numbers, stated.row, stated.reading)
 
 
 def _storage(stated: _Stated, fields: Fields) -> Fields:

@@ -200,6 +200,8 @@ def _unknown(key: str, known: list[str], place: Place, source: _Source, part: st
     report = source.findings.report
     if part:
         report("T003.near" if near else "T003.far", place, part=part, key=key, near=near, found=key, allowed=listed)
+    elif homes := [f"[{name}]" for name, section in FORMS.items() if key in section.model_fields]:
+        report("T004.astray", place, key=key, homes=" or ".join(homes), found=key, allowed=listed)
     else:
         report("T004.near" if near else "T004.far", place, key=key, near=near, found=key, allowed=listed)
 

@@ -32,6 +32,10 @@ CURRENCIES: Final[dict[str, str]] = vocabulary("units")["currencies"]["same"]
 """Two ways to write one currency."""
 THOUSANDTHS: Final = frozenset(vocabulary("units")["currencies"]["thousandths"])
 """Currencies of which a price may have three decimals."""
+OUTPUT_VOLTS: Final = ("ac_volts", "ac_volts_2")
+"""Fields of a candidate that are voltages of its output."""
+BETWEEN_PHASES: Final = (380.0, 690.0)
+"""Outputs within are those between two of three phases [V]: 380, 400, 415, 480, 600, 690 (IEC 60038, from memory)."""
 PLURALS: Final = frozenset({"days", "years", "cycles"})
 """Units that are words."""
 SPANS: Final[dict[tuple[str, str], str]] = {
@@ -265,6 +269,10 @@ def _in_bounds(quantity: Quantity, entry: Entry, asked: Asked, reading: Reading)
         return False
     if quantity.kind or _fits(quantity, asked):
         return True
+    low, high = BETWEEN_PHASES
+    if (asked.part, asked.name) in {("candidates", name) for name in OUTPUT_VOLTS} and low <= quantity.value <= high:
+        reading.report("Q001.phases", entry.place, found=typed)
+        return False
     title, limits = asked.title, _limits(quantity, entry, asked)
     between = limits.replace(" to ", " and ")
     if asked.unit == "share" and not (quantity.unit or entry.unit) and 1 < quantity.value <= 100:

@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Collection
-from typing import Final
+from typing import Any, Final
 
 from holdover.case.schema import AC_VOLTS, NEAR
 from holdover.case.words import choice_of, either, folded, vocabulary
-from holdover.reading.entries import Entry, Reading, is_empty, typed_text, unstated
+from holdover.reading.entries import Entry, Reading, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
 from holdover.reading.quantity.quantity import TO, read_quantity
-from holdover.reading.value import read_number
+from holdover.reading.value import OUTPUT_VOLTS, read_number
+
+Fields = dict[str, Any]
 
 _WORDS: Final = {name: either(words) for name, words in vocabulary("units")["voltages"].items()}
 _V: Final = rf"\s*{_WORDS['volts']}?\s*{_WORDS['ac']}?"
@@ -30,8 +32,6 @@ _THREE: Final = re.compile(
 _THREE_WHOLE: Final = re.compile(rf"{_THREE.pattern}\w*", re.IGNORECASE)
 _VOLTS: Final = re.compile(rf"[0-9]{{3}}(?:\s*/\s*[0-9]{{3}})?{_V}(?!\w)", re.IGNORECASE)
 _BETWEEN: Final = re.compile(r"(?<![0-9.,])(?:3\s*[x×*]\s*[0-9]{3}|(?:3[89]|4[0-9])[0-9])(?![0-9])")
-_BETWEEN_PHASES: Final = 380.0
-"""Outputs from here up are those between two of three phases [V]: 380, 400, 415, 480 (IEC 60038, from memory)."""
 
 
 def _bare(text: str) -> str:
@@ -121,6 +121,12 @@ def says_three_phases(text: str) -> bool:
     return bool(_THREE.search(plain(text)))
 
 
+def is_count_of_three(label: str, value: str) -> bool:
+    """Whether a line of a data sheet counts three phases, as `Phases: 3` does."""
+    words = vocabulary("words")["phases"]
+    return folded(label) in words["counted"] and (plain(value).strip() in words["as_three"] or says_three_phases(value))
+
+
 def beside_three_phases(text: str) -> str:
     """What a text says beside words for three phases and their volts and hertz, such as `output` in `400 V 3~ output`."""
     return _VOLTS.sub(" ", _BESIDE.sub(" ", _THREE_WHOLE.sub(" ", plain(text))))
@@ -135,9 +141,23 @@ def of_three_phases(entry: Entry, reading: Reading) -> bool:
 
 
 def between_phases(volts: Collection[float]) -> bool:
-    """Whether voltages [V] are those of three phases: about the square root of three apart, or as high as only there."""
+    """Whether voltages [V] are those of three phases: about the square root of three apart."""
     low, high = min(volts, default=0.0), max(volts, default=0.0)
-    return high >= _BETWEEN_PHASES or 1.6 * low <= high <= 1.9 * low != 0  # nominal ones, so 127/220 is 127/240
+    return 1.6 * low <= high <= 1.9 * low != 0  # nominal ones, so 127/220 is 127/240
+
+
+def of_one_phase(fields: Fields, typed: Collection[str], row: Row, reading: Reading) -> Fields:
+    """The fields of a candidate; without its voltages, which is told, where they are of three phases.
+
+    `typed` are those that were typed as numbers: of a text that states two it was judged where that was read.
+    """
+    made = [name for name in OUTPUT_VOLTS if fields.get(name)]
+    last = next((name for name in reversed(made) if name in typed), "")
+    if not last or not between_phases([fields[name] for name in made]):
+        return fields
+    entry = row.entries[last]
+    reading.report("Q001.phases", entry.place, found=typed_text(entry.value))
+    return {name: value for name, value in fields.items() if name not in made}
 
 
 def output_volts(entry: Entry, reading: Reading) -> dict[str, float]:
@@ -169,7 +189,7 @@ def _each_output(entry: Entry, reading: Reading) -> dict[str, float]:
         return {}
     found: dict[str, float] = {}
     mark = reading.mark(entry) or MARKS[0]
-    for name, half in zip(("ac_volts", "ac_volts_2"), halves, strict=False):
+    for name, half in zip(OUTPUT_VOLTS, halves, strict=False):
         nominal = _range_volts(half, entry, reading)
         if nominal is None:
             try:

@@ -37,8 +37,6 @@ NONE: Final = frozenset(vocabulary("units")["module"]["none"])
 USUAL_PURPOSE: Final = "power cut"
 LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 """What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
-CONSUMPTION_MI: Final = 30.0
-"""What a vehicle takes where roads are in miles [kWh/100 mi]; common practice. Elsewhere the usual one counts."""
 
 PHRASED: Final = frozenset({"°C", "W", "days", "km"})
 """Units of answers whose amount is found in a phrase."""
@@ -207,9 +205,6 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
     if country:
         if bare_number(entry) is not None:
             settings.set("vehicle", "distance_unit", country.distance)
-        if country.distance == "mi":
-            settings.set("vehicle", "consumption", CONSUMPTION_MI)
-            settings.set("vehicle", "consumption_unit", "kWh/100 mi")
         settings.set("vehicle", "charger_v", AC_VOLTS[country.feed])
         settings.set("vehicle", "charger_a", LOW_POWER_A.get(country.feed, min(LOW_POWER_A.values())))
     return True

@@ -17,6 +17,7 @@ from holdover.reading.fields import ASKED, TABLED, Asked
 from holdover.reading.quantity.units import LIKE
 from holdover.reading.row import read_row
 from holdover.reading.value import read_number
+from holdover.reading.voltage import of_one_phase
 from holdover.returned.found import FoundGrid
 from holdover.workbook.column import Table
 from holdover.workbook.grid import xl
@@ -125,7 +126,7 @@ def _fields(row: Row, reading: Reading) -> Fields:
             number = read_number(entry, asked[name], reading)
             if number is not None:
                 fields[name] = round(number.value) if asked[name].whole else number.value
-    return fields
+    return of_one_phase(fields, entries, row, reading) if row.part == "candidates" else fields
 
 
 def _kept(row: Row, fields: Fields, shown: Mapping[tuple[str, str], Measure]) -> Fields:

@@ -370,7 +370,9 @@ def figure_format(unit: str, currency: str) -> str:
 
 
 def _number_format(column: Column, *, typed: bool) -> str | None:
-    """By the unit; money has no cents in the narrow cells of a grid."""
+    """By the unit; money has no cents in the narrow cells of a grid, and what sentences tell in tenths stands so beside them."""
+    if column.role == "row short" and column.unit in ("h", "days"):
+        return "0.0"
     if typed and column.unit in ("W", "VA"):
         return FEW_WATTS
     return "#,##0" if column.unit == "money" and column.role in INDENTED else FORMATS.get(column.unit)

@@ -4,7 +4,8 @@ The room stands alone. It needs the standard library only, and knows nothing of 
 
     archive   the outside: what kind of file it is, and whether its directory holds
     stream    one XML part, through expat within bounds
-    cells     the cells of a sheet
+    cells     the cells of a sheet, tag by tag
+    quick     the cells of a sheet that is written plainly, as most are
     shared    formulas that are written once for many cells; letters of columns
     book      the whole: `read_xlsx`
 """

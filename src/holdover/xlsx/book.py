@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.xlsx.archive import AGAIN, SMALLER, Archive, BadFile
-from holdover.xlsx.cells import DAYS_TO_1904, SheetData, SheetPart, Shelf, unescaped
+from holdover.xlsx.cells import DAYS_TO_1904, SheetData, Shelf, unescaped
+from holdover.xlsx.quick import QuickSheetPart
 from holdover.xlsx.stream import MAIN, MAX_CELLS, MAX_TEXT, Budget, Closes, Opens, Part, is_on, walk
 
 MAX_FORMATS: Final = 65_490
@@ -129,7 +130,7 @@ def _sheets(
             raise BadFile(f"{archive.name} is damaged: its sheet {title} is missing.", AGAIN)
         if not relation.type.endswith("/worksheet"):
             continue
-        part = SheetPart(title, shelf, budget)
+        part = QuickSheetPart(title, shelf, budget)
         walk(archive, relation.target, MAIN + "worksheet", part, budget)
         sheets.append(part.sheet(hidden=hidden))
         paths.append(relation.target)

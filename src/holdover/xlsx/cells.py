@@ -109,7 +109,7 @@ def _index(text: str) -> int:
 
 
 @lru_cache(maxsize=1024)
-def _column(letters: str) -> int:
+def column_of(letters: str) -> int:
     """Number of a column from its letters; 0 if they are none of the grid's."""
     number = column_number(letters) if LETTERS.fullmatch(letters) else 0
     return number if number <= MAX_COLUMN else 0
@@ -168,7 +168,7 @@ class SheetPart(Part):
     def opens(self) -> Opens:
         """Who hears that a tag opens."""
         return {
-            ROW: self._open_row,
+            ROW: self.open_row,
             RPH: self._open_aid,
             MERGE: self._merge,
             COL: self._col,
@@ -229,7 +229,8 @@ class SheetPart(Part):
     def _close_aid(self) -> None:
         self.reading_aid = False
 
-    def _open_row(self, attributes: dict[str, str]) -> None:
+    def open_row(self, attributes: dict[str, str]) -> None:
+        """A row opens."""
         at = attributes.get("r")
         self.row = self.row + 1 if at is None else _index(at)
         self.digits, self.at = str(self.row), ""
@@ -256,13 +257,13 @@ class SheetPart(Part):
         stored, about = self.stored, self.formula_is
         if stored is None and about is None and not self.runs:
             return
-        column = _column(self.at.removesuffix(self.digits)) or self.column
+        column = column_of(self.at.removesuffix(self.digits)) or self.column
         kept = len(self.formula) + len(stored or "")
         self.budget.spend_text(kept)  # its runs are paid for
         if kept + sum(map(len, self.runs)) > MAX_TEXT:
             self._refuse(f"holds a text of more than {MAX_TEXT:,} characters", SMALLER)
-        formula = "" if about is None else self._formula(about, column)
-        value, kind = self._value(stored)
+        formula = "" if about is None else self.formula_of(about, column)
+        value, kind = self.value_of(stored)
         if kind == "blank" and not formula:
             return
         if self.row > MAX_ROWS or column > MAX_COLUMNS:
@@ -272,7 +273,8 @@ class SheetPart(Part):
             self._refuse("is there twice")
         cells[column] = CellData(value, formula, kind, kind == "number" and self.format in self.shelf.percents)
 
-    def _formula(self, about: dict[str, str], column: int) -> str | Moved:
+    def formula_of(self, about: dict[str, str], column: int) -> str | Moved:
+        """The formula of the cell at hand, of which these are the attributes, and its column."""
         if about.get("t") == "dataTable":
             return f"=TABLE({about.get('r1', '')},{about.get('r2', '')})"
         number = about.get("si")
@@ -287,10 +289,11 @@ class SheetPart(Part):
         self.budget.spend_moved(len(written.text), len(written.moving))
         return Moved(written, self.row, column)
 
-    def _value(self, stored: str | None) -> tuple[Value, Kind]:
+    def value_of(self, stored: str | None) -> tuple[Value, Kind]:
+        """What the cell at hand holds, None where no value is written."""
         kind = self.type
         if kind == "n" and stored:
-            number = self._number(stored)
+            number = self.number_of(stored)
             is_date = self.format in self.shelf.dates
             return (number + self.shelf.shift, "date") if is_date else (number, "number")
         if kind == "inlineStr":
@@ -299,7 +302,7 @@ class SheetPart(Part):
         if stored is None or (stored == "" and kind != "str"):
             return None, "blank"
         if kind == "s":
-            return self._string(stored), "text"
+            return self.string_of(stored), "text"
         if kind == "str":
             return unescaped(stored), "text"
         if kind == "b":
@@ -312,13 +315,15 @@ class SheetPart(Part):
             self._refuse("is of an unknown kind")
         return self._iso_date(stored), "date"
 
-    def _string(self, stored: str) -> str:
+    def string_of(self, stored: str) -> str:
+        """The text that is meant by its number in the list of texts."""
         index = _index(stored)
         if not 0 <= index < len(self.shelf.strings):
             self._refuse("refers to a text that is not there")
         return self.shelf.strings[index]
 
-    def _number(self, stored: str) -> float:
+    def number_of(self, stored: str) -> float:
+        """A number as it is written."""
         try:
             number = float(stored)
         except ValueError:

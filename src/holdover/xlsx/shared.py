@@ -11,7 +11,7 @@ MAX_COLUMN: Final = 16_384
 REFERENCES: Final = re.compile(
     r"""
     "[^"]*" | '[^']*' | \[[^\[\]]*\]      # texts, quoted sheets and brackets hold no references of ours
-    | (?<![\w.$\\?])(?:
+    | (?<![\w.$\\?])(?P<reference>
         (?P<column>\$?[A-Za-z]{1,3})(?P<row>\$?[0-9]{1,7})
       | (?P<column_1>\$?[A-Za-z]{1,3}):(?P<column_2>\$?[A-Za-z]{1,3})
       | (?P<row_1>\$?[0-9]{1,7}):(?P<row_2>\$?[0-9]{1,7})
@@ -56,7 +56,7 @@ class SharedFormula:
         """The text taken apart once: every second piece is a reference."""
         pieces, end = [], 0
         for match in REFERENCES.finditer(self.text):
-            if any(match.groups()):
+            if match["reference"]:
                 pieces += [self.text[end : match.start()], match[0]]
                 end = match.end()
         return [*pieces, self.text[end:]]
@@ -64,7 +64,8 @@ class SharedFormula:
     @cached_property
     def moving(self) -> set[str]:
         """The references that read otherwise in another cell."""
-        return {reference for reference in self.pieces[1::2] if not FIXED.fullmatch(reference)}
+        found = {reference for reference, *_ in REFERENCES.findall(self.text)} - {""}
+        return {reference for reference in found if not FIXED.fullmatch(reference)}
 
     def at(self, row: int, column: int) -> str:
         """The formula as it reads in another cell."""
@@ -89,7 +90,7 @@ class Moved(NamedTuple):
 def _moved(reference: str, down: int, right: int) -> str:
     """A reference moved; what only looks like one stays."""
     match = REFERENCES.fullmatch(reference)
-    column, row, column_1, column_2, row_1, row_2 = match.groups() if match else ("",) * 6
+    _, column, row, column_1, column_2, row_1, row_2 = match.groups() if match else ("",) * 7
     if column:
         first, between, last = _column(column, right), "", _row(row, down)
     elif column_1:

@@ -51,6 +51,15 @@ class Budget:
         )
         self.walked: set[str] = set()
 
+    @property
+    def left(self) -> tuple[int, int, int, int]:
+        """What is left for cells: count, characters, characters of moved formulas, references moved."""
+        return self.cells, self.texts, self.moved, self.moves
+
+    @left.setter
+    def left(self, counts: tuple[int, int, int, int]) -> None:
+        self.cells, self.texts, self.moved, self.moves = counts
+
     def spend_text(self, length: int) -> None:
         """Pay for characters that are kept."""
         self.texts -= length
@@ -66,9 +75,9 @@ class Budget:
         if self.moved < 0 or self.moves < 0:
             raise BadFile(f"{self.name} holds too many long formulas.", SMALLER)
 
-    def spend_cell(self) -> None:
-        """Pay for a cell."""
-        self.cells -= 1
+    def spend_cell(self, count: int = 1) -> None:
+        """Pay for a cell, or several."""
+        self.cells -= count
         if self.cells < 0:
             raise BadFile(f"{self.name} holds more than {MAX_CELLS * self.times:,.0f} cells.", SMALLER)
 
@@ -120,6 +129,14 @@ class Part:
         """All was heard; what would keep it in memory is let go."""
         self.opening, self.closing = {}, {}
 
+    def inside(self, data: bytes) -> tuple[int, int]:  # noqa: ARG002 — not of most parts
+        """From where to where there may be something that needs not be heard tag by tag."""
+        return 0, 0
+
+    def takes(self, data: bytes, start: int, end: int) -> bool:  # noqa: ARG002 — not of most parts
+        """Take what stands there at once; False if it is to be heard tag by tag."""
+        return False
+
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """A tag opens."""
         self.depth += 1
@@ -157,7 +174,7 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
     if path in budget.walked:
         raise BadFile(f"{broken} is used twice.", AGAIN)
     budget.walked.add(path)
-    chunks = _counted(archive, path, budget)
+    data = _counted(archive, path, budget)
 
     def first(name: str, attributes: dict[str, str]) -> None:
         if name != root:
@@ -172,20 +189,31 @@ def walk(archive: Archive, path: str, root: str, part: Part, budget: Budget) -> 
     parser.CharacterDataHandler = part.words.append
     parser.StartDoctypeDeclHandler = lambda *_: _refuse_doctype(broken)
     part.begin(broken)
-    fed = 0
+    start, end = part.inside(data)
     try:
-        for chunk in chunks:
-            parser.Parse(chunk)
-            fed += len(chunk)
-            part.cut()
-            if fed - parser.CurrentByteIndex > MAX_TAG or len(parser.intern) > MAX_NAMES:
-                raise BadFile(f"{broken} has an endless tag or too many names.", AGAIN)
+        heard = _hear(parser, part, data[:start], 0)
+        if not part.takes(data, start, end):
+            heard = _hear(parser, part, data[start:end], heard)
+        _hear(parser, part, data[end:], heard)
         parser.Parse(b"", True)
     except expat.ExpatError as wrong:
         raise BadFile(f"{broken} is not well-formed.", AGAIN) from wrong
     finally:
         parser.StartElementHandler = None  # it is one of those that keep each other in memory
         part.rest()
+
+
+def _hear(parser: expat.XMLParserType, part: Part, data: bytes, heard: int) -> int:
+    """Feed a stretch of a part to its parser, piece by piece; how much it was fed so far [bytes]."""
+    for start in range(0, len(data), CHUNK):
+        parser.Parse(data[start : start + CHUNK])
+        part.cut()
+        if (
+            min(heard + start + CHUNK, heard + len(data)) - parser.CurrentByteIndex > MAX_TAG
+            or len(parser.intern) > MAX_NAMES
+        ):
+            raise BadFile(f"{part.broken} has an endless tag or too many names.", AGAIN)
+    return heard + len(data)
 
 
 def _refuse_doctype(broken: str) -> NoReturn:
@@ -198,8 +226,8 @@ def _refuse_root(name: str, path: str, file: str) -> NoReturn:
     raise BadFile(f"{file} is not an .xlsx workbook, or damaged: its part {path} is of another kind.", SAVE_AS)
 
 
-def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
-    """The part in pieces, once its tags are counted and a document type is excluded."""
+def _counted(archive: Archive, path: str, budget: Budget) -> bytes:
+    """The part, once its tags are counted and a document type is excluded."""
     broken = f"{archive.name} is damaged: its part {path}"
     chunks: list[bytes] = []
     tail = b""
@@ -211,7 +239,7 @@ def _counted(archive: Archive, path: str, budget: Budget) -> list[bytes]:
             raise BadFile(f"{broken} is not written in UTF-8.", AGAIN)
         tail = chunk[-8:]
         chunks.append(chunk)
-    return chunks
+    return b"".join(chunks)
 
 
 def is_on(value: str | None) -> bool:

@@ -65,7 +65,9 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         labels=tuple(_label(offer, decision) for offer in offers),
         common=tuple(int(name in common) for name in COMMON),
         without_refill_wh=tuple(_usable(offer.carried.promise.full_needed_without_refill_wh, desk) for offer in offers),
-        spared=spared_of(nearest.fit, desk.spare, means_of(desk, nearest)) if nearest else (nothing,) * len(desk.lines),
+        spared=spared_of(nearest.fit, desk.lines, desk.spare, means_of(desk, nearest))
+        if nearest
+        else (nothing,) * len(desk.lines),
         mend=nearest.mend if nearest else NOTHING,
         stages=tuple(_stage(pick if decision.pick_number else None, packs) for packs in range(STAGES)),
     )

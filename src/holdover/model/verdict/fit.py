@@ -116,21 +116,20 @@ class Worked:
 def check(needed: float, stated: float | None, *, taken: float | None = None, listed: bool = True) -> Check:
     """Needed against what is there.
 
-    Where nothing is stated, `taken` stands in: what holds on it holds, what does not is asked.
+    Where nothing is stated, `taken` stands in if it is enough; if it is not, there is no figure, and one is asked.
     """
-    has = taken if stated is None else stated
+    has = taken if stated is None and taken is not None and holds(taken, needed) else stated
     if has is None:
         nothing = round(needed, DUST) <= 0
         return Check(
             needed=needed, has=NOT_STATED, margin="", ratio="", verdict=_word(listed, OK if nothing else CHECK)
         )
-    enough = holds(has, needed)
     return Check(
         needed=needed,
         has=has,
         margin=has - needed,
         ratio=_ratio(has, needed),
-        verdict=_word(listed, OK if enough else CHECK if stated is None else UNDER),
+        verdict=_word(listed, OK if holds(has, needed) else UNDER),
     )
 
 

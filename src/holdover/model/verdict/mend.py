@@ -4,10 +4,12 @@ It says what would help, not that it does: the outage must be worked out again t
 """
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby, islice
 from math import ceil
+from typing import Final
 
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST
@@ -15,6 +17,9 @@ from holdover.model.loads import LoadLine
 from holdover.model.spoken import spoken, thousands
 from holdover.model.storage import Held, Storage
 from holdover.model.verdict.fit import UNDER, Fit
+
+BEHIND: Final = 1e10
+"""Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,23 +115,26 @@ def generator_h(missing_wh: float, stored_w: float) -> float:
 class Spare:
     """What leaving each load out may give back, whichever the candidate, in the order of the lines."""
 
-    draws_wh: tuple[tuple[float, float] | None, ...]
-    """What it draws in a day, AC and DC, if it is in the promise and not critical; else None [Wh]."""
+    helps_promise: tuple[bool, ...]
+    """Whether it is in the promise, and not critical."""
     runs_w: tuple[float, ...]
     """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
     starts_w: tuple[float | str, ...]
     """What it adds at its start in the hour of the hardest one, "" where nothing [W]."""
-    by_ac: tuple[int, ...]
-    by_dc: tuple[int, ...]
-    by_running: tuple[int, ...]
-    """Places of lines that give something back, those that give least first: AC energy, DC energy, running draw."""
-    hardest: int | None
-    """Place of the line that adds most at its start, the first of equals; None where none adds anything."""
+    by_energy: tuple[tuple[int, ...], ...]
+    by_running: tuple[tuple[int, ...], ...]
+    """Places of lines that give back storage or running draw, those that give least first, each tier for itself; of
+    storage AC and DC, too, so that their order is the same for all candidates."""
+    hardest: LoadLine | None
+    """The line that adds most at its start, the first of equals; None where none adds anything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spared:
-    """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak."""
+    """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
+
+    What an essential one gives back is `BEHIND` more, so that it is chosen after those of convenience.
+    """
 
     stores_wh: float | str
     runs_w: float | str
@@ -138,19 +146,30 @@ def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
     at = demand.needed_running_at
     runs_w = tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines)
     starts_w = _starts_w(lines, demand)
-    helping = [i for i, line in enumerate(lines) if line.name and _is_spared(line, promised)]
+    helps = tuple(line.name != "" and _is_spared(line, promised) for line in lines)
+    helping = [i for i, is_spared in enumerate(helps) if is_spared]
+    running = [i for i, watts in enumerate(runs_w) if watts > 0]
     adding = [i for i, step in enumerate(starts_w) if step != ""]
     return Spare(
-        draws_wh=tuple(
-            (line.ac_wh, line.dc_wh) if line.name and _is_spared(line, promised) else None for line in lines
-        ),
+        helps_promise=helps,
         runs_w=runs_w,
         starts_w=starts_w,
-        by_ac=tuple(sorted((i for i in helping if lines[i].dc_wh == 0), key=lambda i: lines[i].ac_wh)),
-        by_dc=tuple(sorted((i for i in helping if lines[i].dc_wh != 0), key=lambda i: lines[i].dc_wh)),
-        by_running=tuple(sorted((i for i, watts in enumerate(runs_w) if watts > 0), key=runs_w.__getitem__)),
-        hardest=max(adding, key=lambda i: float(starts_w[i]), default=None),
+        by_energy=_ordered(
+            helping, lambda i: lines[i].ac_wh + lines[i].dc_wh, lambda i: (lines[i].tier, lines[i].dc_wh > 0)
+        ),
+        by_running=_ordered(running, runs_w.__getitem__, lambda i: lines[i].tier),
+        hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
     )
+
+
+def _ordered(
+    places: Iterable[int], gives: Callable[[int], float], apart: Callable[[int], Hashable]
+) -> tuple[tuple[int, ...], ...]:
+    """Places of lines in the order of what they give, the first of equals first, in groups."""
+    groups: defaultdict[Hashable, list[int]] = defaultdict(list)
+    for i in sorted(places, key=gives):
+        groups[apart(i)].append(i)
+    return tuple(map(tuple, groups.values()))
 
 
 def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> Mend:
@@ -159,9 +178,9 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
-    stores = _line(lines, _least([spare.by_ac, spare.by_dc], lambda i: _stores_wh(spare, i, means), missing_wh))
-    runs = _line(lines, _least([spare.by_running], spare.runs_w.__getitem__, missing_w))
-    starts = _line(lines, spare.hardest) if fit.starting.verdict == UNDER else None
+    stores = _least(lines, spare.by_energy, lambda i: _stores_wh(lines[i], means), missing_wh)
+    runs = _least(lines, spare.by_running, spare.runs_w.__getitem__, missing_w)
+    starts = spare.hardest if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -192,23 +211,23 @@ def _each(shortages: int) -> str:
     return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
 
 
-def spared_of(fit: Fit, spare: Spare, means: Means) -> tuple[Spared, ...]:
+def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
     missing_wh, missing_w = _missing(fit)
     return tuple(
         Spared(
-            stores_wh=_enough(_stores_wh(spare, i, means), missing_wh) if drawn else "",
-            runs_w=_enough(runs, missing_w) if runs > 0 else "",
-            starts_w=starts,
+            stores_wh=_enough(line, _stores_wh(line, means), missing_wh) if spare.helps_promise[i] else "",
+            runs_w=_enough(line, spare.runs_w[i], missing_w) if spare.runs_w[i] > 0 else "",
+            starts_w=spare.starts_w[i],
         )
-        for i, (drawn, runs, starts) in enumerate(zip(spare.draws_wh, spare.runs_w, spare.starts_w, strict=True))
+        for i, line in enumerate(lines)
     )
 
 
-def _stores_wh(spare: Spare, i: int, means: Means) -> float:
+def _stores_wh(line: LoadLine, means: Means) -> float:
     """What leaving a line out gives back of usable storage [Wh]."""
-    storage, (ac_wh, dc_wh) = means.storage, spare.draws_wh[i] or (0.0, 0.0)
-    day_wh = out_of_storage_wh(ac_wh, dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
+    storage = means.storage
+    day_wh = out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
     return means.days * (1 + means.energy_margin) * day_wh
 
 
@@ -218,24 +237,27 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
     return tuple(step if step > 0 else "" for step in steps)
 
 
-def _enough(given: float, missing: float) -> float | str:
-    """What is given back, "" where it does not make up for what is missing, or where nothing is."""
+def _enough(line: LoadLine, given: float, missing: float) -> float | str:
+    """What a line gives back, "" where it does not make up for what is missing, or where nothing is."""
     given = round(given, DUST)
-    return given if missing > 0 and round(given - missing, DUST) >= 0 else ""
+    behind = 0.0 if line.tier == "convenience" else BEHIND
+    return given + behind if missing > 0 and round(given - missing, DUST) >= 0 else ""
 
 
-def _least(orders: Sequence[Sequence[int]], gives: Callable[[int], float], missing: float) -> int | None:
-    """Of lines in the order of what they give back the one that gives least, but enough; the first of equals."""
+def _least(
+    lines: Sequence[LoadLine], orders: Sequence[Sequence[int]], gives: Callable[[int], float], missing: float
+) -> LoadLine | None:
+    """The line that gives back least, but enough, the first of equals; of each order it is searched for by halves."""
+
+    def figure(i: int) -> float | str:
+        return _enough(lines[i], gives(i), missing)
+
     found = []
     for order in orders:
-        place = bisect_left(order, True, key=lambda i: _enough(gives(i), missing) != "")
-        for least, alike in islice(groupby(order[place:], key=lambda i: round(gives(i), DUST)), 1):
-            found.append((least, min(alike)))
-    return min(found)[1] if found else None
-
-
-def _line(lines: Sequence[LoadLine], place: int | None) -> LoadLine | None:
-    return None if place is None else lines[place]
+        place = bisect_left(order, True, key=lambda i: figure(i) != "")
+        for least, alike in islice(groupby(order[place:], key=figure), 1):
+            found.append((float(least), min(alike)))
+    return lines[min(found)[1]] if found else None
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

@@ -21,6 +21,7 @@ from holdover.reading.row import AGREE
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.table.unlabelled import BATTERY, CHEMISTRY, growth_in, pack_of, stated_in, without_former_price
+from holdover.reading.voltage import is_count_of_three
 
 PART: Final = "candidates"
 TELLING: Final = frozenset(
@@ -298,6 +299,8 @@ def _row(sheet: _Sheet, raw: RawTable, findings: Findings) -> Row:
         row.entries["name"] = Entry(value=name, place=raw.place(head.number, 1, ASKED[PART]["name"].title, name))
     told: dict[tuple[int, str], dict[str, str]] = {}
     for line in sheet.lines:
+        if is_count_of_three(line.label, line.value):
+            findings.report("Q001.phases", raw.place(line.number, 1, line.label, name), found=line.value)
         if not line.field or line.field == GROWS:
             continue
         place = raw.place(line.number, 1, line.label or ASKED[PART][line.field].title, name)

@@ -116,6 +116,8 @@ def _from_csv(part: str, data: bytes, file: str, findings: Findings) -> HeadedTa
         return None
     first = next((line for line in io.StringIO(text, newline=None) if line.strip()), "")
     _report_header_missing(part, first.strip(), Place(file=file), findings)
+    if best and best.score > 1:
+        _columns(part, best, findings)  # for what there is to say of the row that comes nearest to one
     return None
 
 
@@ -209,6 +211,9 @@ def _from_sheets(part: str, data: bytes, file: str, findings: Findings) -> Heade
     best = [table for table in tables if table.score == most]
     if not best:
         _report_header_missing(part, ", ".join(raw.sheet for raw in sheets), Place(file=file), findings)
+        near = max((t for raw in sheets if (t := _find_header(raw, part))), key=lambda t: t.score, default=None)
+        if near and near.score > 1:
+            _columns(part, near, findings)
         return None
     if len(best) > 1:
         findings.report(

@@ -6,6 +6,7 @@ from holdover.case.schema import Load
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
+from holdover.workbook.sheets.outage.field import of_shown
 
 _WIDTHS = {
     "name": 27,
@@ -79,10 +80,11 @@ LOAD = Table(
                 "Left out, a day it spares",
                 "Wh",
                 path="/gains.@.wh",
-                formula="={line.ac_wh[same]}/{assumed.inverter_efficiency}+{line.dc_wh[same]}/{assumed.dc_efficiency}",
+                formula=f"={{line.ac_wh[same]}}/{of_shown('storage.inverter_efficiency')}"
+                f"+{{line.dc_wh[same]}}/{of_shown('storage.dc_efficiency')}",
                 width=9,
                 role="quiet",
-                note="Of storage, at the efficiencies under Assumptions. Type no under Counts to leave it out.",
+                note="Of storage, at the efficiencies of the candidate followed. Type no under Counts to leave it out.",
             ),
             Column(
                 "gain_share",
@@ -90,7 +92,8 @@ LOAD = Table(
                 "share",
                 path="/gains.@.share",
                 formula='=IF(OR({look_for.day_wh}=0,AND({line.tier[same]}<>"critical",{look_for.promised}=1),'
-                'AND({line.tier[same]}="convenience",{look_for.promised}=2)),0,{gain_wh}/{look_for.day_wh})',
+                'AND({line.tier[same]}="convenience",{look_for.promised}=2)),0,'
+                "({line.ac_wh[same]}/{assumed.inverter_efficiency}+{line.dc_wh[same]}/{assumed.dc_efficiency})/{look_for.day_wh})",
                 width=9,
                 role="quiet",
                 note="0 where the promise does not hold it: it is shed first, so it asks for no storage.",

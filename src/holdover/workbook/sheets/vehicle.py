@@ -28,12 +28,12 @@ _KM = f"IF({_MILES},1.609344,1)"
 
 
 def _by_unit(**parts: str) -> str:
-    """The figure in Wh/km, by the unit it is given in; the last is what is left."""
+    """The figure in Wh/km, by the unit it is given in; the last is what is left. A usual figure has a unit of its own."""
     *tests, (_, last) = [(key.replace("_per_", "/").replace("_", " "), value) for key, value in parts.items()]
     text = last
     for unit, value in reversed(tests):
         text = f'IF({{vehicle.consumption_unit}}="{unit}",{value},{text})'
-    return f"={text}"
+    return f'=IF({{vehicle.consumption}}="",180,{text})'
 
 
 DRIVE = Table(
@@ -61,7 +61,7 @@ DRIVE = Table(
                 kWh_per_100_mi="{vehicle.consumption}*1000/100/1.609344",
                 mi_per_kWh="1000/({vehicle.consumption}*1.609344)",
             ),
-            note="As stated, in one unit.",
+            note="As stated, in one unit; where it is not, the usual one.",
         ),
         Column(
             "outlet_wh_per_km",

@@ -14,6 +14,11 @@ def stated(name: str) -> str:
     return f'=IF({{candidates.{name}[same]}}="","not stated",{{candidates.{name}[same]}})'
 
 
+def _taken(key: str, instead: str) -> str:
+    """What stands in for a figure that is not stated, if it is enough; else the word that it is not there."""
+    return f'IF(ROUND({instead}-{{need.{key}}},6)>=0,{instead},"not stated")'
+
+
 def _blank(name: str) -> str:
     return f'{{candidates.{name}[same]}}=""'
 
@@ -107,21 +112,18 @@ class Check:
         )
 
 
-def _against(key: str, silent: str) -> str:
+def _against(key: str) -> str:
     """The word of what must be enough: what a silent data sheet leaves open is asked."""
     there, need = f"{{there.{key}[same]}}", f"{{need.{key}}}"
-    return (
-        f'IF(ISTEXT({there}),IF(ROUND({need},6)<=0,"OK","CHECK"),'
-        f'IF(ROUND({there}-{need},6)>=0,"OK",IF({silent},"CHECK","UNDER")))'
-    )
+    return f'IF(ISTEXT({there}),IF(ROUND({need},6)<=0,"OK","CHECK"),IF(ROUND({there}-{need},6)>=0,"OK","UNDER"))'
 
 
-def _enough(key: str, title: str, asked: str, has: str, silent: str, unit: str = "W") -> Check:
-    return Check(key, title, unit, has, _against(key, silent), asked)
+def _enough(key: str, title: str, asked: str, has: str, unit: str = "W") -> Check:
+    return Check(key, title, unit, has, _against(key), asked)
 
 
 def _socket(key: str, feed: str) -> Check:
-    ports = _enough(key, f"{feed} ports", f"={{demand.{key}_needed_w}}", stated(f"{key}_w"), _blank(f"{key}_w"))
+    ports = _enough(key, f"{feed} ports", f"={{demand.{key}_needed_w}}", stated(f"{key}_w"))
     return replace(ports, folded=True)
 
 
@@ -130,7 +132,7 @@ _ALL_SOCKETS = "+".join(f"N({{candidates.{name}_w[same]}})" for name in SOCKETS)
 _LEG = (
     '=IF(AND({candidates.leg_w[same]}="",OR({candidates.volts_at_once[same]}<>"both",'
     '{candidates.ac_volts_2[same]}="")),"no legs",IF({candidates.leg_w[same]}<>"",{candidates.leg_w[same]},'
-    'IF({candidates.continuous_w[same]}="","not stated",{candidates.continuous_w[same]}/2)))'
+    f'IF({{candidates.continuous_w[same]}}="","not stated",{_taken("leg", "{candidates.continuous_w[same]}/2")})))'
 )
 _VOLTAGE = (
     f'IF(ROUND({{there.voltage[same]}}-{{need.voltage}},6)<0,IF({_blank("ac_volts")},"CHECK","UNDER"),'
@@ -154,7 +156,6 @@ OUTPUT_HALF: Final = (
             "Continuous, W",
             "={demand.needed_running_w}",
             stated("continuous_w"),
-            _blank("continuous_w"),
         ),
         note="Loads of three hours a day or more count with the margin on running.",
     ),
@@ -163,27 +164,25 @@ OUTPUT_HALF: Final = (
             "apparent",
             "Continuous, VA",
             "={demand.needed_va}",
-            '=IF({candidates.continuous_va[same]}<>"",{candidates.continuous_va[same]},'
-            'IF({candidates.continuous_w[same]}<>"",{candidates.continuous_w[same]},"not stated"))',
-            _blank("continuous_va"),
+            '=IF({candidates.continuous_va[same]}<>"",{candidates.continuous_va[same]},IF({candidates.continuous_w[same]}="",'
+            f'"not stated",{_taken("apparent", "{candidates.continuous_w[same]}")}))',
             "VA",
         ),
-        note="Where a data sheet states no VA, its watts stand in.",
+        note="Where a data sheet states no VA, its watts stand in if they are enough.",
     ),
     _enough(
         "starting",
         "Starting, W",
         "={demand.peak_starting_w}*(1+{sizing.starting_margin})",
-        '=IF({candidates.surge_w[same]}<>"",{candidates.surge_w[same]},'
-        'IF({candidates.continuous_w[same]}<>"",{candidates.continuous_w[same]},"not stated"))',
-        _blank("surge_w"),
+        '=IF({candidates.surge_w[same]}<>"",{candidates.surge_w[same]},IF({candidates.continuous_w[same]}="",'
+        f'"not stated",{_taken("starting", "{candidates.continuous_w[same]}")}))',
     ),
     Check(
         "leg",
         "One leg, W",
         "W",
         _LEG,
-        f'IF({{there.leg[same]}}="no legs","OK",{_against("leg", _blank("leg_w"))})',
+        f'IF({{there.leg[same]}}="no legs","OK",{_against("leg")})',
         "={demand.needed_leg_w}",
         note="Only of candidates that give two voltages at once.",
         folded=True,
@@ -203,8 +202,8 @@ OUTPUT_HALF: Final = (
             "dc",
             "DC ports, W",
             "={demand.peak_dc_starting_w}",
-            f'=IF({{candidates.dc_w[same]}}<>"",{{candidates.dc_w[same]}},IF(AND({_SILENT_SOCKETS}),"not stated",{_ALL_SOCKETS}))',
-            _blank("dc_w"),
+            f'=IF({{candidates.dc_w[same]}}<>"",{{candidates.dc_w[same]}},IF(AND({_SILENT_SOCKETS}),"not stated",'
+            f"{_taken('dc', f'({_ALL_SOCKETS})')}))",
         ),
         note="All together. Each socket by itself is folded below.",
     ),

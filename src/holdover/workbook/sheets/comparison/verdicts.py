@@ -79,13 +79,14 @@ _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
 def _enough(given: str, missing: str, kept: str) -> str:
-    """What leaving a load out gives, if that is enough; nothing where it is kept in any case."""
-    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",IF(ROUND({given}-{missing},6)>=0,{given},"")))'
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case. Convenience is chosen first."""
+    enough = f'IF(ROUND({given}-{missing},6)>=0,{given}+IF({{line.tier[same]}}="convenience",0,10000000000),"")'
+    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-    "What leaving a load out gives back to the nearest miss, where it is enough",
+    "What leaving a load out gives back to the nearest miss, where it is enough; of an essential one 10,000,000,000 more",
     "compared.spared",
     (
         Column(
