@@ -1,10 +1,7 @@
 """Where the program begins: `holdover` and `python -m holdover`. What may go wrong while it is loaded is minded here."""
 
-import gc
 import sys
 
-GARBAGE = 100_000
-"""Objects after which garbage is searched for: a command makes many and keeps nearly all of them [count]."""
 NO_MEMORY = "error: there is not enough memory\n   = help: close other programs, or allow this one more\n"
 NEEDED = 40 * 2**20
 """What loading takes at the least [bytes]. A library of ours ends the process by itself where it gets none."""
@@ -30,7 +27,9 @@ def main() -> None:
     """Run the command line; an interrupt, or too little memory to load it, ends it as they do later on."""
     try:
         mind_memory()
-        gc.set_threshold(GARBAGE)
+        from holdover.library import collect_seldom
+
+        collect_seldom()
         from holdover.cli import main as run
 
         run()
