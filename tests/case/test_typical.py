@@ -300,6 +300,19 @@ def test_a_start_counts_in_full() -> None:
     assert called("Toaster").starting_w == called("Toaster").running_w
 
 
+def test_what_draws_more_than_its_kind_starts_with_more() -> None:
+    """A well pump of 8 A at 230 V is one of 1 hp (NEC Table 430.248), so its start is not that of the usual 1/2 hp."""
+    pump, watts = called("Well pump, 1/2 hp"), 8 * 230
+    assert pump.start_at(pump.running_w) == pump.start_va == 5600
+    assert pump.start_at(watts) == pytest.approx(5600 * 1840 / 1130)  # the row of 1 hp has 10,000
+    assert called("Kettle, 230 V").start_at(2500) is None
+
+
+def test_wired_for_240_v_are_rows_that_there_are() -> None:
+    """The list names rows of the table."""
+    assert set(vocabulary("typical")["two_legs"]["rows"]) <= {row.name for row in table()}
+
+
 def test_kilowatts_in_place_of_watts() -> None:
     """A figure far below the usual that fits in kilowatts is doubted, even where the name may be several loads."""
     assert "Portable heater" in small_for("Heater", 1.5)

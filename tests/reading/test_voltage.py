@@ -32,6 +32,8 @@ WAYS = [
     ("230 V, 50/60 Hz", "230 V", "230 V"),
     ("120 V 60 Hz", "120 V", "120 V"),
     ("115V/60Hz", "120 V", "120 V"),
+    ("230 V 60 Hz", "120 V", "240 V"),
+    ("230V", "120 V", "240 V"),
     ("230 V 1ph", "230 V", "230 V"),
     ("220-240 V", "230 V", "230 V"),
     ("220–240V", "", "230 V"),
@@ -135,6 +137,8 @@ UNIT = Candidate(name="U", storage_wh=2000, continuous_w=2000, surge_w=4000)
         ("Well pump 230 V", "230 V", False),
         ("Well pump 230V", "240 V", False),
         ("Fan 115 V", None, False),
+        ("Deep well pump", None, True),
+        ("Deep well pump", "120 V", False),
         ("Dryer 120/240 V", "240 V", False),
         ("12 V fridge", None, True),
         ("12V fridge", "12 V DC", False),
@@ -146,7 +150,7 @@ UNIT = Candidate(name="U", storage_wh=2000, continuous_w=2000, surge_w=4000)
     ],
 )
 def test_a_name_that_states_another_voltage(name: str, feed: Any, said: bool) -> None:
-    """A voltage in the name of a load is held against its feed."""
+    """A voltage in the name of a load is held against its feed; what is mostly wired for 240 V is asked."""
     load = Load(name=name, running_w=9, starting_w=9, hours_per_day=1, duty=0.5, feed=feed)
     unit = UNIT.model_copy(update={"ac_volts": 120.0, "ac_volts_2": 240.0 if feed == "240 V" else 230.0, "dc_w": 100.0})
     assert ("A025" in {f.code for f in advise(Case(loads=(load,), candidates=(unit,)))}) == said
@@ -221,3 +225,11 @@ def test_the_outputs_of_a_house_of_208_volts_are_one_phase(tmp_path: Path) -> No
         units = f"name;storage_wh;continuous_w;surge_w;AC voltage\nU;2048;2400;4800;{typed}\n"
         case, found = read(tmp_path, house("208 V"), "name,watts,hours\nFan,60,5\n", units)
         assert case is not None, render(found.found)
+
+
+def test_a_motor_for_240_v_has_230_v_on_its_plate(tmp_path: Path) -> None:
+    """In a house of 120 V a plate of 230 V is supplied at 240 V, as one of 115 V is at 120 V; no unit there makes 230 V."""
+    case, found = read(tmp_path, house("120 V"), "name;nameplate;hours\nWell pump;230 V 3/4 hp;1.5\n")
+    assert case is not None
+    assert case.loads[0].feed == "240 V"
+    assert "230 V read as the nominal 240 V" in [each.message for each in found.found]

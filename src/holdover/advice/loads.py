@@ -8,7 +8,7 @@ from holdover.case.figures import figure
 from holdover.case.kinds import cycles, is_charger, is_heater, is_medical, is_motor, volts_in
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Candidate, Case, Load, is_near
 from holdover.case.section import is_blank
-from holdover.case.typical import meant, small_for
+from holdover.case.typical import meant, on_two_legs, small_for
 from holdover.findings import Finding, report
 
 HEATS_LONG_SHARE: Final = 0.5
@@ -100,7 +100,9 @@ def _voltage(load: Load, case: Case, offered: Offered) -> Iterator[Finding]:
     fed = 0.0 if feed == "USB" else (AC_VOLTS | DC_VOLTS)[feed]  # what a USB port agrees on is not known
     usual = [volts for volts in stated if volts in DC_VOLTS.values() or volts >= min(AC_VOLTS.values())]
     if fed and usual and not any(is_near(volts, fed) for volts in usual) and not is_charger(load.name):
-        yield report("A025", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
+        yield report("A025.name", stated=" and ".join(figure(volts) for volts in usual), feed=feed)
+    if feed == "120 V" and not load.feed and not stated and on_two_legs(load.name):
+        yield report("A025.legs", feed=feed)
     if feed not in AC_VOLTS or not offered.ac_volts or AC_VOLTS[feed] in offered.ac_volts:
         return
     near = sorted(volts for volts in offered.ac_volts if is_near(volts, AC_VOLTS[feed]))

@@ -85,6 +85,10 @@ class Typical:
             return self.duty
         return min(1.0, self.energy_wh / (self.running_w * self.hours_per_day))
 
+    def start_at(self, watts: float) -> float | None:
+        """The start of one that draws so much [VA]: what draws more than any of its kind has a motor as much larger."""
+        return None if self.start_va is None else max(watts, self.start_va * max(1.0, watts / self.high_w))
+
     def share_over(self, hours_per_day: float | None, watts: float | None = None) -> float:
         """Share of its hours that it runs [share].
 
@@ -180,6 +184,12 @@ def meant(name: str, house_v: float = 0.0) -> tuple[Typical, ...]:
     another = [(phrase, rows) for phrase, rows in found if single and len(rows) == 1 and not phrase & used]
     names = {row.name for _, rows in (single or of_longest) + another for row in rows}
     return tuple(row for row in table() if row.name in names)
+
+
+def on_two_legs(name: str) -> bool:
+    """Whether a load is one that is mostly wired for 240 V in a house of 120 V."""
+    rows = () if is_beside(name) else meant(name)
+    return bool(rows) and all(row.name in vocabulary("typical")["two_legs"]["rows"] for row in rows)
 
 
 def small_for(name: str, value: float) -> str:

@@ -293,7 +293,7 @@ def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list
     figures = {
         "hours_per_day": typical.hours_per_day if stated is None else stated,
         "duty": typical.share_over(stated, watts),
-        "starting_w": typical.start_va and max(watts, typical.start_va),
+        "starting_w": typical.start_at(watts),
     }
     return _told_with(figures, typical, row, fields, "" if "duty" in fields else _whole(typical, stated, watts))
 
@@ -302,7 +302,7 @@ def _with_watts(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, lis
     """Watts and start as is typical beside metered energy, which alone would count for storage but not for the inverter."""
     figures = {
         "running_w": typical.running_w,
-        "starting_w": typical.start_va and max(typical.running_w, typical.start_va),
+        "starting_w": typical.start_at(typical.running_w),
     }
     # An energy that stood in place of the draw states no draw.
     left = replace(row, entries={name: entry for name, entry in row.entries.items() if name != "running_w"})

@@ -17,7 +17,7 @@ from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, amounts, read_range
 from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.reading.value import OUTPUT_VOLTS, read_number
-from holdover.reading.voltage import nominal_volts, of_one_phase, of_three_phases, output_volts
+from holdover.reading.voltage import load_volts, nominal_volts, of_one_phase, of_three_phases, output_volts
 
 AGREE: Final = 0.1
 """Two statements of one figure may differ by so much [share]; common practice for nameplates."""
@@ -150,7 +150,7 @@ def _feed(stated: _Stated, fields: Fields) -> Fields:
             continue
         if is_near(number.volts, stated.volts(fields)) and ("feed" in fields or context.house_is_set):
             continue
-        volts = nominal_volts(number.volts, stated.row.entries[name], stated.reading)
+        volts = load_volts(number.volts, stated.row.entries[name], stated.reading)
         known = {v: feed for feed, v in (AC_VOLTS | DC_VOLTS).items() if feed != "USB"}
         feed = known.get(volts or 0.0)
         if feed and "feed" not in fields and feed != context.house:

@@ -47,18 +47,25 @@ def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | No
     for each in (word, line):
         taken = choice_of("feed", _parted(each), asked.choices)
         if taken is not None:
-            return taken
+            return _fed(taken, asked, reading, entry)
     nominal = _range_volts(line, entry, reading) or _high_of_two(line, entry, reading)
     if nominal is None:
         try:
             volts = read_quantity(line, "V", ".").value
         except Fault:
             return None
-        nominal = nominal_volts(volts, entry, reading)
+        nominal = (load_volts if asked.part == "loads" else nominal_volts)(volts, entry, reading)
         if nominal is None:
             return ""
     meant = f"{nominal:g} V"
     return meant if meant in asked.choices else None
+
+
+def _fed(feed: str, asked: Asked, reading: Reading, entry: Entry) -> str:
+    """A feed as it is supplied in this house, of a load."""
+    if asked.part != "loads" or feed not in AC_VOLTS:
+        return feed
+    return f"{load_volts(AC_VOLTS[feed], entry, reading):g} V"
 
 
 def _parted(word: str) -> str:
@@ -114,6 +121,17 @@ def nominal_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
         return volts
     reading.report("Q017", entry.place, volts=volts, nominal=meant)
     return meant
+
+
+def load_volts(volts: float, entry: Entry, reading: Reading) -> float | None:
+    """The nominal system voltage that the plate of a load means in this house; None, with a finding, where it may mean two.
+
+    A motor for 240 V has 230 V on its plate where the house has 120 V, as one for 120 V has 115 V (NEMA MG 1, from memory).
+    """
+    if volts == AC_VOLTS["230 V"] and reading.context.house == "120 V" and reading.context.house_is_set:
+        reading.report("Q017", entry.place, volts=volts, nominal=AC_VOLTS["240 V"])
+        return AC_VOLTS["240 V"]
+    return nominal_volts(volts, entry, reading)
 
 
 def says_three_phases(text: str) -> bool:

@@ -205,7 +205,7 @@ def served_of(hours: Sequence[ShedHour], tiers: Mapping[str, TierDay]) -> dict[s
         found[name] = TierServed(
             asked_wh=total,
             served_wh=sum(wh for hour, wh in zip(hours, asked, strict=True) if hour.served >= place),
-            served_share=1.0 if all_served else 1 - lost / total,
+            served_share=1 - lost / total if round(total, DUST) > 0 else 1.0,
             asked_h=sum(wh > ASKS_WH for wh in asked),
             off_h=sum(asked[t] > ASKS_WH for t in off),
             until_h="" if all_served else off[0],

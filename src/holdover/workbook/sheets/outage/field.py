@@ -306,8 +306,9 @@ def _first_off(place: int) -> str:
 
 def _tier(tier: str, place: int) -> tuple[Column, ...]:
     served = "{hourly.c@_served}"
-    lost = f'SUMIF({served},"<{place}",{{hourly.{tier}_wh}})'
-    off = f"{{{tier}_asked_wh}}"
+    lost = f"SUMPRODUCT(({served}<{place})*{{hourly.{tier}_wh}})"
+    asked = f"{{{tier}_asked_wh}}"
+    within = "({hourly.t}<{plan.hours})"
 
     def column(name: str, title: str, unit: str, formula: str) -> Column:
         return Column(f"{tier}_{name}", title, unit, path=f"carried.{tier}.{name}", formula=formula)
@@ -315,8 +316,8 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
     return group(
         tier.capitalize(),
         column("asked_wh", "Asked", "Wh", f"={{plan.days}}*SUM({{hours.{tier}_wh}})"),
-        column("served_wh", "Served", "Wh", f'=SUMIF({served},">={place}",{{hourly.{tier}_wh}})'),
-        column("served_share", "Share", "share", f"=IF(ROUND({lost},6)<=0,1,1-{lost}/{off})"),
+        column("served_wh", "Served", "Wh", f"=SUMPRODUCT({within}*({served}>={place})*{{hourly.{tier}_wh}})"),
+        column("served_share", "Share", "share", f"=IF(ROUND({asked},6)<=0,1,1-{lost}/{asked})"),
         column(
             "asked_h", "Asks for something in", "h", f"={{plan.days}}*SUMPRODUCT(({{hours.{tier}_wh}}>{ASKS_WH:.7f})*1)"
         ),
@@ -324,7 +325,7 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
             "off_h",
             "of them off or short",
             "h",
-            f"=SUMPRODUCT(({{hourly.t}}<{{plan.hours}})*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
+            f"=SUMPRODUCT({within}*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
         ),
         column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
     )

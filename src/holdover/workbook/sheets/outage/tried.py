@@ -145,10 +145,10 @@ def _generator() -> Column:
 
     def given(k: int, served: str) -> str:
         ac = f"{{clock.ac_{k}[same]}}"
-        return f"({served})*MIN({{plan.generator_w}},MIN({ac},{{supplied.generator_pass_w}})+{{supplied.ac_charge_w}})"
+        return f"{served}*MIN({{plan.generator_w}},MIN({ac},{{supplied.generator_pass_w}})+{{supplied.ac_charge_w}})"
 
-    def hours(served: int) -> str:
-        return f"COUNTIFS({{hourly.clock}},{{hour}},{{hourly.served}},{served})"
+    def hours(served: str) -> str:
+        return f"SUMPRODUCT(({{hourly.clock}}={{hour}})*({{hourly.served}}{served}))"
 
     return Column(
         "generator_wh",
@@ -156,7 +156,7 @@ def _generator() -> Column:
         "Wh",
         path="/outage.generator_wh.@",
         formula="={clock.generator_share[same]}*("
-        + "+".join((given(1, f"{hours(0)}+{hours(1)}"), given(2, hours(2)), given(3, hours(3))))
+        + "+".join((given(1, hours("<2")), given(2, hours("=2")), given(3, hours("=3"))))
         + ")",
         role="quiet",
     )
