@@ -345,10 +345,10 @@ def score(harvest_wh: float, modules_used: int, limit_w: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
-    """All that the limits of an input are held against; `volts` by modules in series, in the cold and in the heat."""
+    """All that the limits of an input are held against; `by_series` are its volts in the cold and in the heat by modules in series."""
 
     module: Module
-    volts: Mapping[int, tuple[float, float]]
+    by_series: Mapping[int, tuple[float, float]]
 
 
 def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | None:
@@ -357,7 +357,7 @@ def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | 
         return None
     cold = (cold_v(n, module.voc_v, module.voc_tempco, coldest_c, array.voltage_margin) for n in SERIES)
     hot = (hot_v(n, module.vmp_v, array.power_tempco, hottest_c, array.noct_c) for n in SERIES)
-    return _Known(module=module, volts=dict(zip(SERIES, zip(cold, hot, strict=True), strict=True)))
+    return _Known(module=module, by_series=dict(zip(SERIES, zip(cold, hot, strict=True), strict=True)))
 
 
 def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
@@ -418,7 +418,7 @@ def _known_layout(place: _Place, candidate: Candidate, module_w_design: Sequence
     one_w = input_limit_w(series * module.vmp_v, parallel * module.imp_a, candidate.pv_max_a, candidate.pv_input_w)
     all_w = inputs_used * one_w
     limit_w = all_w if candidate.pv_total_w is None else min(all_w, candidate.pv_total_w)
-    cold, hot = known.volts[series]
+    cold, hot = known.by_series[series]
     verdict = _verdict(candidate, place, module, cold, hot)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
     return Layout(
