@@ -345,7 +345,7 @@ def score(harvest_wh: float, modules_used: int, limit_w: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
-    """All that the limits of an input are held against; `by_series` are its volts in the cold and in the heat by modules in series."""
+    """What the limits of an input are held against: a module, and strings by their length, in the cold and in the heat [V]."""
 
     module: Module
     by_series: Mapping[int, tuple[float, float]]
