@@ -8,7 +8,7 @@ from holdover.case.schema import Candidate, Case, Load
 from holdover.model.offer import Offer
 from holdover.model.outage.promise import Promise
 from holdover.model.study import Study, study
-from holdover.model.verdict.fit import Against, Fit, Worked, ac_volts_of, fit_of
+from holdover.model.verdict.fit import Against, Fit, Waits, Worked, ac_volts_of, fit_of
 from holdover.model.verdict.reason import asked_of, asks_of, reason_of, short_of
 
 LOADS = (
@@ -71,6 +71,7 @@ class Judged:
     """A candidate judged, and what is said of it."""
 
     def __init__(self, offer: Offer, whole: Study, promise: Promise) -> None:
+        waits = Waits(ac=False, sun=False)
         self.fit: Fit = fit_of(
             offer.given,
             Against(case=whole.case, ac_volts=ac_volts_of(whole.lines), demand=whole.demand, trip=whole.vehicle),
@@ -80,13 +81,14 @@ class Judged:
                 strings=offer.strings,
                 vehicle=offer.vehicle,
                 promise=promise,
+                waits=waits,
                 total=offer.cost.total,
             ),
         )
         carried = replace(offer.carried, promise=promise)
         short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
-        self.reason = reason_of(offer.given, self.fit, short)
-        asked = asked_of(whole.case, offer.given, self.fit, (), held_back=offer.strings.held_back)
+        self.reason = reason_of(offer.given, self.fit, short, "")
+        asked = asked_of(whole.case, offer.given, self.fit, (), waits, held_back=offer.strings.held_back)
         self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 

@@ -290,6 +290,44 @@ def test_a_blank_storage_never_wins() -> None:
     assert "does not fit" not in small.decision.headline
 
 
+@pytest.mark.parametrize(
+    ("hours", "verdict", "reason"),
+    [
+        (6.0, "CHECK", "AC charging not stated and not counted: critical loads are off or short from 20:00 on day 2"),
+        (0.0, "falls short", "critical loads are off or short from 12:00 on day 2; storage: "),
+    ],
+)
+def test_charging_that_is_not_stated_is_asked_and_said_to_fail_only_where_nothing_charges(
+    hours: float, verdict: str, reason: str
+) -> None:
+    """1350 Wh above the reserve at 54.44 Wh an hour are gone in the 25th hour from noon on, later where a generator
+    feeds the loads; what it would charge through a charger that nobody states is not known, and is asked.
+    """
+    found = worked(
+        (VENTILATOR,),
+        unit("mute", storage_wh=1500.0, ac_charge_w=None),
+        unit("small", storage_wh=100.0),
+        outage={"days": 2, "starts_at": 12, "generator_from": 17, "generator_hours": hours},
+        recharge={"generator_w": 1600},
+    )
+    mute = found.offers[0]
+    assert (mute.fit.verdict, mute.fit.fits) == (verdict, 0) and mute.reason.startswith(reason)
+    assert ("AC charging" in mute.ask) == (hours > 0)
+    assert ("is known to fit" in found.answer.hero) == (hours > 0)
+    assert found.answer.places[0].name == "mute"
+
+
+def test_a_source_that_comes_after_the_loads_are_off_proves_nothing() -> None:
+    """90 Wh above the reserve last an hour and a half from noon on: a generator at 17:00 comes too late, whatever it charges."""
+    found = worked(
+        (VENTILATOR,),
+        unit("small", storage_wh=100.0, ac_charge_w=None),
+        outage={"days": 1, "starts_at": 12, "generator_from": 17, "generator_hours": 6},
+        recharge={"generator_w": 1600},
+    )
+    assert found.offers[0].fit.verdict == "falls short"
+
+
 def test_without_candidates_it_says_what_to_look_for() -> None:
     """Nothing listed: the sizes any unit must have."""
     said = worked(LOADS).decision

@@ -12,6 +12,9 @@ NOTHING = Weights(price=0, life_cost=0, usable=0, weight=0, noise=0)
 BY_SCORE = Money(rank_by="weighted score")
 
 
+STATED = Array(modules=2, power_w=400, voc_v=37.5, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028)
+
+
 @pytest.mark.parametrize(
     ("case", "said"),
     [
@@ -26,11 +29,15 @@ BY_SCORE = Money(rank_by="weighted score")
         (Case(money=BY_SCORE, weights=NOTHING), "All weights are 0, so the score ranks nothing."),
         (Case(weights=NOTHING), ""),
         (
-            Case(array=Array(modules=2), sun=Sun(resource="clearness index")),
-            "Latitude is not stated, so no string layout is allowed.",
+            Case(array=STATED, sun=Sun(resource="clearness index", coldest_c=-5)),
+            "With latitude not stated no layout of modules is counted.",
         ),
-        (Case(array=Array(modules=2), sun=Sun(resource="clearness index", latitude_deg=0)), ""),
-        (Case(array=Array(modules=2)), ""),
+        (
+            Case(array=STATED, sun=Sun(latitude_deg=40)),
+            "With coldest air not stated no layout of modules is counted.",
+        ),
+        (Case(array=STATED, sun=Sun(resource="clearness index", latitude_deg=0, coldest_c=-5)), ""),
+        (Case(array=STATED, sun=Sun(coldest_c=-5)), ""),
         (Case(sun=Sun(resource="clearness index")), ""),
     ],
 )

@@ -12,7 +12,7 @@ from holdover.model.outage.told import stretch_of, tiers_words
 from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import CHECK, REMARKS, common_remarks
-from holdover.model.verdict.reason import ASK_FOR, ASKED, NO_STORAGE, common_asks
+from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +122,7 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
         return _advice(pick, case, open_to_all=bool(common_asks([offer.fit for offer in listed])))
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
-    many = none_fits("The only candidate", len(listed), nearest.reason if nearest else "")
+    many = none_fits("The only candidate", len(listed), nearest.fit.verdict if nearest else "")
     if nearest is None:
         return many
     said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
@@ -130,21 +130,21 @@ def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
 
 
-def none_fits(only: str, listed: int, reason: str) -> str:
+def none_fits(only: str, listed: int, verdict: str) -> str:
     """That no candidate fits, or none is known to: of what a data sheet does not say nothing is said to fail [-].
 
     Args:
         only: What stands for the only one [-].
         listed: Candidates [-].
-        reason: Why the nearest is not advised [-].
+        verdict: Of the nearest: CHECK where nothing is known to fall short [-].
 
     Holds for: one candidate or more.
     Source: definition.
 
-    >>> none_fits("Unit A", 1, "storage: 5 Wh less"), none_fits("It", 3, "its storage is not stated")
+    >>> none_fits("Unit A", 1, "falls short"), none_fits("It", 3, "CHECK")
     ('Unit A does not fit.', 'None of the 3 candidates is known to fit.')
     """
-    known = reason != NO_STORAGE
+    known = verdict != CHECK
     if listed == 1:
         return f"{only} {'does not fit' if known else 'is not known to fit'}."
     return f"None of the {listed} candidates {'fits' if known else 'is known to fit'}."

@@ -11,18 +11,28 @@ from holdover.model.delivery import DeliveryFit, delivery_fit
 from holdover.model.desk import Desk
 from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
-from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
+from holdover.model.outage.promise import (
+    Carried,
+    Fate,
+    Promise,
+    Taking,
+    carried,
+    comes_by,
+    packs_for,
+    source_trips_w,
+    taking_of,
+)
 from holdover.model.outage.shedding import Store
 from holdover.model.outage.tier_sets import Converter, lowest_charge_w
 from holdover.model.outage.what_if import Room
 from holdover.model.recharge import Cells, Recharge, array_hours, array_w, recharge
 from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_of
-from holdover.model.strings import Strings, strings
+from holdover.model.strings import Strings, missing, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
-from holdover.model.verdict.fit import Against, Fit, Worked, fit_of, remarks_of
+from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
 from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
-from holdover.model.verdict.reason import Short, asked_of, asks_of, reason_of, short_of
+from holdover.model.verdict.reason import Short, asked_of, asks_of, breaks_words, reason_of, short_of, waits_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +80,7 @@ class Draft:
     carried: Carried
     cost: Cost
     fit: Fit
+    waits: Waits
 
 
 def draft_of(desk: Desk, c: Candidate) -> Draft:
@@ -89,7 +100,17 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     packs = _packs(desk, c, storage, vehicle, promised)
     held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
+    waits = _waits(desk, c, layouts, through.promise)
     cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
+    worked = Worked(
+        storage=storage,
+        held=held,
+        strings=layouts,
+        vehicle=vehicle,
+        promise=through.promise,
+        waits=waits,
+        total=cost.total,
+    )
     return Draft(
         given=c,
         storage=storage,
@@ -101,13 +122,21 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
         held=held,
         carried=through,
         cost=cost,
-        fit=fit_of(
-            c,
-            Against(case=case, ac_volts=desk.ac_volts, demand=desk.demand, trip=desk.trip),
-            Worked(
-                storage=storage, held=held, strings=layouts, vehicle=vehicle, promise=through.promise, total=cost.total
-            ),
-        ),
+        fit=fit_of(c, Against(case=case, ac_volts=desk.ac_volts, demand=desk.demand, trip=desk.trip), worked),
+        waits=waits,
+    )
+
+
+def _waits(desk: Desk, c: Candidate, layouts: Strings, promise: Promise) -> Waits:
+    """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
+    case, starts_at = desk.case, desk.plan.clock.starts_at
+    given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
+    unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
+    nowhere = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced) != ""
+    shines = nowhere or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
+    return Waits(
+        ac=promise.word == "UNDER" and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
+        sun=promise.word == "UNDER" and case.array.modules > 0 and unsaid and shines,
     )
 
 
@@ -126,7 +155,8 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
     short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
-    asked = asked_of(case, c, draft.fit, common, held_back=draft.strings.held_back)
+    waiting = waits_words(case, draft.waits, held_back=draft.strings.held_back)
+    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=draft.strings.held_back)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,
@@ -149,7 +179,7 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         rank=rank,
         shown=number if named else "",
         short=short,
-        reason=reason_of(c, draft.fit, short),
+        reason=reason_of(c, draft.fit, short, f"{waiting}: {breaks_words(draft.carried, case)}"),
         asked=asked,
         ask=asks_of(c, draft.fit, draft.carried, asked, desk.case.sizing.energy_margin),
         remarks=remarks_of(draft.fit, common) if c.name else "",

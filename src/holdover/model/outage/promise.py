@@ -406,6 +406,26 @@ def source_trips_w(
     return max(0.0, max(over, default=0.0))
 
 
+def comes_by(until_h: int | str, starts_at: int, by_clock: Sequence[float]) -> bool:
+    """Whether anything of what comes at clock hours comes before an hour of the outage is over.
+
+    Args:
+        until_h: The hour, counted from the start; a word where there is none [h].
+        starts_at: Clock hour at which the outage begins [h].
+        by_clock: What comes in each clock hour, 24 of them [Wh].
+
+    Holds for: days that are alike.
+    Source: definition.
+
+    >>> noon = [0.0] * 12 + [90.0] + [0.0] * 11
+    >>> comes_by(17, 18, noon), comes_by(18, 18, noon), comes_by(30, 18, noon)
+    (False, True, True)
+    """
+    if isinstance(until_h, str):
+        return False
+    return any(wh > 0 and (hour - starts_at) % 24 <= until_h for hour, wh in enumerate(by_clock))
+
+
 def _over(need_wh: float, store: Store) -> bool:
     """Whether a need finds no room in storage."""
     return round(need_wh - (store.full_wh - store.reserve_wh), DUST) > 0

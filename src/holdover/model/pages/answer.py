@@ -155,7 +155,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         line=_line(case.about),
         notice=notice_of(case),
         unread=unread,
-        hero=unread.first or _hero(decision),
+        hero=unread.first or _hero(facts),
         lead=unread.advice or _lead(facts, told),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
@@ -311,12 +311,14 @@ def _line(about: About) -> str:
     return " · ".join(word for word in (about.client, about.place, about.date, by) if word)
 
 
-def _hero(decision: Decision) -> str:
+def _hero(facts: Facts) -> str:
+    decision = facts.decision
     if decision.pick_number:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    return none_fits("The only candidate", decision.listed, decision.nearest_reason)
+    nearest = facts.offers[decision.nearest_number - 1]
+    return none_fits("The only candidate", decision.listed, nearest.fit.verdict)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:

@@ -80,8 +80,9 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
     if decision.pick_number:
         pick = with_packs(decision.pick, offers[decision.pick_number - 1].held.packs)
         return f"{pick}: {chosen_words(offers, case)}."
-    nearest = with_packs(decision.nearest, offers[decision.nearest_number - 1].held.packs)
-    said = none_fits(nearest, decision.listed, decision.nearest_reason)
+    offer = offers[decision.nearest_number - 1]
+    nearest = with_packs(decision.nearest, offer.held.packs)
+    said = none_fits(nearest, decision.listed, offer.fit.verdict)
     return said if decision.listed == 1 else f"{said} Nearest is {nearest}."
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Case, Weights
 from holdover.model.decision import Decision, with_packs
+from holdover.model.strings import missing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,8 +75,9 @@ def notice_of(case: Case) -> str:
         said.append(f"No load is called {outage.without} to do without.")
     if case.money.rank_by == "weighted score" and not any(getattr(case.weights, name) for name in Weights.model_fields):
         said.append("All weights are 0, so the score ranks nothing.")
-    if case.array.modules and case.sun.unplaced:
-        said.append("Latitude is not stated, so no string layout is allowed.")
+    unsaid = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
+    if case.array.modules and unsaid:
+        said.append(f"With {unsaid} not stated no layout of modules is counted.")
     return " ".join(said)
 
 

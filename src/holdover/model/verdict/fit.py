@@ -21,6 +21,8 @@ from holdover.model.vehicle import VehicleFit, VehiclePlan
 OK: Final = "OK"
 UNDER: Final = "UNDER"
 CHECK: Final = "CHECK"
+DAYS: Final = "days without recharging"
+"""What storage is sized by where the promise does not decide [-]."""
 NOT_PLANNED, NOT_STATED, NO_LEGS = "not planned", "not stated", "no legs"
 
 OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb", "dc_12v", "dc_24v", "dc_48v", "gap")
@@ -102,6 +104,17 @@ class Against:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Waits:
+    """Whether something planned that might keep the promise counts for nothing, as a figure of it is not stated.
+
+    `ac` is charging from an outlet or a generator, `sun` the modules; each only where it comes before the promise breaks.
+    """
+
+    ac: bool
+    sun: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Worked:
     """What was worked out of one candidate so far. `total` is its price with packs and all that goes with it."""
 
@@ -110,6 +123,7 @@ class Worked:
     strings: Strings
     vehicle: VehicleFit
     promise: Promise
+    waits: Waits
     total: float | str
 
 
@@ -160,6 +174,7 @@ def fit_of(c: Candidate, against: Against, worked: Worked) -> Fit:
     hard = output | outage
     first, second = _served(c, against)
     unders = sum(found.verdict == UNDER for found in hard.values())
+    known = c.storage_wh is not None and not _breaks(worked.promise, against.case)
     return Fit(
         **hard,
         **soft,
@@ -170,8 +185,8 @@ def fit_of(c: Candidate, against: Against, worked: Worked) -> Fit:
         output=_half(output, listed=listed),
         outage=_half(outage, listed=listed),
         handling=_half(soft, listed=listed),
-        fits=int(listed and unders == 0 and c.storage_wh is not None),
-        verdict=_word(listed, "falls short" if unders else "fits" if c.storage_wh is not None else CHECK),
+        fits=int(listed and unders == 0 and known),
+        verdict=_word(listed, "falls short" if unders else "fits" if known else CHECK),
         least_ratio=min([1.0, *(float(f.ratio) for f in hard.values() if f.verdict == UNDER)]),
         weight_kg=weight_kg,
         heaviest_kg=heaviest_kg,
@@ -271,13 +286,13 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
     if worked.vehicle.holds not in (OK, NOT_PLANNED):
         trip = _charger(trip, c, against, listed=listed)
     layouts = check(1, worked.strings.allowed, listed=listed)
-    if layouts.verdict == UNDER and _solar_unsaid(c, case):
+    if layouts.verdict == UNDER and solar_unsaid(c, case):
         layouts = _as(layouts, CHECK, listed=listed)
     if worked.strings.held_back:
         layouts = _as(layouts, CHECK, listed=listed)
-    days = case.sizing.basis == "days without recharging"
+    days = case.sizing.basis == DAYS
     return {
-        "promise": _promise(c, worked, case.sizing.reserve, days=days, listed=listed),
+        "promise": _promise(c, worked, case, listed=listed),
         "storage": _planned(check(storage.needed_wh, most_wh, listed=listed), days, listed=listed),
         "solar": _planned(layouts, case.array.modules > 0, listed=listed),
         "vehicle": _planned(trip, case.vehicle.distance > 0, listed=listed),
@@ -306,22 +321,26 @@ def _charger(trip: Check, c: Candidate, against: Against, *, listed: bool) -> Ch
     return Check(needed=trip.needed, has=trip.has, margin=trip.margin, ratio=least, verdict=_word(listed, word))
 
 
-def _solar_unsaid(c: Candidate, case: Case) -> bool:
+def solar_unsaid(c: Candidate, case: Case) -> bool:
     """Whether a figure is blank without which no layout can be allowed."""
     array = [getattr(case.array, name) for name in LAYOUT_NEEDS["array"]]
     blank = any(value is None for value in (c.pv_inputs, c.pv_max_v, case.sun.coldest_c, *array))
     return c.pv_inputs != 0 and (blank or case.sun.unplaced)
 
 
-def _promise(c: Candidate, worked: Worked, reserve: float, *, days: bool, listed: bool) -> Check:
-    """Usable storage against what the promise takes of it.
-
-    Where storage is sized by days without recharging, a promise that breaks is to be looked at, unless critical loads go
-    short.
+def _breaks(promise: Promise, case: Case) -> bool:
+    """Whether a promise breaks. Where storage is sized by days without recharging that is only to be looked at, unless
+    critical loads go short.
     """
-    promise, usable_wh = worked.promise, worked.held.usable_wh
+    return promise.word == UNDER and (case.sizing.basis != DAYS or promise.broken_tier == "critical")
+
+
+def _promise(c: Candidate, worked: Worked, case: Case, *, listed: bool) -> Check:
+    """Usable storage against what the promise takes of it; what waits for a figure is not said to fail."""
+    promise, usable_wh, reserve = worked.promise, worked.held.usable_wh, case.sizing.reserve
     word: str = promise.word
-    if word == UNDER and (c.storage_wh is None or (days and promise.broken_tier != "critical")):
+    waits = c.storage_wh is None or worked.waits.ac or worked.waits.sun
+    if word == UNDER and (waits or not _breaks(promise, case)):
         word = CHECK
     if isinstance(promise.full_needed_wh, str):
         return Check(needed=promise.full_needed_wh, has=usable_wh, margin="", ratio=0.0, verdict=_word(listed, word))

@@ -13,7 +13,7 @@ from holdover.model.outage.promise import Carried
 from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.strings import missing
 from holdover.model.vehicle import VehicleFit
-from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit
+from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit, Waits
 
 LESS: Final = {
     "running": ("running", "W"),
@@ -83,6 +83,12 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
     return f"{told}{margin} ({thousands(has)} usable)"
 
 
+AC_CHARGING: Final = "AC charging"
+"""What is asked where a source is planned that would charge [-]."""
+AC_WAITS: Final = f"{AC_CHARGING} not stated and not counted"
+"""What is told where a source might keep the promise [-]."""
+BREAKS_WITHIN: Final = "the promise breaks within the days planned; storage is sized for days without recharging"
+"""What is to be looked at where the promise does not decide [-]."""
 NO_STORAGE: Final = "its storage is not stated"
 """Why a candidate is not advised on which nothing falls short [-]: nobody knows how long loads run."""
 
@@ -127,13 +133,25 @@ def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layo
     return Short(output="".join(map(told, OUTPUT)), outage="".join(map(told, OUTAGE)))
 
 
-def reason_of(c: Candidate, fit: Fit, short: Short) -> str:
-    """Why a candidate falls short, or is not known to fit, in one sentence."""
+def waits_words(case: Case, waits: Waits, *, held_back: int) -> str:
+    """What is not stated and so counts for nothing, in words; "" where nothing waits for a figure."""
+    parts = [AC_WAITS] if waits.ac else []
+    if waits.sun:
+        missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
+        what = SHORT_CIRCUIT if held_back else missing_here or "solar inputs"
+        parts.append(f"{what} not stated and {'some modules' if held_back else 'no module'} counted")
+    return ", ".join(parts)
+
+
+def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str) -> str:
+    """Why a candidate falls short, or is not known to fit, in one sentence; `waiting` is told where a figure decides."""
     if c.name == "":
         return ""
     said = (short.output + short.outage).removeprefix("; ")
     if not said and c.storage_wh is None:
         return NO_STORAGE
+    if not said and not fit.fits:
+        return waiting
     if fit.unders == 1 and fit.vehicle.verdict == UNDER and c.storage_wh is not None:
         return f"{DRIVE_ALONE}{said}"
     return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
@@ -144,7 +162,7 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], *, held_back: int) -> str:
+def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int) -> str:
     """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
@@ -152,8 +170,10 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], *, held_
     asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common]
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])
+    if "promise" in open_ones and waits.ac:
+        asked.append(AC_CHARGING)
     if "solar" in open_ones:
-        asked.append(SHORT_CIRCUIT if held_back else _unasked(case))
+        asked.append(SHORT_CIRCUIT if held_back else _unasked(case, c))
     return ", ".join(asked)
 
 
@@ -163,25 +183,28 @@ def asks_of(c: Candidate, fit: Fit, carried: Carried, asked: str, energy_margin:
         return ""
     parts = [ASK_FOR + asked] if asked else []
     if "promise" in _open(fit) and c.storage_wh is not None:
-        parts.append(_to_look_at(fit.promise, carried, energy_margin))
-    return "; ".join(parts)
+        by_days = bool(fit.fits)  # a promise that breaks keeps nobody from fitting where storage is sized by days
+        parts.append(_to_look_at(fit.promise, carried, energy_margin, sized_by_days=by_days))
+    return "; ".join(part for part in parts if part)
 
 
 def _open(fit: Fit) -> list[str]:
     return [name for name in (*OUTPUT, *OUTAGE) if getattr(fit, name).verdict == CHECK]
 
 
-def _unasked(case: Case) -> str:
+def _unasked(case: Case, c: Candidate) -> str:
     """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
     missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
+    if missing_here and c.pv_inputs is not None and c.pv_max_v is not None:
+        return missing_here
     return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
 
 
-def _to_look_at(found: Check, carried: Carried, energy_margin: float) -> str:
+def _to_look_at(found: Check, carried: Carried, energy_margin: float, *, sized_by_days: bool) -> str:
     """What is open about a promise that does not simply hold."""
     promise = carried.promise
     if promise.word == UNDER:
-        return "the promise breaks within the days planned; storage is sized for days without recharging"
+        return BREAKS_WITHIN if sized_by_days else ""
     said = []
     if not promise.margin_held:
         less = "" if isinstance(found.margin, str) else f": {less_than_needed('promise', found, energy_margin)}"
@@ -207,18 +230,23 @@ def _voltage(c: Candidate, found: Check) -> str:
     return f"voltage: {others} of {spoken(float(found.needed))} AC loads need another one"
 
 
+def breaks_words(carried: Carried, case: Case) -> str:
+    """From when loads are off, "" where the promise is kept; the hour of critical ones stands before an earlier one."""
+    promise, critical, starts_at = carried.promise, carried.critical.until_h, case.outage.starts_at
+    if isinstance(promise.until_h, str):
+        return ""
+    if promise.broken_tier == "critical" or isinstance(critical, str):
+        return f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}"
+    return (
+        f"critical loads off from {clock_words(critical, starts_at)}, "
+        f"{promise.broken_tier} from {clock_words(promise.until_h, starts_at)}"
+    )
+
+
 def _promise(found: Check, carried: Carried, case: Case) -> str:
-    """Why the promise is not kept; where critical loads stop, their hour stands before that of others that stop earlier."""
-    promise, critical, breaks = carried.promise, carried.critical.until_h, ""
-    starts_at = case.outage.starts_at
-    if not isinstance(promise.until_h, str):
-        first = f"{promise.broken_tier} loads are off or short from {clock_words(promise.until_h, starts_at)}"
-        if promise.broken_tier != "critical" and not isinstance(critical, str):
-            first = (
-                f"critical loads off from {clock_words(critical, starts_at)}, "
-                f"{promise.broken_tier} from {clock_words(promise.until_h, starts_at)}"
-            )
-        breaks = f"{first}; "
+    """Why the promise is not kept."""
+    first = breaks_words(carried, case)
+    breaks = f"{first}; " if first else ""
     if isinstance(found.margin, str):
         return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
     if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it

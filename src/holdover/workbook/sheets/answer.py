@@ -9,7 +9,6 @@ from typing import Final
 from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
-from holdover.model.verdict.reason import NO_STORAGE
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
@@ -52,7 +51,7 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
         ("prepared_by", "{about.client}&{about.place}&{about.date}", '"prepared by "&'),
     )
 )
-_UNKNOWN = f'{of_nearest("fit.reason")}="{NO_STORAGE}"'
+_UNKNOWN = f'{of_nearest("fit.verdict")}="CHECK"'
 _HERO = (
     f'=IF({{unread.first}}<>"",{{unread.first}},IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'

@@ -15,7 +15,6 @@ from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.decision import of_pick
-from holdover.workbook.sheets.sun import UNPLACED
 from holdover.workbook.typed import asked_for, formula_of
 
 NAME: Final = "Read"
@@ -93,7 +92,7 @@ _NOTICE = "&".join(
         _unknown("outage.leave_out", "load.name", '"No load is called "&{outage.leave_out}&", so it is not left out."'),
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
-        f'IF(AND({{array.modules}}>0,{UNPLACED})," Latitude is not stated, so no string layout is allowed.","")',
+        'IF(AND({array.modules}>0,{solar.missing}<>"")," With "&{solar.missing}&" not stated no layout of modules is counted.","")',
     )
 )
 

@@ -250,6 +250,17 @@ _VEHICLE = (
 )
 _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
+_BY_THEN = "({clock.hour}-{outage.starts_at}+24*({clock.hour}<{outage.starts_at})<={promise.until_h[same]})"
+AC_WAITS_FOR: Final = (
+    f"IF({_blank('ac_charge_w')},SUMPRODUCT({_BY_THEN}*({{clock.mains_share}}*{{plan.mains_w}}"
+    "+{clock.generator_share}*{plan.generator_w})),0)>0"
+)
+"""Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks."""
+SUN_WAITS_FOR: Final = (
+    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_BY_THEN}*{{module.outage_w}})))>0'
+)
+"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks."""
+
 OUTAGE_HALF: Final = (
     Check(
         "promise",
@@ -257,7 +268,7 @@ OUTAGE_HALF: Final = (
         "Wh",
         "={storage.usable_wh[same]}",
         f'IF(AND({{promise.word[same]}}="UNDER",OR({_blank("storage_wh")},AND({_DAYS},'
-        '{promise.broken_tier[same]}<>"critical"))),"CHECK",{promise.word[same]})',
+        f'{{promise.broken_tier[same]}}<>"critical"),{AC_WAITS_FOR},{SUN_WAITS_FOR})),"CHECK",{{promise.word[same]}})',
         needed="IF(ISTEXT({promise.full_needed_wh[same]}),{promise.full_needed_wh[same]},"
         "(1-{sizing.reserve})*{promise.full_needed_wh[same]})",
         note="Usable storage with its packs. What keeps the promise depends on the candidate: it is folded below.",

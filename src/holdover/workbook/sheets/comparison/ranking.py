@@ -47,8 +47,9 @@ FIT = Table(
             "Fits (1 = yes)",
             "number",
             path="fit.fits",
-            formula='=IF(AND({name}<>"",{word.unders[same]}=0,{candidates.storage_wh[same]}<>""),1,0)',
-            note="0 too where storage is not stated: nobody knows how long loads run.",
+            formula='=IF(AND({name}<>"",{word.unders[same]}=0,{candidates.storage_wh[same]}<>"",'
+            'OR({promise.word[same]}<>"UNDER",AND({sizing.basis}="days without recharging",{promise.broken_tier[same]}<>"critical"))),1,0)',
+            note="0 too where a figure is not stated without which nobody knows how long loads run.",
         ),
         Column(
             "verdict",

@@ -3,8 +3,18 @@
 from typing import Final
 
 from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
-from holdover.model.verdict.reason import ASKED, DRIVE_ALONE, LESS, NO_STORAGE, OF_STORAGE
-from holdover.workbook.sheets.comparison.checks import OUTAGE_HALF, OUTPUT_HALF
+from holdover.model.verdict.reason import (
+    AC_CHARGING,
+    AC_WAITS,
+    ASKED,
+    BREAKS_WITHIN,
+    DRIVE_ALONE,
+    LESS,
+    NO_STORAGE,
+    OF_STORAGE,
+    SHORT_CIRCUIT,
+)
+from holdover.workbook.sheets.comparison.checks import AC_WAITS_FOR, OUTAGE_HALF, OUTPUT_HALF, SUN_WAITS_FOR
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 
 _NEEDS: Final = {check.key: check.need for check in (*OUTPUT_HALF, *OUTAGE_HALF)}
@@ -60,9 +70,15 @@ def reason_of_half(keys: tuple[str, ...]) -> str:
     return "&".join(f'IF({{word.{key}[same]}}="UNDER","; "&{_TOLD.get(key) or _less(key)},"")' for key in keys)
 
 
+_WAITS = (
+    f'MID(IF({AC_WAITS_FOR},", {AC_WAITS}","")&IF({SUN_WAITS_FOR},", "&IF({{strings.held_back[same]}}=1,'
+    f'"{SHORT_CIRCUIT} not stated and some modules counted",'
+    'IF({solar.missing}="","solar inputs",{solar.missing})&" not stated and no module counted"),""),3,400)'
+)
 REASON: Final = (
     '=IF({name}="","",IF({word.unders[same]}=0,'
-    f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{word.asks[same]}}=0,"every check holds","nothing falls short")),'
+    f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{fits}}=0,{_WAITS}&": "&{_BREAKS},'
+    'IF({word.asks[same]}=0,"every check holds","nothing falls short"))),'
     f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
     "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
 )
@@ -76,8 +92,13 @@ def common(name: str) -> str:
 
 _OPEN_STORAGE = 'IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}="",{word.storage[same]}<>"CHECK"),", storage","")'
 _OPEN_SOLAR = (
-    'IF({word.solar[same]}="CHECK",IF({strings.held_back[same]}=1,", short-circuit limit of its solar inputs",", its solar inputs")'
-    '&IF({solar.missing}="","","; to be stated: "&{solar.missing}),"")'
+    'IF({word.solar[same]}="CHECK",IF({strings.held_back[same]}=1,", short-circuit limit of its solar inputs",'
+    'IF(AND({solar.missing}<>"",{candidates.pv_inputs[same]}<>"",{candidates.pv_max_v[same]}<>""),"",", its solar inputs"))'
+    '&IF({solar.missing}="","",IF(OR({candidates.pv_inputs[same]}="",{candidates.pv_max_v[same]}=""),"; to be stated: ",", ")'
+    '&{solar.missing}),"")'
+)
+_OPEN_AC = (
+    f'IF(AND({{word.promise[same]}}="CHECK",{{promise.word[same]}}="UNDER"),IF({AC_WAITS_FOR},", {AC_CHARGING}",""),"")'
 )
 ASKED_FOR: Final = (
     '=IF({name}="","",MID('
@@ -86,12 +107,12 @@ ASKED_FOR: Final = (
         for key in (*OUTPUT, *OUTAGE)
         if key in ASKED
     )
-    + f"&{_OPEN_STORAGE}&{_OPEN_SOLAR},3,999))"
+    + f"&{_OPEN_STORAGE}&{_OPEN_AC}&{_OPEN_SOLAR},3,999))"
 )
 # The charger's lowest setting is part of what trips; what is more than it is asked by the loads alone.
 _LOADS_TRIP = "({promise.source_trips_w[same]}-{supply.lowest_charge_w[same]})"
 _TO_LOOK_AT = (
-    'IF({promise.word[same]}="UNDER","; the promise breaks within the days planned; storage is sized for days without recharging",'
+    f'IF({{promise.word[same]}}="UNDER",IF({{fits}}=1,"; {BREAKS_WITHIN}",""),'
     'IF({promise.margin_held[same]}=1,"","; the promise is kept, without the margin"'
     '&IF(ISTEXT({check.promise_margin[same]}),"",": "&'
     + _less("promise")

@@ -2,7 +2,7 @@
 
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.reason import ASKED, NO_STORAGE
+from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 from holdover.workbook.sheets.decision import of_nearest
@@ -15,7 +15,7 @@ def _named(number: str) -> str:
     return f'INDEX({{fit.name}},1,{number})&IF({packs}>0," with "&{packs}&IF({packs}=1," pack"," packs"),"")'
 
 
-_UNKNOWN = f'INDEX({{fit.reason}},1,{{decision.told_number}})="{NO_STORAGE}"'
+_UNKNOWN = 'INDEX({fit.verdict},1,{decision.told_number})="CHECK"'
 _LEAD = (
     '=IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.pick_number}>0,'
     + _named("{decision.pick_number}")
