@@ -5,7 +5,7 @@ import json
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.findings import SHOWN, Finding, as_dict, render, show
+from holdover.findings import SHOWN, Finding, as_dict, render, render_returned, show
 
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
 ANY = st.text(alphabet=st.characters(codec=None, exclude_categories=()), max_size=60)
@@ -30,6 +30,19 @@ def test_show_escapes() -> None:
 
 def finding(code: str = "Q001", level: str = "error", row: int | None = 7, **more: object) -> Finding:
     return Finding(**{"code": code, "level": level, "message": "it is wrong", "file": "loads.csv", "row": row} | more)  # type: ignore[arg-type]
+
+
+def test_remarks_on_the_case_itself_are_one_line_around_what_came_back() -> None:
+    """An audit is about the workbook: what the adviser remarks, and what stands in the case, is told by `check`."""
+    own = finding("W005", "warning", file="back.xlsx")
+    others = [finding("A001", "warning", file="back.xlsx"), finding("Q005", "note", file="loads.csv")]
+    told = render_returned([own, *others], "back.xlsx")
+    assert told == (
+        f"{render([own])}\n2 remarks on the case itself, not on what came back: `holdover check` tells them\n"
+    )
+    assert render_returned([own], "back.xlsx") == render([own])
+    assert render_returned(others[:1]).startswith("1 remark on the case itself")
+    assert "error[A001]" in render_returned([finding("A001", file="loads.csv")], "back.xlsx")
 
 
 def test_render_one() -> None:

@@ -95,6 +95,8 @@ def usage(name: str) -> str:
     words = [f"holdover {name}"]
     for one in typer.main.get_command(app).commands[name].params:  # type: ignore[attr-defined]
         word = one.metavar if one.param_type_name == "argument" else one.opts[0]
+        if one.nargs < 0:
+            word = f"{word}..."
         if one.param_type_name == "option" and not one.is_flag:
             word = f"{word} {one.metavar}"
         words.append(word if one.required else f"[{word}]")

@@ -25,7 +25,7 @@ Workbook = Annotated[Path, typer.Argument(metavar="WORKBOOK", help="A returned w
 New = Annotated[Path, typer.Argument(metavar="NAME", help="Folder to make, new or empty; with --form a workbook.")]
 CaseFolder = Annotated[Path, typer.Argument(metavar="DIR", help="Case folder to write; new or empty.")]
 Cases = Annotated[
-    list[Path], typer.Argument(metavar="CASE...", help="Cases, folders of cases, or lists of their paths (.txt).")
+    list[Path], typer.Argument(metavar="CASE", help="Cases, folders of cases, or lists of their paths (.txt).")
 ]
 Word = Annotated[
     str, typer.Argument(metavar="WORD", help="A load, as fridge, or a group: kitchen, medical, car; else all.")

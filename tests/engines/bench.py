@@ -37,6 +37,11 @@ class Bench:
         home = self.grid.home_of(typed, typed.columns[typed.index[column]], part)
         self.engine.edit(home, *self.grid.at(typed, column, record, part), value)
 
+    def errors(self) -> list[str]:
+        """Formula cells of the tables that show an error, or nothing at all."""
+        found = ((cell, self.value(cell)) for cell in self.cells())
+        return [f"{cell}: {got}" for cell, got in found if got is None or str(got).startswith("#")]
+
     def differences(self) -> list[str]:
         found = ((cell, self.value(cell)) for cell in self.cells())
         return [f"{cell}: {got!r}, not {cell.value!r}" for cell, got in found if not agree(got, cell.value)]

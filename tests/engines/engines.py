@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import formualizer
@@ -18,6 +19,8 @@ from holdover.workbook.grid import Cell, xl
 from holdover.xlsx import Book, read_xlsx
 
 Value = float | str | None
+Spot = tuple[str, int, int]
+"""Sheet, row and column of a cell, from 0."""
 Answer = Callable[[str, int, int], Value]
 """Value of a cell by sheet, row and column from 0; blank is None, an error is a text that begins with #."""
 
@@ -36,13 +39,23 @@ RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 
 
 class Formualizer:
-    """The quick engine: a loaded workbook whose inputs can be edited."""
+    """The quick engine: a loaded workbook whose inputs can be edited.
 
-    def __init__(self, data: bytes) -> None:
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / "book.xlsx"
-            path.write_bytes(data)
-            self.book: Any = formualizer.load_workbook(str(path))
+    What is typed, or put in as a formula, before anything is worked out costs little: an edit later on first marks all
+    that hangs on it, cell by cell, so that many edits at once take longer than a new engine.
+    """
+
+    def __init__(
+        self,
+        data: bytes,
+        edits: Mapping[Spot, Value] = MappingProxyType({}),
+        formulas: Mapping[Spot, str] = MappingProxyType({}),
+    ) -> None:
+        self.book: Any = formualizer.load_workbook_bytes(data)
+        for (sheet, row, col), value in edits.items():
+            self.edit(sheet, row, col, value)
+        for (sheet, row, col), formula in formulas.items():
+            self.book.set_formula(sheet, row + 1, col + 1, formula)
         self.book.evaluate_all()
 
     def __call__(self, sheet: str, row: int, col: int) -> Value:

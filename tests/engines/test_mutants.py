@@ -116,7 +116,7 @@ class Field:
             table = self.grids[i].tables.get(table_name)
             if table is None or column.name not in table.index:
                 continue
-            cell = self._differing(i, table, column)
+            cell = self.differing(i, table, column)
             if cell is not None:
                 written = self.grids[i].cells_in(table, table.columns[table.index[column.name]], self.studies[i])
                 as_written = next(each for each in written if each.record == cell.record)
@@ -132,7 +132,7 @@ class Field:
         cell = next(grid.cells_in(grid.tables[table_name], column, self.studies[i]))
         return misreads(self.engine(i), grid, cell, SPARE_ROW)
 
-    def _differing(self, i: int, table: Table, column: Column) -> Cell | None:
+    def differing(self, i: int, table: Table, column: Column) -> Cell | None:
         """The first cell of a column that is not what the model says."""
         cells = self.grids[i].cells_in(table, column, self.studies[i])
         return next((cell for cell in cells if not self._agrees(i, cell)), None)
@@ -182,11 +182,13 @@ def test_what_is_not_spoiled_is_not_noticed(field: Field) -> None:
     """The control: the model as it is differs nowhere, and no cell is misread as it is; each formula that is spoiled is
     tried as it is written where it was noticed.
     """
-    assert not any(field.model_differs(i) for i in range(0, len(field.studies), 3))
+    third = range(0, len(field.studies), 3)
+    assert not any(field.model_differs(i) for i in third)
     readers = [(table, column) for table, column in COLUMNS if column.name in READERS.get(table, ())]
     assert len(readers) > 100
     assert not [f"{table}.{column.name}" for table, column in readers[::10] if field.misreads(table, column)]
-    assert not field.notices(*next(each for each in COLUMNS if each not in readers))
+    table, column = next(each for each in COLUMNS if each not in readers)
+    assert not any(field.differing(i, field.grids[i].tables[table], column) for i in third[::3])
 
 
 def _with(column: Column, name: str, text: str) -> Column:

@@ -42,9 +42,9 @@ def fleet(seed: int, count: int = 12, names: tuple[str, ...] = NAMES) -> list[En
         fitting = [price for price in choices.values() if price != ""]
         pick = min(fitting, key=lambda price: (isinstance(price, str), price), default="")
         currency = "€" if seed % 7 == 6 and number == 3 else "$"
-        found.append(
-            entry(number, choices=choices, fitting=len(fitting), price=pick, currency=currency, warnings=number % 3)
-        )
+        bare = tuple(name for i, name in enumerate(names) if choices[name] != "" and (number + i) % 3 == 0)
+        told = {"choices": choices, "bare": bare, "fitting": len(fitting), "price": pick}
+        found.append(entry(number, **told, currency=currency, warnings=number % 3))
     broken = Entry(case="cases/x", state="errors", headline="=loads.csv: no watts", errors=2)
     return [*found, broken]
 

@@ -126,6 +126,19 @@ def test_the_choice_of_a_worked_example() -> None:
     assert choice.words == "C alone fits 3 of 4 cases for $ 930. B and C together fit 4 for $ 800."
 
 
+def test_units_that_fit_without_the_margin_are_counted_apart() -> None:
+    """A pick keeps the margin where any unit does, so that a cheaper unit which fits without it is told as such."""
+    entries = [
+        entry(1, choices={"A": 100.0, "B": 90.0}, bare=("B",)),
+        entry(2, choices={"A": 100.0, "B": 90.0}, bare=("B",)),
+        entry(3, choices={"A": 100.0, "B": 90.0}),
+    ]
+    found = fleet_of(entries, [1, 4, 1])
+    assert [(unit.name, unit.fits, unit.bare) for unit in found.units] == [("A", 6, 0), ("B", 6, 5)]
+    answer = retyped(fleet_of(entries), [1, 4, 1])
+    assert disagreeing(answer, [cell for cell in cells_of(found) if cell.column.name == "bare"]) == {}
+
+
 def test_a_second_unit_that_fits_no_case_more_is_said_to_add_none() -> None:
     """A pair that fits the same cases is told for what it saves; one that saves nothing is no pair. Sums have thousands."""
     saves = [entry(1, choices={"A": 1100.0, "B": 1050.0}), entry(2, choices={"A": 1200.0, "B": ""})]

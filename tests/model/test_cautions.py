@@ -92,6 +92,7 @@ def test_a_plan_that_comes_close_does_not(caution: str, parts: dict[str, Any]) -
         ("Caldera de gas", {"furnace", "sine"}),
         ("Sauerstoffkonzentrator", {"sine", "medical"}),
         ("Decken-Ventilator aus", {"sine"}),
+        ("Lüfter (Ventilator)", {"sine"}),
         ("Router", set()),
     ],
 )

@@ -1,5 +1,6 @@
 """The card for the refrigerator door: its readings, its order of switching off, and what it says."""
 
+from holdover.case.papers import Calls
 from holdover.case.schema import About, Candidate, Case, Load, Outage, Recharge
 from holdover.model.pages.door_card import FOOD, MEDICINE, OUTDOORS, ROOM, DoorCard, clock_time
 from holdover.model.study import Slots, Study, study
@@ -23,6 +24,16 @@ def worked(outage: Outage, *, loads: tuple[Load, ...] = LOADS, unit: Candidate =
 
 def card(outage: Outage, *, loads: tuple[Load, ...] = LOADS, unit: Candidate = UNIT, **parts: object) -> DoorCard:
     return worked(outage, loads=loads, unit=unit, **parts).door_card
+
+
+def test_a_power_company_is_called_only_where_there_is_a_grid() -> None:
+    """In an outage, or where an outlet is within reach; on a trip and off the grid nobody restores the power."""
+    calls = Calls(emergency="112", power_company="555 0100")
+    house = card(Outage(), calls=calls).calls
+    assert house == ("Emergency: 112", "Power company: 555 0100", "Installer: ", "Device maker: ", "Neighbour: ")
+    away = About(purpose="day away")
+    assert card(Outage(), calls=calls, about=away).calls == (house[0], "", *house[2:])
+    assert card(Outage(mains_hours=8), calls=calls, about=away).calls == house
 
 
 def test_the_charge_to_hold_is_that_of_the_outage() -> None:

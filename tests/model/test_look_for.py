@@ -43,6 +43,14 @@ def test_no_candidate_changes_what_to_look_for() -> None:
     assert look_for(candidates=(Candidate(name="u", storage_wh=1, continuous_w=1),)) == look_for()
 
 
+def test_what_a_load_spares_is_told_of_the_unit_followed() -> None:
+    """1260 Wh of the fridge take 1400 of a unit of 0.90 and 1260 of one without losses; the share stays that of any unit."""
+    units = [Candidate(name="u", storage_wh=9000, continuous_w=1000, inverter_efficiency=each) for each in (0.9, 1)]
+    usual, better = (study(Case(loads=LOADS, candidates=(each,))).gains[0] for each in units)
+    assert [usual.wh, better.wh] == pytest.approx([1400, 1260])
+    assert usual.share == better.share
+
+
 def test_loads_of_two_voltages_want_both_at_once() -> None:
     """A 240 V pump beside 120 V loads; a leg then carries half of the pump."""
     pump = Load(name="pump", running_w=1000, hours_per_day=1, feed="240 V")

@@ -271,7 +271,9 @@ def test_the_study_gives_packs_for_both() -> None:
         outage=Outage(days=1),
         vehicle=drive.model_copy(update={"consumption_at": "outlet"}),
     )
-    (both,) = (o for o in study(case).offers if o.name)
+    found = study(case)
+    (both,) = (o for o in found.offers if o.name)
+    assert found.answer.places[0].phrase == "the only one that fits; range 15 miles"
     assert (both.storage.packs_for_loads, both.vehicle.packs_needed, both.held.packs) == (0, 0, 1)
     assert both.vehicle.needed_with_loads_wh == pytest.approx(3000)
     assert both.arrival.words == "15 miles, where 10 are planned; 10 with the loads served first"

@@ -9,7 +9,7 @@ from engines.walk import cells_of
 from holdover.case.schema import Load, Outage, Sun
 from holdover.workbook.book import build
 from holdover.workbook.style import is_free_text
-from holdover.workbook.typed import clock_hour, read, stored
+from holdover.workbook.typed import clock_hour, instead_of, read, stored
 
 HALF_PAST_NINE = 21.5 / 24
 STARTS = Load.model_fields["starts_at"]
@@ -61,6 +61,15 @@ def test_choices_are_taken_in_any_case_and_numbers_within_their_bounds() -> None
     assert read(fields["quantity"], 2.5) == ""
     assert read(fields["name"], "  Fridge  A ") == "Fridge A"
     assert read(Sun.model_fields["latitude_deg"], "44.2 N") == ""
+
+
+def test_a_setting_that_cant_be_read_says_what_counts_instead() -> None:
+    """30 days are more than a plan may have: the 2 usual ones count, and the notice says so; a load has nothing usual."""
+    fields = Outage.model_fields
+    assert [instead_of(fields[name]) for name in ("days", "starts_at", "start_share", "promise", "packs")] == [
+        "2", "18:00", "100 %", "critical and essential", "",
+    ]  # fmt: skip
+    assert instead_of(Load.model_fields["running_w"]) == ""
 
 
 TYPED: tuple[Value, ...] = (HALF_PAST_NINE, 21.5, 21.0, 24.0, 1.0, 0.0, 0.999, 24.5, -1.0, "21:30", " ", "critical ")

@@ -11,6 +11,9 @@ _VOLTS: Final = re.compile(
 )
 
 
+_VENTILATOR: Final = re.compile(r"\bventilator\w*", re.IGNORECASE)
+
+
 def _is_of(kind: str, name: str) -> bool:
     """Whether a name says a word of a kind, be it in the plural, or by what it is called in the table of typical loads."""
     return _words_of(kind).search(_said(name)) is not None
@@ -43,8 +46,8 @@ def cycles(name: str) -> bool:
 
 
 def is_medical(name: str) -> bool:
-    """Whether somebody's health depends on a load."""
-    return _is_of("medical", name)
+    """Whether somebody's health depends on a load; a ventilator that is said to be a fan is none to breathe by."""
+    return _is_of("medical", _VENTILATOR.sub(" ", name) if _is_of("fans", name) else name)
 
 
 def is_beside(name: str) -> bool:

@@ -24,12 +24,18 @@ def data(name: str) -> dict[str, Any]:
 @cache
 def vocabulary(name: str) -> dict[str, Any]:
     """Words by what they mean: of `words.toml`, and of every `words-….toml` beside it."""
-    folder = files("holdover") / "data"
-    more = sorted(f.name for f in folder.iterdir() if f.name.startswith(f"{name}-") and f.name.endswith(".toml"))
     found: dict[str, Any] = {}
-    for each in (f"{name}.toml", *more):
-        _merge(found, data(each))
+    for words in (data(f"{name}.toml"), *abroad(name).values()):
+        _merge(found, words)
     return found
+
+
+@cache
+def abroad(name: str) -> dict[str, dict[str, Any]]:
+    """The words of other languages, each apart, by what stands behind the name of its file, such as `de`."""
+    found = (f.name for f in (files("holdover") / "data").iterdir())
+    ends = sorted(file[len(name) : -5] for file in found if file.startswith(f"{name}-") and file.endswith(".toml"))
+    return {end[1:]: data(f"{name}{end}.toml") for end in ends}
 
 
 def _merge(into: dict[str, Any], more: dict[str, Any]) -> None:

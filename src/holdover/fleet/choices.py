@@ -37,6 +37,8 @@ class Line:
     """Which of the two that fit most cases it takes, "" where neither fits."""
     packs: tuple[int | str, ...] = ()
     """Packs of each candidate that fits, "" of others."""
+    bare: tuple[int, ...] = ()
+    """1 for each candidate that fits without the margin, 0 for others."""
     left: int = 0
     """How many lines are left over by these two, down to this one."""
 
@@ -68,6 +70,7 @@ class Unit:
     number: int
     name: str
     fits: float
+    bare: float
     unpriced: float
     total: float | str
     each: float | str
@@ -150,7 +153,8 @@ def lines_of(
         costs = tuple(UNFIT if p == "" else UNPRICED if isinstance(p, str) else p for p in prices)
         times = _read(n) if entry.fitting != "" else 0
         packs = tuple(entry.packs_each.get(name, "") for name in names)
-        lines.append(Line(title=title, times=times, prices=prices, costs=costs, packs=packs))
+        bare = tuple(int(name in entry.bare) for name in names)
+        lines.append(Line(title=title, times=times, prices=prices, costs=costs, packs=packs, bare=bare))
     return tuple(lines)
 
 
@@ -179,6 +183,7 @@ def units_of(names: Sequence[str], lines: Sequence[Line], *, alike: bool) -> tup
             number=i + 1,
             name=names[i],
             fits=covers[i][i],
+            bare=sum(line.times * line.bare[i] for line in lines),
             unpriced=sum(line.times for line in lines if line.prices[i] == NOT_STATED),
             total=totals[i][i],
             each=_each(totals[i][i], covers[i][i]),

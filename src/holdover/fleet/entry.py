@@ -55,6 +55,8 @@ class Entry:
     """By candidate of a list that all cases share, its price: "not stated", or "" where it does not fit."""
     packs_each: Mapping[str, int] = field(default_factory=dict)
     """By candidate of that list that fits, its packs."""
+    bare: tuple[str, ...] = ()
+    """Candidates of that list that fit without the margin: they keep the promise, with less than it asks for."""
     paper: str = ""
     """What the case is printed on: A4 or Letter."""
     fingerprint: str = ""
@@ -116,7 +118,7 @@ def entry_from(told: Mapping[str, Any]) -> Entry:
     shared = {
         field: {sys.intern(name): what for name, what in told[field].items()} for field in ("choices", "packs_each")
     }
-    return Entry(**(dict(told) | shared))
+    return Entry(**(dict(told) | shared | {"bare": tuple(told.get("bare", ()))}))
 
 
 def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
@@ -144,6 +146,7 @@ def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
         energy_wh=study.demand.energy_wh,
         choices={name: _price(offer) for name, offer in offers.items()},
         packs_each={name: offer.held.packs for name, offer in offers.items() if offer.fit.fits},
+        bare=tuple(name for name, o in offers.items() if o.fit.fits and not o.carried.promise.margin_held),
         paper="Letter" if paper_of(case) == LETTER else "A4",
     )
     return counted(entry, findings)

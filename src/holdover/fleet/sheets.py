@@ -177,6 +177,18 @@ def _prices(names: Sequence[str]) -> Table:
     )
 
 
+RANK = Column(
+    "rank",
+    "Rank",
+    "number",
+    formula='=IF({fits}=0,"",1+SUMPRODUCT(({units.fits}>{fits})*1)'
+    "+SUMPRODUCT(({units.fits}={fits})*({units.order}<{order}))"
+    "+SUMPRODUCT(({units.fits}={fits})*({units.order}={order})*({units.number}<{number})))",
+    role="total",
+    note="Who fits most cases comes first, of those alike the cheaper one.",
+)
+
+
 def _units() -> Table:
     return Table(
         "units",
@@ -186,6 +198,13 @@ def _units() -> Table:
             Column("number", "Number", "number", role="quiet"),
             Column("name", "Unit", role="head"),
             Column("fits", "Cases that it fits", "number", formula=f"={_sum(f'({COST}<{UNFIT})')}", role="total"),
+            Column(
+                "bare",
+                "of these without the margin",
+                "number",
+                formula=f"={_sum('{costs.bare_@}')}",
+                note="It keeps the promise there, with less than the margin on energy. A pick keeps the margin where any unit does.",
+            ),
             Column("unpriced", "of these without a price", "number", formula=f"={_sum(f'({COST}={UNPRICED})')}"),
             Column(
                 "total",
@@ -202,16 +221,7 @@ def _units() -> Table:
             Column(
                 "order", "Compared by", "money", formula=f"=IF(ISTEXT({{total}}),{UNPRICED},{{total}})", role="quiet"
             ),
-            Column(
-                "rank",
-                "Rank",
-                "number",
-                formula='=IF({fits}=0,"",1+SUMPRODUCT(({units.fits}>{fits})*1)'
-                "+SUMPRODUCT(({units.fits}={fits})*({units.order}<{order}))"
-                "+SUMPRODUCT(({units.fits}={fits})*({units.order}={order})*({units.number}<{number})))",
-                role="total",
-                note="Who fits most cases comes first, of those alike the cheaper one.",
-            ),
+            RANK,
         ),
         kind="across",
         widths=WIDTHS,
@@ -302,6 +312,7 @@ def _costs(names: Sequence[str]) -> Table:
                     f'IF({{prices.price_#[same]}}="",{UNFIT},{UNPRICED}))',
                 ),
             ),
+            *group("Without the margin", *_named(names, Column("bare_#", "", "number", path="bare.#"))),
         ),
     )
 
@@ -433,6 +444,14 @@ OVER = Table(
 )
 
 
+FITS = Words(
+    (
+        "A unit fits a case where it keeps the promise, be it without the margin on energy; a pick keeps the margin where any unit does, "
+        "so that all picks may cost more than one or two units. How often a unit fits without it stands on sheet Units.",
+    )
+)
+
+
 def index_sheets(names: Sequence[str], *, listed: int, alike: bool) -> tuple[Sheet, ...]:
     """The sheets of an index.
 
@@ -451,7 +470,7 @@ def index_sheets(names: Sequence[str], *, listed: int, alike: bool) -> tuple[She
         return Sheet("Index", "What became of all cases, and what they come to.", (SUMS,)), cases
     some = Words((f"Compared are the {len(names)} of {listed} units that fit most cases; index.json has all.",))
     return (
-        Sheet("Index", "What became of all cases, and which units do for most of them.", (SAID, CHOICE, SUMS)),
+        Sheet("Index", "What became of all cases, and which units do for most of them.", (SAID, CHOICE, FITS, SUMS)),
         cases,
         Sheet(
             "Units",

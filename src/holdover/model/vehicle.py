@@ -78,8 +78,8 @@ class VehicleFit:
 class Arrival:
     """How far the vehicle comes with the packs the candidate gets, and how far the nameplate alone would promise.
 
-    `left_own` is how far it comes on what is left when the loads have theirs first; `told` says the range of the
-    distance, `words` is the answer in a line. Both are "" where no vehicle is planned.
+    `left_own` is how far it comes on what is left when the loads have theirs first; `brief` says the range, `told`
+    that of the distance, `words` is the answer in a line. All are "" where no vehicle is planned.
     """
 
     range_km: float
@@ -88,6 +88,7 @@ class Arrival:
     nameplate_own: float
     lost_share: float
     left_own: float
+    brief: str
     told: str
     words: str
 
@@ -303,13 +304,16 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
     >>> range_words(vehicle_plan(Vehicle(distance=50)), 52.0)
     '52 km, where 50 are planned (60 with the margin)'
     """
-    comes, goes = _cut(range_own), spoken(plan.distance, 1)
-    unit = "miles" if plan.distance_unit == "mi" else "km"
+    goes = spoken(plan.distance, 1)
     if round(range_own - plan.distance, DUST) < 0:
-        return f"{comes} of {goes} {unit}"
-    told = f"{comes} {unit}, where {goes} are planned"
+        return _with_unit(plan, range_own).replace(" ", f" of {goes} ")
+    told = f"{_with_unit(plan, range_own)}, where {goes} are planned"
     # Where the vehicle arrives on paper, with nothing to spare, the distance with its margin stands beside it.
     return f"{told} ({spoken(plan.wanted, 1)} with the margin)" if round(range_own - plan.wanted, DUST) < 0 else told
+
+
+def _with_unit(plan: VehiclePlan, range_own: float) -> str:
+    return f"{_cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
 
 
 def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
@@ -443,6 +447,7 @@ def arrival(
         nameplate_own=_own(promised, plan.distance_unit),
         lost_share=1 - arrives / promised if promised else 0.0,
         left_own=left_own,
+        brief=f"range {_with_unit(plan, range_own)}" if plan.distance > 0 else "",
         told=range_words(plan, range_own) if plan.distance > 0 else "",
         words=in_words(plan, range_own, left_own, loaded=isinstance(loads_wh, str) or loads_wh > 0),
     )

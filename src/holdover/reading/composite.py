@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.figures import figure as in_digits
-from holdover.case.words import either, vocabulary
+from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings
 from holdover.reading.entries import Entry, Row, unstated
 from holdover.reading.fields import ASKED
-from holdover.reading.quantity.numbers import Fault, plain
+from holdover.reading.quantity.numbers import MARKS, Fault, plain
 from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import AGREE
@@ -224,17 +224,19 @@ def _plain_storage(figures: list[Figure]) -> list[Figure]:
 
 
 def disagree(figures: Iterable[Figure]) -> bool:
-    """Whether two figures are for one field and differ: by more than 22 kg and 48.5 lb do."""
-    values: dict[str, float] = {}
-    for each in figures:
-        asked = ASKED[PART][each.field]
-        said = [said for said in amounts(each.text, asked.unit).values() if not isinstance(said, Fault)]
-        if not said:
-            continue
-        before = values.setdefault(each.field, said[0].value)
-        if abs(before - said[0].value) > AGREE * max(before, said[0].value):
-            return True
-    return False
+    """Whether two figures are for one field and differ."""
+    stated: dict[str, str] = {}
+    return any(not is_same(each.field, stated.setdefault(each.field, each.text), each.text) for each in figures)
+
+
+def is_same(field: str, first: str, second: str) -> bool:
+    """Whether two texts state one figure, under either decimal mark: by no more apart than 22 kg and 48.5 lb are."""
+    one, other = (amounts(text, ASKED[PART][field].unit) for text in (first, second))
+    pairs = [(one[mark], other[mark]) for mark in MARKS]
+    read = [(a.value, b.value) for a, b in pairs if not (isinstance(a, Fault) or isinstance(b, Fault))]
+    if not read:
+        return folded(first) == folded(second)
+    return any(abs(a - b) <= AGREE * max(a, b) for a, b in read)
 
 
 def holding(lines: Iterable[str], kind: str) -> list[str]:

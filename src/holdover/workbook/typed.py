@@ -131,6 +131,20 @@ def asked_for(info: "FieldInfo", shown: "Measure | None" = None) -> str:
     return f"a {'whole ' if is_whole(info) else ''}number from {_figure(low)} to {_figure(high)}"
 
 
+def instead_of(info: "FieldInfo", shown: "Measure | None" = None) -> str:
+    """What counts where a setting can't be read, in words: what is usual; "" where nothing is."""
+    usual = info.default
+    if usual in (None, ""):
+        return ""
+    if is_text(info):
+        return str(usual)
+    if is_clock(info):
+        return f"{int(usual):02d}:{round(usual % 1 * 60):02d}"
+    if unit_of(info) == "share":
+        return f"{_figure(100 * usual)} %"
+    return _figure(shown.shown(usual) if shown else usual)
+
+
 def bounds(info: "FieldInfo", shown: "Measure | None" = None) -> tuple[float | None, float | None]:
     """Lowest and highest value, as they are typed."""
     low, high = bounds_of(info)

@@ -262,11 +262,11 @@ def _longer(offer: Offer, pick: Offer) -> str:
 
 
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
-    """Why it is the pick, or what is other than with the pick, and what is to be asked; else the first of its misses."""
+    """Why it is the pick, or what is other than with it, and what is to be asked; else its first miss; the range of a drive."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
-        return f"{first}; and more" if rest else first
-    return "; ".join(part for part in against if part)
+        against = (first, "and more" if rest else "")
+    return "; ".join(part for part in (*against, offer.arrival.brief) if part)
 
 
 def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:

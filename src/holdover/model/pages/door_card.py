@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from holdover.case.papers import Calls
 from holdover.case.schema import Case, Outage, Purpose
 from holdover.model.decision import with_packs
 from holdover.model.demand import TIERS
@@ -106,6 +107,7 @@ class DoorCard:
     outdoors: tuple[str, ...]
     food: tuple[str, ...]
     outlet: str
+    calls: tuple[str, ...]
 
 
 def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int, *, draft: str = "") -> DoorCard:
@@ -141,6 +143,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         outdoors=OUTDOORS if case.about.purpose == "outage" or case.recharge.generator_w > 0 else ("", ""),
         food=FOOD if case.about.purpose == "outage" else ("", "", "", MEDICINE),
         outlet=_outlet(case.outage),
+        calls=_calls(case),
     )
 
 
@@ -293,6 +296,13 @@ def _fuel(case: Case, shown: Offer) -> str:
     gallons = spoken(litres / GALLON_L, 1)
     days = "the day" if case.outage.days == 1 else f"{case.outage.days} days"
     return f"Fuel for {days}: {spoken(litres, 1)} l ({gallons} US gal)."
+
+
+def _calls(case: Case) -> tuple[str, ...]:
+    """Whom to call, each behind what they are; where there is no grid, there is no power company."""
+    grid = case.about.purpose == "outage" or case.outage.mains_hours > 0
+    told = {name: f"{info.title}: {getattr(case.calls, name)}" for name, info in Calls.model_fields.items()}
+    return tuple("" if name == "power_company" and not grid else words for name, words in told.items())
 
 
 def _outlet(outage: Outage) -> str:

@@ -22,6 +22,10 @@ BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
 
 
+HOURS_A_DAY: Final = 24.0
+"""Hours of a day [h]; a metered load that states none is on for so long."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mend:
     """What a candidate misses and what would help. 0 or "" where nothing is missing or nothing would do.
@@ -133,7 +137,8 @@ class Spare:
 class Spared:
     """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
 
-    What an essential one gives back is `BEHIND` more, so that it is chosen after those of convenience.
+    Where it is enough, the figure is for choosing the least: whole, with the number of the line in its fourth decimal so
+    that no two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience.
     """
 
     stores_wh: float | str
@@ -178,8 +183,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
-    stores = _least(lines, spare.by_energy, lambda i: _stores_wh(lines[i], means), missing_wh)
-    runs = _least(lines, spare.by_running, spare.runs_w.__getitem__, missing_w)
+    stores, *_ = *_least(lines, spare.by_energy, lambda i: _stores_wh(lines[i], means), missing_wh), None
+    runs, other = (*_least(lines, spare.by_running, spare.runs_w.__getitem__, missing_w), None, None)[:2]
     starts = spare.hardest if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
@@ -191,6 +196,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
+    if runs and other and _takes_turns(runs, other):
+        parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
         parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
     return Mend(
@@ -241,13 +248,21 @@ def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     """What a line gives back, "" where it does not make up for what is missing, or where nothing is."""
     given = round(given, DUST)
     behind = 0.0 if line.tier == "convenience" else BEHIND
-    return given + behind if missing > 0 and round(given - missing, DUST) >= 0 else ""
+    return (
+        float(spoken(given)) + line.number / 10_000 + behind
+        if missing > 0 and round(given - missing, DUST) >= 0
+        else ""
+    )
 
 
 def _least(
     lines: Sequence[LoadLine], orders: Sequence[Sequence[int]], gives: Callable[[int], float], missing: float
-) -> LoadLine | None:
-    """The line that gives back least, but enough, the first of equals; of each order it is searched for by halves."""
+) -> list[LoadLine]:
+    """Lines that give back enough, in the order of their figures; the first two are among them, if there are as many.
+
+    In each order those that are enough are found by halves. Of them the ones whose figures differ by the number of the
+    line alone are told apart, and those that come next, too.
+    """
 
     def figure(i: int) -> float | str:
         return _enough(lines[i], gives(i), missing)
@@ -255,9 +270,9 @@ def _least(
     found = []
     for order in orders:
         place = bisect_left(order, True, key=lambda i: figure(i) != "")
-        for least, alike in islice(groupby(order[place:], key=figure), 1):
-            found.append((float(least), min(alike)))
-    return lines[min(found)[1]] if found else None
+        for _, alike in islice(groupby(order[place:], key=lambda i: spoken(round(gives(i), DUST))), 2):
+            found += [(float(figure(i)), i) for i in alike]
+    return [lines[i] for _, i in sorted(found)]
 
 
 def _missing(fit: Fit) -> tuple[float, float]:
@@ -286,3 +301,9 @@ def _frees(line: LoadLine, demand: Demand) -> bool:
     """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
     shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
     return line.is_ac == 1 and line.tier != "critical" and not shares
+
+
+def _takes_turns(first: LoadLine, other: LoadLine) -> bool:
+    """Whether the day has hours for both: either is enough, so they need but run in turns."""
+    hours = sum(line.hours if line.hours > 0 else HOURS_A_DAY for line in (first, other))
+    return round(hours - HOURS_A_DAY, DUST) <= 0

@@ -11,13 +11,10 @@ from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings, Place
-from holdover.reading.composite import taken_apart
+from holdover.reading.composite import is_same, taken_apart
 from holdover.reading.entries import Entry, Row
 from holdover.reading.fields import ASKED
-from holdover.reading.quantity.numbers import MARKS, Fault
-from holdover.reading.quantity.quantity import amounts
 from holdover.reading.quantity.units import find_unit
-from holdover.reading.row import AGREE
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.table.unlabelled import BATTERY, CHEMISTRY, growth_in, pack_of, stated_in, without_former_price
@@ -246,7 +243,7 @@ def _again(part: _Sheet, before: _Sheet) -> set[str]:
     return {
         line.field
         for line in part.lines
-        if line.field in stated and not (line.text and _is_same(line.field, stated[line.field], line.value))
+        if line.field in stated and not (line.text and is_same(line.field, stated[line.field], line.value))
     }
 
 
@@ -283,7 +280,7 @@ def _named_by_figures(lines: Sequence[_Line]) -> Iterator[_Line]:
         group = list(row)
         bare = group[0].text and all(line.sure and line.field in NAMING for line in group)
         if bare and any(
-            line.field in above and not _is_same(line.field, above[line.field], line.value) for line in group
+            line.field in above and not is_same(line.field, above[line.field], line.value) for line in group
         ):
             group = [_Line(group[0].number, group[0].text, "", "", text=group[0].text)]
         if any(line.is_head for line in group):
@@ -305,7 +302,7 @@ def _row(sheet: _Sheet, raw: RawTable, findings: Findings) -> Row:
             continue
         place = raw.place(line.number, 1, line.label or ASKED[PART][line.field].title, name)
         before = row.entries.setdefault(line.field, Entry(value=line.value, place=place, unit=line.unit))
-        if before.place != place and not _is_same(line.field, str(before.value), line.value):
+        if before.place != place and not is_same(line.field, str(before.value), line.value):
             findings.report("C025", place, first=before.value, found=line.value)
         if before.place == place and line.text:
             told.setdefault((line.number, line.text), {})[line.field] = line.value
@@ -318,14 +315,6 @@ def _tell(values: Mapping[str, str], place: Place, text: str, findings: Findings
     """What was read of a line that has no label."""
     told = ", ".join(f"{ASKED[PART][name].title} {value}" for name, value in values.items())
     findings.report("C028", place, told=told, found=text)
-
-
-def _is_same(name: str, first: str, second: str) -> bool:
-    """Whether two lines state one figure: by no more apart than 22 kg and 48.5 lb are."""
-    one, other = (amounts(text, ASKED[PART][name].unit)[MARKS[0]] for text in (first, second))
-    if isinstance(one, Fault) or isinstance(other, Fault):
-        return folded(first) == folded(second)
-    return abs(one.value - other.value) <= AGREE * max(one.value, other.value)
 
 
 def _grow(row: Row, line: _Line, raw: RawTable, findings: Findings) -> None:

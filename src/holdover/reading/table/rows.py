@@ -6,6 +6,8 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.case.figures import exact
+from holdover.case.kinds import is_medical
+from holdover.case.words import abroad, folded
 from holdover.findings import Findings, Place, show
 from holdover.reading.composite import taken_apart
 from holdover.reading.entries import Entry, Row, bare_number, is_empty
@@ -58,8 +60,28 @@ def read_rows(
     if not rows:
         findings.report("C018", raw.place(table.head))
     rows = judged(part, taken_apart(part, rows, findings), findings)
+    _name_apart(part, table, rows, findings)
     _settle_percent(part, rows, findings)
     return [replace(row, unread=row.unread | missing) for row in rows] if missing else rows
+
+
+def _name_apart(part: str, table: HeadedTable, rows: list[Row], findings: Findings) -> None:
+    """Say beside the name of a load what it means in the language of the headings, where it is another thing in English."""
+    titles = {folded(re.split(r"[(\[]", title)[0]) for title in table.titles.values()}
+    for language, words in abroad("words").items():
+        headings = abroad("headers").get(language, {}).get(part, {}).values()
+        if part != "loads" or not titles & {folded(word) for heading in headings for word in heading}:
+            continue
+        friends: dict[str, str] = words.get("friends", {})
+        for row in rows:
+            entry = row.entries.get("name")
+            said = folded(str(entry.value)).split() if entry else []
+            meant = next((friends[word] for word in said if word in friends), "")
+            if not entry or not meant or is_medical(" ".join(word for word in said if word not in friends)):
+                continue
+            name = f"{meant} ({str(entry.value).strip()})"
+            findings.report("L011", entry.place, name=name, found=entry.value)
+            row.entries["name"] = replace(entry, value=name)
 
 
 def _filled(raw: RawTable, number: int) -> dict[int, RawCell]:

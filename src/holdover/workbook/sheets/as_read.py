@@ -15,7 +15,7 @@ from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.decision import of_pick
-from holdover.workbook.typed import asked_for, formula_of
+from holdover.workbook.typed import asked_for, formula_of, instead_of
 
 NAME: Final = "Read"
 BESIDE: Final = {"load": "Hours by load", "candidates": "By candidate", "months": "Sun by hour"}
@@ -275,9 +275,7 @@ def _flag(block: _Block, column: str) -> str:
 
 def _takes(block: _Block) -> Table:
     """What the cells of a block take, in words."""
-    words = tuple(
-        f"{column.title} takes {asked_for(column.field, column.shown)}" for column in block.columns if column.field
-    )
+    words = tuple(_takes_in_words(column, form=block.form) for column in block.columns)
     return Table(
         f"takes_{block.name}",
         f"{block.table.title or block.table.name}: what the cells take",
@@ -288,6 +286,15 @@ def _takes(block: _Block) -> Table:
         literal=True,
         spans=(("words", block.columns[0].name, block.columns[-1].name),),
     )
+
+
+def _takes_in_words(column: Column, *, form: bool) -> str:
+    """What a cell takes, and of a setting what counts until it does."""
+    if not column.field:
+        return ""
+    instead = instead_of(column.field, column.shown) if form else ""
+    takes = f"{column.title} takes {asked_for(column.field, column.shown)}"
+    return f"{takes}; {instead} counts instead" if instead else takes
 
 
 def _unread(blocks: Sequence[_Block]) -> Table:

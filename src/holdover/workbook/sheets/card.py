@@ -342,16 +342,25 @@ FOOD = _advice(
     _by_purpose("discard", "food.2", _OUTAGE, KEEPS[2]),
     _by_purpose("source", "food.3", _OUTAGE, KEEPS[3], MEDICINE, role="card note"),
 )
+_GRID = f"OR({_OUTAGE},{{outage.mains_hours}}>0)"
+
+
+def _call(name: str, title: str) -> str:
+    """Whom to call, behind what they are; a power company only where the plan has a grid."""
+    told = f'"{title}: "&{{calls.{name}}}'
+    return f'=IF({_GRID},{told},"")' if name == "power_company" else f"={told}"
+
+
 CALL = Table(
     "card_calls",
     "Call",
-    "case.calls",
+    "door_card",
     tuple(
-        Column(name, info.title or name, formula=f'={{calls.{name}}}&""', role="card call")
-        for name, info in Calls.model_fields.items()
+        Column(name, "", path=f"calls.{i}", formula=_call(name, info.title or name), role="card call")
+        for i, (name, info) in enumerate(Calls.model_fields.items())
     ),
     kind="across",
-    cells={"title": 9, "unit": 0, "record": HALF - 9},
+    cells={"title": 0, "unit": 0, "record": HALF},
     tall=_ROW,
     left=_RIGHT,
     beside=True,

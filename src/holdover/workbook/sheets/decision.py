@@ -4,6 +4,7 @@ from holdover.case.measure import POUND_KG
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
+from holdover.workbook.sheets.vehicle import OWN, cut
 
 
 def with_packs(name: str, packs: str) -> str:
@@ -113,12 +114,13 @@ _WORDS = (
     '&IF(OR({convenience}="",{essential}={convenience},{critical}&{essential}=""),"","; convenience ones "&{convenience}))&".")'
 )
 _PHRASE = (
-    '=IF({fit.name[same]}="","",IF({fit.fits[same]}=0,IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
+    '=IF({fit.name[same]}="","",MID(IF({fit.fits[same]}=0,"; "&IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
     'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
-    'MID(IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
+    'IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
     '&IF({more_words}="","","; "&{more_words})'
     f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'
-    '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}),3,999)))'
+    '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}))'
+    f'&IF({{vehicle.distance}}>0,"; range "&{cut("{trip.range_own_held[same]}")}&{OWN},""),3,999))'
 )
 
 

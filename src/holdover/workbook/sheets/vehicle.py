@@ -23,8 +23,8 @@ VEHICLE = Table(
 )
 
 
-_MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
-_KM = f"IF({_MILES},1.609344,1)"
+MILES = 'IF({vehicle.distance_unit}="",{about.units}="US",{vehicle.distance_unit}="mi")'
+_KM = f"IF({MILES},1.609344,1)"
 
 
 def _by_unit(**parts: str) -> str:
@@ -374,10 +374,12 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
     return f'ROUND(ROUND({number},6),{decimals})&" {unit}"'
 
 
-_RANGE, _GOES, _OWN = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)", f'IF({_MILES}," miles"," km")'
+OWN = f'IF({MILES}," miles"," km")'
+"""The unit of the distance, behind a number."""
+_RANGE, _GOES = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)"
 TAKES = (
-    f'{_GOES}&{_OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
-    f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{_OWN}&"."'
+    f'{_GOES}&{OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
+    f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{OWN}&"."'
 )
 """What the distance takes, before any candidate is known."""
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
@@ -394,7 +396,7 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{_GOES}&{_OWN},{_OWN}&", where "&{_GOES}'
+            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{_GOES}&{OWN},{OWN}&", where "&{_GOES}'
             f'&" are planned"&IF(ROUND({_RANGE}-{{drive.wanted}},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
             '&"."))',
             role="hero",

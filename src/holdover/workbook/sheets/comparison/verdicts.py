@@ -79,14 +79,18 @@ _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
 def _enough(given: str, missing: str, kept: str) -> str:
-    """What leaving a load out gives, if that is enough; nothing where it is kept in any case. Convenience is chosen first."""
-    enough = f'IF(ROUND({given}-{missing},6)>=0,{given}+IF({{line.tier[same]}}="convenience",0,10000000000),"")'
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case.
+
+    It is for choosing the least: no two are alike, and those of convenience come before essential ones.
+    """
+    order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
+    enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
     return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-    "What leaving a load out gives back to the nearest miss, where it is enough; of an essential one 10,000,000,000 more",
+    "What leaving a load out gives back to the nearest miss, where it is enough; for choosing the least, essential loads last",
     "compared.spared",
     (
         Column(
@@ -119,6 +123,15 @@ def _first(column: str, choose: str, when: str = "") -> str:
 
 
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
+_OTHER = "MATCH(SMALL({spared.runs_w},2),{spared.runs_w},0)"
+
+
+def _hours(of: str) -> str:
+    """Hours a day of a load; a metered one that states none is on all day."""
+    hours = f"INDEX({{line.hours}},{of})"
+    return f"IF({hours}<=0,24,{hours})"
+
+
 _MENDS = (
     'MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
@@ -127,6 +140,8 @@ _MENDS = (
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"))'
+    f'&IF(COUNT({{spared.runs_w}})<2,"",IF(ROUND({_hours(_RUNNING)}+{_hours(_OTHER)}-24,6)>0,"",", or "&{{left_out_for_output}}'
+    f'&" and "&INDEX({{line.name}},{_OTHER})&" not at the same time"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
     f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
 )
