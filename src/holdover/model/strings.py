@@ -413,7 +413,7 @@ class _Place(NamedTuple):
 
 def _known_layout(place: _Place, candidate: Candidate, module_w_design: Sequence[float], known: _Known) -> Layout:
     """A layout with its volts, amperes and harvest."""
-    series, parallel, _, inputs_used, modules_used = place
+    series, parallel, fits, inputs_used, modules_used = place
     module = known.module
     one_w = input_limit_w(series * module.vmp_v, parallel * module.imp_a, candidate.pv_max_a, candidate.pv_input_w)
     all_w = inputs_used * one_w
@@ -422,7 +422,11 @@ def _known_layout(place: _Place, candidate: Candidate, module_w_design: Sequence
     verdict = _verdict(candidate, place, module, cold, hot)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
     return Layout(
-        **place._asdict(),
+        series=series,
+        parallel=parallel,
+        fits=fits,
+        inputs_used=inputs_used,
+        modules_used=modules_used,
         cold_v=cold,
         hot_v=hot,
         isc_a=isc_a(parallel, module.isc_a),
