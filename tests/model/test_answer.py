@@ -137,6 +137,8 @@ def test_the_price_says_where_the_offer_adds_more() -> None:
     for change in changes:
         assert study(plain.model_copy(update=change)).answer.price_says == "price; the offer adds more"
     assert study(plain.model_copy(update={"offer": OfferPaper(module_price=120.0)})).answer.price_says == "price"
+    counted = study(plain.model_copy(update={"array": Array(modules=2)}))
+    assert counted.answer.price_says == "price; modules not included"
 
 
 def test_cautions_are_those_of_the_case() -> None:

@@ -270,8 +270,9 @@ def test_a_promise_kept_without_the_margin_is_said() -> None:
     """
     thin = unit("thin", storage_wh=1500.0)
     found = worked((VENTILATOR,), thin, sizing={"energy_margin": 0.15})
-    said = " But the margin of 15 % is not there: 153 Wh less than it takes."
+    said = " It holds without any margin: with 15 % more on the loads it would not, 153 Wh short."
     assert found.decision.headline.endswith(said) and found.answer.lead.endswith(said)
+    assert found.decision.chosen_by == "The only one that may do, without any margin."
     beside = worked((VENTILATOR,), thin, unit("ample", storage_wh=2000.0, price=1100.0), sizing={"energy_margin": 0.15})
     assert beside.decision.chosen_by == "First of 2 that fit: by margin, then by price."
     assert beside.compared.lead == "ample: first of 2 that fit: by margin, then by price."
@@ -435,3 +436,27 @@ def test_a_candidate_that_only_the_drive_keeps_from_fitting_is_told_apart() -> N
     assert found.offers[0].fit.unders == 1
     assert found.decision.nearest_reason.startswith("fits but for the drive: storage for loads and drive: ")
     assert worked((VENTILATOR,), unit("other", storage_wh=3000.0), days=1).decision.fitting == 1
+
+
+@pytest.mark.parametrize(
+    ("loads_w", "charger_w", "said"),
+    [
+        (2000, 0.0, "the generator trips unless 400 W of loads are off beside it"),
+        (900, 1000.0, "the generator trips unless charging is set 300 W lower"),
+        (900, 500.0, ""),
+    ],
+)
+def test_a_generator_that_trips_is_told_in_the_headline_and_on_the_card(
+    loads_w: int, charger_w: float, said: str
+) -> None:
+    """A generator of 1600 W: loads alone of 2000 W trip it, loads of 900 W with a charger that takes 1000 W do."""
+    found = worked(
+        (Load(name="heater", running_w=loads_w, hours_per_day=24),),
+        unit("big", storage_wh=90000.0, ac_charge_w=charger_w, continuous_w=4000.0, surge_w=9000.0),
+        outage={"days": 1, "generator_hours": 6},
+        recharge={"generator_w": 1600},
+    )
+    assert found.answer.hero == "Choose big."
+    assert (f" But {said}." in found.answer.lead) == (f" But {said}." in found.decision.headline) == (said != "")
+    assert said in found.door_card.start and ("trips" in found.door_card.start) == (said != "")
+    assert ("lowest setting of its AC charging" in found.offers[0].ask) == (said != "")

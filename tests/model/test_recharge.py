@@ -48,10 +48,17 @@ def fill(
         may_charge=1,
         ac_charge_w=ac_charge_w,
         ac_charge_efficiency=0.9,
+        outlet_w=1440.0,
     )
     module_w = [module_hours(month, ARRAY) for month in months]
     layouts = strings(unit, ARRAY, module_w[5], coldest_c=-20, hottest_c=40)
     return recharge(cells, means or Means(), array_hours(layouts, module_w), 6, 12)
+
+
+def test_an_outlet_gives_no_more_than_its_circuit_for_hours() -> None:
+    """1800 Wh at 0.9 through a charger of 3 kW: 12 A at 120 V, 1440 W, fill it; one of 1200 W takes all it can."""
+    assert fill(ac_charge_w=3000.0).mains_h == pytest.approx(1800 / (1440 * 0.9))
+    assert fill(ac_charge_w=1200.0).mains_h == pytest.approx(1800 / (1200 * 0.9))
 
 
 def test_a_peak_sun_hour_of_a_kilowatt_is_a_kilowatt_hour() -> None:
@@ -176,7 +183,7 @@ def test_the_hours_told_are_those_of_the_month_designed_for_and_of_the_outage() 
     """An array that gives 1 W in every hour of January, 2 W in February and so on."""
     cells = Cells(
         full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, may_charge=1, ac_charge_w=None,
-        ac_charge_efficiency=0.9,
+        ac_charge_efficiency=0.9, outlet_w=1440,
     )  # fmt: skip
     found = recharge(cells, Means(), [[float(month)] * 24 for month in range(1, 13)], 12, 6)
     assert (set(found.design_w), set(found.outage_w)) == ({12.0}, {6.0})

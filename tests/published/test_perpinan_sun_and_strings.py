@@ -239,6 +239,7 @@ def test_generator_hours_and_fuel_of_a_year() -> None:
         may_charge=1,
         ac_charge_w=10_000,
         ac_charge_efficiency=1,
+        outlet_w=1440,
     )
     means = Recharge(generator_w=10_000 * 0.7, fuel_l_per_kwh=0.3)
     found = recharge(cells, means, [[0.0] * 24] * 12, 12, 12)

@@ -1,10 +1,13 @@
 """Nameplates as they stand, and lengths of time as people say them."""
 
+from pathlib import Path
+
 import pytest
 
-from holdover.reading.quantity.nameplate import read_plate
+from holdover.reading.quantity.nameplate import adapter_output, read_plate
 from holdover.reading.quantity.numbers import Fault
 from holdover.reading.quantity.quantity import Quantity, read_quantity
+from holdover.returned.read import read_any
 
 
 def watts(text: str) -> Quantity:
@@ -112,3 +115,32 @@ def test_what_may_be_the_clock_is_refused(text: str) -> None:
     """`8-17 h` may be from eight to five, and two times of day are two rows."""
     with pytest.raises(Fault):
         read_quantity(text, "h", ".")
+
+
+@pytest.mark.parametrize(
+    ("plate", "gives"),
+    [
+        ("Input 100-240V~ 50-60Hz 2A; output 24V 3.75A", "24V 3.75A"),
+        ("INPUT: 100-240V 1.5A, OUTPUT: 19V⎓3.42A", "19V 3.42A"),
+        ("Input 230 V 2 A", ""),
+        ("1000 W output", ""),
+        ("24V 3.75A", ""),
+    ],
+)
+def test_an_adapter_states_what_it_takes_and_what_it_gives(plate: str, gives: str) -> None:
+    """What it takes at most is for any outlet of the world; what is plugged into it takes what it gives."""
+    assert adapter_output(plate) == gives
+
+
+@pytest.mark.parametrize(
+    ("plate", "watts", "feed"),
+    [("Input 100-240V~ 2A; output 24V 3.75A", 90, None), ("Input 100-240V~ 2A; output 24V 3.75A 90W", 90, None), ("230 V", 600, "230 V")],
+)  # fmt: skip
+def test_a_plate_of_an_adapter_or_of_volts_alone_is_read(plate: str, watts: float, feed: str, tmp_path: Path) -> None:
+    """The adapter is plugged into an outlet; volts alone are the feed, and the draw is what is typical."""
+    (tmp_path / "case.toml").write_text("use_typical = true\n", encoding="utf-8")
+    (tmp_path / "loads.csv").write_text(f'name,nameplate,hours\nGas boiler,"{plate}",8\n', encoding="utf-8")
+    case, found, *_ = read_any(tmp_path)
+    assert case is not None, found.found
+    assert case.loads[0].feed == feed
+    assert feed or case.loads[0].running_w == watts

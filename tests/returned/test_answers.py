@@ -81,15 +81,19 @@ def test_what_people_say_of_times_and_plates_is_read(tmp_path: Path) -> None:
         {"name": "internet box", "running_w": "12V 2A", "hours_per_day": "always"},
         {"name": "12 V cooler", "running_w": "12 V 4 A", "hours_per_day": 8},
         {"name": "router", "running_w": "12V 1A", "feed": "12 V DC", "hours_per_day": 8},
+        {"name": "CPAP", "running_w": "24V 3.75A 90W", "hours_per_day": 8},
     ]
     case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(country="US", days="two days"), loads))
     assert case is not None
     assert case.outage.days == 2
     assert [(load.starts_at, round(load.hours_per_day or 0, 4)) for load in case.loads[:2]] == [(6, 0.1667)] * 2
-    assert [load.running_w for load in case.loads] == [900, 900, 24, 48, 12]
-    assert [load.feed for load in case.loads[2:]] == [None, "12 V DC", "12 V DC"]
+    assert [load.running_w for load in case.loads] == [900, 900, 24, 48, 12, 90]
+    assert [load.feed for load in case.loads[2:]] == [None, "12 V DC", "12 V DC", None]
     told = [finding.message for finding in findings.found if "adapter" in finding.message]
-    assert told == ["`12V 2A` is what its adapter gives: 24 W are counted, plugged into an outlet"]
+    assert told == [
+        "`12V 2A` is what its adapter gives: 24 W are counted, plugged into an outlet",
+        "`24V 3.75A 90W` is what its adapter gives: 90 W are counted, plugged into an outlet",
+    ]
 
 
 def test_a_data_sheet_with_solar_figures_has_one_input_at_least(tmp_path: Path) -> None:

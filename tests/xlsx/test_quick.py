@@ -22,7 +22,7 @@ PLAIN = {
     "percentage": ('<c r="A1" s="2"><v>0.35</v></c>', CellData(0.35, "", "number", percent=True)),
     "date": ('<c r="A1" s="1"><v>45000.5</v></c>', CellData(45000.5, "", "date")),
     "text": ('<c r="A1" s="1" t="s"><v>1</v></c>', CellData("Watts", "", "text")),
-    "text worked out": ('<c r="A1" t="str"><f>B1</f><v>a &lt; b &amp;amp; _x0041_</v></c>', CellData("a < b &amp; A", "=B1", "text")),
+    "text worked out": ('<c r="A1" t="str"><f>B1</f><v>a &lt; b&apos; &amp;apos; _x0041_</v></c>', CellData("a < b' &apos; A", "=B1", "text")),
     "empty text": ('<c r="A1" t="str"><f>B1</f><v></v></c>', CellData("", "=B1", "text")),
     "empty text, cut short": ('<c r="A1" t="str"><f>B1</f><v/></c>', CellData("", "=B1", "text")),
     "no result": ('<c r="A1" s="0"><f>B1</f><v></v></c>', CellData(None, "=B1", "blank")),
@@ -123,6 +123,7 @@ ODD = {
     "neither true nor false": '<c r="A1" t="b"><v>2</v></c>',
     "no date": '<c r="A1" t="d"><v>x</v></c>',
     "table of data": '<c r="A1"><f t="dataTable" r1="B1"/><v>1</v></c>',
+    "table of data that says no more": '<c r="A1"><f t="dataTable"/><v>1</v></c>',
     "shared by nobody": '<c r="A1"><f t="shared" si="7"/><v>1</v></c>',
     "shared twice": '<c r="A1"><f t="shared" si="0">B1</f></c><c r="B1"><f t="shared" si="0">C1</f></c>'
     '<c r="C1"><f t="shared" si="0"/></c>',
@@ -142,6 +143,8 @@ AROUND = {
     "in a comment": f'<worksheet xmlns="{MAIN}"><!--<sheetData><row r="1">{ONE}</row></sheetData>--></worksheet>',
     "in a literal": f'<worksheet xmlns="{MAIN}"><x><![CDATA[<sheetData><row r="1">{ONE}</row></sheetData>]]></x></worksheet>',
     "in a comment of another": f'<worksheet xmlns="{MAIN}"><sheetData x="1"><!--<sheetData><row r="1">{ONE}</row></sheetData>-->'
+    "</sheetData></worksheet>",
+    "in a literal of another": f'<worksheet xmlns="{MAIN}"><sheetData x="1"><![CDATA[<sheetData><row r="1">{ONE}</row></sheetData>]]>'
     "</sheetData></worksheet>",
     "of another space": f'<m:worksheet xmlns:m="{MAIN}" xmlns="urn:x"><sheetData><row r="1">{ONE}</row></sheetData></m:worksheet>',
     "deeper": f'<worksheet xmlns="{MAIN}"><x><sheetData><row r="1">{ONE}</row></sheetData></x></worksheet>',
@@ -224,6 +227,17 @@ def test_what_costs_too_much_is_refused_in_the_same_words(limit: str, monkeypatc
     monkeypatch.setattr(stream, limit, usual)
     assert refused
     assert isinstance(both_ways(data)[0], Book)
+
+
+def test_what_was_tried_costs_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of three cells whose texts are too long the texts are told, not that six cells are more than three."""
+    texts = "".join(f'<c r="{letter}1" t="str"><v>{"x" * 40}</v></c>' for letter in "ABC")
+    monkeypatch.setattr(stream, "MAX_CELLS", 3)
+    monkeypatch.setattr(stream, "MAX_TEXTS", 100)
+    quickly, by_tags, _ = both_ways(book(sheet=cell(texts)))
+    assert quickly == by_tags
+    assert not isinstance(quickly, Book)
+    assert "characters of text" in quickly[0]
 
 
 def test_a_sheet_of_many_slices_is_one_sheet(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,7 +8,7 @@ from holdover.case.schema import Case
 from holdover.model.demand import Demand
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import stretch_of, tiers_words
+from holdover.model.outage.told import stretch_of, tiers_words, trips_unless
 from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import CHECK, REMARKS, common_remarks
@@ -162,8 +162,10 @@ def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     said = ""
     if pick.carried.promise.kept and not pick.carried.promise.margin_held:
         margin = pick.fit.promise.margin
-        short = "" if isinstance(margin, str) else f": {thousands(-margin)} Wh less than it takes"
-        said = f" But the margin of {spoken(100 * case.sizing.energy_margin, 2)} % is not there{short}."
+        short = "" if isinstance(margin, str) else f", {thousands(-margin)} Wh short"
+        said = f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
+    trips = trips_unless(case.outage, pick.carried)
+    said += f" But {trips}." if trips else ""
     if open_to_all or pick.ask.startswith(ASK_FOR):
         said += " Its data sheet leaves something open: ask before buying."
     return said + over_budget(pick, case)
@@ -186,6 +188,10 @@ def over_budget(offer: Offer, case: Case) -> str:
     return f" Its price is {currency} {above} above the budget of {currency} {most}."
 
 
+THIN: Final = "the only one that may do, without any margin"
+"""Why one is the pick that alone keeps the promise, but not its margin [-]."""
+
+
 def chosen_words(offers: Sequence[Offer], case: Case) -> str:
     """Why the pick is the pick. Those whose margin is not there, or that leave something open, come behind it, even
     where what they are ranked by would put them first.
@@ -193,6 +199,8 @@ def chosen_words(offers: Sequence[Offer], case: Case) -> str:
     fitting = [offer for offer in offers if offer.name and offer.fit.fits]
     first = next((offer.rank for offer in fitting if offer.rank.rank == 1), None)
     ahead = {offer.rank.behind for offer in fitting if first and offer.rank.key < first.key}
+    if len(fitting) == 1 and not fitting[0].carried.promise.margin_held:
+        return THIN
     put_back = " and ".join(word for behind, word in ((1, "what is open"), (2, "margin")) if behind in ahead)
     return chosen_by(len(fitting), case.money.rank_by, put_back)
 

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from holdover.case.schema import Candidate
 from holdover.model.delivery import DeliveryFit, delivery_fit
 from holdover.model.desk import Desk
+from holdover.model.dust import DUST
 from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
 from holdover.model.outage.promise import (
     Carried,
     Fate,
-    Promise,
     Taking,
     carried,
     comes_by,
@@ -100,7 +100,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     packs = _packs(desk, c, storage, vehicle, promised)
     held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
-    waits = _waits(desk, c, layouts, through.promise)
+    waits = _waits(desk, c, layouts, through)
     cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
     worked = Worked(
         storage=storage,
@@ -127,9 +127,10 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     )
 
 
-def _waits(desk: Desk, c: Candidate, layouts: Strings, promise: Promise) -> Waits:
+def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Waits:
     """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
-    case, starts_at = desk.case, desk.plan.clock.starts_at
+    case, starts_at, promise = desk.case, desk.plan.clock.starts_at, through.promise
+    trips = round(through.source_trips_w, DUST) > 0
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
     nowhere = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced) != ""
@@ -137,6 +138,7 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, promise: Promise) -> Wait
     return Waits(
         ac=promise.word == "UNDER" and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
         sun=promise.word == "UNDER" and case.array.modules > 0 and unsaid and shines,
+        lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
     )
 
 
@@ -274,6 +276,7 @@ def _refill(desk: Desk, draft: Draft) -> Recharge:
         may_charge=draft.converter.may_charge,
         ac_charge_w=draft.given.ac_charge_w,
         ac_charge_efficiency=storage.ac_charge_efficiency,
+        outlet_w=desk.sources[0].w,
     )
     hours = array_hours(draft.strings, desk.module_w)
     return recharge(cells, case.recharge, hours, case.sun.month, case.outage.month)

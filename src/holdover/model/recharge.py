@@ -42,7 +42,10 @@ class Recharge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cells:
-    """What is to be filled, and how it takes energy. `ac_charge_w` 0: it has no AC charging; blank: not stated."""
+    """What is to be filled, and how it takes energy. `ac_charge_w` 0: it has no AC charging; blank: not stated.
+
+    `outlet_w` is what an outlet gives for hours [W].
+    """
 
     full_wh: float
     reserve_wh: float
@@ -51,6 +54,7 @@ class Cells:
     may_charge: int
     ac_charge_w: float | None
     ac_charge_efficiency: float
+    outlet_w: float
 
 
 def array_w(module_w: float, modules_used: int, limit_w: float) -> float:
@@ -153,7 +157,7 @@ def recharge(
 
     >>> cells = Cells(
     ...     full_wh=2000, reserve_wh=200, day_draw_wh=900, charge_efficiency=0.95, may_charge=1, ac_charge_w=1000,
-    ...     ac_charge_efficiency=0.9,
+    ...     ac_charge_efficiency=0.9, outlet_w=1440,
     ... )
     >>> recharge(cells, Means(), [[0.0] * 24] * 12, 12, 1).mains_h
     2.0
@@ -165,8 +169,8 @@ def recharge(
     monthly_wh = tuple(sum(day) for day in array_hours)
     harvest_wh, need_wh = monthly_wh[design_month - 1], cells.day_draw_wh
     room_wh, kept = cells.full_wh - cells.reserve_wh, cells.ac_charge_efficiency
-    mains_w = cells.ac_charge_w or 0.0
-    generator_w = min(means.generator_w, mains_w)
+    charger_w = cells.ac_charge_w or 0.0
+    mains_w, generator_w = min(cells.outlet_w, charger_w), min(means.generator_w, charger_w)
     generator_h = charging_h(room_wh, generator_w, kept) if generator_w and cells.may_charge else 0.0
     fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
     no_ac = AC_UNSTATED if cells.ac_charge_w is None else NO_AC

@@ -17,7 +17,7 @@ from holdover.reading.entries import Context, Row, is_empty, typed_text, unstate
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
 from holdover.reading.quantity.motor import Motor, read_motor
-from holdover.reading.quantity.nameplate import states_ceiling
+from holdover.reading.quantity.nameplate import adapter_output, states_ceiling
 from holdover.reading.quantity.numbers import MARKS
 from holdover.reading.quantity.quantity import Quantity, amounts
 from holdover.reading.row import Fields, read_row
@@ -113,8 +113,11 @@ def _parts(given: Sequence[Row], context: Context, findings: Findings, content: 
 def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) -> RowRead:
     typical: Sequence[Typical] = ()
     if row.part == "loads":
+        row = _fed_by_its_plate(row)
         row, typical = _meant(row, AC_VOLTS[context.house], by_horsepower=content.fill_in)
-    plugged = _plugged_in(row, typical, context) if content.fill_in and len(typical) == 1 else row
+    plugged = _at_the_adapter(row)
+    if plugged is row and content.fill_in and len(typical) == 1:
+        plugged = _plugged_in(row, typical, context)
     fields, found = read_row(plugged, context)
     if plugged is not row:
         found.append(_through_adapter(row, fields))
@@ -145,6 +148,18 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     return RowRead(row=row, fields=fields, findings=(*found, *refuse_kilo(row, fields)))
 
 
+def _fed_by_its_plate(row: Row) -> Row:
+    """A load of which only the volts of its plate are typed, such as `230 V`: they are its feed."""
+    entry, feed = row.entries.get("running_w"), row.entries.get("feed")
+    if entry is None or not isinstance(entry.value, str) or (feed is not None and not is_empty(feed.value)):
+        return row
+    said = amounts(entry.value, "V")[MARKS[0]]
+    if not isinstance(said, Quantity) or not said.unit:
+        return row
+    left = {name: each for name, each in row.entries.items() if name != "running_w"}
+    return replace(row, entries={**left, "feed": entry})
+
+
 def _meant(row: Row, house_v: float, *, by_horsepower: bool) -> tuple[Row, Sequence[Typical]]:
     """A load with the typical ones that its name may mean.
 
@@ -172,13 +187,27 @@ def _plugged_in(row: Row, typical: Sequence[Typical], context: Context) -> Row:
     if not entry or not isinstance(entry.value, str) or typical[0].power_factor is None or named:
         return row
     said = amounts(entry.value, "W", entry.unit, watts_of_load=True)[context.marks.get(entry.place.file) or MARKS[0]]
-    if not isinstance(said, Quantity) or said.kind != "A" or not 0 < (said.volts or 0.0) <= DC_MOST_V:
+    if not isinstance(said, Quantity) or said.kind not in ("", "A") or not 0 < (said.volts or 0.0) <= DC_MOST_V:
         return row
     if feed is not None and not is_empty(feed.value):
         return row
+    return _with_watts_of(said, row)
+
+
+def _at_the_adapter(row: Row) -> Row:
+    """A load whose adapter's whole plate is typed, with the watts that the adapter gives: it is what is plugged in."""
+    entry = row.entries.get("running_w") if row.part == "loads" else None
+    gives = adapter_output(entry.value) if entry else ""
+    said = amounts(gives, "W", watts_of_load=True)[MARKS[0]] if gives else None
+    return _with_watts_of(said, row) if isinstance(said, Quantity) and said.kind in ("", "A") else row
+
+
+def _with_watts_of(said: Quantity, row: Row) -> Row:
+    """A load with the watts of a plate in amperes and volts, or in watts beside them."""
     count = f"{said.count} x " if said.count else ""
-    watts = replace(entry, value=f"{count}{exact(said.value * (said.volts or 0.0))} W")
-    return replace(row, entries={**row.entries, "running_w": watts})
+    watts = said.value * ((said.volts or 0.0) if said.kind else 1.0)
+    entry = replace(row.entries["running_w"], value=f"{count}{exact(watts)} W")
+    return replace(row, entries={**row.entries, "running_w": entry})
 
 
 def _through_adapter(row: Row, fields: Fields) -> Finding:

@@ -21,7 +21,7 @@ from holdover.workbook.book import sheets_for
 from holdover.workbook.column import Part, Table, input_name
 from holdover.workbook.grid import Area, Grid
 from holdover.workbook.page import Page, lay_out
-from holdover.xlsx import Book, SheetData
+from holdover.xlsx import Book, CellData, SheetData
 
 US_NAME: Final = "kept_sizing_lift_kg"
 """A name that only a workbook in US units defines."""
@@ -57,6 +57,15 @@ class Shipped:
                 formulas[cell.sheet][cell.row, cell.col] = cell.formula
         return formulas
 
+    @cached_property
+    def ends(self) -> Mapping[str, tuple[int, int]]:
+        """By sheet, the last row and the last column that has a name, from 0."""
+        ends: dict[str, tuple[int, int]] = {}
+        for sheet, _, _, bottom, right in self.grid.names.values():
+            row, col = ends.get(sheet, (0, 0))
+            ends[sheet] = max(row, bottom), max(col, right)
+        return ends
+
 
 @lru_cache(maxsize=8)
 def shipped(slots: Slots) -> Shipped:
@@ -80,7 +89,7 @@ class FoundGrid(Grid):
             return self.at(*slot, record, part)
         row, col = super().at(table, column, record, part)
         sheet = self.places[table.name].sheet
-        stray = self.strayed.get((table.name, column, part))
+        stray = self.strayed.get((table.name, column, part)) if self.strayed else None
         if stray is None:
             return self.rows[sheet].at(row), self.cols[sheet].at(col)
         first = super().at(table, column, 0, part)
@@ -131,7 +140,7 @@ class Search:
     def __post_init__(self) -> None:
         self.by_name = {sheet.name: sheet for sheet in self.book.sheets}
         ends = {
-            name: (max(sheet.rows, default=0), max((max(row) for row in sheet.rows.values() if row), default=0))
+            name: (max(sheet.rows, default=0), max(map(max, filter(None, sheet.rows.values())), default=0))
             for name, sheet in self.by_name.items()
         }
         self.areas = {
@@ -249,9 +258,7 @@ class Search:
 
             return max(range(low, high), key=score)
 
-        ends = [area[3:][axis] for area in self.shipped.grid.names.values() if area[0] == name]
-        size = 1 + max(ends, default=0)
-        return shift_of(seen.known(), size + 60, break_of)
+        return shift_of(seen.known(), self.shipped.ends.get(name, (0, 0))[axis] + 61, break_of)
 
     def _lines_of(self, name: str, now: str, axis: int) -> tuple[Lines, Lines]:
         """Where formulas stood, and stand now: by row the columns (axis 0), by column the rows."""
@@ -317,8 +324,10 @@ def _within(loads: int, candidates: int, days: int) -> Slots | None:
 def corners_of(sheet: str, area: str) -> Area:
     """Sheet and corners, from 0, of an absolute area, whichever of its corners are named and in which order."""
     first, _, last = area.replace("$", "").partition(":")
-    rows, cols = zip(*(_cell(text or first) for text in (first, last)), strict=True)
-    return sheet, min(rows), min(cols), max(rows), max(cols)
+    (top, left) = (bottom, right) = _cell(first)
+    if last:
+        bottom, right = _cell(last)
+    return sheet, min(top, bottom), min(left, right), max(top, bottom), max(left, right)
 
 
 def _cell(text: str) -> tuple[int, int]:
@@ -337,17 +346,19 @@ def _title_of(found: SheetData, page: Page) -> tuple[int, int] | None:
     return None
 
 
-def _text(cells: Mapping[int, object], col: int) -> str:
-    value = getattr(cells.get(col), "value", None)
-    return value.strip() if isinstance(value, str) else ""
+def _text(cells: Mapping[int, CellData], col: int) -> str:
+    cell = cells.get(col)
+    return cell.value.strip() if cell and isinstance(cell.value, str) else ""
 
 
 def _matches(was: Sequence[tuple[int, str]], now: Sequence[tuple[int, str]]) -> Iterable[tuple[int, int]]:
     """Places of equal texts in equal order; one that has moved while those on both sides have not is another's text."""
-    matcher = SequenceMatcher(None, [text for _, text in was], [text for _, text in now], autojunk=False)
-    found = [
-        (was[block.a + i][0], now[block.b + i][0]) for block in matcher.get_matching_blocks() for i in range(block.size)
-    ]
+    before, after = [text for _, text in was], [text for _, text in now]
+    if before == after:
+        blocks = [(0, 0, len(was))]
+    else:
+        blocks = [*SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()]
+    found = [(was[a + i][0], now[b + i][0]) for a, b, size in blocks for i in range(size)]
     moved = [there - here for here, there in found]
     for i, match in enumerate(found):
         if not (0 < i < len(found) - 1 and moved[i - 1] == moved[i + 1] != moved[i]):

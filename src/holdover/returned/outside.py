@@ -1,6 +1,7 @@
 """What somebody typed into a returned workbook where no input is: beside the tables, or over formulas."""
 
-from collections.abc import Iterator, Mapping, Set
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Final
 
@@ -93,23 +94,31 @@ class _Values:
     """The cells of a sheet in which a value stands, by row and column from 0."""
 
     def __init__(self, sheet: SheetData) -> None:
-        self.cells: dict[tuple[int, int], CellData] = {}
+        self.cells = {
+            (row - 1, col - 1): cell
+            for row, cells in sheet.rows.items()
+            for col, cell in cells.items()
+            if not cell.worked_out and not is_empty(cell.value)
+        }
         self.by_row: dict[int, list[int]] = {}
         self.by_col: dict[int, list[int]] = {}
-        for row, cells in sheet.rows.items():
-            for col, cell in cells.items():
-                if not cell.worked_out and not is_empty(cell.value):
-                    self.cells[row - 1, col - 1] = cell
-                    self.by_row.setdefault(row - 1, []).append(col - 1)
-                    self.by_col.setdefault(col - 1, []).append(row - 1)
+        for row, col in sorted(self.cells):
+            self.by_row.setdefault(row, []).append(col)
+            self.by_col.setdefault(col, []).append(row)
 
     def any_between(self, first: tuple[int, int], last: tuple[int, int]) -> bool:
         """Whether there may be any in a line of cells, of which the ends may be gone."""
         if min(*first, *last) < 0:
             return True
         if first[1] == last[1]:
-            return any(first[0] <= row <= last[0] for row in self.by_col.get(first[1], ()))
-        return any(first[1] <= col <= last[1] for col in self.by_row.get(first[0], ()))
+            return _reaches(self.by_col.get(first[1], ()), first[0], last[0])
+        return _reaches(self.by_row.get(first[0], ()), first[1], last[1])
+
+
+def _reaches(places: Sequence[int], first: int, last: int) -> bool:
+    """Whether any of these places, which rise, lies there."""
+    at = bisect_left(places, first)
+    return at < len(places) and places[at] <= last
 
 
 def _nearest(grid: FoundGrid, page: Page, row: int) -> str:
@@ -132,15 +141,15 @@ def cells_outside(grid: FoundGrid, page: Page, book: Book) -> Cells:
     name, places = page.sheet.name, page.footprint
     rows, cols = grid.rows[name], grid.cols[name]
     wide = {rows.at(row): count for row, count in places.items()}
-    back = {cols.at(col): col for col in range(max(places.values(), default=0))}
-    found: dict[tuple[int, int], CellData] = {}
-    for sheet in book.sheets:
-        for row, cells in sheet.rows.items() if sheet.name == grid.sheets[name] else ():
-            count = wide.get(row - 1, 0)
-            for col, cell in cells.items():
-                if back.get(col - 1, count) >= count and _is_filled(cell):
-                    found[row - 1, col - 1] = cell
-    return found
+    ours = {count: {1 + cols.at(col) for col in range(count)} for count in {0, *places.values()}}
+    return {
+        (row - 1, col - 1): cells[col]
+        for sheet in book.sheets
+        if sheet.name == grid.sheets[name]
+        for row, cells in sheet.rows.items()
+        for col in sorted(cells.keys() - ours[wide.get(row - 1, 0)])
+        if _is_filled(cells[col])
+    }
 
 
 def _is_filled(cell: CellData) -> bool:

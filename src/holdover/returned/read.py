@@ -390,16 +390,15 @@ def _counted(part: str, case: Case, spots: Iterable[Spot]) -> tuple[Section, ...
 def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str]) -> list[Row]:
     """What is typed, as rows of the case: one a form, and the records without the blank ones at their end."""
     rows: dict[tuple[str, int], Row] = {}
-    for spot in spots:
-        was = spot.home
-        sheet = sheets.get(was, was)
-        row = rows.setdefault((spot.part, spot.record), Row(part=spot.part, place=_place_of(spot, file, sheet)))
-        cell = look(was, spot.row, spot.col) if spot.cell else None
-        if cell is None or (is_empty(cell.value) and not (cell.worked_out and cell.value is None)):
+    found = [(spot, _filled(look(spot.home, spot.row, spot.col)) if spot.cell else None) for spot in spots]
+    items = {(spot.part, spot.record): str(cell.value) for spot, cell in found if cell and spot.field == "name"}
+    for spot, cell in found:
+        at, sheet = (spot.part, spot.record), sheets.get(spot.home, spot.home)
+        if at not in rows:
+            rows[at] = Row(part=spot.part, place=_place_of(spot, file, sheet, items.get(at, "")))
+        if cell is None:
             continue
-        place = replace(row.place, sheet=sheet, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
-        if spot.field == "name":
-            row.place = replace(row.place, item=str(cell.value))
+        place = replace(rows[at].place, sheet=sheet, row=spot.row + 1, column=spot.column.title, cell=spot.cell)
         kind: str = cell.kind if cell.kind in {"date", "error"} else ""
         value: Any = cell.value
         if cell.kind in {"number", "date"}:
@@ -409,17 +408,19 @@ def _rows(spots: Iterable[Spot], look: Look, file: str, sheets: Mapping[str, str
         elif cell.value is None:
             kind = "unstored"
         unit = spot.column.shown.unit if spot.column.shown and not spot.column.shown.is_price else ""
-        row.entries[spot.field] = Entry(value=value, place=place, kind=kind, unit=unit)
-    for row in rows.values():
-        row.entries = {name: replace(e, place=replace(e.place, item=row.place.item)) for name, e in row.entries.items()}
+        rows[at].entries[spot.field] = Entry(value=value, place=place, kind=kind, unit=unit)
     return _trimmed(rows)
 
 
-def _place_of(spot: Spot, file: str, sheet: str) -> Place:
+def _filled(cell: CellData | None) -> CellData | None:
+    """The cell if anything stands there; a formula without a result does."""
+    return cell if cell and (not is_empty(cell.value) or (cell.worked_out and cell.value is None)) else None
+
+
+def _place_of(spot: Spot, file: str, sheet: str, item: str) -> Place:
     """Where a record stands: its row, or where records stand side by side its first cell, which tells the column."""
-    if spot.table.kind == "across":
-        return Place(file=file, sheet=sheet, cell=spot.cell)
-    return Place(file=file, sheet=sheet, row=spot.row + 1)
+    place = Place(file=file, sheet=sheet, item=item)
+    return replace(place, cell=spot.cell) if spot.table.kind == "across" else replace(place, row=spot.row + 1)
 
 
 def _trimmed(rows: Mapping[tuple[str, int], Row]) -> list[Row]:

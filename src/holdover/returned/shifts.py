@@ -1,6 +1,6 @@
 """Where the rows, or the columns, of a sheet stand after some were inserted or deleted."""
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -36,16 +36,18 @@ class Sightings:
     """Where things were seen: each says where one row, or one column, stands now."""
 
     def __init__(self) -> None:
-        self.seen: dict[int, Counter[int]] = {}
+        self.seen: defaultdict[int, dict[int, int]] = defaultdict(dict)
+        """By where it was written, how much speaks for each place."""
 
     def add(self, was: int, now: int, weight: int = 1) -> None:
         """One more sighting."""
         if was >= 0 and now >= 0:
-            self.seen.setdefault(was, Counter())[now] += weight
+            places = self.seen[was]
+            places[now] = places.get(now, 0) + weight
 
     def known(self) -> dict[int, int]:
         """The places most agree on that keep their order: the longest rising line through them."""
-        votes = [(was, *max(counts.items(), key=itemgetter(1))) for was, counts in sorted(self.seen.items())]
+        votes = [(was, *max(places.items(), key=itemgetter(1))) for was, places in sorted(self.seen.items())]
         if all(one[1] < other[1] for one, other in pairwise(votes)):
             return {was: now for was, now, _ in votes}
         best: list[tuple[int, int]] = []  # weight of the best line that ends here, and the place before it
@@ -78,9 +80,11 @@ def shift_of(known: Mapping[int, int], size: int, break_of: Callable[[Gap], int]
         size: how many were written
         break_of: the last one of a gap that has moved as far as its beginning
     """
+    lengths = {now - was for was, now in known.items()} or {0}
+    if len(lengths) == 1:  # nothing came between them, nothing is gone
+        (moved,) = lengths
+        return Shift(tuple(range(moved, size + moved)))
     places = sorted(known)
-    if not places:
-        return Shift(tuple(range(size)))
     now = [was + known[places[0]] - places[0] for was in range(places[0])]
     for low, high in zip(places, [*places[1:], size], strict=True):
         first = known[low] - low

@@ -6,6 +6,7 @@ a prefix. None of that is an edit.
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
 from typing import Final
 
 from holdover.workbook.grid import xl
@@ -101,6 +102,7 @@ def _next_sheet(kind: str, text: str, last: str, home: str) -> str:
     return last if text == ":" else home
 
 
+@lru_cache(maxsize=1024)
 def column_of(letters: str) -> int:
     """Column number from 0 of column letters."""
     return column_number(letters) - 1

@@ -146,17 +146,20 @@ class Plain:
         """The same of cells."""
         self.numbers: dict[str, str] = {}
         """By attributes of a formula, the number under which cells share it, "" where they do not."""
+        self.sharers: dict[str, SharedFormula] = {}
+        """By attributes of a formula, the one that is repeated there."""
         self.repeated: dict[str, int] = defaultdict(int)
-        """How many cells repeat a formula, by its number [count]."""
+        """By the same, how many cells repeat it [count]."""
         self.cells = self.texts = 0
 
     def pay(self) -> None:
         """Pay for everything: cells, characters, formulas that are written once for many cells."""
-        budget, shared = self.part.budget, self.part.shared
+        budget = self.part.budget
         budget.spend_cell(self.cells)
         budget.spend_text(self.texts)
-        for number, count in self.repeated.items():
-            budget.spend_moved(count * len(shared[number].text), count * len(shared[number].moving))
+        for about, count in self.repeated.items():
+            shared = self.sharers[about]
+            budget.spend_moved(count * len(shared.text), count * len(shared.moving))
 
     def take(self, text: str) -> None:
         """Take rows, whole ones."""
@@ -166,6 +169,8 @@ class Plain:
             if start == SHUT:
                 raise NotPlainError
             self._take_cells(row, start)
+        if self.part.row > MAX_ROWS and max(self.part.rows, default=0) > MAX_ROWS:
+            raise NotPlainError
         if rest.strip() and self._open(rest) != SHUT:
             raise NotPlainError
 
@@ -189,19 +194,24 @@ class Plain:
     def _take_cells(self, text: str, start: int) -> None:
         """The cells of a row; most of them hold numbers, and most numbers are worked out."""
         part, looks, columns, made = self.part, self.looks, columns_by_letters(), tuple.__new__
-        cells: dict[int, CellData] = {}
+        row, at, sharers, cells = part.row, part.digits, self.sharers, dict[int, CellData]()
         letters, kept = "", 0
         value: Value
+        worked_out: str | Moved
         found = CELL.findall(text, start)
         self.cells += len(found)
         for letters, number, terms, about, formula, digits, words, empty, inline, _ in found:
-            if number != part.digits:  # nor is there any in what is no cell
+            if number != at:  # nor is there any in what is no cell
                 raise NotPlainError
             type_, kind, is_percent = looks.get(terms) or self._look(terms)
             if not (digits or about or formula or words or empty or inline):
                 continue
             column = columns[letters]
-            worked_out = self._formula(about, formula, column) if about or formula else ""
+            if about in sharers and not formula:
+                self.repeated[about] += 1
+                worked_out = made(Moved, (sharers[about], row, column))
+            else:
+                worked_out = self._formula(about, formula, column) if about or formula else ""
             if digits and type_ == "n":
                 kept += len(digits)
                 value = float(digits)
@@ -217,12 +227,9 @@ class Plain:
                 raise NotPlainError
             cells[column] = made(CellData, (value, worked_out, kind, is_percent and kind == "number"))
         self.texts += kept
-        if found:
-            part.at = letters + part.digits
+        part.at = letters + at if found else ""
         if cells:
-            part.rows[part.row] = cells
-            if part.row > MAX_ROWS:
-                raise NotPlainError
+            part.rows[row] = cells
 
     def _look(self, text: str) -> Look:
         """What the attributes of a cell say."""
@@ -243,8 +250,9 @@ class Plain:
         if not formula:
             if not number:
                 return ""
-            self.repeated[number] += 1
-            return tuple.__new__(Moved, (part.shared[number], part.row, column))
+            self.sharers[about] = part.shared[number]
+            self.repeated[about] += 1
+            return Moved(part.shared[number], part.row, column)
         words = _plainly(formula)
         self.texts += len(words)
         if number:

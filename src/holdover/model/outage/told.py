@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Case, Purpose
+from holdover.case.schema import Case, Outage, Purpose
 from holdover.model.dust import DUST
+from holdover.model.outage.promise import Carried
 from holdover.model.outage.shedding import TierServed
-from holdover.model.spoken import clock_words, spoken
+from holdover.model.spoken import clock_words, spoken, thousands
 
 STRETCH: Final[dict[Purpose, tuple[str, str, str]]] = {
     "outage": ("an outage of ", "", "when the power goes"),
@@ -72,6 +73,28 @@ def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: st
     names, part = parts[0]
     told[0] = f"{names.capitalize()} loads {'are' if part.startswith('off') else 'run'} {part}"
     return "; ".join(told) + "."
+
+
+def trips_unless(outage: Outage, carried: Carried) -> str:
+    """What keeps a source from tripping, to stand in a sentence; "" where none trips [-].
+
+    Where loads alone are more than it gives no setting of the charger cures it: loads must be off beside it.
+
+    Args:
+        outage: The plan, for the name of the source [-].
+        carried: The candidate carried through it.
+
+    Holds for: an outlet, a generator, or both.
+    Source: definition.
+    """
+    over_w, loads_w = carried.source_trips_w, carried.loads_trip_w
+    if round(over_w, DUST) <= 0:
+        return ""
+    source = "a source" if outage.generator_hours > 0 else "the outlet"
+    source = "the generator" if outage.mains_hours <= 0 else source
+    if round(loads_w, DUST) > 0:
+        return f"{source} trips unless {thousands(loads_w)} W of loads are off beside it"
+    return f"{source} trips unless charging is set {thousands(over_w)} W lower"
 
 
 def _merged(parts: Mapping[str, str], whole: str) -> list[tuple[str, str]]:

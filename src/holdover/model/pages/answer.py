@@ -25,14 +25,14 @@ from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
-
-
 LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
 """What stands there in place of more [-]."""
 OFFER_ADDS = "the offer adds more"
 """What the price does not hold: modules and lines of its own that are offered [-]."""
+WITHOUT_MODULES = "modules not included"
+"""What is counted on and not in the price."""
 LONG_ASK = 40
 """What is to be asked takes the room of what is heavier and longer where it has more letters than this [-]; definition."""
 
@@ -317,8 +317,7 @@ def _hero(facts: Facts) -> str:
         return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
-    nearest = facts.offers[decision.nearest_number - 1]
-    return none_fits("The only candidate", decision.listed, nearest.fit.verdict)
+    return none_fits("The only candidate", decision.listed, facts.offers[decision.nearest_number - 1].fit.verdict)
 
 
 def _lead(facts: Facts, told: Sequence[Told]) -> str:
@@ -361,8 +360,9 @@ def _price_says(case: Case, pick: Offer | None) -> str:
     ]
     said = f"price with {', '.join(extras)}" if extras else "price"
     own = any(item.name != "" or item.price is not None for item in case.items)
-    modules = case.array.modules > 0 and case.offer.module_price is not None
-    return f"{said}; {OFFER_ADDS}" if own or modules else said
+    modules, priced = case.array.modules > 0, case.offer.module_price is not None
+    said += f"; {WITHOUT_MODULES}" if modules and not priced else ""
+    return f"{said}; {OFFER_ADDS}" if own or (modules and priced) else said
 
 
 def _usable_says(case: Case, pick: Offer | None) -> str:

@@ -13,7 +13,7 @@ from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
 from holdover.model.offer import Offer
 from holdover.model.outage.promise import HoldLine
-from holdover.model.outage.told import stretch_of
+from holdover.model.outage.told import stretch_of, trips_unless
 from holdover.model.spoken import clock_words, spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
@@ -257,7 +257,9 @@ def _start(case: Case, shown: Offer) -> str:
     begins = f"At {outage.starts_at:02d}:00, {stretch_of(case).begins}, with {spoken(charge)} %"
     if off(first.essential_share):
         return f"{begins}: list A and list B off."
-    return f"{begins}: list A off." if off(first.convenience_share) else f"{begins}: all may stay on."
+    trips = trips_unless(outage, carried)
+    warned = f" But {trips}." if trips else ""
+    return f"{begins}: {'list A off' if off(first.convenience_share) else 'all may stay on'}.{warned}"
 
 
 def _device(outage: Outage) -> str:

@@ -8,12 +8,12 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
 from holdover.case.papers import Item, Term
-from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money
+from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money, Outage
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.told import stretch_of, through, tiers_words
+from holdover.model.outage.told import stretch_of, through, tiers_words, trips_unless
 from holdover.model.spoken import spoken, thousands
 
 UNSTATED: Final = "not stated"
@@ -287,7 +287,7 @@ def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
         return ""
     if shown.given.storage_wh is None:
         return "Its storage is not stated, so nothing is said of how long loads run."
-    open_yet = _open_yet(shown, field_asks)
+    open_yet = _open_yet(shown, outage, field_asks)
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
         return f"{loads} run {through(stretch)}{margin}{open_yet}"
@@ -295,9 +295,10 @@ def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
     return f"{told.removesuffix('.')}{open_yet}"
 
 
-def _open_yet(shown: Offer, field_asks: str) -> str:
+def _open_yet(shown: Offer, outage: Outage, field_asks: str) -> str:
     """What must prove right for the loads to run: a source that holds, and what the data sheet leaves open."""
-    holds = ", if no source trips" if round(shown.carried.source_trips_w, DUST) > 0 else ""
+    trips = trips_unless(outage, shown.carried)
+    holds = f"; {trips}" if trips else ""
     asked = ", ".join(word for word in (shown.asked, field_asks) if word)
     return f"{holds}; if what is to be asked proves right: {asked}" if asked else holds
 

@@ -108,10 +108,12 @@ class Waits:
     """Whether something planned that might keep the promise counts for nothing, as a figure of it is not stated.
 
     `ac` is charging from an outlet or a generator, `sun` the modules; each only where it comes before the promise breaks.
+    `lowest` is the lowest setting of the charger, where it and the loads trip a source.
     """
 
     ac: bool
     sun: bool
+    lowest: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

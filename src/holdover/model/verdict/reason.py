@@ -85,6 +85,8 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
 
 AC_CHARGING: Final = "AC charging"
 """What is asked where a source is planned that would charge [-]."""
+LOWEST_CHARGING: Final = "lowest setting of its AC charging"
+"""What is asked where loads and charger together trip a source [-]."""
 AC_WAITS: Final = f"{AC_CHARGING} not stated and not counted"
 """What is told where a source might keep the promise [-]."""
 BREAKS_WITHIN: Final = "the promise breaks within the days planned; storage is sized for days without recharging"
@@ -172,6 +174,8 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: W
         asked.append(ASKED["storage"])
     if "promise" in open_ones and waits.ac:
         asked.append(AC_CHARGING)
+    if waits.lowest:
+        asked.append(LOWEST_CHARGING)
     if "solar" in open_ones:
         asked.append(SHORT_CIRCUIT if held_back else _unasked(case, c))
     return ", ".join(asked)

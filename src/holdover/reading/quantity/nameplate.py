@@ -63,6 +63,10 @@ def _beside(words: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
     )
 
 
+_ADAPTER: Final = re.compile(
+    rf"\s*{either(_WORDS['plate']['input'])}\b.*[^a-z]{either(_WORDS['plate']['output'])}\b[\s:.=]*(?P<output>.*)",
+    re.IGNORECASE,
+)
 _MAXIMA: Final = {words: _beside(words) for words in ("protection", "circuit", "ceiling")}
 """A figure with the word that makes it a maximum; what gives way to others comes first."""
 _FULL_LOAD: Final = _beside("full_load")
@@ -101,6 +105,12 @@ def read_plate(line: str) -> Plate:
 def states_ceiling(typed: object) -> bool:
     """Whether what was typed is a nameplate that states only the most that may be drawn."""
     return isinstance(typed, str) and not typed.isdecimal() and read_plate(plain(typed)).is_ceiling
+
+
+def adapter_output(typed: object) -> str:
+    """What an adapter gives, of a plate that states both `Input: 100-240 V ~ 2 A` and `Output: 24 V 3.75 A`; "" of others."""
+    found = _ADAPTER.fullmatch(plain(typed).replace("⎓", " ")) if isinstance(typed, str) else None
+    return found["output"] if found else ""
 
 
 def _with_maximum(line: str) -> tuple[str, bool]:

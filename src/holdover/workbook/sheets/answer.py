@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL
+from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
@@ -15,7 +15,7 @@ from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Stair
 from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
-from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, whole
+from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, trips_unless, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
 from holdover.workbook.sheets.vehicle import TAKES, cut
 
@@ -69,8 +69,8 @@ _OTHER_SHOWN = (
 _LEAD = (
     f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
-    f'" But the margin of "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % is not there"&IF(ISNUMBER({_SHORT}),": "'
-    f'&{thousands("-" + _SHORT)}&" Wh less than it takes","")&".","")'
+    f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
+    f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
     f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
     f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
@@ -128,6 +128,7 @@ CAPTIONS = Table(
             "Price",
             formula=_if_picked(
                 f'IF({_EXTRAS}="","price","price with "&MID({_EXTRAS},3,99))'
+                f'&IF(AND({{array.modules}}>0,{{offer.module_price}}=""),"; {WITHOUT_MODULES}","")'
                 f'&IF({{priced.there[3]}}+SUMPRODUCT(({{priced.kind}}={OWN})*{{priced.there}})>0,"; {OFFER_ADDS}","")'
             ),
             role="caption",

@@ -1,5 +1,7 @@
 """What the offer and the card say and no sheet computes: who offers, on which terms, and whom to call."""
 
+from dataclasses import replace
+
 from holdover.case.papers import Business, Calls, Item, OfferPaper, Term
 from holdover.workbook.column import Table, asked
 from holdover.workbook.page import Sheet
@@ -17,8 +19,9 @@ ITEMS = Table(
     "items",
     "Lines of your own",
     "quotation.items",
-    asked(Item),
-    note="They come after unit, packs, accessories, modules and labour, which are there of themselves.",
+    tuple(replace(column, note="") if column.name == "counted_in" else column for column in asked(Item)),
+    note="They come after unit, packs, accessories, modules and labour, which are there of themselves. "
+    "Counted in h, m, set, …; blank = pieces.",
 )
 TERMS = Table("terms", "Terms", "quotation.given_terms", asked(Term), note="A blank cell is not printed.")
 CALLS = Table("calls", "Whom to call: on the card", "case.calls", asked(Calls), kind="form")

@@ -9,7 +9,7 @@ from holdover.model.pages.door_card import GALLON_L, HEADS, MEDICINE, OUTDOORS, 
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
-from holdover.workbook.sheets.outage.field import clock_words, of_shown
+from holdover.workbook.sheets.outage.field import clock_words, of_shown, trips_unless
 
 READINGS = range(1, 5)
 """Readings of the display in a day."""
@@ -207,7 +207,8 @@ _LEAVING = (
 _START = (
     f'=IF({NAME}="","",IF({_FULL}<=0,"No charge can be told yet: the storage is not stated.",'
     f'"At "&{_BEGINS}&", "&{_LEAVING}&", with "&ROUND({_CHARGE},0)&" %: "'
-    f'&IF({_off(_FIRST_B)}=1,"list A and list B off.",IF({_off(_FIRST_A)}=1,"list A off.","all may stay on."))))'
+    f'&IF({_off(_FIRST_B)}=1,"list A and list B off.",IF({_off(_FIRST_A)}=1,"list A off.","all may stay on.")'
+    f"&{trips_unless(of_shown, ' But ', '.')})))"
 )
 
 

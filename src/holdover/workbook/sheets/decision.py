@@ -1,6 +1,7 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
 from holdover.case.measure import POUND_KG
+from holdover.model.decision import THIN
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
@@ -56,7 +57,8 @@ DECISION = Table(
             "chosen_by",
             "Why it is the pick",
             path="/answer.chosen_by",
-            formula='=IF({fitting}=1,"the only one that fits","first of "&{fitting}&" that fit"'
+            formula=f'=IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=1,"the only one that fits","{THIN}"),"first of "'
+            '&{fitting}&" that fit"'
             f'&IF({_PUT_BACK}="",",",": by "&MID({_PUT_BACK},6,99)&", then")&" by "&{{choice.rank_by}})',
         ),
         Column(

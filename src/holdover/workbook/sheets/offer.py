@@ -6,7 +6,7 @@ from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSIGNED, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.outage.field import of_shown, thousands
+from holdover.workbook.sheets.outage.field import of_shown, thousands, trips_unless
 
 WIDE = 56
 """Narrow columns of the page."""
@@ -158,7 +158,7 @@ _TOLD = of_shown("told.words")
 _ASKED = of_shown("check.asked")
 _TO_ASK = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
 _OPEN_YET = (
-    f'IF(ROUND({of_shown("promise.source_trips_w")},6)>0,", if no source trips","")'
+    f"{trips_unless(of_shown, '; ')}"
     f'&IF(AND({_ASKED}="",{{field.field_asks}}=""),"","; if what is to be asked proves right: "&{_TO_ASK})'
 )
 _SO_THAT = (

@@ -200,10 +200,10 @@ REFILL = Table(
             "mains_h",
             "From an outlet, h",
             "h",
-            f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/({{candidates.ac_charge_w[same]}}*{_AC_IN}),"
+            f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/(MIN({{candidates.ac_charge_w[same]}},{{plan.mains_w}})*{_AC_IN}),"
             'IF({candidates.ac_charge_w[same]}="","not stated","no AC charging")))',
             cells=5,
-            note="At full power to the end; the last tenth takes longer in life.",
+            note="At what the outlet gives for hours, or the charger takes, to the end; the last tenth takes longer in life.",
         ),
         _refill(
             "generator_h",

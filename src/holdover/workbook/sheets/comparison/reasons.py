@@ -10,6 +10,7 @@ from holdover.model.verdict.reason import (
     BREAKS_WITHIN,
     DRIVE_ALONE,
     LESS,
+    LOWEST_CHARGING,
     NO_STORAGE,
     OF_STORAGE,
     SHORT_CIRCUIT,
@@ -100,6 +101,10 @@ _OPEN_SOLAR = (
 _OPEN_AC = (
     f'IF(AND({{word.promise[same]}}="CHECK",{{promise.word[same]}}="UNDER"),IF({AC_WAITS_FOR},", {AC_CHARGING}",""),"")'
 )
+_OPEN_LOWEST = (
+    'IF(AND(ROUND({promise.source_trips_w[same]},6)>0,{candidates.ac_charge_w[same]}<>"",{candidates.ac_charge_min_w[same]}=""),'
+    f'", {LOWEST_CHARGING}","")'
+)
 ASKED_FOR: Final = (
     '=IF({name}="","",MID('
     + "&".join(
@@ -107,7 +112,7 @@ ASKED_FOR: Final = (
         for key in (*OUTPUT, *OUTAGE)
         if key in ASKED
     )
-    + f"&{_OPEN_STORAGE}&{_OPEN_AC}&{_OPEN_SOLAR},3,999))"
+    + f"&{_OPEN_STORAGE}&{_OPEN_AC}&{_OPEN_LOWEST}&{_OPEN_SOLAR},3,999))"
 )
 # The charger's lowest setting is part of what trips; what is more than it is asked by the loads alone.
 _LOADS_TRIP = "({promise.source_trips_w[same]}-{supply.lowest_charge_w[same]})"

@@ -1,5 +1,6 @@
 """What the outage makes of each candidate, side by side: what it brings, whether it keeps the promise, what each tier gets."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from holdover.model.demand import TIERS
@@ -57,6 +58,17 @@ def fewest(needed: str, storage: str, pack: str, most: str, per: str) -> str:
 
 def _of_storage(name: str, title: str, unit: str, path: str) -> Column:
     return Column(name, title, unit, path=path, formula=f"={{storage.{name}[same]}}", role="quiet")
+
+
+def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str:
+    """What keeps a source from tripping: where loads alone are too much for it, they must be off beside it."""
+    over_w = of("promise.source_trips_w")
+    loads_w = f"({over_w}-{of('supply.lowest_charge_w')})"
+    return (
+        f'IF(ROUND({over_w},6)<=0,"","{before}"&IF({{outage.mains_hours}}<=0,"the generator",'
+        f'IF({{outage.generator_hours}}>0,"a source","the outlet"))&" trips unless "&IF(ROUND({loads_w},6)>0,'
+        f'{thousands(loads_w)}&" W of loads are off beside it","charging is set "&{thousands(over_w)}&" W lower")&"{behind}")'
+    )
 
 
 SUPPLY = Table(
