@@ -92,7 +92,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"paper\.\w+: .*MATCH\(\{number\},\{priced\.place\},«0→1»\)", "places stand in order, without a gap"),
     (r"ranges\.\w+_0: =IF\(0>.*\+«0→1»,", "no packs are never more than the most"),
     (
-        r"(clock\.generator_share|tried_day\.longer_share): .*MIN\(\{hour\}\+«25→26»",
+        r"(clock\.generator_share|tried_day\.longer_share): .*MIN\(\{(clock\.)?hour(\[same\])?\}\+«25→26»",
         "what reaches beyond the hour is cut: a share is 1 at most",
     ),
     (r"tried_day\.longer_share: .*MIN\(«24→25»,", "a window of more than a day is a whole day: each share is cut at 1"),

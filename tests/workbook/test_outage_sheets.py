@@ -47,6 +47,7 @@ MINE = (
     "outage_hero",
     "outage_lead",
     "tried_day",
+    "left",
     "outcome",
     "trials",
     "what_if",
@@ -158,7 +159,9 @@ CASES = {
         outage=Outage(days=8, starts_at=7, month=6, candidate="Small"),
         days=tuple(Day(sky=s) for s in (1.2, 0, None, 0.3, None, 1.5, 0.05)),
     ),
-    "what if without a load": changed(outage=Outage(days=3, without="fridge", candidate="Small")),
+    "what if without one of the evening, from the morning on": changed(
+        outage=Outage(days=2, without="lamps", starts_at=7, candidate="Small")
+    ),
     "inverter off between": changed(
         sizing=Sizing(inverter="only with AC loads"), loads=LOADS[1:], outage=Outage(days=4)
     ),

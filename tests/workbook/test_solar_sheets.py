@@ -16,7 +16,7 @@ from holdover.model.study import Slots, Study, slots_for, study
 from holdover.workbook.grid import Cell
 
 SOLAR_SHEETS = ("Solar recharge", "Sun by hour")
-BY_CANDIDATE = ("strings", "sunny", "layouts", "read_candidates")
+BY_CANDIDATE = ("strings", "layouts", "read_candidates")
 """Tables that stand on another sheet."""
 
 LOADS = (

@@ -5,7 +5,9 @@ Writer, reader, auditor and tests walk the same declarations; nothing else knows
 In a formula `{name}` is this record's cell, `{name[-1]}` the record's before it, `{name[+1]}` the record's after it and
 `{name[last]}` the cells from this record to the last one. `{table.name}` is a defined name (the whole column of a table,
 the one value of a form), `{table.name[same]}` the cell of the same record in another table, `{table.name[3]}` that of
-record 3 (from 0) and `{table.name[end]}` that of the last one. `@` inside a name stands for the number of the record (from 0).
+record 3 (from 0) and `{table.name[end]}` that of the last one. Of a table whose records come around again beside this
+one's, such as the hours of a day, `{table.name[daily]}` is the cell of the record whose turn it is, and
+`{table.name[daily-1]}` that of the turn before. `@` inside a name stands for the number of the record (from 0).
 
 What people type is read once, on a sheet of its own (`sheets/as_read.py`). A name of such a column means the cell that
 was read, in every table but those that do the reading: theirs are `literal`.
@@ -105,6 +107,9 @@ class Table:
     reads: str = ""  # the table whose typed cells are read here
     keeps: str = ""  # the table whose figures stand here in the units they are kept in, since it shows them in others
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
+    order: str = (
+        ""  # path in the study to the numbers of its records, in the order in which they stand; "": as they come
+    )
     of_cells: bool = False  # it tells which of those cells can\'t be read; a case, and so the model, knows of none
 
     @cached_property
@@ -193,6 +198,9 @@ def values_of(table: Table, column: Column, study: object) -> Callable[[int], An
         return lambda i: table.constants[i][table.index[column.name]]
     if column.standing:
         return column.standing.__getitem__
+    if table.order:
+        order, value = follow(study, table.order), values_of(replace(table, order=""), column, study)
+        return lambda i: value(order[i])
     path = column.path or column.name
     if not path.startswith("/"):
         records = many(follow(study, table.records))

@@ -1,10 +1,11 @@
 """Every table of a workbook in its place: where a cell stands, and the formula and the value in it."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import Any, Final, NamedTuple, TypeVar
 
 from holdover.workbook import typed
@@ -15,7 +16,7 @@ from holdover.xlsx import column_letters
 Made = TypeVar("Made")
 Area = tuple[str, int, int, int, int]
 """Sheet and corners: top, left, bottom and right, from 0."""
-REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|-1|\+1|last|end|\d+)\])?\}")
+REFERENCE: Final = re.compile(r"\{(?:([\w@]+)\.)?([\w@]+)(?:\[(same|daily(?:-1)?|-1|\+1|last|end|\d+)\])?\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,22 +313,39 @@ class Grid:
         there = "" if sheet == self.places[table.name].sheet else f"'{sheet}'!" if " " in sheet else f"{sheet}!"
         if record == "same":
             return self._moving(target, there, name, 0)
+        if record.startswith("daily"):
+            return self._turning(table, target, there, name, _shift(record))
         if record == "end":
             return there + xl(*self.at(target, name, self.places[other].count - 1), fixed=True)
         if "@" in name:
             return "", "", lambda i: there + xl(*self.at(target, name.replace("@", str(i)), int(record)), fixed=True)
         return there + xl(*self.at(target, name, int(record)), fixed=True)
 
-    def is_alike(self, table: Table, column: Column) -> bool:
-        """Whether a column's formula reads the same from each record's own cell, the first one apart if it differs.
+    def alike(self, table: Table, column: Column) -> Sequence[range]:
+        """Which records' formulas read the same, each from its own cell; a record whose formula reads otherwise is alone."""
+        return self.once((table.name, "alike", column.name), lambda: self._alike(table, column))
+
+    def _alike(self, table: Table, column: Column) -> Sequence[range]:
+        length, first = self.places[table.name].count, int(bool(column.first))
+        if table.kind == "form" or not self._reads_alike(table, column):
+            return [range(i, i + 1) for i in range(length)]
+        apart = [range(first)] if first else []
+        if table.chained:
+            return [*apart, *(range(i, length, 2) for i in range(first, min(first + 2, length)))]
+        return [*apart, *(range(*pair) for pair in pairwise(sorted({first, *self._begun_anew(table, column), length})))]
+
+    def _begun_anew(self, table: Table, column: Column) -> Iterator[int]:
+        """The records at which another table, whose records come around again beside a column's, begins anew."""
+        for other, _, which in set(REFERENCE.findall(column.formula)):
+            if which.startswith("daily"):
+                count, shift = self.places[other].count, _shift(which)
+                yield from range(count - shift, self.places[table.name].count - 1 - shift, count)
+
+    def _reads_alike(self, table: Table, column: Column) -> bool:
+        """Whether a formula reads the same from each record's own cell, until a table comes around again.
 
         It stays on its sheet: what spreadsheet programs share between cells may not lead to another.
         """
-        if table.kind == "form" or not column.formula:
-            return False
-        return self.once((table.name, "alike", column.formula), lambda: self._reads_alike(table, column))
-
-    def _reads_alike(self, table: Table, column: Column) -> bool:
         sheet = self.places[table.name].sheet
         for said, name, record in REFERENCE.findall(column.formula):
             other = self.meant(table, said or table.name, name)
@@ -336,7 +354,10 @@ class Grid:
             target = self.tables.get(other, table)
             if (record or not said) and self.places[target.name].sheet != sheet:
                 return False
-            if (record == "same" or not said) and (target.kind, target.stride) != (table.kind, table.stride):
+            if (record.startswith(("same", "daily")) or not said) and (target.kind, target.stride) != (
+                table.kind,
+                table.stride,
+            ):
                 return False
         return True
 
@@ -364,10 +385,26 @@ class Grid:
             return there, str(row + 1), lambda i: letters(left + i * step)
         return there, "", lambda _: xl(row, col)
 
+    def _turning(
+        self, table: Table, target: Table, there: str, name: str, shift: int
+    ) -> tuple[str, str, Callable[[int], str]]:
+        """The cell of the record whose turn it is: after a table's last one comes its first again.
+
+        Beside a record that is by itself at the end, after which nothing comes, stands the blank after the last one.
+        """
+        before, after, move = self._moving(target, there, name, shift)
+        count, most = self.places[target.name].count, max(0, self.places[table.name].count - 2)
+        return before, after, lambda i: move(i - min(i + shift, most) // count * count)
+
     def _known(self, name: str) -> str:
         if name not in self.names:
             raise KeyError(f"no name {name!r}; nearest: {get_close_matches(name, self.names, n=1)}")
         return name
+
+
+def _shift(record: str) -> int:
+    """By how many records a turn comes before the one whose turn it is."""
+    return int(record.removeprefix("daily") or 0)
 
 
 @lru_cache(maxsize=4096)

@@ -4,10 +4,12 @@ What comes in thousands is written straight: cells, rows, areas of cells made of
 XlsxWriter's.
 """
 
+import re
 from collections.abc import Iterable
 from io import BytesIO
 from typing import Any, Final
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+from zlib import DEFLATED, MAX_WBITS, compressobj
 
 from xlsxwriter import Workbook
 from xlsxwriter.packager import Packager
@@ -20,6 +22,13 @@ from holdover.workbook.seal import SEAL, seal_of
 
 LEVEL: Final = 7
 """How hard parts are pressed, of 9: a hundredth smaller than at the usual 6 for a hundredth of a second; 8 takes six."""
+LEVELS: Final = {"xl/workbook.xml": 8}
+"""The same of the list of names, a twentieth smaller for two thousandths of a second."""
+MEMORY: Final = 5
+"""How much memory that takes, of 9: with less than the usual 8 a part is cut into shorter blocks, each with a code of its
+own, which saves 7 kB of a sample whose cells look otherwise from table to table."""
+OF_A_SCRIPT: Final = re.compile(r'<a:font script="[^"]*" typeface="[^"]*"/>')
+"""Fonts that a theme names for other scripts, in a theme of which no cell takes a font."""
 WHEN: Final = (1980, 1, 1, 0, 0, 0)
 """Time of every part: the same workbook is the same file."""
 
@@ -108,8 +117,11 @@ class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
 class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
     """A sealed workbook that lists its names where programs look for them, and not among its properties, too."""
 
+    theme_xml: str
+
     def __init__(self, options: dict[str, Any]) -> None:
         super().__init__(BytesIO(), options)
+        self.theme_xml = OF_A_SCRIPT.sub("", self.theme_xml)
         self.parts: list[tuple[Any, str, bool]] = []
 
     def define(self, names: Iterable[tuple[str, str]]) -> None:
@@ -122,7 +134,11 @@ class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
         buffer = BytesIO()
         with ZipFile(buffer, "w") as archive:
             for content, name, _ in map(_encoded, self.parts):
-                archive.writestr(ZipInfo(name, WHEN), content.getvalue(), ZIP_DEFLATED, LEVEL)
+                part = ZipInfo(name, WHEN)
+                part.compress_type = ZIP_DEFLATED
+                with archive.open(part, "w") as packing:
+                    packing._compressor = compressobj(LEVELS.get(name, LEVEL), DEFLATED, -MAX_WBITS, MEMORY)  # type: ignore[attr-defined]  # no call sets the memory
+                    packing.write(content.getvalue())
         return buffer.getvalue()
 
     def _get_packager(self) -> SealedPackage:

@@ -92,8 +92,8 @@ class OnPaper:
         first = self.grid.places[sheet.freeze].top if across > 1 and sheet.freeze else 0
         said = f"\n {sheet.title.replace('&', '&&')}" if first else ""
         ws.set_header(f"&L&9 {title}{said}&R&9&A")  # a blank, or a title that begins with a digit would be a font size
-        ws.set_footer(f"&L&9holdover {self.version}&R&9page &P of &N")
         if self._is_printed():
+            ws.set_footer(f"&L&9holdover {self.version}&R&9page &P of &N")
             yield ws.print_area(first, 0, end - 1, len(widths) - 1), sheet.name
         if not one_high and self._is_printed():
             ws.set_h_pagebreaks(page_breaks(blocks, self._height, widths, across, self.paper))

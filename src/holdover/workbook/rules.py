@@ -128,11 +128,11 @@ def steps(grid: Grid, page: Page, block: Stair, row: int) -> Iterator[Rule]:
 def typing(column: Column) -> dict[str, Any]:
     """What may be typed into an input, and what is said of it there; {} where anything may be."""
     info = column.field
-    if info is not None and (column.free or column.offers):
-        return _welcomed(column)
-    if info is None or (is_text(info) and not choices_of(info)):
+    if info is None:
         return {}
     choices = choices_of(info)
+    if column.free or column.offers or (is_text(info) and not choices):
+        return _welcomed(column)
     if choices:
         rule: dict[str, Any] = {"validate": "list", "source": f"={list_name(choices)}"}
         allowed = "Choose one from the list."

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import astuple
 from io import BytesIO
-from itertools import cycle, groupby, islice
+from itertools import groupby
 from textwrap import wrap
 from types import NoneType
 from typing import Any, Final
@@ -287,7 +287,7 @@ class _Writer:
         if column.note in typing(column).get("input_message", ""):  # a blank note is in any
             return
         if working:
-            told = {"validate": "any", "input_title": column.title[:32], "input_message": column.note[:250]}
+            told = {"validate": "any", "input_message": column.note[:250]}  # the heading is its title
             _done(ws.data_validation(label.row, label.col, label.row, label.col, told), column.name)
         else:
             look = {"x_scale": 1.8, "font_size": 9}
@@ -351,27 +351,27 @@ class _Writer:
                 row, col = run.at(i)
                 cells.span(row, col, col + more, look, edged=edged)
         if column.formula:
-            self._formulas(cells, run, look, first=int(bool(column.first)))
+            self._formulas(cells, run, look)
         elif column.first:
             raise WriteError(f"{column}: only its first record would be worked out")
         else:
             for i in range(run.length):
                 self._standing(cells, run.at(i), run.value(i), look)
 
-    def _formulas(self, cells: Cells, run: Run, look: int, *, first: int) -> None:
+    def _formulas(self, cells: Cells, run: Run, look: int) -> None:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
         places = [*map(run.at, range(run.length))]
-        lanes = 2 if run.table.chained else 1
-        alike = run.length > first + lanes and self.grid.is_alike(run.table, run.column)
-        count = first + lanes if alike else run.length
+        groups = self.grid.alike(run.table, run.column)
         key = run.table.name, "tags", run.column.name
-        tags = self.grid.once(key, lambda: [element(run.formula(i)[1:]) for i in range(count)])
-        if alike:
-            shares = [
-                cells.share(tag, place, places[-1]) for tag, place in zip(tags[first:], places[first:], strict=False)
-            ]
-            others = cycle([other for _, other in shares])
-            tags = [*tags[:first], *(tag for tag, _ in shares), *islice(others, run.length - count)]
+        tags = self.grid.once(key, lambda: [element(run.formula(alike[0])[1:]) for alike in groups])
+        if len(groups) < run.length:
+            shared = [""] * run.length
+            for tag, alike in zip(tags, groups, strict=True):
+                shared[alike[0]] = tag
+                if len(alike) > 1:
+                    shared[alike[0]], other = cells.share(tag, places[alike[0]], places[-1])
+                    shared[alike[1] : alike.stop : alike.step] = [other] * (len(alike) - 1)
+            tags = shared
         cells.formulas(places, look, tags, self._results(run.column, map(run.value, range(run.length))))
 
     def _results(self, column: Column, values: Iterable[Value]) -> list[float | str]:

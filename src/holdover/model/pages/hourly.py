@@ -89,8 +89,8 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `promised_place` is where the promised loads of the one shown
-    stand among the sets of all candidates, which come as they are and with the margin.
+    `raised` is what loads with the margin come to, times. `promised_place` is the line in which the promised loads of the one shown
+    stand among those of all candidates: each has its sun, then its sets as they are and with the margin.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -134,6 +134,11 @@ class OutageTable:
     hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
+
+    @property
+    def order(self) -> tuple[int, ...]:
+        """Clock hours in the order in which they come in the outage [o'clock]."""
+        return tuple(hour.clock for hour in self.clock[: len(HOURS)])
 
     @property
     def promised_ac_wh(self) -> tuple[float, ...]:
@@ -303,7 +308,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
-        promised_place=2 * len(SETS) * followed.shown + promised,
+        promised_place=(1 + 2 * len(SETS)) * followed.shown + 1 + promised,
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,

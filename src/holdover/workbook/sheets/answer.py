@@ -417,7 +417,7 @@ MORE = Table(
             "pack_more",
             "",
             formula=_unless_none_listed(
-                f'IF({_of_trial("A pack more", "packs")}<={of_shown("fit.packs")},"It takes no more packs.",'
+                f'IF({{supplied.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")})&".")'
             ),

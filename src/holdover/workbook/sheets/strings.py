@@ -75,7 +75,9 @@ def _on(k: int) -> tuple[Column, ...]:
                 "Wh/day",
                 path="/offers.#.strings.layouts.@.score",
                 formula=_SCORE,
-                note="Of the design month, less 0.01 for each module, and a millionth of what the inputs take at most: "
+                note=""
+                if k
+                else "Of the design month, less 0.01 for each module, and a millionth of what the inputs take at most: "
                 "of layouts that harvest alike the smaller one is taken, then the roomier one.",
                 width=22,
             ),

@@ -7,7 +7,6 @@ from holdover.model.sun import DARK, NO_SUNRISE, NOT_STATED
 from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.measures import measured
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.candidates import CANDIDATE
 from holdover.workbook.sheets.outage.field import duration
 
 _PHI = "RADIANS({sun.latitude_deg})"
@@ -243,29 +242,6 @@ MODULE = _by_clock(
         role="total",
     ),
     note="Hotter than 25 °C it gives less; before any limit of an input.",
-)
-
-SUNNY = Table(
-    "sunny",
-    "Array output, outage month",
-    "offers",
-    (
-        CANDIDATE,
-        *each(
-            range(24),
-            Column(
-                "outage_w_#",
-                "#:00",
-                "W",
-                path="recharge.outage_w.#",
-                formula="=MIN({strings.modules_used[same]}*INDEX({module.outage_w},#+1),{strings.limit_w[same]})",
-                role="quiet",
-            ),
-        ),
-    ),
-    kind="across",
-    note="Modules times output of one, cut at the limit of the inputs.",
-    spans=(("w", "outage_w_0", "outage_w_23"),),
 )
 
 UNPLACED = 'AND({sun.resource}<>"peak sun hours",{read_sun.latitude_deg}="")'

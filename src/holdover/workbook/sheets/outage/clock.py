@@ -5,14 +5,20 @@ from collections.abc import Callable, Iterator, Sequence
 from holdover.workbook.column import Column, Table, group
 
 SOURCES = ("mains", "generator")
+ORDER = "outage.order"
+"""Where the study keeps the clock hours in the order in which they come in the outage."""
+LINES = 7
+"""Lines of a candidate: its sun, and what each set takes, as it is and with the margin."""
+ABOVE = f"{LINES}*({{shown.number}}-1)"
+"""Lines above those of the candidate followed."""
 SETS = ((1, "critical"), (2, "and essential"), (3, "all"))
 
 
-def window(start: str, hours: str) -> str:
+def window(start: str, hours: str, hour: str = "{hour}") -> str:
     """The part of a clock hour that lies in a daily window, midnight crossed or not."""
     return (
-        f"MAX(0,MIN({{hour}}+1,{start}+{hours})-MAX({{hour}},{start}))"
-        f"+MAX(0,MIN({{hour}}+25,{start}+{hours})-MAX({{hour}}+24,{start}))"
+        f"MAX(0,MIN({hour}+1,{start}+{hours})-MAX({hour},{start}))"
+        f"+MAX(0,MIN({hour}+25,{start}+{hours})-MAX({hour}+24,{start}))"
     )
 
 
@@ -77,29 +83,34 @@ READINGS = Table(
 
 
 def clock_table(candidates: int) -> Table:
-    """What is connected, asked and on in each clock hour, and what each candidate then takes and charges."""
+    """What is connected, asked and on in each clock hour, and what each candidate then takes, charges and gets of the sun.
+
+    The hours stand in the order in which they come in the outage, side by side like those of the outage itself: each of
+    its hours finds its clock hour in this table by counting on, and from the last one on with the first again.
+    """
     columns = (
-        Column("hour", "Hour from", "o'clock"),
+        Column("hour", "Hour from", "o'clock", formula="={hourly.clock[same]}"),
         *_sources(),
         *_by_set("ac", "AC loads"),
         *_by_set("dc", "DC loads"),
         *_raised(),
         *_inverter(),
-        *(column for i in range(candidates) for column in _candidate(i)),
+        *group("Every candidate", *(column for i in range(candidates) for column in _candidate(i))),
     )
-    spans = [(f"c{i}_plain", f"c{i}_plain_1", f"c{i}_plain_3") for i in range(candidates)]
     return Table(
         "clock",
-        "Each clock hour",
+        "Each clock hour, in the order of the outage",
         "hours",
         columns,
-        spans=(
-            *spans,
-            ("ac", "ac_1", "ac_3"),
-            ("dc", "dc_1", "dc_3"),
-            ("net", "c0_plain_1", f"c{candidates - 1}_raised_3"),
-        ),
+        kind="across",
+        order=ORDER,
     )
+
+
+def of_followed(line: str, candidates: int, where: str = "daily") -> str:
+    """What stands in a line of the candidates in a clock hour; it is chosen by who is followed."""
+    lines = f"{{clock.c0_sun_w[{where}]}}:{{clock.c{candidates - 1}_raised_3[{where}]}}"
+    return f"INDEX({lines},{line})"
 
 
 def _quiet(name: str, title: str, unit: str, formula: str) -> Column:
@@ -199,6 +210,15 @@ def _candidate(i: int) -> Iterator[Column]:
     def supply(name: str) -> str:
         return f"{{supply.{name}[{i}]}}"
 
+    yield Column(
+        f"c{i}_sun_w",
+        f"Candidate {i + 1}: array output, outage month",
+        "W",
+        path=f"/offers.{i}.recharge.outage_w.@",
+        formula=f"=MIN({{strings.modules_used[{i}]}}*INDEX({{module.outage_w}},{{hour}}+1),{{strings.limit_w[{i}]}})",
+        note="" if i else "Modules times output of one, cut at the limit of the inputs.",
+        role="quiet",
+    )
     for stem, title, more, margin in (
         ("plain", "", "", ""),
         ("raised", ", with the margin", "raised_", "{plan.raised}*"),
@@ -208,10 +228,9 @@ def _candidate(i: int) -> Iterator[Column]:
             shares = [f"{{{source}_share}}" for source in SOURCES]
             yield Column(
                 f"c{i}_{stem}_{k}",
-                tiers,
+                f"Candidate {i + 1}: sources less what is taken, {tiers}{title}",
                 "Wh",
                 path=f"/offers.{i}.carried.taking.{stem}_day_wh.{k - 1}.@",
                 formula=net_of(f"{{{more}ac_{k}}}", rest, shares, supply),
-                group=f"Candidate {i + 1}: sources less what is taken out of storage{title}",
                 role="quiet",
             )

@@ -8,6 +8,7 @@ set of tiers, what is to be held to leave a tier on, the charge at the start of 
 from collections.abc import Sequence
 
 from holdover.workbook.column import Column, Table, group
+from holdover.workbook.sheets.outage.clock import ABOVE, of_followed
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Lines of a candidate, in their order."""
@@ -52,17 +53,21 @@ _SHOWN = (
         formula=f"={field_of_shown('served')}",
         note="3 = all, 2 = critical and essential, 1 = critical only, 0 = not even those.",
     ),
-    Column(
+)
+
+
+def _wasted(candidates: int) -> Column:
+    net = of_followed(f"{ABOVE}+1+MAX(1,{{served}})", candidates)
+    return Column(
         "wasted_wh",
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula="=IF({lasts}=0,0,MAX(0,{sun_wh}+INDEX({clock.net},{clock}+1,6*({shown.number}-1)+MAX(1,{served}))"
+        formula=f"=IF({{lasts}}=0,0,MAX(0,{{sun_wh}}+{net}"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         note="Of sun and charging, more than is drawn and stored.",
         role="quiet",
-    ),
-)
+    )
 
 
 _ASKED = tuple(
@@ -100,7 +105,7 @@ def hourly_table(candidates: int, days: int, tried: Sequence[Column]) -> Table:
             ),
             *_ASKED,
         ),
-        *group("Candidate followed", *_SHOWN),
+        *group("Candidate followed", *_SHOWN, _wasted(candidates)),
         *group("Every candidate", *(column for k in range(candidates) for column in _candidate(k))),
         *tried,
     )
@@ -129,8 +134,7 @@ class _Candidate:
 
     def net(self, tiers: int, kind: str = "plain") -> str:
         """What comes in less what a set of tiers takes in the hour, as it is or raised by the margin."""
-        sun = f"INDEX({{sunny.w}},{{clock}}+1,{self.k + 1})*{{sky}}"
-        return f"{sun}+INDEX({{clock.c{self.k}_{kind}_{tiers}}},{{clock}}+1)"
+        return f"{{clock.c{self.k}_sun_w[daily]}}*{{sky}}+{{clock.c{self.k}_{kind}_{tiers}[daily]}}"
 
     def gained(self, tiers: int) -> str:
         net = self.net(tiers, "raised")
@@ -147,13 +151,11 @@ class _Candidate:
 
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
-        net = (
-            f"INDEX({{sunny.w}},{{clock[-1]}}+1,{self.k + 1})*{{sky[-1]}}"
-            f"+INDEX({{clock.c{self.k}_plain}},{{clock[-1]}}+1,MAX(1,{served}))"
-        )
+        sun, *sets = (f"{{clock.c{self.k}_{name}[daily-1]}}" for name in ("sun_w", "plain_1", "plain_3"))
+        net = f"{sun}*{{sky[-1]}}+INDEX({':'.join(sets)},MAX(1,{served}))"
         return f"=IF({{lasts[-1]}}=0,{was},{after(was, net, self.full, self.reserve, self.gain)})"
 
-    def stays(self, tier: str, below: str, place: int, was: str) -> str:
+    def stays(self, tier: str, below: str, place: int) -> str:
         """Whether a tier is left on: by the share set in the device, else by the card at a reading.
 
         By the card where the set without it needs nothing more, or where that finds room and what is to be held is there.
@@ -162,17 +164,17 @@ class _Candidate:
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
         by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
         drop = f"{{supply.drop_{tier}_wh[{self.k}]}}"
-        by_person = f"IF({{reads}}=0,{was}>={place},{by_card})" if was else by_card
+        by_person = f"IF({{reads}}=0,{self.own('served', '[-1]')}>={place},{by_card})"
         return f'IF({drop}="",{by_person},ROUND({self.own("state")}-{drop},6)>=0)'
 
-    def served(self, was: str) -> str:
-        """How many tiers get all they ask for; `was` in the hour before, "" in the first one, when the display is read.
+    def served(self) -> str:
+        """How many tiers get all they ask for; in the first hour the display is read, and none before it is asked for.
 
         A set that takes more never has more left: see `tier_sets.py`.
         """
         can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
-        essential = self.stays("essential", "critical_need", 2, was)
-        convenience = self.stays("convenience", "essential_need", 3, was)
+        essential = self.stays("essential", "critical_need", 2)
+        convenience = self.stays("convenience", "essential_need", 3)
         more = f"IF(AND({essential},{can[1]}),1+IF(AND({convenience},{can[2]}),1,0),0)"
         return f'=IF({{lasts}}=0,"",IF({can[0]},1+{more},0))'
 
@@ -192,5 +194,5 @@ def _candidate(k: int) -> tuple[Column, ...]:
         column("essential_hold", "Hold: essential on", one.hold("essential_hold", "critical_need", 2)),
         column("convenience_hold", "Hold: convenience on", one.hold("convenience_hold", "essential_need", 3)),
         column("state", "Charge", one.state(), f"={{supply.start_wh[{k}]}}"),
-        column("served", "Tiers served", one.served(one.own("served", "[-1]")), one.served(""), "number"),
+        column("served", "Tiers served", one.served(), unit="number"),
     )

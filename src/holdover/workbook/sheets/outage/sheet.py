@@ -10,17 +10,18 @@ from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
-from holdover.workbook.sheets.outage.clock import READINGS, clock_table, plan_table
+from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import SUPPLY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
     ALL,
+    LEFT,
     OUTCOME,
     SUPPLIED,
     TRIALS_TABLE,
-    TRIED,
     tried_day_table,
+    tried_hours,
 )
 
 OFFERS: Final = {"candidate": "candidates_name", "leave_out": "load_name"}
@@ -63,10 +64,10 @@ SHOWN = Table(
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
         Column(
             "promised_place",
-            "Its column of the clock hours, promised loads",
+            "Its line of the clock hours, promised loads",
             "number",
             path="/outage.promised_place",
-            formula="=6*({number}-1)+{plan.promised}",
+            formula=f"={LINES}*({{number}}-1)+1+{{plan.promised}}",
             role="quiet",
         ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),
@@ -383,8 +384,13 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
     return Sheet(
         "Outage hours",
         "Working sheet: the outage hour by hour, for the candidate followed, for each, and for each change tried. Nothing to type here.",
-        # What the hours refer to record by record stands on their sheet, so that a column can share one formula.
+        # What the hours refer to record by record stands on their sheet, so that they can share a formula. They come
+        # first: half of what is written are addresses in them, which are shorter at the top.
         (
+            hourly_table(candidates, days, tried_hours(candidates)),
+            clock_table(candidates),
+            tried_day_table(candidates, days),
+            LEFT,
             plan_table(days),
             READINGS,
             SHOWN,
@@ -393,9 +399,6 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
             SUPPLIED,
             OUTCOME,
             SUPPLY,
-            clock_table(candidates),
-            hourly_table(candidates, days, TRIED),
-            tried_day_table(days),
         ),
         working=True,
     )

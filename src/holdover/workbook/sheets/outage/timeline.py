@@ -23,7 +23,7 @@ def _tier(name: str, place: int) -> Column:
         name,
         name.capitalize(),
         formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
-        f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}<{{to_h}})*({{hourly.served}}<{place}))>0,"–",""))',
+        f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}*{CELLS}<({{number}}+1)*24*{{plan.days}})*({{hourly.served}}<{place}))>0,"–",""))',
         role=f"strip {name}",
     )
 
@@ -77,13 +77,6 @@ STRIP = Table(
             "From hour",
             "h",
             formula=f"=ROUNDDOWN(ROUND({{number}}*24*{{plan.days}}/{CELLS},6),0)",
-            role="hidden",
-        ),
-        Column(
-            "to_h",
-            "to hour",
-            "h",
-            formula=f"=ROUNDUP(ROUND(({{number}}+1)*24*{{plan.days}}/{CELLS},6),0)",
             role="hidden",
         ),
         Column(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.clock import net_of, window
+from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
 
 STOPPED = "-1"
@@ -148,7 +148,7 @@ def _generator() -> Column:
         return f"{served}*MIN({{plan.generator_w}},MIN({ac},{{supplied.generator_pass_w}})+{{supplied.ac_charge_w}})"
 
     def hours(served: str) -> str:
-        return f"SUMPRODUCT(({{hourly.clock}}={{hour}})*({{hourly.served}}{served}))"
+        return f"SUMPRODUCT(({{hourly.clock}}={{clock.hour[same]}})*({{hourly.served}}{served}))"
 
     return Column(
         "generator_wh",
@@ -162,11 +162,10 @@ def _generator() -> Column:
     )
 
 
-def _drop(days: int) -> Column:
+def _drop(candidates: int, days: int) -> Column:
     """What must be held to serve convenience loads in a clock hour, on the day that takes most."""
-    first = "MOD({hour}-{outage.starts_at},24)"
-    needs = ",".join(f"INDEX({{hourly.essential_need}},1,{first}+{24 * day + 1})" for day in range(days))
-    without, with_them = (f"INDEX({{clock.net}},{{hour}}+1,6*({{shown.number}}-1)+{place})" for place in (5, 6))
+    needs = ",".join(f"INDEX({{hourly.essential_need}},1,{{hourly.t[same]}}+{24 * day + 1})" for day in range(days))
+    without, with_them = (of_followed(f"{ABOVE}+{place}", candidates, "same") for place in (6, 7))
     return Column(
         "drop_wh",
         "Held to serve convenience loads",
@@ -184,23 +183,43 @@ def _promised(kind: str) -> Column:
         f"{kind.upper()}, promised",
         "Wh",
         path=f"/outage.promised_{kind}_wh.@",
-        formula=f"=INDEX({{clock.{kind}}},{{hour}}+1,{{plan.promised}})",
+        formula=f"=INDEX({{clock.{kind}_1[same]}}:{{clock.{kind}_3[same]}},{{plan.promised}})",
         role="quiet",
     )
 
 
-def _left(kind: str) -> Column:
+def _others(kind: str) -> Column:
     tiers = (
         '(({line.tier}="critical")+({plan.promised}>1)*({line.tier}="essential")'
         '+({plan.promised}>2)*({line.tier}="convenience"))'
     )
-    left = f"SUMPRODUCT(({{line.name}}={{outage.without}})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})"
+    named = '({outage.without}<>"")*({line.name}={outage.without})'
+    return Column(
+        kind,
+        kind.upper(),
+        "Wh",
+        path=f"/outage.left_{kind}_wh.@",
+        formula=f"=SUMPRODUCT((1-{named})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})",
+        role="quiet",
+    )
+
+
+LEFT = Table(
+    "left",
+    "Promised loads without the one left out, from midnight on",
+    "hours",
+    (_others("ac"), _others("dc")),
+    kind="across",
+)
+
+
+def _left(kind: str) -> Column:
     return Column(
         f"left_{kind}",
         f"{kind.upper()}, without the load",
         "Wh",
         path=f"/outage.left_{kind}_wh.@",
-        formula=f'={{promised_{kind}}}-IF({{outage.without}}="",0,{left})',
+        formula=f"=INDEX({{left.{kind}}},1,{{clock.hour[same]}}+1)",
         role="quiet",
     )
 
@@ -226,47 +245,48 @@ def _day(variant: Variant) -> tuple[Column, ...]:
     return group(variant.title, column("plain", "Net", plain), column("raised", "With the margin", raised))
 
 
-def tried_day_table(days: int) -> Table:
-    """What a what-if asks and brings in each clock hour, of an outage of so many days at most."""
+def tried_day_table(candidates: int, days: int) -> Table:
+    """What a what-if asks and brings in each clock hour, in the order of the clock table."""
     return Table(
         "tried_day",
         "Each clock hour of a what-if",
         "hours",
         (
-            Column("hour", "Hour from", "o'clock"),
             *group("Asked", *(make(kind) for kind in ("ac", "dc") for make in (_promised, _left))),
             Column(
                 "longer_share",
                 "Generator, longer",
                 "share",
                 path="/outage.longer_share.@",
-                formula=f"=MIN({window('{outage.generator_from}', _LONGER)},1-{{clock.mains_share[same]}})",
+                formula=f"=MIN({window('{outage.generator_from}', _LONGER, '{clock.hour[same]}')},1-{{clock.mains_share[same]}})",
                 role="quiet",
             ),
             _generator(),
-            _drop(days),
+            _drop(candidates, days),
             *(column for variant in VARIANTS if variant.own and variant.day not in _OF_ALL for column in _day(variant)),
         ),
+        kind="across",
+        order=ORDER,
     )
 
 
-def _net_of(variant: Variant, kind: str, where: str = "") -> str:
-    """What comes in less what a what-if takes, in the hour at hand or the one before."""
-    sun, place = f"{{sun_wh{where}}}+" if variant.sun else "", f"{{clock{where}}}+1"
+def _net_of(variant: Variant, candidates: int, kind: str, where: str = "") -> str:
+    """What comes in less what a what-if takes, in the hour at hand or the one before, of which `where` tells."""
+    sun = f"{{sun_wh{where and f'[{where}]'}}}+" if variant.sun else ""
     if variant.day not in _OF_ALL:
-        return f"{sun}INDEX({{tried_day.{variant.day}_{kind}}},{place})"
-    tiers = "6*({shown.number}-1)+3" if variant.day == "unshed" else "{shown.promised_place}"
-    return f"{sun}INDEX({{clock.net}},{place},{tiers}{'+3' if kind == 'raised' else ''})"
+        return f"{sun}{{tried_day.{variant.day}_{kind}[daily{where}]}}"
+    line = f"{ABOVE}+4" if variant.day == "unshed" else "{shown.promised_place}"
+    return sun + of_followed(line + ("+3" if kind == "raised" else ""), candidates, f"daily{where}")
 
 
-def _hours(variant: Variant) -> tuple[Column, ...]:
+def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
     full, reserve, start = "{supplied.full_wh}", "{supplied.reserve_wh}", "{supplied.start_wh}"
     if variant.full != full:
         full = f"{{outcome.t{TRIALS.index(variant)}_full_wh}}"
         reserve, start = f"({{sizing.reserve}}*{full})", f"{{outage.start_share}}*{full}"
-    raised, plain = _net_of(variant, "raised"), _net_of(variant, "plain", "[-1]")
+    raised, plain = _net_of(variant, candidates, "raised"), _net_of(variant, candidates, "plain", "-1")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
     stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
     columns = []
@@ -296,18 +316,17 @@ def _hours(variant: Variant) -> tuple[Column, ...]:
     return group(variant.title, *columns)
 
 
-TRIED = (
-    Column(
+def tried_hours(candidates: int) -> tuple[Column, ...]:
+    """Columns of the hours: the candidate followed, tried again and again."""
+    sun = Column(
         "sun_wh",
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula="={lasts}*INDEX({sunny.w},{clock}+1,{shown.number})*{sky}",
+        formula=f"={{lasts}}*{of_followed(f'{ABOVE}+1', candidates)}*{{sky}}",
         group="Candidate followed",
-    ),
-    *(column for variant in VARIANTS for column in _hours(variant)),
-)
-"""Columns of the hours: the candidate followed, tried again and again."""
+    )
+    return (sun, *(column for variant in VARIANTS for column in _hours(variant, candidates)))
 
 
 def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
@@ -365,7 +384,7 @@ def _results() -> tuple[Column, ...]:
             "Promise",
             formula=f'=IF({{until_h}}<>"","until "&TEXT(MOD({hour},24),"00")&":00 on day "&(ROUNDDOWN({hour}/24,0)+1),'
             'IF(ISTEXT({full_needed_wh}),"kept, no margin",'
-            'IF(ROUND({full_wh}-{full_needed_wh},6)>=0,"kept","kept, no margin")))',
+            'IF(ROUND({outcome.t@_full_wh}-{full_needed_wh},6)>=0,"kept","kept, no margin")))',
         ),
         Column(
             "packs_needed",
@@ -384,9 +403,7 @@ def _results() -> tuple[Column, ...]:
         ),
         Column("kept", "Kept (1 = yes)", "number", formula='=IF({until_h}="",1,0)'),
         Column("until_h", "Until", "h", formula=of("until_h")),
-        Column("packs", "Packs tried", "number", formula=of("packs")),
         Column("full_needed_wh", "Full storage needed", "Wh", formula=of("full_needed_wh")),
-        Column("full_wh", "Full storage", "Wh", path="store.full_wh", formula=of("full_wh")),
     )
 
 
