@@ -40,6 +40,7 @@ def test_a_lamp_in_a_house_of_230_v_calls_for_nothing() -> None:
     [
         ("shared_neutral", {"sizing": Sizing(feed="120 V")}),
         ("residual_current", {"about": About(purpose="day away")}),
+        ("residual_current", {"about": About(purpose="off grid")}),
         ("residual_current", {"vehicle": DRIVE}),
         ("adapter_plug", {"vehicle": DRIVE}),
         ("hot_places", {"about": About(purpose="trip")}),

@@ -215,11 +215,21 @@ def test_a_load_takes_its_losses_out_of_storage_too() -> None:
     assert out_of_storage_wh(90, 40, 0.9, 0.8) == pytest.approx(150, rel=1e-12)
 
 
+def test_heating_is_left_out_last_and_pipes_are_named() -> None:
+    """A television and a furnace both make up for the miss: the television goes; alone the furnace goes, with a word on pipes."""
+    furnace = Load(name="Furnace blower", running_w=100, hours_per_day=10)
+    television = Load(name="television", running_w=120, hours_per_day=10)
+    both = worked((furnace, television), unit("small", storage_wh=2500.0)).offers[0].mend
+    assert both.left_out_for_storage == "television"
+    alone = worked((furnace,), unit("small", storage_wh=1000.0)).offers[0].mend
+    assert alone.words == "Furnace blower left out (1,000 Wh a day) and see that pipes do not freeze"
+
+
 def test_critical_loads_are_never_left_out() -> None:
-    """Where all is critical nothing may be left out, and no pack may be added."""
+    """Where all is critical nothing may be left out, and no pack may be added: a larger unit is told."""
     critical = tuple(load.model_copy(update={"tier": "critical"}) for load in LOADS)
     found = worked(critical, unit("small", continuous_w=1700.0))
-    assert found.offers[0].mend.words == ""
+    assert found.offers[0].mend.words == "a unit of 3,552 Wh usable and 1,813 W continuous"
 
 
 def test_convenience_is_left_out_before_what_is_essential() -> None:

@@ -132,7 +132,9 @@ CONDITIONS: Final[Mapping[str, Callable[[Told], bool]]] = {
     "shared_neutral": lambda told: (
         told.case.about.purpose == "outage" and told.case.sizing.feed == "120 V" and round(told.demand.ac_wh, DUST) > 0
     ),
-    "residual_current": lambda told: told.leaves or told.drives or told.named("residual_current"),
+    "residual_current": lambda told: (
+        told.leaves or told.drives or told.case.about.purpose == "off grid" or told.named("residual_current")
+    ),
     "adapter_plug": lambda told: told.drives,
     "hot_places": lambda told: told.leaves or round(told.case.sizing.storage_c - HOT_C, DUST) >= 0,
     "flood": lambda told: told.named("flood"),

@@ -20,6 +20,10 @@ from holdover.model.verdict.fit import UNDER, Fit
 
 BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
+HEATING: Final = ("furnace", "boiler", "burner", "heat", "pellet", "circulat", "heiz")
+"""Words in the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last."""
+PIPES: Final = " and see that pipes do not freeze"
+"""What stands behind such a load where no other would do [-]."""
 
 
 HOURS_A_DAY: Final = 24.0
@@ -160,9 +164,9 @@ def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
         runs_w=runs_w,
         starts_w=starts_w,
         by_energy=_ordered(
-            helping, lambda i: lines[i].ac_wh + lines[i].dc_wh, lambda i: (lines[i].tier, lines[i].dc_wh > 0)
+            helping, lambda i: lines[i].ac_wh + lines[i].dc_wh, lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
         ),
-        by_running=_ordered(running, runs_w.__getitem__, lambda i: lines[i].tier),
+        by_running=_ordered(running, runs_w.__getitem__, lambda i: _behind(lines[i])),
         hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
     )
 
@@ -191,11 +195,11 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     if packs:
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if stores:
-        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day)")
+        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day){PIPES * _heats(stores)}")
     if hours > 0:
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
-        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W)")
+        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs)}")
     if runs and other and _takes_turns(runs, other):
         parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
@@ -209,13 +213,24 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
         left_out_for_storage=stores.name if stores else "",
         left_out_for_output=runs.name if runs else "",
         eased_start=starts.name if starts else "",
-        words=", or ".join(parts) + (_each(fit.unders) if parts else ""),
+        words=_words(parts, fit, mended=(bool(packs or stores or hours > 0), runs is not None)),
     )
 
 
-def _each(shortages: int) -> str:
-    """What helps one shortage leaves the others."""
-    return f"; each of its {shortages} shortages must be mended" if shortages > 1 else ""
+def _words(parts: Sequence[str], fit: Fit, *, mended: tuple[bool, bool]) -> str:
+    """What would help in a sentence; where storage or output find nothing that is enough, the unit that would do."""
+    short = [
+        (is_mended, f"{thousands(float(found.needed))} {unit}")
+        for missing, is_mended, found, unit in zip(
+            _missing(fit), mended, (fit.promise, fit.running), ("Wh usable", "W continuous"), strict=True
+        )
+        if missing > 0
+    ]
+    told = ", or ".join(parts)
+    if any(not is_mended for is_mended, _ in short):
+        larger = f"a unit of {' and '.join(what for _, what in short)}"
+        return f"{told}; no single mend is enough: it takes {larger}" if told else larger
+    return f"{told}; each of its {fit.unders} shortages must be mended" if told and fit.unders > 1 else told
 
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
@@ -247,12 +262,14 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 def _enough(line: LoadLine, given: float, missing: float) -> float | str:
     """What a line gives back, "" where it does not make up for what is missing, or where nothing is."""
     given = round(given, DUST)
-    behind = 0.0 if line.tier == "convenience" else BEHIND
-    return (
-        float(spoken(given)) + line.number / 10_000 + behind
-        if missing > 0 and round(given - missing, DUST) >= 0
-        else ""
-    )
+    if missing <= 0 or round(given - missing, DUST) < 0:
+        return ""
+    return float(spoken(given)) + line.number / 10_000 + _behind(line)
+
+
+def _behind(line: LoadLine) -> float:
+    """What is added to what a line gives back, so that it is chosen after others [Wh or W]."""
+    return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line)
 
 
 def _least(
@@ -273,6 +290,10 @@ def _least(
         for _, alike in islice(groupby(order[place:], key=lambda i: spoken(round(gives(i), DUST))), 2):
             found += [(float(figure(i)), i) for i in alike]
     return [lines[i] for _, i in sorted(found)]
+
+
+def _heats(line: LoadLine) -> bool:
+    return any(word in line.name.lower() for word in HEATING)
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

@@ -47,7 +47,7 @@ _LEAVES = 'OR({about.purpose}="day away",{about.purpose}="trip")'
 APPLIES: Final = {
     "furnace": _named("furnace"),
     "shared_neutral": 'AND({about.purpose}="outage",{sizing.feed}="120 V",ROUND({demand.ac_wh},6)>0)',
-    "residual_current": f"OR({_LEAVES},{_DRIVES},{_named('residual_current')})",
+    "residual_current": f'OR({_LEAVES},{_DRIVES},{{about.purpose}}="off grid",{_named("residual_current")})',
     "adapter_plug": _DRIVES,
     "hot_places": f"OR({_LEAVES},ROUND({{sizing.storage_c}},6)>=35)",
     "flood": _named("flood"),

@@ -2,6 +2,7 @@
 
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
+from holdover.model.verdict.mend import HEATING, PIPES
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
@@ -78,12 +79,17 @@ _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
+_HEATS = "+".join(f'COUNTIF({{line.name[same]}},"*{word}*")' for word in HEATING)
+_HEATING_BEHIND = "20000000000"
+
+
 def _enough(given: str, missing: str, kept: str) -> str:
     """What leaving a load out gives, if that is enough; nothing where it is kept in any case.
 
-    It is for choosing the least: no two are alike, and those of convenience come before essential ones.
+    It is for choosing the least: no two are alike, and those of convenience come before essential ones, what heats last.
     """
     order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
+    order = f"{order}+IF({_HEATS}>0,{_HEATING_BEHIND},0)"
     enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
     return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
@@ -122,6 +128,11 @@ def _first(column: str, choose: str, when: str = "") -> str:
     return f'=IF({there},{found},"")'
 
 
+def _pipes(column: str) -> str:
+    """What stands behind a load that heats: none is chosen while another would do."""
+    return f'IF(MIN({{spared.{column}}})>={_HEATING_BEHIND},"{PIPES}","")'
+
+
 _STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
 _OTHER = "MATCH(SMALL({spared.runs_w},2),{spared.runs_w},0)"
 
@@ -136,10 +147,10 @@ _MENDS = (
     'MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-    f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)")'
+    f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)"&{_pipes("stores_wh")})'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
     f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
-    f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"))'
+    f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"&{_pipes("runs_w")}))'
     f'&IF(COUNT({{spared.runs_w}})<2,"",IF(ROUND({_hours(_RUNNING)}+{_hours(_OTHER)}-24,6)>0,"",", or "&{{left_out_for_output}}'
     f'&" and "&INDEX({{line.name}},{_OTHER})&" not at the same time"))'
     f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
@@ -147,7 +158,19 @@ _MENDS = (
 )
 _SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
 _UNDERS = _word_of_nearest("unders")
-_WORDS = f'={_MENDS}&IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),"")'
+_LARGER = (
+    f'"a unit of "&IF({{missing_wh}}>0,{thousands(of_nearest("check.promise_needed"))}&" Wh usable","")'
+    '&IF(AND({missing_wh}>0,{missing_w}>0)," and ","")'
+    f'&IF({{missing_w}}>0,{thousands("{need.running}")}&" W continuous","")'
+)
+_UNMENDED = (
+    'OR(AND({missing_wh}>0,{more_packs}=0,{left_out_for_storage}="",{generator_h}<=0),'
+    'AND({missing_w}>0,{left_out_for_output}=""))'
+)
+_WORDS = (
+    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},"; no single mend is enough: it takes ","")&{_LARGER},'
+    f'IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),""))'
+)
 _PACK_USABLE = f"(N({of_nearest('candidates.pack_wh')})*{of_nearest('storage.per_wh')})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_USABLE},9),0)"
 _STORED_W = (
