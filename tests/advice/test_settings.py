@@ -84,10 +84,10 @@ def test_charger_of_the_house() -> None:
     """A vehicle is asked for its charger's voltage where the house has another than the usual one."""
     abroad = Sizing(feed="230 V")
     unit = UNIT.model_copy(update={"ac_volts": 230.0})
-    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20)) == ["A023"]
-    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20, charger_v=120)) == []
+    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20, consumption=18)) == ["A023"]
+    assert whole(candidates=(unit,), sizing=abroad, vehicle=Vehicle(distance=20, consumption=18, charger_v=120)) == []
     assert whole(candidates=(unit,), sizing=abroad) == []
-    assert whole(vehicle=Vehicle(distance=20)) == []
+    assert whole(vehicle=Vehicle(distance=20, consumption=18)) == []
 
 
 JANUARY_43 = 3.712
@@ -134,3 +134,12 @@ def test_every_month_has_its_name() -> None:
     """What no month has anywhere is told for each of them, by its name."""
     found = too_bright(43, *(15.0,) * 12)
     assert [finding.message.split(":")[0] for finding in found] == list(MONTHS)
+
+
+def test_a_consumption_is_stated_and_is_a_cars() -> None:
+    """None stated is told as the usual one; 18 mi/kWh and 18 Wh/km are slips of the unit, 3.1 mi/kWh is a car's."""
+    assert whole(vehicle=Vehicle(distance=20)) == ["A039"]
+    for slip in ((18, "mi/kWh"), (18, "Wh/km"), (180, "kWh/100 km")):
+        taken = Vehicle.model_validate({"distance": 20, "consumption": slip[0], "consumption_unit": slip[1]})
+        assert whole(vehicle=taken) == ["A040"]
+    assert whole(vehicle=Vehicle(distance=20, consumption=3.1, consumption_unit="mi/kWh")) == []

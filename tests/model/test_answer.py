@@ -7,10 +7,10 @@ import pytest
 
 from engines.cases import SAMPLES, sample
 from holdover.case.papers import Item, OfferPaper
-from holdover.case.schema import Array, Candidate, Case, Load, Outage, Vehicle
+from holdover.case.schema import Array, Candidate, Case, Load, Outage, Sun, Vehicle
 from holdover.model.pages.answer import PLACES, Answer
 from holdover.model.pages.timeline import BLANK, CELLS, DASH
-from holdover.model.study import Study, study
+from holdover.model.study import Slots, Study, study
 
 FRIDGE = Load(name="Refrigerator", running_w=150, hours_per_day=24, duty=0.4, tier="essential")
 LAMP = Load(name="Lamp", running_w=40, hours_per_day=6, starts_at=18, tier="convenience")
@@ -161,3 +161,37 @@ def test_where_a_drive_is_planned_the_high_day_is_told_of_loads_alone() -> None:
     assert " Wh it takes Alder" in found.answer.high_day
     driven = study(found.case.model_copy(update={"vehicle": Vehicle(distance=0.5)}))
     assert " Wh loads alone take Alder" in driven.answer.high_day
+
+
+def test_a_unit_whose_output_falls_short_is_told_to_run_nothing() -> None:
+    """250 W of starting against 100 W: the storage would do, yet no cell of its timeline says that a load runs."""
+    found = page(unit("Weak", continuous_w=100, surge_w=100))
+    assert {cell.essential for cell in found.cells} == {cell.convenience for cell in found.cells} == {BLANK}
+    assert found.off_means == "blank: its output falls short · night"
+
+
+def test_packs_beyond_the_most_are_told_beside_those_it_gets() -> None:
+    """Four are typed and it takes three: the result says that these are all, as it does of days."""
+    packed = unit("Unit", pack_wh=1000, packs_max=3)
+    assert page(packed, packs=4).tried.packs == "only 3 of 3"
+    assert page(packed, packs=3).tried.packs == "3 of 3"
+
+
+def test_days_that_the_workbook_does_not_reach_are_told_before_anything_runs() -> None:
+    """Four days are typed into a workbook of three: what runs through all three must not read as the whole plan."""
+    given = worked(unit("Unit"), days=4)
+    found = study(given.case, Slots(loads=4, candidates=2, days=3)).answer
+    assert found.lead.startswith("4 days are asked and this workbook reaches 3: ") and found.beyond == ""
+
+
+def test_modules_that_find_no_place_are_told_beside_the_advice() -> None:
+    """Eight modules and one input that takes six of them: two are bought for nothing."""
+    array = Array(
+        modules=8, power_w=400, voc_v=50, vmp_v=42, isc_a=10, imp_a=9.5, voc_tempco=-0.0025, power_tempco=-0.003
+    )
+    sunny = unit("Unit", pv_inputs=1, pv_min_v=60, pv_max_v=180, pv_max_a=20, pv_max_isc_a=30, pv_input_w=3000)
+    sun = Sun(latitude_deg=40, coldest_c=-5)
+    found = study(Case(loads=(FRIDGE, LAMP), candidates=(sunny,), array=array, sun=sun))
+    laid = found.offers[0].strings
+    assert 0 < laid.modules_used < 8
+    assert f" Only {laid.modules_used} of 8 modules can be connected." in found.answer.lead

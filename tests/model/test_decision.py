@@ -77,9 +77,7 @@ def test_where_critical_loads_stop_their_hour_is_told_first() -> None:
     assert found.offers[0].reason.startswith(hours)
     assert hours in found.decision.headline
     assert found.answer.places[0].phrase == f"{hours}and more"
-    assert found.door_card.stops == (
-        "As planned, what is never off stops at 03:00 on day 3: have its second way ready before."
-    )
+    assert found.door_card.stops == ("What is never off stops at 03:00 on day 3: have its second way ready before.")
 
 
 # Standby

@@ -1,8 +1,8 @@
 """The card for the refrigerator door: its readings, its order of switching off, and what it says."""
 
 from holdover.case.papers import Calls
-from holdover.case.schema import About, Candidate, Case, Load, Outage, Recharge
-from holdover.model.pages.door_card import FOOD, MEDICINE, OUTDOORS, ROOM, DoorCard, clock_time
+from holdover.case.schema import About, Candidate, Case, Load, Outage, Recharge, Sizing, Vehicle
+from holdover.model.pages.door_card import FOOD, OUTDOORS, ROADSIDE, ROOM, DoorCard, clock_time
 from holdover.model.study import Slots, Study, study
 
 UNIT = Candidate(name="Unit", storage_wh=4000, continuous_w=1800, surge_w=4000, price=1500)
@@ -103,8 +103,11 @@ def test_when_the_generator_runs_and_what_it_burns() -> None:
     made = worked(outage, unit=unit, recharge=recharge)
     assert made.door_card.generator == "Run it from 17:30 to 19:30 each day."
     burnt = made.shown.carried.generator_wh / 1000 * 0.5
-    assert made.door_card.fuel == f"Fuel for 2 days: {round(burnt, 1):g} l ({round(burnt / 3.785411784, 1):g} US gal)."
-    assert card(Outage(days=2)).generator == "No generator is planned."
+    assert (
+        made.door_card.fuel
+        == f"Fuel for 2 days: at least {round(burnt, 1):g} l ({round(burnt / 3.785411784, 1):g} US gal)."
+    )
+    assert card(Outage(days=2)).generator == "None is planned. If you borrow one:"
     assert "no hours" in card(Outage(days=2), recharge=Recharge(generator_w=900)).generator
     assert card(Outage(generator_hours=24), recharge=Recharge(generator_w=900)).generator == "Run it all day."
 
@@ -166,5 +169,24 @@ def test_a_card_away_from_the_house_speaks_of_its_plan() -> None:
     whole = worked(Outage())
     away = study(whole.case.model_copy(update={"about": About(purpose="off grid")})).door_card
     assert (whole.door_card.title, away.title) == ("When the power is out", "When the unit runs low")
-    assert whole.door_card.food == FOOD and away.food == ("", "", "", MEDICINE)
+    assert whole.door_card.food == FOOD and away.food == ("", "", "")
     assert whole.door_card.outdoors == OUTDOORS and away.outdoors == ("", "")
+
+
+def test_the_card_of_a_drive_tells_the_charge_that_it_takes() -> None:
+    """2,500 Wh out of 4,000, a tenth kept back: charge at 73 % or more; how the cord lies, and no food of a house."""
+    vehicle = Vehicle(
+        distance=10, consumption=168, consumption_unit="Wh/km", distance_margin=0.25, charger_efficiency=0.84
+    )
+    about, sizing = About(purpose="trip"), Sizing(reserve=0.1, age_share=1, storage_c=25)
+    unit = UNIT.model_copy(update={"inverter_efficiency": 1.0, "idle_w": 0.0, "usable_share": 1.0})
+    found = card(Outage(days=1), unit=unit, vehicle=vehicle, about=about, sizing=sizing)
+    assert found.title == "On the trip"
+    assert found.food == ("Charge the vehicle at 73 % or more.", *ROADSIDE)
+    far = vehicle.model_copy(update={"distance": 90})
+    assert card(Outage(days=1), unit=unit, vehicle=far).food[0] == "A full storage is not enough for the drive."
+
+
+def test_what_a_client_hangs_up_names_no_source() -> None:
+    """Where a rule is from stands in the code; nobody reads it at the door."""
+    assert not any(word in line for line in (*FOOD, *OUTDOORS, *ROADSIDE) for word in ("memory", "USDA", "seen"))

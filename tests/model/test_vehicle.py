@@ -8,7 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import Candidate, Case, ConsumptionUnit, Delivery, DistanceUnit, Load, Outage, Sizing, Vehicle
+from holdover.case.schema import (
+    Candidate,
+    Case,
+    ConsumptionUnit,
+    Delivery,
+    DistanceUnit,
+    Load,
+    Outage,
+    Sizing,
+    Vehicle,
+)
 from holdover.model.delivery import DeliveryFit, delivery_fit, delivery_plan
 from holdover.model.study import study
 from holdover.model.vehicle import (

@@ -457,3 +457,34 @@ def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match="not empty"):
         write_case(Case(), tmp_path)
     assert sorted(file.name for file in tmp_path.iterdir()) == ["case.toml", "loads.csv"]
+
+
+def test_what_a_vehicle_takes_is_asked_with_its_unit(tmp_path: Path) -> None:
+    """A figure with its unit is kept; of a bare one the unit goes by size and roads: 3.4 is no consumption per 100 miles."""
+    read = {}
+    for country, said in (
+        ("US", "3.4 mi/kWh"),
+        ("US", "30"),
+        ("US", "3.4"),
+        ("US", "290"),
+        ("Germany", "18"),
+        ("US", ""),
+    ):
+        told = answers(country=country, purpose="vehicle", distance="6 mi", consumption=said)
+        vehicle = case_of(filled_form(tmp_path / "a.xlsx", told, [LAMP])).vehicle
+        read[country, said] = (vehicle.consumption, vehicle.consumption_unit)
+    assert read == {
+        ("US", "3.4 mi/kWh"): (3.4, "mi/kWh"),
+        ("US", "30"): (30, "kWh/100 mi"),
+        ("US", "3.4"): (3.4, "mi/kWh"),
+        ("US", "290"): (290, "Wh/mi"),
+        ("Germany", "18"): (18, "kWh/100 km"),
+        ("US", ""): (None, "kWh/100 km"),
+    }
+
+
+def test_a_vehicle_from_the_form_is_a_trip(tmp_path: Path) -> None:
+    """Its card speaks of the road, not of a house without power; a stall's is of a day away."""
+    for purpose, plan in (("vehicle", "trip"), ("stall", "day away"), ("power cut", "outage")):
+        told = answers(purpose=purpose, distance="6 mi" if purpose == "vehicle" else "")
+        assert case_of(filled_form(tmp_path / "a.xlsx", told, [LAMP])).about.purpose == plan

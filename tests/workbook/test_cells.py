@@ -106,7 +106,7 @@ def test_what_is_no_number_is_refused(value: float) -> None:
 
 
 def test_numbers_are_short_and_exact() -> None:
-    """A whole number has no point, zero has no sign, what is typed keeps its last bit, a result twelve digits."""
+    """A whole number has no point, zero has no sign, what is typed keeps its last bit, a result eleven digits."""
     cells = Cells(len)
     for col, value in enumerate((5.0, -0.0, 0.1 + 0.2, 7, 1e300)):
         cells.number(0, col, 1, value)
@@ -174,7 +174,7 @@ class PlainCells(Cells):
                 self.first[number] = Translator(words, xl(row, col))
             elif number:
                 words = self.first[number].translate_formula(xl(row, col))
-            shown = result if isinstance(result, str) else float(f"{result:.12g}")
+            shown = result if isinstance(result, str) else float(f"{result:.11g}")
             assert self.sheet.write_formula(row, col, words, self.look(look), shown) == 0
 
     def span(self, row: int, left: int, right: int, look: int, *, edged: bool) -> None:

@@ -9,9 +9,14 @@ from holdover.case.section import is_blank
 from holdover.case.words import vocabulary
 from holdover.findings import Finding, report, show
 from holdover.model.sun import MEAN_DAYS, declination_deg, extraterrestrial_kwh, sunset_deg
+from holdover.model.vehicle import USUAL_CONSUMPTION, vehicle_plan
 
 HOT_C: Final = 45.0
 """Makers limit charging of lithium iron phosphate above this [°C]; common practice."""
+LEAST_WH_PER_KM: Final = 60.0
+"""Vehicles on a road take more than this [Wh/km]; common practice, half of what the thriftiest car takes."""
+MOST_WH_PER_KM: Final = 600.0
+"""Vehicles on a road take less than this [Wh/km]; common practice, above a loaded van with a trailer."""
 NAMED: Final = 8
 """Candidates that are named one by one [count]."""
 ROUNDED: Final = 0.05
@@ -36,6 +41,7 @@ def remarks_on_settings(case: Case) -> Iterator[Remark]:
     yield from _shedding(case)
     yield from _temperature(case)
     yield from _charger(case)
+    yield from _consumption(case)
     yield from _generator(case)
     if case.array.modules:
         yield from _solar(case)
@@ -72,6 +78,19 @@ def _charger(case: Case) -> Iterator[Remark]:
     house = case.sizing.feed
     if case.vehicle.distance and "charger_v" not in case.vehicle.model_fields_set and house != "120 V":
         yield "vehicle", report("A023", charger_v=case.vehicle.charger_v, house=house, house_v=AC_VOLTS[house])
+
+
+def _consumption(case: Case) -> Iterator[Remark]:
+    """What the vehicle takes is not stated, or is no car's: a figure in the unit of another one."""
+    vehicle = case.vehicle
+    if not vehicle.distance:
+        return
+    plan = vehicle_plan(vehicle, case.about.units)
+    if vehicle.consumption is None:
+        yield "vehicle", report("A039", usual=USUAL_CONSUMPTION[plan.distance_unit])
+    elif not LEAST_WH_PER_KM <= plan.consumption_wh_per_km <= MOST_WH_PER_KM:
+        stated = f"{vehicle.consumption:g} {vehicle.consumption_unit}"
+        yield "vehicle", report("A040", stated=stated, wh_per_km=plan.consumption_wh_per_km)
 
 
 def _generator(case: Case) -> Iterator[Remark]:

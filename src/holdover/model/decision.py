@@ -159,11 +159,13 @@ def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
 
 def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
     """What stands behind what runs, each a sentence: a margin that is not there, a data sheet that leaves something open."""
-    said = ""
+    said, laid = "", pick.strings
+    if laid.modules_idle and laid.modules_used:
+        said = f" Only {laid.modules_used} of {case.array.modules} modules can be connected."
     if pick.carried.promise.kept and not pick.carried.promise.margin_held:
         margin = pick.fit.promise.margin
         short = "" if isinstance(margin, str) else f", {thousands(-margin)} Wh short"
-        said = f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
+        said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
     if open_to_all or pick.ask.startswith(ASK_FOR):

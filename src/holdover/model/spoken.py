@@ -1,6 +1,6 @@
 """Numbers and clock times inside sentences, rounded the way a spreadsheet rounds them: half away from zero."""
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from math import floor
 
 from holdover.model.dust import DUST
@@ -39,6 +39,21 @@ def thousands(number: float, decimals: int = 0) -> str:
     ('8,945', '-3', '7,486.95')
     """
     return f"{Decimal(spoken(number, decimals)):,.{decimals}f}"
+
+
+def cut(number: float) -> str:
+    """A number cut to a tenth, float dust settled first, in words [-].
+
+    Args:
+        number: A distance [km or mi].
+
+    Holds for: any number.
+    Source: common practice: nobody is told of ground that is not reached.
+
+    >>> cut(3.97), cut(4.0)
+    ('3.9', '4')
+    """
+    return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
 
 
 def duration(hours: float) -> str:

@@ -6,19 +6,20 @@ need of the same storage is told beside it, as the sum of both.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_DOWN, Decimal
 from typing import Final, Literal
 
 from holdover.case.measure import Units
 from holdover.case.schema import ConsumptionAt, ConsumptionUnit, DistanceUnit, Vehicle
 from holdover.model.dust import DUST, holds
-from holdover.model.spoken import spoken, thousands
+from holdover.model.spoken import cut, spoken, thousands
 
 KM_PER_MILE: Final = 1.609344
 """Length of a mile [km], source: definition of the international mile, exact."""
 
 USUAL_WH_PER_KM: Final = 180.0
 """Of a vehicle whose consumption is not stated [Wh/km], source: common practice, a mid-size car on a main road."""
+USUAL_CONSUMPTION: Final[dict[DistanceUnit, str]] = {"mi": "29 kWh/100 mi", "km": "18 kWh/100 km"}
+"""How that is told, by the unit of the distance [-]."""
 
 PACKS_SHOWN: Final = 6
 """Ranges are shown for none up to this many packs [packs], source: the width of the table."""
@@ -73,6 +74,11 @@ class VehicleFit:
     packs_with_loads: int | str
     reaches_with_loads: Verdict
 
+    @property
+    def range_told(self) -> tuple[float | str, ...]:
+        """The ranges as sentences tell them, cut to a tenth [km or mi]."""
+        return tuple(each if isinstance(each, str) else float(cut(each)) for each in self.range_own)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrival:
@@ -91,6 +97,16 @@ class Arrival:
     brief: str
     told: str
     words: str
+
+    @property
+    def range_told(self) -> float:
+        """The range as sentences tell it, cut to a tenth [km or mi]."""
+        return float(cut(self.range_own))
+
+    @property
+    def left_told(self) -> float:
+        """What is left of it behind the loads, cut to a tenth [km or mi]."""
+        return float(cut(self.left_own))
 
 
 def distance_km(distance: float, unit: DistanceUnit) -> float:
@@ -267,7 +283,7 @@ def in_words(plan: VehiclePlan, range_own: float, left_own: float, *, loaded: bo
     if plan.distance <= 0:
         return ""
     told = range_words(plan, range_own)
-    return f"{told}; {_cut(left_own)} with the loads served first" if loaded else told
+    return f"{told}; {cut(left_own)} with the loads served first" if loaded else told
 
 
 def takes_words(plan: VehiclePlan) -> str:
@@ -283,7 +299,7 @@ def takes_words(plan: VehiclePlan) -> str:
     '17 miles take 7,286 Wh at the charger with the margin, loads apart; 1 kWh there brings 2.8 miles'
     """
     unit = "miles" if plan.distance_unit == "mi" else "km"
-    brings = _cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
+    brings = cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
     takes = thousands(plan.needed_outlet_wh)
     return (
         f"{spoken(plan.distance, 1)} {unit} take {takes} Wh at the charger with the margin, loads apart; "
@@ -313,7 +329,7 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
 
 
 def _with_unit(plan: VehiclePlan, range_own: float) -> str:
-    return f"{_cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
+    return f"{cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
 
 
 def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
@@ -459,11 +475,6 @@ def _own(km: float, unit: DistanceUnit) -> float:
 
 def _seven(numbers: Sequence[float]) -> tuple[float | str, ...]:
     return (*numbers, *[""] * (PACKS_SHOWN + 1 - len(numbers)))
-
-
-def _cut(number: float) -> str:
-    """A number cut to a tenth, float dust settled first."""
-    return spoken(float(Decimal(repr(round(number, DUST))).quantize(Decimal("0.1"), ROUND_DOWN)), 1)
 
 
 def _packs(needed_wh: float | str, stock: Stock) -> int | str:

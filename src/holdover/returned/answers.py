@@ -37,6 +37,10 @@ NONE: Final = frozenset(vocabulary("units")["module"]["none"])
 USUAL_PURPOSE: Final = "power cut"
 LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 """What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
+FEWEST_WH: Final = 80.0
+"""From here on a bare consumption is in watt-hours [Wh/km or Wh/mi]; common practice, half of a small car's."""
+MOST_ROAD: Final = 9.0
+"""Up to here it is road for each kilowatt-hour [km/kWh or mi/kWh]; common practice, less than any car's per 100."""
 
 PHRASED: Final = frozenset({"°C", "W", "days", "km"})
 """Units of answers whose amount is found in a phrase."""
@@ -76,6 +80,7 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
     distance = answers.get("distance")
     if not _set_vehicle(distance, purpose, country, settings):
         findings.report("R003.no_distance", distance.place if distance else place)
+    _set_consumption(answers.get("consumption"), country, settings)
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
         if entry and not (states_none(entry) if question in MAY_BE_NONE else is_empty(entry.value)):
@@ -208,6 +213,20 @@ def _set_vehicle(entry: Entry | None, purpose: str, country: Country | None, set
         settings.set("vehicle", "charger_v", AC_VOLTS[country.feed])
         settings.set("vehicle", "charger_a", LOW_POWER_A.get(country.feed, min(LOW_POWER_A.values())))
     return True
+
+
+def _set_consumption(entry: Entry | None, country: Country | None, settings: _Settings) -> None:
+    """What the vehicle takes; the unit of a bare figure goes by its size and by the country's roads, and is told."""
+    if entry is None or states_none(entry):
+        return
+    settings.set("vehicle", "consumption", entry.value, entry.place)
+    number = bare_number(entry)
+    if number is None:
+        return
+    road = country.distance if country else "km"
+    unit = f"Wh/{road}" if number >= FEWEST_WH else f"{road}/kWh" if number <= MOST_ROAD else f"kWh/100 {road}"
+    settings.set("vehicle", "consumption_unit", unit)
+    settings.findings.report("R004", entry.place, typed=show(typed_text(entry.value)), amount=f"{number:g} {unit}")
 
 
 def mark_critical(entry: Entry | None, loads: Sequence[Row], findings: Findings) -> list[Row]:

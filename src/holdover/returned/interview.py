@@ -44,7 +44,13 @@ AFRESH: Final = f"Type or paste it anew. {LEAVE} leaves this unit out; {BACK} go
 """What is said of a data sheet that was not taken."""
 AFTER_LOADS: Final = "never_stops"
 """The question that speaks of the list of loads."""
-RESTS_ON: Final = {"generator_hours": "generator_w", "latitude": "solar", "sun_hours": "solar", "coldest_c": "solar"}
+RESTS_ON: Final = {
+    "consumption": "distance",
+    "generator_hours": "generator_w",
+    "latitude": "solar",
+    "sun_hours": "solar",
+    "coldest_c": "solar",
+}
 """Questions that ask nothing where another was not answered."""
 Talk = Generator["Prompt", str, str]
 

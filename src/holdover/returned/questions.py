@@ -54,6 +54,12 @@ class AboutYou(Section):
         example="6 mi",
         note="Along the road to the next charger. Blank = no vehicle is to be charged.",
     )
+    consumption: str = ask(
+        "What does it take on such a road?",
+        usual="",
+        example="30 kWh/100 mi",
+        note="As its dashboard shows it, with the unit. Blank = 18 kWh/100 km, which is 29 kWh/100 mi.",
+    )
     generator_w: str = ask(
         "What does a generator give, if there is one?",
         usual="",
@@ -133,12 +139,12 @@ PURPOSES: Final[Mapping[str, Mapping[str, Mapping[str, Any]]]] = MappingProxyTyp
     {
         "power cut": {"about": {"title": "Backup power for a house"}, "outage": {"days": 2}},
         "stall": {
-            "about": {"title": "A day on stored power"},
+            "about": {"title": "A day on stored power", "purpose": "day away"},
             "sizing": {"inverter": "only with AC loads"},
             "outage": {"days": 1, "starts_at": 6, "repeats": "yes", "mains_from": 19.0, "mains_hours": 10.5},
         },
         "vehicle": {
-            "about": {"title": "To the next charger"},
+            "about": {"title": "To the next charger", "purpose": "trip"},
             "sizing": {"inverter": "only with AC loads"},
             "outage": {"days": 1, "starts_at": 15},
         },

@@ -46,13 +46,13 @@ def element(words: str) -> str:
 
 
 def stored(result: float | str) -> tuple[str, str]:
-    """The type of a formula's result as an attribute, and the result in 12 digits: programs agree to fewer.
+    """The type of a formula's result as an attribute, and the result in 11 digits: programs agree to fewer.
 
     An empty text has no type: every program then computes it anew on loading.
     """
     if isinstance(result, str):
         return (' t="str"', escaped(result)) if result else ("", "")
-    return "", f"{_finite(result):.12g}"
+    return "", f"{_finite(result):.11g}"
 
 
 def _finite(value: float) -> float:

@@ -18,6 +18,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
+from holdover.model.pages.more import dark, generator_more, pack_more
 from holdover.model.pages.notice import Unread, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
@@ -156,7 +157,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         notice=notice_of(case),
         unread=unread,
         hero=unread.first or _hero(facts),
-        lead=unread.advice or _lead(facts, told),
+        lead=" ".join(word for word in (facts.beyond, unread.advice or _lead(facts, told)) if word),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
         usable_wh=pick.held.usable_wh if pick else "",
@@ -165,17 +166,17 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         heaviest_says=_heaviest_says(case, pick),
         shown=with_packs(shown.name, shown.held.packs) if shown.name else "no candidate is listed yet",
         cells=cells_of(case, shown),
-        off_means=off_means(case.outage.days),
+        off_means=off_means(case.outage.days, shown.fit.output),
         marks=marks_of(case, shown),
         told=told,
         places=_places(facts, told),
-        beyond=_beyond(decision, facts.beyond),
+        beyond=_beyond(decision),
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=_pack_more(facts),
-        generator_more=_generator_more(facts),
-        dark=_dark(facts),
+        pack_more=pack_more(facts.case, shown, facts.trials),
+        generator_more=generator_more(facts.case, shown, facts.trials),
+        dark=dark(facts.case, shown, facts.trials),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
@@ -294,11 +295,11 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
     return tuple(place(i) for i in range(1, PLACES + 1))
 
 
-def _beyond(decision: Decision, days: str) -> str:
-    """What every data sheet leaves open, that more candidates are listed than there are lines, and too many days asked."""
+def _beyond(decision: Decision) -> str:
+    """What every data sheet leaves open, and that more candidates are listed than there are lines."""
     more, asks = decision.listed - PLACES, decision.field_asks
     open_to_all = f"CHECK on all of them, to be asked: {asks if len(asks) <= LONG_FIELD else SEVERAL}." if asks else ""
-    said = (open_to_all, f"{more} more on the Comparison sheet." if more > 0 else "", days)
+    said = (open_to_all, f"{more} more on the Comparison sheet." if more > 0 else "")
     return " ".join(each for each in said if each)
 
 
@@ -387,60 +388,6 @@ def _heaviest_says(case: Case, pick: Offer | None) -> str:
     return f"heaviest of {pieces} pieces{known_only}: {lifts}" if pieces > 1 else f"weight: {lifts}"
 
 
-def _trial(facts: Facts, name: str) -> Trial:
-    return next(trial for trial in facts.trials if trial.name == name)
-
-
-def _outcome(trial: Trial, case: Case) -> str:
-    """Whether the promise is kept, and else how long its loads run where nothing else is on."""
-    if trial.kept:
-        return "the promise is kept"
-    return f"to {clock_words(float(trial.until_h), case.outage.starts_at)}"
-
-
-def _pack_more(facts: Facts) -> str:
-    trial, shown = _trial(facts, "A pack more"), facts.shown
-    if not shown.name:
-        return ""
-    if trial.packs <= shown.held.packs:
-        return "It takes no more packs."
-    price = shown.given.pack_price
-    costs = "" if price is None else f", {facts.case.about.currency} {thousands(price)} before tax"
-    return f"One pack more{costs}: {_outcome_beside(facts, trial)}."
-
-
-def _outcome_beside(facts: Facts, trial: Trial) -> str:
-    """What more brings: nothing that the promise needs where it is kept as planned."""
-    if _trial(facts, "As planned").kept:
-        return "more to spare"
-    return _outcome(trial, facts.case)
-
-
-def _generator_more(facts: Facts) -> str:
-    """What two more hours of generator would bring: packs that are not needed then, else the promise."""
-    if not facts.shown.name:
-        return ""
-    if facts.case.recharge.generator_w <= 0:
-        return "No generator is planned."
-    trial = _trial(facts, "Two more generator hours")
-    packs, said = trial.packs_needed, _outcome(trial, facts.case)
-    if not isinstance(packs, str):
-        said = _outcome_beside(facts, trial)
-        if packs < facts.shown.held.packs:
-            said = {0: "no pack is needed", 1: "1 pack is enough"}.get(packs, f"{packs} packs are enough")
-    return f"Generator two hours a day longer: {said}."
-
-
-def _dark(facts: Facts) -> str:
-    if not facts.shown.name:
-        return ""
-    if facts.case.array.modules <= 0:
-        return "No sun is counted on."
-    trial = _trial(facts, "No sun")
-    alone = "" if trial.kept else ", promised loads alone"
-    return f"If no sun comes: {_outcome(trial, facts.case)}{alone}."
-
-
 def _now(shown: Offer, case: Case) -> str:
     """The outage of the candidate shown in a line."""
     if shown.name == "":
@@ -454,7 +401,8 @@ def _now(shown: Offer, case: Case) -> str:
         kept = f"promise kept until {clock_words(float(promise.until_h), case.outage.starts_at)}"
     if shown.fit.output == "UNDER":
         kept = f"output falls short; by storage alone {kept}"
-    lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %"
+    before = " before the vehicle charges" if case.vehicle.distance > 0 else ""
+    lowest = f"lowest charge {spoken(100 * shown.carried.lowest_share)} %{before}"
     price = shown.cost.total
     cost = "price not stated" if isinstance(price, str) else f"price {case.about.currency} {thousands(price)}"
     return f"{with_packs(shown.name, shown.held.packs)}: {kept}, {lowest}, {cost}."
@@ -483,9 +431,13 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
-    said = [
-        "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
-    ]
+    about, said = facts.case.about, []
+    if facts.case.vehicle.distance > 0:
+        said.append("Charge clear of traffic, with a short dry cord; end the charge before you unplug.")
+    if about.purpose != "trip":
+        said.append(
+            "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
+        )
     if round(facts.desk.demand.critical_wh, DUST) > 0:
         said.append(
             "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."

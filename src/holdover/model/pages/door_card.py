@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from holdover.case.papers import Calls
@@ -31,11 +32,15 @@ FOOD: Final = (
     "Refrigerator 4 h, full freezer 48 h,",
     "with doors shut; a half-full freezer 24 h.",
     "Over 4 °C (40 °F) for 2 h: discard.",
-    "USDA, FDA, from memory. Medicine: its leaflet.",
 )
-"""How long food keeps without power [-]: of food in a house, never of medicine."""
+"""How long food keeps without power [-]: of food in a house, never of medicine; USDA and FDA, from memory."""
+ROADSIDE: Final = (
+    "Stand clear of traffic, cord dry, unrolled.",
+    "End the charge first, then unplug.",
+)
+"""How a vehicle is charged at the roadside [-]; common practice."""
 MEDICINE: Final = "Cold medicine: its leaflet says how long."
-"""What stands there where the plan is not of a house without power [-]."""
+"""What stands below, whatever the plan [-]."""
 GALLON_L: Final = 3.785411784
 """Litres of a US gallon [l]; definition."""
 
@@ -141,7 +146,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         generator=_generator(case),
         fuel=_fuel(case, shown),
         outdoors=OUTDOORS if case.about.purpose == "outage" or case.recharge.generator_w > 0 else ("", ""),
-        food=FOOD if case.about.purpose == "outage" else ("", "", "", MEDICINE),
+        food=_beside(case, shown),
         outlet=_outlet(case.outage),
         calls=_calls(case),
     )
@@ -276,13 +281,13 @@ def _stops(outage: Outage, shown: Offer) -> str:
     until = shown.carried.critical.until_h
     if not shown.name or isinstance(until, str) or shown.carried.store.full_wh <= 0:
         return ""
-    return f"As planned, what is never off stops at {clock_words(until, outage.starts_at)}: have its second way ready before."
+    return f"What is never off stops at {clock_words(until, outage.starts_at)}: have its second way ready before."
 
 
 def _generator(case: Case) -> str:
     outage = case.outage
     if case.recharge.generator_w <= 0:
-        return "No generator is planned."
+        return "None is planned. If you borrow one:" if case.about.purpose == "outage" else "No generator is planned."
     if outage.generator_hours <= 0:
         return "A generator is there, but no hours for it."
     if outage.generator_hours >= 24:
@@ -297,7 +302,25 @@ def _fuel(case: Case, shown: Offer) -> str:
         return ""
     gallons = spoken(litres / GALLON_L, 1)
     days = "the day" if case.outage.days == 1 else f"{case.outage.days} days"
-    return f"Fuel for {days}: {spoken(litres, 1)} l ({gallons} US gal)."
+    return f"Fuel for {days}: at least {spoken(litres, 1)} l ({gallons} US gal)."
+
+
+def _beside(case: Case, shown: Offer) -> tuple[str, ...]:
+    """What is to be known beside the lists: what a drive takes, else how long food keeps without power."""
+    if case.vehicle.distance <= 0:
+        return FOOD if case.about.purpose == "outage" else ("", "", "")
+    return (_drive(shown), *ROADSIDE)
+
+
+def _drive(shown: Offer) -> str:
+    """What the display must read before the vehicle is charged; rounded up, so that the drive has its margin."""
+    store, needed_wh = shown.carried.store, shown.vehicle.storage_needed_wh
+    if not shown.name or store.full_wh <= 0:
+        return ""
+    share = ceil(round(100 * (store.reserve_wh + needed_wh) / store.full_wh, DUST))
+    return (
+        f"Charge the vehicle at {share} % or more." if share <= 100 else "A full storage is not enough for the drive."
+    )
 
 
 def _calls(case: Case) -> tuple[str, ...]:

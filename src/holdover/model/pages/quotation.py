@@ -11,10 +11,12 @@ from holdover.case.papers import Item, Term
 from holdover.case.schema import MAX_ITEMS, MAX_TERMS, Case, Money, Outage
 from holdover.model.decision import with_packs
 from holdover.model.desk import padded
+from holdover.model.drive import offered_words
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.outage.told import stretch_of, through, tiers_words, trips_unless
 from holdover.model.spoken import spoken, thousands
+from holdover.model.vehicle import vehicle_plan
 
 UNSTATED: Final = "not stated"
 """What stands in place of an amount of which a price is missing."""
@@ -287,7 +289,8 @@ def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
         return ""
     if shown.given.storage_wh is None:
         return "Its storage is not stated, so nothing is said of how long loads run."
-    open_yet = _open_yet(shown, outage, field_asks)
+    goes = offered_words(vehicle_plan(case.vehicle, case.about.units), shown.arrival.left_own)
+    open_yet = f"{goes}{_open_yet(shown, outage, field_asks)}"
     if promise.kept:
         margin = "" if promise.margin_held else ", without the margin"
         return f"{loads} run {through(stretch)}{margin}{open_yet}"

@@ -9,6 +9,7 @@ from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.outage.shedding import TierServed
 from holdover.model.spoken import spoken
+from holdover.model.verdict.fit import UNDER
 
 CELLS = 48
 """Cells of the timeline [-]; definition."""
@@ -61,7 +62,10 @@ class Mark:
 
 
 def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
-    """The outage in equal cells, whatever its length; a cell in which a tier is off for an hour tells it as off."""
+    """The outage in equal cells, whatever its length; a cell in which a tier is off for an hour tells it as off.
+
+    Of a candidate whose output falls short nothing is told to run: its tiers are blank.
+    """
     hours, carried = 24 * case.outage.days, shown.carried
     full = carried.store.full_wh
     reserve = carried.store.reserve_wh
@@ -76,7 +80,8 @@ def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
             wh / full if full > 0 else ""
             for wh in (carried.hours[first].state_before_wh, reserve + kept[0], reserve + kept[1])
         ]
-        states = [_state(carried.tiers[tier], full, off=served < place) for place, tier in enumerate(TIERS, start=1)]
+        told = 0.0 if shown.fit.output == UNDER else full
+        states = [_state(carried.tiers[tier], told, off=served < place) for place, tier in enumerate(TIERS, start=1)]
         return Cell(
             number=i,
             from_h=first,
@@ -99,11 +104,12 @@ def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
     return DASH if off else ""
 
 
-def off_means(days: int) -> str:
+def off_means(days: int, output: str = "OK") -> str:
     """What a dash and a dot in the timeline stand for; a cell of more than an hour is dashed for a part of it, too [-].
 
     Args:
         days: Days planned [days].
+        output: Word of the output half; where it is UNDER nothing is told to run [-].
 
     Holds for: whole days.
     Source: definition.
@@ -111,6 +117,8 @@ def off_means(days: int) -> str:
     >>> off_means(2), off_means(3)
     ('– off or short · night', '– off or short in part of 1.5 h · night')
     """
+    if output == UNDER:
+        return f"blank: its output falls short {NIGHT} night"
     hours = "" if 24 * days <= CELLS else f" in part of {spoken(24 * days / CELLS, 1)} h"
     return f"{DASH} off or short{hours} {NIGHT} night"
 

@@ -40,12 +40,18 @@ def tried_of(case: Case, shown: Offer, *, beyond: bool) -> Tried:
     ends = outage.starts_at + 24 * outage.days
     return Tried(
         candidate=shown.name or "none listed",
-        packs=f"{shown.held.packs} of {shown.given.packs_max or 0}" if shown.name else "",
+        packs=_packs(outage.packs or 0, shown) if shown.name else "",
         days=f"{'only ' if beyond else ''}to day {ends // 24 + 1}, {ends % 24:02d}:00",
         left=_left(case),
         sun=_sun(case, shown),
         generator=_fuel(case, shown),
     )
+
+
+def _packs(asked: int, shown: Offer) -> str:
+    """Packs that it gets of those that it takes; where more are asked, that these are all."""
+    most = shown.given.packs_max or 0
+    return f"{'only ' if asked > most else ''}{shown.held.packs} of {most}"
 
 
 def _sun(case: Case, shown: Offer) -> str:
@@ -66,10 +72,10 @@ def _left(case: Case) -> str:
 
 
 def _fuel(case: Case, shown: Offer) -> str:
-    """Fuel through the whole outage, in the unit of the client."""
+    """Fuel through the whole outage, in the unit of the client: for what is drawn, and what idling burns comes on top."""
     if case.outage.generator_hours > 0 and case.recharge.generator_w <= 0:
         return "no watts stated"
     units = case.about.units
     fuel, unit = in_units(shown.carried.fuel_l, "l", units)
-    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} of fuel"
+    told = f"{spoken(fuel, 1 if units == 'US' else 0)} {unit} or more"
     return told if round(shown.carried.fuel_l, DUST) > 0 else "no fuel"

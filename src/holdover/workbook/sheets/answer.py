@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
+from holdover.model.pages.more import REACHES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
@@ -17,7 +18,7 @@ from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, trips_unless, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
-from holdover.workbook.sheets.vehicle import TAKES, cut
+from holdover.workbook.sheets.vehicle import CHARGING, TAKES
 
 WIDE: Final = LABELS + CELLS
 """Narrow columns of the page: those of the timeline."""
@@ -66,8 +67,10 @@ _OVER_BUDGET = (
 _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
+_USED = of_pick("strings.modules_used")
 _LEAD = (
-    f'=IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
+    f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
+    f'&IF(AND({_USED}>0,{_USED}<{{array.modules}})," Only "&{_USED}&" of "&{{array.modules}}&" modules can be connected.","")'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
@@ -166,17 +169,24 @@ LEGEND = Table(
     "answer",
     (
         Column("critical_key", "", role="key critical", cells=LABELS + 1, standing=("■",)),
-        Column("critical_means", "", role="page line", cells=12, standing=("kept for critical loads",)),
+        Column("critical_means", "", role="page line", cells=11, standing=("kept for critical loads",)),
         Column("essential_key", "", role="key essential", cells=1, standing=("■",)),
-        Column("essential_means", "", role="page line", cells=12, standing=("kept for essential loads",)),
+        Column("essential_means", "", role="page line", cells=11, standing=("kept for essential loads",)),
         Column("convenience_key", "", role="key convenience", cells=1, standing=("■",)),
-        Column("convenience_means", "", role="page line", cells=4, standing=("to spare",)),
+        Column(
+            "spare_means",
+            "",
+            path="/drive.spare",
+            formula='=IF({vehicle.distance}>0,"drive, to spare","to spare")',
+            role="page line",
+            cells=7,
+        ),
         Column(
             "off_means",
             "",
-            formula=f'="– off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h")&" · night"',
+            formula=f'=IF({of_shown("fit.output")}="UNDER","blank: its output falls short","– off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h"))&" · night"',
             role="caption right",
-            cells=17,
+            cells=16,
         ),
     ),
     heads=False,
@@ -244,8 +254,7 @@ BEYOND = _line(
     "caption",
     f'=IF({{field.field_asks}}="","","CHECK on all of them, to be asked: "'
     f'&IF(LEN({{field.field_asks}})>{LONG_FIELD},"{SEVERAL}",{{field.field_asks}})&"."'
-    '&IF(AND({decision.listed}<=8,{plan.beyond}=""),""," "))'
-    '&IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet."&IF({plan.beyond}="",""," "),"")&{plan.beyond}',
+    '&IF({decision.listed}<=8,""," "))&IF({decision.listed}>8,({decision.listed}-8)&" more on the Comparison sheet.","")',
     12,
 )
 
@@ -325,7 +334,8 @@ TRY_RIGHT = Table(
             "packs",
             "Add-on packs",
             "outage.packs",
-            f'=IF({of_shown("fit.name")}="","",{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
+            f'=IF({of_shown("fit.name")}="","",IF(N({{outage.packs}})>N({of_shown("candidates.packs_max")}),"only ","")'
+            f'&{of_shown("fit.packs")}&" of "&N({of_shown("candidates.packs_max")}))',
             "tried.packs",
         ),
         _tried(
@@ -340,7 +350,7 @@ TRY_RIGHT = Table(
             "Generator, h",
             "outage.generator_hours",
             '=IF(AND({outage.generator_hours}>0,{recharge.generator_w}<=0),"no watts stated",'
-            f'IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" of fuel","no fuel"))',
+            f'IF(ROUND({{shown.fuel_l}},6)>0,{measured("{shown.fuel_l}", "l", 0)}&" or more","no fuel"))',
             "tried.generator",
         ),
     ),
@@ -360,7 +370,7 @@ _NOW = (
     f'&IF({of_shown("promise.kept")}=1,"promise kept "&{{decision.through}},'
     f'IF({of_shown("promise.until_h")}=0,"promise not kept from the start on",'
     f'"promise kept until "&{clock_words(of_shown("promise.until_h"))}))'
-    f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %, "'
+    f'&", lowest charge "&{whole("100*{shown.lowest_share}")}&" %"&IF({{vehicle.distance}}>0," before the vehicle charges","")&", "'
     f'&IF(ISTEXT({of_shown("fit.total")}),"price not stated","price "&{{about.currency}}&" "&{thousands(of_shown("fit.total"))})&".")'
 )
 NOW = Table(
@@ -407,6 +417,7 @@ def _unless_none_listed(formula: str) -> str:
     return f'=IF({of_shown("fit.name")}="","",{formula})'
 
 
+_LACKS_ONE = f"AND({{vehicle.distance}}>0,INDEX({{trip.packs_with_loads}},{{shown.number}})={of_shown('fit.packs')}+1)"
 _LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
 MORE = Table(
     "more",
@@ -419,7 +430,7 @@ MORE = Table(
             formula=_unless_none_listed(
                 f'IF({{supplied.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")})&".")'
+                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")}))&".")'
             ),
             role="line plain",
         ),
@@ -485,12 +496,13 @@ MEASURE = Table(
     space=SPACE,
 )
 _CAUTIONS = (
-    '="Never feed a building\'s wiring without a transfer switch or interlock that a licensed electrician installed."'
-    '&IF(ROUND({demand.critical_wh},6)>0," A critical load needs a second way out, planned with its maker and, where '
-    'health depends on it, a clinician.","")&IF({outage.generator_hours}>0," A generator runs outdoors '
-    'only, far from doors and windows: carbon monoxide kills.","")'
-    f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0," It is too cold there to charge lithium cells.",""))'
-    '&" Local codes come first."&IF({called_for.count}>0," See Cautions for "&{called_for.count}&" more.","")'
+    '=IF({vehicle.distance}>0,"Charge clear of traffic, with a short dry cord; end the charge before you unplug. ","")'
+    '&IF({about.purpose}="trip","","Never feed a building\'s wiring without a transfer switch or interlock that a licensed electrician installed. ")'
+    '&IF(ROUND({demand.critical_wh},6)>0,"A critical load needs a second way out, planned with its maker and, where '
+    'health depends on it, a clinician. ","")&IF({outage.generator_hours}>0,"A generator runs outdoors '
+    'only, far from doors and windows: carbon monoxide kills. ","")'
+    f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0,"It is too cold there to charge lithium cells. ",""))'
+    '&"Local codes come first."&IF({called_for.count}>0," See Cautions for "&{called_for.count}&" more.","")'
 )
 
 _LOADS_WH, _LEFT = (f"INDEX({{trip.{name}}},{{shown.number}})" for name in ("loads_wh", "left_own_held"))
@@ -501,7 +513,7 @@ _AGAIN = (
 )
 _DRIVE = (
     f'=IF({of_shown("fit.name")}="",IF({{vehicle.distance}}<=0,"",{TAKES}),IF({{vehicle.distance}}<=0,{_AGAIN},IF({_LOADS_WH}=0,{{drive_said.headline}},'
-    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{cut(_LEFT)}&" with the loads served first.")))'
+    f'LEFT({{drive_said.headline}},LEN({{drive_said.headline}})-1)&"; "&{_LEFT}&" with the loads served first.")&{CHARGING}))'
 )
 
 ANSWER_SHEET = Sheet(
@@ -514,7 +526,7 @@ ANSWER_SHEET = Sheet(
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 29),
-        _line("page_drive", "strong", _DRIVE, 13, path="/drive.first_page", space=_BEFORE_NOW),
+        _line("page_drive", "strong words", _DRIVE, 13, path="/drive.first_page", space=_BEFORE_NOW),
         FIGURES,
         CAPTIONS,
         MARKS,

@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import FOOD as KEEPS
-from holdover.model.pages.door_card import GALLON_L, HEADS, MEDICINE, OUTDOORS, ROOM
+from holdover.model.pages.door_card import GALLON_L, HEADS, MEDICINE, OUTDOORS, ROADSIDE, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
@@ -225,7 +225,7 @@ _DEVICE = f'=IF(AND({{outage.drop_convenience_at}}="",{{outage.drop_essential_at
 
 _UNTIL = of_shown("served.critical_until_h")
 _STOPS = (
-    f'=IF({NAME}="","",IF(OR({_FULL}<=0,{_UNTIL}=""),"","As planned, what is never off stops at "'
+    f'=IF({NAME}="","",IF(OR({_FULL}<=0,{_UNTIL}=""),"","What is never off stops at "'
     f'&{clock_words(_UNTIL)}&": have its second way ready before."))'
 )
 
@@ -281,13 +281,13 @@ def _window(of: str) -> str:
 
 
 _GENERATOR = (
-    '=IF({recharge.generator_w}<=0,"No generator is planned.",IF({outage.generator_hours}<=0,'
+    '=IF({recharge.generator_w}<=0,IF({about.purpose}="outage","None is planned. If you borrow one:","No generator is planned."),IF({outage.generator_hours}<=0,'
     '"A generator is there, but no hours for it.",IF({outage.generator_hours}>=24,"Run it all day.",'
     f'"Run it {_window("generator")} each day.")))'
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
 _FUEL = (
-    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": "'
+    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": at least "'
     f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal)."))'
 )
 _OUTLET = (
@@ -335,13 +335,30 @@ REFILL = _advice(
     ),
     Column("outlet", "", formula=_OUTLET, role="card item"),
 )
+_DRIVE_SHARE = (
+    f"ROUNDUP(ROUND(100*({{supplied.reserve_wh}}+INDEX({{trip.storage_needed_wh}},{{shown.number}}))/{_FULL},6),0)"
+)
+
+
+def _kept_cold(name: str, i: int, drive: str, role: str = "card item") -> Column:
+    """A line of how long food keeps in a house without power; `drive` stands there where a vehicle is charged."""
+    formula = f'=IF({{vehicle.distance}}>0,{drive},IF({_OUTAGE},"{KEEPS[i]}",""))'
+    return Column(name, "", path=f"food.{i}", formula=formula, role=role)
+
+
 FOOD = _advice(
     "food",
-    "What is kept cold",
-    _by_purpose("hours", "food.0", _OUTAGE, KEEPS[0], role="card strong"),
-    _by_purpose("shut", "food.1", _OUTAGE, KEEPS[1]),
-    _by_purpose("discard", "food.2", _OUTAGE, KEEPS[2]),
-    _by_purpose("source", "food.3", _OUTAGE, KEEPS[3], MEDICINE, role="card note"),
+    "Keep in mind",
+    _kept_cold(
+        "hours",
+        0,
+        f'IF(OR({NAME}="",{_FULL}<=0),"",IF({_DRIVE_SHARE}>100,"A full storage is not enough for the drive.",'
+        f'"Charge the vehicle at "&{_DRIVE_SHARE}&" % or more."))',
+        role="card strong",
+    ),
+    _kept_cold("shut", 1, f'"{ROADSIDE[0]}"'),
+    _kept_cold("discard", 2, f'"{ROADSIDE[1]}"'),
+    Column("medicine", "", role="card note", standing=(MEDICINE,)),
 )
 _GRID = f"OR({_OUTAGE},{{outage.mains_hours}}>0)"
 

@@ -5,7 +5,7 @@ from holdover.model.decision import THIN
 from holdover.model.pages.answer import LONG_ASK
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
-from holdover.workbook.sheets.vehicle import OWN, cut
+from holdover.workbook.sheets.vehicle import OWN
 
 
 def with_packs(name: str, packs: str) -> str:
@@ -122,7 +122,7 @@ _PHRASE = (
     '&IF({more_words}="","","; "&{more_words})'
     f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'
     '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}))'
-    f'&IF({{vehicle.distance}}>0,"; range "&{cut("{trip.range_own_held[same]}")}&{OWN},""),3,999))'
+    f'&IF({{vehicle.distance}}>0,"; range "&{{trip.range_own_held[same]}}&{OWN},""),3,999))'
 )
 
 

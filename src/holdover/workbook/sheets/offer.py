@@ -7,6 +7,8 @@ from holdover.model.pages.quotation import OWN, UNSIGNED, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
 from holdover.workbook.sheets.outage.field import of_shown, thousands, trips_unless
+from holdover.workbook.sheets.vehicle import GOES
+from holdover.workbook.sheets.vehicle import OWN as OWN_ROAD
 
 WIDE = 56
 """Narrow columns of the page."""
@@ -158,7 +160,8 @@ _TOLD = of_shown("told.words")
 _ASKED = of_shown("check.asked")
 _TO_ASK = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
 _OPEN_YET = (
-    f"{trips_unless(of_shown, '; ')}"
+    f'IF({{vehicle.distance}}<=0,"","; the vehicle goes "&INDEX({{trip.left_own_held}},{{shown.number}})&{OWN_ROAD}'
+    f'&", "&{GOES}&" are planned")&{trips_unless(of_shown, "; ")}'
     f'&IF(AND({_ASKED}="",{{field.field_asks}}=""),"","; if what is to be asked proves right: "&{_TO_ASK})'
 )
 _SO_THAT = (

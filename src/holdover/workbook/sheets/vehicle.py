@@ -120,10 +120,13 @@ def cut(number: str) -> str:
     return f"ROUND(ROUNDDOWN(ROUND({number},6),1),1)"
 
 
+_AS_TOLD = {"range_own": "range_told", "left_own": "left_told"}
+"""Distances that stand in the table as sentences tell them."""
+
+
 def _arrival(name: str, title: str, unit: str, formula: str, cells: int = 6, note: str = "") -> Column:
-    return Column(
-        f"{name}_held", title, unit, path=f"arrival.{name}", formula=formula, role="row", note=note, cells=cells
-    )
+    path = f"arrival.{_AS_TOLD.get(name, name)}"
+    return Column(f"{name}_held", title, unit, path=path, formula=formula, role="row", note=note, cells=cells)
 
 
 TRIP = Table(
@@ -141,7 +144,7 @@ TRIP = Table(
                 "range_own",
                 "Range",
                 "km or mi",
-                f"={{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}",
+                f"={cut(f'{{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}')}",
                 5,
             ),
             _arrival(
@@ -156,15 +159,16 @@ TRIP = Table(
                 "lost_share",
                 "Lost",
                 "share",
-                "=IF({nameplate_own_held}>0,1-{range_own_held}/{nameplate_own_held},0)",
+                f"=IF({{nameplate_own_held}}>0,1-{{storage.usable_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}"
+                "/{nameplate_own_held},0)",
                 4,
             ),
             _arrival(
                 "left_own",
                 "Loads first",
                 "km or mi",
-                "=IF(ISTEXT({loads_wh}),0,MAX(0,{storage.usable_wh[same]}-{loads_wh}))"
-                f"/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}",
+                "=IF(ISTEXT({loads_wh}),0,"
+                f"{cut(f'MAX(0,{{storage.usable_wh[same]}}-{{loads_wh}})/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}')})",
                 5,
                 note="What arrives when the loads have theirs first.",
             ),
@@ -280,9 +284,13 @@ RANGES = Table(
                 "range_own_#",
                 "#",
                 "km or mi",
-                path="vehicle.range_own.#",
-                formula='=IF(#>N({candidates.packs_max[same]}),"",(N({candidates.storage_wh[same]})+#*N({candidates.pack_wh[same]}))'
-                f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM})",
+                path="vehicle.range_told.#",
+                formula='=IF(#>N({candidates.packs_max[same]}),"",'
+                + cut(
+                    "(N({candidates.storage_wh[same]})+#*N({candidates.pack_wh[same]}))"
+                    f"*{{storage.per_wh[same]}}/{_PER_OUTLET_WH}/{{drive.outlet_wh_per_km}}/{_KM}"
+                )
+                + ")",
                 role="row",
                 cells=4,
             ),
@@ -376,12 +384,19 @@ def _says(number: str, unit: str, decimals: int = 1) -> str:
 
 OWN = f'IF({MILES}," miles"," km")'
 """The unit of the distance, behind a number."""
-_RANGE, _GOES = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)"
+_USABLE, _DRAWN = _beside("storage.usable_wh"), _of("trip.storage_needed_wh")
+_RANGE, GOES = _of("trip.range_own_held"), "ROUND(ROUND({vehicle.distance},6),1)"
 TAKES = (
-    f'{_GOES}&{OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
+    f'{GOES}&{OWN}&" take "&{thousands("{drive.needed_outlet_wh}")}&" Wh at the charger with the margin, loads apart; '
     f'1 kWh there brings "&{cut(f"1000/({{drive.outlet_wh_per_km}}*{_KM})")}&{OWN}&"."'
 )
 """What the distance takes, before any candidate is known."""
+CHARGING = (
+    f'" Charging takes "&{duration("{drive.charging_h}")}&" and "&{_says(_DRAWN + "/1000", "of ")}'
+    f"&{_says(_USABLE + '/1000', 'kWh')}"
+    f'&IF({{vehicle.consumption}}="",", at "&IF({MILES},"29 kWh/100 mi","18 kWh/100 km")&", as is usual","")&"."'
+)
+"""How long the vehicle charges, and what of storage that takes."""
 _ASKED = 'IF(OR({vehicle.distance}<=0,{solar.name}="none"),"",'
 
 SAID = Table(
@@ -396,8 +411,8 @@ SAID = Table(
             "COUNT({deliveries.energy_wh})=0,COUNT({deliveries.power_w})=0,COUNT({deliveries.times})=0),"
             '"No drive is planned.","No drive is planned; deliveries stand below."),'
             f'{{solar.name}}&IF({_of("trip.packs")}=0,""," with "&{_of("trip.packs")}&IF({_of("trip.packs")}=1," pack"," packs"))'
-            f'&": "&{cut(_RANGE)}&IF(ROUND({_RANGE}-{{vehicle.distance}},6)<0," of "&{_GOES}&{OWN},{OWN}&", where "&{_GOES}'
-            f'&" are planned"&IF(ROUND({_RANGE}-{{drive.wanted}},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
+            f'&": "&{_RANGE}&IF(ROUND({_USABLE}*(1+{{vehicle.distance_margin}})-{_DRAWN},6)<0," of "&{GOES}&{OWN},{OWN}&", where "&{GOES}'
+            f'&" are planned"&IF(ROUND({_USABLE}-{_DRAWN},6)<0," ("&ROUND(ROUND({{drive.wanted}},6),1)&" with the margin)",""))'
             '&"."))',
             role="hero",
         ),
@@ -421,12 +436,13 @@ LEAD = Table(
             f"&{_says('100*{vehicle.distance_margin}', '% counted.', 0)}"
             f'&IF({_of("trip.holds")}="OK",""," "&{{solar.name}}&" does not feed this charger: it asks for "'
             f'&{thousands("{drive.charger_w}")}&" W at "&{_says("{vehicle.charger_v}", "V.", 0)})'
-            f'&IF({_of("trip.reaches")}="OK"," The vehicle gets there where nothing else is on.",'
-            '" The vehicle does not get there with its margin, not with every pack it may have.")&" "&'
+            f'&IF({_of("trip.reaches")}="OK"," Storage is enough for the drive by itself.",'
+            f'IF(ISTEXT({_of("trip.packs_needed")})," The vehicle does not get there with its margin, not with every pack it may have.",'
+            f'" It takes "&{_of("trip.packs_needed")}&IF({_of("trip.packs_needed")}=1," pack"," packs")&" to get there with the margin."))&" "&'
             f'IF(ISTEXT({_of("trip.needed_with_loads_wh")}),"Loads and drive together: no storage of this '
             'candidate carries the loads alone.","Loads and drive together need "'
             f"&{_says(_of('trip.needed_with_loads_wh') + '/1000', 'kWh of the ')}"
-            f"&{_says(_beside('storage.usable_most_wh') + '/1000', 'kWh usable with all its packs: ')}"
+            f"&{_says(_beside('storage.usable_most_wh') + '/1000', 'kWh usable with the packs it may get: ')}"
             f'&{_of("trip.reaches_with_loads")}&"."))',
             role="lead",
         ),

@@ -22,7 +22,7 @@ def _tier(name: str, place: int) -> Column:
     return Column(
         name,
         name.capitalize(),
-        formula=f'=IF(OR({_FULL}<=0,ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        formula=f'=IF(OR({_FULL}<=0,{of_shown("fit.output")}="UNDER",ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
         f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}*{CELLS}<({{number}}+1)*24*{{plan.days}})*({{hourly.served}}<{place}))>0,"–",""))',
         role=f"strip {name}",
     )
