@@ -7,10 +7,10 @@ from holdover.returned.audit import audit_file
 from holdover.returned.compare import compare
 from holdover.returned.read import read_returned
 from holdover.workbook.grid import xl
-from returned.books import job, roomy, whole
+from returned.books import job, roomy, shortened, whole
 from returned.test_moved import office
 
-CASE = job(4)
+CASE = shortened(job(4))
 SPARE = Slots(loads=roomy(CASE).loads, candidates=roomy(CASE).candidates + 2, days=roomy(CASE).days)
 
 

@@ -26,9 +26,9 @@ from holdover.workbook.grid import Cell, xl
 from holdover.workbook.sheets.as_read import UNREAD
 from holdover.xlsx import Book, CellData, read_xlsx
 from returned.altered import Parts
-from returned.books import job, roomy, whole, with_cell, with_sheet, without_names
+from returned.books import job, roomy, shortened, whole, with_cell, with_sheet, without_names
 
-CASE = job(4)
+CASE = shortened(job(4))
 
 
 @cache
@@ -322,7 +322,7 @@ def test_saving_in_a_program_is_no_edit(program: str, tmp_path: Path) -> None:
     """Opened and saved without an edit, a workbook audits clean, whatever the program made of its formulas' text."""
     case = sample(SAMPLES[1])
     file = tmp_path / "a.xlsx"
-    file.write_bytes(whole(case, roomy(case)))
+    file.write_bytes(whole(case, replace(roomy(case), days=2)))  # the same formulas in fewer hours
     saved = PROGRAMS[program](file, tmp_path)
     found, findings = audit_file(saved, SAMPLES[1])
     assert isinstance(found, Audit), findings.errors

@@ -61,7 +61,6 @@ def test_now_is_what_a_workbook_written_anew_would_say(bench: Bench, name: str) 
     wrong, now, handed = bench.differences(), said(bench, "now", "text"), said(bench, "handed", "text")
     was = said(bench, "try_left_was", "days"), said(bench, "try_right_was", "generator")
     bench.type_in("outage", name, usual)
-    bench.engine.recalculate()
     bench.made = before
     assert not wrong
     assert now == study(changed(name, CHANGES[name])).answer.now  # in a workbook of its own
@@ -72,6 +71,7 @@ def test_now_is_what_a_workbook_written_anew_would_say(bench: Bench, name: str) 
 
 def test_the_strip_is_the_hours_of_the_model(bench: Bench) -> None:
     """A tier is off in a cell where the forward run serves it not, or not whole, in an hour of the cell."""
+    bench.engine.recalculate()
     hours = bench.made.shown.carried.hours
     per_cell = len(hours[: 24 * CASE.outage.days]) / CELLS
     assert per_cell == int(per_cell)
