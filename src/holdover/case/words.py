@@ -78,6 +78,12 @@ def choice_of(field: str, text: str, choices: tuple[str, ...]) -> str | None:
 
 def nearest(text: str, known: list[str]) -> str:
     """The known word most like the text, "" where none is like it."""
+    return _nearest(text, tuple(known))
+
+
+@lru_cache(maxsize=1024)
+def _nearest(text: str, known: tuple[str, ...]) -> str:
+    """The same; a text is held against hundreds of words, and comes again in the next file and in the next row."""
     plain = {folded(word): word for word in known}
     close = get_close_matches(folded(text), list(plain), n=1, cutoff=CUTOFF)
     return plain[close[0]] if close else ""
