@@ -263,10 +263,10 @@ def _longer(offer: Offer, pick: Offer) -> str:
 
 
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
-    """Why it is the pick, or what is other than with it, and what is to be asked; else its first miss; the range of a drive."""
+    """Why it is the pick, or what is other than with it, and what is to be asked; the range of a drive; else its first miss."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
-        against = (first, "and more" if rest else "")
+        return f"{first}; and more" if rest else first
     return "; ".join(part for part in (*against, offer.arrival.brief) if part)
 
 

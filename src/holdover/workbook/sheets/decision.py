@@ -122,7 +122,7 @@ _PHRASE = (
     '&IF({more_words}="","","; "&{more_words})'
     f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'
     '&IF({longer_words}="","","; "&{longer_words}))&IF({fit.ask[same]}="","","; "&{fit.ask[same]}))'
-    f'&IF({{vehicle.distance}}>0,"; range "&{{trip.range_own_held[same]}}&{OWN},""),3,999))'
+    f'&IF(AND({{vehicle.distance}}>0,{{fit.fits[same]}}=1),"; range "&{{trip.range_own_held[same]}}&{OWN},""),3,999))'
 )
 
 

@@ -125,7 +125,6 @@ MONTHS = Table(
             formula=f"=SUMPRODUCT(({_of_strings('modules_used')}*{{module.m_@}}<={_of_strings('limit_w')})*{{module.m_@}})"
             f"*{_of_strings('modules_used')}+{_of_strings('limit_w')}"
             f"*SUMPRODUCT(({_of_strings('modules_used')}*{{module.m_@}}>{_of_strings('limit_w')})*1)",
-            note="Of a mean day, by the candidate followed.",
             role="row",
             cells=5,
         ),
@@ -148,8 +147,8 @@ _SOLAR_IN, _AC_IN = "{storage.charge_efficiency[same]}", "{storage.ac_charge_eff
 _COLD = 'IF({storage.charge_min_c[same]}>{sizing.storage_c},"too cold to charge",'
 
 
-def _refill(name: str, title: str, unit: str, formula: str, cells: int = 6, note: str = "") -> Column:
-    return Column(name, title, unit, path=f"recharge.{name}", formula=formula, cells=cells, note=note, role="row short")
+def _refill(name: str, title: str, unit: str, formula: str, cells: int = 6) -> Column:
+    return Column(name, title, unit, path=f"recharge.{name}", formula=formula, cells=cells, role="row short")
 
 
 REFILL = Table(
@@ -169,7 +168,6 @@ REFILL = Table(
             formula="={strings.cold_v[same]}",
             cells=4,
             role="row quiet",
-            note="Open circuit on the coldest morning, with its margin.",
         ),
         Column(
             "harvest_wh",
@@ -177,7 +175,6 @@ REFILL = Table(
             "Wh/day",
             path="strings.harvest_wh",
             formula=f"={_HARVEST}",
-            note="Of a mean day of the design month.",
             cells=5,
             role="row quiet",
         ),
@@ -187,8 +184,6 @@ REFILL = Table(
             "days",
             f'={_COLD}IF(ROUND({_HARVEST}-{_DRAW},6)<=0,"never",{_ROOM}/(({_HARVEST}-{_DRAW})*{_SOLAR_IN})))',
             cells=5,
-            note="The mean day of the design month as a whole, at best; the Outage sheet follows it hour by hour. "
-            "never: the loads draw as much as the sun brings, or more.",
         ),
         _refill(
             "refill_days_off",
@@ -203,7 +198,6 @@ REFILL = Table(
             f"={_COLD}IF(N({{candidates.ac_charge_w[same]}})>0,{_ROOM}/(MIN({{candidates.ac_charge_w[same]}},{{plan.mains_w}})*{_AC_IN}),"
             'IF({candidates.ac_charge_w[same]}="","not stated","no AC charging")))',
             cells=5,
-            note="At what the outlet gives for hours, or the charger takes, to the end; the last tenth takes longer in life.",
         ),
         _refill(
             "generator_h",
@@ -229,7 +223,8 @@ _CAUTION = (
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
     "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9, "
     "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
-    "20 feet (6 m) from the house, and never feeds a building's outlets."
+    "20 feet (6 m) from the house, and never feeds a building's outlets. Days by the sun are of the design month, at best; never: "
+    "the loads draw as much as it brings. An outlet fills at what it gives for hours or the charger takes; the last tenth takes longer."
 )
 
 SOLAR_SHEET = Sheet(
