@@ -22,8 +22,6 @@ from holdover.workbook.seal import SEAL, seal_of
 
 LEVEL: Final = 7
 """How hard parts are pressed, of 9: a hundredth smaller than at the usual 6 for a hundredth of a second; 8 takes six."""
-LARGE: Final = 500_000, 8
-"""From how many bytes on a part is pressed harder, and how hard: the hours of an outage, 6 kB less for a fiftieth of a second."""
 MEMORY: Final = 5
 """How much memory that takes, of 9: with less than the usual 8 a part is cut into shorter blocks, each with a code of its
 own, which saves 7 kB of a sample whose cells look otherwise from table to table."""
@@ -137,9 +135,8 @@ class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
                 part = ZipInfo(name, WHEN)
                 data = content.getvalue()
                 part.compress_type = ZIP_DEFLATED
-                level = LARGE[1] if len(data) >= LARGE[0] else LEVEL
                 with archive.open(part, "w") as packing:
-                    packing._compressor = compressobj(level, DEFLATED, -MAX_WBITS, MEMORY)  # type: ignore[attr-defined]  # no call sets the memory
+                    packing._compressor = compressobj(LEVEL, DEFLATED, -MAX_WBITS, MEMORY)  # type: ignore[attr-defined]  # no call sets the memory
                     packing.write(data)
         return buffer.getvalue()
 
