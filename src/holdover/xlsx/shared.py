@@ -19,7 +19,6 @@ REFERENCES: Final = re.compile(
     """,
     re.VERBOSE,
 )
-FIXED: Final = re.compile(r"\$[A-Za-z]{1,3}\$[0-9]{1,7}")
 
 NO_REFERENCE: Final = ""
 """Beyond the grid: a name that looks like a reference."""
@@ -63,9 +62,9 @@ class SharedFormula:
 
     @cached_property
     def moving(self) -> set[str]:
-        """The references that read otherwise in another cell."""
+        """The references that read otherwise in another cell: all but those like $A$1."""
         found = {reference for reference, *_ in REFERENCES.findall(self.text)} - {""}
-        return {reference for reference in found if not FIXED.fullmatch(reference)}
+        return {reference for reference in found if reference.count("$") < 2 or ":" in reference}
 
     def at(self, row: int, column: int) -> str:
         """The formula as it reads in another cell."""
