@@ -57,7 +57,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
 """By sample and candidate: the reason and the verdict."""
 ASKS = {
     "Unit Clover": "ask for: transfer time",
-    "Unit Tuff": "loads and charger trip a source by 1,030 W unless charging is set lower",
+    "Unit Tuff": "ask for: lowest setting of its AC charging; loads and charger trip a source by 1,030 W unless charging is set lower",
 }
 """What is open before buying; of every other candidate nothing is."""
 SILENT = {("Unit Clover", "transfer_ms"), ("Unit Tuff", "ac_charge_min_w")}

@@ -27,6 +27,9 @@ def main() -> None:
     """Run the command line; an interrupt, or too little memory to load it, ends it as they do later on."""
     try:
         mind_memory()
+        from holdover.library import collect_seldom
+
+        collect_seldom()
         from holdover.cli import main as run
 
         run()

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from os import PathLike
@@ -50,6 +50,15 @@ class Received:
         if self.found is None or self.findings.errors:
             raise CaseError(self.findings)
         return self.found
+
+
+GARBAGE: Final = 100_000
+"""Objects after which a process of our own searches for garbage: it makes many, and keeps nearly all of them [count]."""
+
+
+def collect_seldom() -> None:
+    """For a process of our own: garbage is searched for after many objects, not after few."""
+    gc.set_threshold(GARBAGE)
 
 
 @contextmanager

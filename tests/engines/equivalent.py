@@ -164,7 +164,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "where a day begins under a mark, the mark ends hours before the next one",
     ),
     (r"spared\.runs_w: .*,4\)>=«2→3»", "a load with a place of its own counts in watts and volt-amperes alike"),
-    (r"spared\.runs_w: .*\{line\.need_w\[same\]\},6\),«0→1»\),\"\"\)", "nothing is never enough, so it is not told"),
+    (r"spared\.runs_w: .*\{line\.need_w\[same\]\},6\),«0→1»\),0\)\+", "nothing is never enough, so it is not told"),
+    (
+        r"spared\.(stores|runs)_wh?: .*(/«10000→10001»|,«10000000000→10000000001»)",
+        "both but set loads in an order, far below and far above what any gives back",
+    ),
     (r"spared\.starts_w: .*«\*→/»\{line\.is_ac\[same\]\},6\),\"\"\)", "it is told of AC loads alone, of which it is 1"),
     (
         r"told\.words: .*\{critical\}=IF\(\{critical\}<>\"\",\{critical\},IF\(\{essential\}«<>→=»",

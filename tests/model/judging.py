@@ -8,7 +8,7 @@ from holdover.case.schema import Candidate, Case, Load
 from holdover.model.offer import Offer
 from holdover.model.outage.promise import Promise
 from holdover.model.study import Study, study
-from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of
+from holdover.model.verdict.fit import Against, Fit, Waits, Worked, ac_volts_of, fit_of
 from holdover.model.verdict.reason import asked_of, asks_of, reason_of, short_of
 
 LOADS = (
@@ -74,7 +74,7 @@ class Judged:
         waits = Waits(ac=False, sun=False, lowest=False)
         self.fit: Fit = fit_of(
             offer.given,
-            Against(case=whole.case, lines=whole.lines, demand=whole.demand, trip=whole.vehicle),
+            Against(case=whole.case, ac_volts=ac_volts_of(whole.lines), demand=whole.demand, trip=whole.vehicle),
             Worked(
                 storage=offer.storage,
                 held=offer.held,

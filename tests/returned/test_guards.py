@@ -132,7 +132,7 @@ def checked() -> list[tuple[str, str, str, str]]:
         (sheet, column.title, xl(top, left), ":".join(dict.fromkeys((xl(top, left), xl(bottom, right)))))
         for table in grid.tables.values()
         for sheet, column, (top, left, bottom, right), rule in typing_in(grid, table)
-        if rule.get("show_error", True)  # else anything may be typed
+        if rule["validate"] != "any" and rule.get("show_error", True)  # else anything may be typed
     ]
 
 

@@ -9,7 +9,6 @@ from holdover.case.section import is_blank
 from holdover.case.words import vocabulary
 from holdover.findings import Finding, report, show
 from holdover.model.sun import MEAN_DAYS, declination_deg, extraterrestrial_kwh, sunset_deg
-from holdover.model.vehicle import USUAL_CONSUMPTION, vehicle_plan
 
 HOT_C: Final = 45.0
 """Makers limit charging of lithium iron phosphate above this [°C]; common practice."""
@@ -85,6 +84,8 @@ def _consumption(case: Case) -> Iterator[Remark]:
     vehicle = case.vehicle
     if not vehicle.distance:
         return
+    from holdover.model.vehicle import USUAL_CONSUMPTION, vehicle_plan  # only where a drive is planned
+
     plan = vehicle_plan(vehicle, case.about.units)
     if vehicle.consumption is None:
         yield "vehicle", report("A039", usual=USUAL_CONSUMPTION[plan.distance_unit])

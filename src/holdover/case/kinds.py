@@ -1,6 +1,7 @@
 """Kinds of loads, told by the words in their names."""
 
 import re
+from functools import cache, lru_cache
 from typing import Final
 
 from holdover.case.words import either, folded, spelt, vocabulary
@@ -15,8 +16,18 @@ _VENTILATOR: Final = re.compile(r"\bventilator\w*", re.IGNORECASE)
 
 def _is_of(kind: str, name: str) -> bool:
     """Whether a name says a word of a kind, be it in the plural, or by what it is called in the table of typical loads."""
-    said = f" {folded(name)} {spelt(name)} "
-    return any(f" {word} " in said or f" {word}s " in said for word in vocabulary("words")["kinds"][kind])
+    return _words_of(kind).search(_said(name)) is not None
+
+
+@cache
+def _words_of(kind: str) -> re.Pattern[str]:
+    return re.compile(f" {either(vocabulary('words')['kinds'][kind])}s? ")
+
+
+@lru_cache(maxsize=64)
+def _said(name: str) -> str:
+    """A name in small letters, then in the words of that table; one is asked for several kinds in turn."""
+    return f" {folded(name)} {spelt(name)} "
 
 
 def is_heater(name: str) -> bool:

@@ -12,21 +12,22 @@ BREAKS: Final = frozenset("\t\n\x0b\x0c\r\x85\u2028\u2029")
 
 def safe_text(text: str) -> str:
     """The text in composed form on one line, without controls or invisible marks, at most TEXT_UNITS long."""
-    kept = "".join(_kept(mark) for mark in text)
+    kept = text if text.isprintable() else "".join(_kept(mark) for mark in text)
     return _capped(unicodedata.normalize("NFC", kept).strip()).rstrip()
 
 
 def removed(text: str) -> bool:
     """Whether safe_text leaves marks out that a reader would not expect to lose."""
-    return any(not _kept(mark) for mark in text)
+    return not text.isprintable() and any(not _kept(mark) for mark in text)
 
 
 def too_long(text: str) -> bool:
     """Whether safe_text cuts the text."""
-    return len(text) + sum(ord(mark) > 0xFFFF for mark in text) > TEXT_UNITS
+    return 2 * len(text) > TEXT_UNITS and len(text) + sum(ord(mark) > 0xFFFF for mark in text) > TEXT_UNITS
 
 
 def _kept(mark: str) -> str:
+    """A mark, a blank in its place, or nothing; what `isprintable` holds for is kept."""
     if mark in BREAKS:
         return " "
     if mark in INVISIBLE or mark in BIDI or unicodedata.category(mark) in {"Cc", "Cs"}:

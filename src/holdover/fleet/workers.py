@@ -14,6 +14,7 @@ from functools import partial
 from multiprocessing.connection import wait
 from typing import Any, Final
 
+from holdover.library import collect_seldom
 from holdover.workbook.save import NotWritten
 
 TRIES: Final = 2
@@ -131,6 +132,7 @@ def _pool(jobs: int) -> ProcessPoolExecutor:
 def _begin() -> None:
     """A process of ours leaves an interrupt to the one that began it, and ends with that."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    collect_seldom()
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()

@@ -3,7 +3,7 @@
 It knows nothing of candidates: that is `fit.py`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -147,7 +147,9 @@ def leg_w(low_w: float, high_w: float, largest_w: float) -> float:
 def hours_of_day(lines: Sequence[LoadLine]) -> tuple[Hour, ...]:
     """The mean day in 24 clock hours [Wh in the hour, W, VA]."""
     largest_low = max((i.low_one_w for i in lines), default=0.0)
-    return tuple(_hour(lines, h, largest_low) for h in HOURS)
+    ac, dc = [line for line in lines if line.is_ac], [line for line in lines if line.is_dc]
+    by_tier = {tier: [line for line in lines if line.tier == tier] for tier in TIERS}
+    return tuple(_hour(by_tier, ac, dc, h, largest_low) for h in HOURS)
 
 
 def is_switched(purpose: Purpose, mains_hours: float, generator_w: float, generator_hours: float) -> bool:
@@ -258,21 +260,25 @@ def _pool_words(names: Sequence[PoolNames], at_once: int, pools: tuple[int, int]
     return f"Counts on {'; and on '.join(said)}." if said else ""
 
 
-def _hour(lines: Sequence[LoadLine], h: int, largest_low_w: float) -> Hour:
-    ac = {tier: sum(i.ac_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
-    dc = {tier: sum(i.dc_wh * i.share[h] for i in lines if i.tier == tier) for tier in TIERS}
-    running, dc_w = _sum(i.is_ac * i.w[h] for i in lines), _sum(i.is_dc * i.w[h] for i in lines)
-    steps = [i.step[h] for i in lines]
-    together = [i.together_w if i.share[h] > TRACE else 0.0 for i in lines]
-    needed = _sum(i.is_ac * i.hour_need_w[h] for i in lines)
-    high = sum(i.is_ac * i.hour_need_w[h] for i in lines if i.volts >= LOW_V)
+def _hour(
+    by_tier: Mapping[str, Sequence[LoadLine]],
+    ac_lines: Sequence[LoadLine],
+    dc_lines: Sequence[LoadLine],
+    h: int,
+    largest_low_w: float,
+) -> Hour:
+    ac = {tier: sum([i.ac_wh * i.share[h] for i in lines]) for tier, lines in by_tier.items()}
+    dc = {tier: sum([i.dc_wh * i.share[h] for i in lines]) for tier, lines in by_tier.items()}
+    running, dc_w = _sum([i.w[h] for i in ac_lines]), _sum([i.w[h] for i in dc_lines])
+    needed = _sum([i.hour_need_w[h] for i in ac_lines])
+    high = sum([i.hour_need_w[h] for i in ac_lines if i.volts >= LOW_V])
     draws = {
         "total_wh": sum(ac.values()) + sum(dc.values()),
         "running_w": running,
         "needed_w": needed,
-        "needed_va": _sum(i.is_ac * i.hour_need_va[h] for i in lines),
-        "start_one_w": _sum([running, max([0.0, *steps])]),
-        "start_all_w": _sum([running, *(i.is_ac * w for i, w in zip(lines, together, strict=True))]),
+        "needed_va": _sum([i.hour_need_va[h] for i in ac_lines]),
+        "start_one_w": _sum([running, max([0.0, *(i.step[h] for i in ac_lines)])]),
+        "start_all_w": _sum([running, *(i.together_w for i in ac_lines if i.share[h] > TRACE)]),
         "dc_w": dc_w,
     }
     return Hour(
@@ -290,13 +296,13 @@ def _hour(lines: Sequence[LoadLine], h: int, largest_low_w: float) -> Hour:
         dc_wh=sum(dc.values()),
         high_w=high,
         leg_w=leg_w(needed - high, high, largest_low_w),
-        dc_start_one_w=dc_w - min([0.0, *steps]),
-        dc_start_all_w=dc_w + sum(i.is_dc * w for i, w in zip(lines, together, strict=True)),
-        socket_w=tuple(sum(i.w[h] for i in lines if i.dc_v == DC_VOLTS[feed]) for feed in SOCKETS.values()),
+        dc_start_one_w=dc_w - min([0.0, *(i.step[h] for i in dc_lines)]),
+        dc_start_all_w=dc_w + sum(i.together_w for i in dc_lines if i.share[h] > TRACE),
+        socket_w=tuple(sum(i.w[h] for i in dc_lines if i.dc_v == DC_VOLTS[feed]) for feed in SOCKETS.values()),
         **draws,
         rounded_wh=round(draws["total_wh"], DUST),
     )
 
 
 def _sum(watts: Iterable[float]) -> float:
-    return round(sum(watts), DUST)
+    return round(sum(watts, 0.0), DUST)

@@ -14,6 +14,7 @@ from holdover.model.solar_module import module_hours
 from holdover.model.storage import Capacity
 from holdover.model.sun import SunMonth, sun_months
 from holdover.model.vehicle import VehiclePlan, vehicle_plan
+from holdover.model.verdict.fit import ac_volts_of
 from holdover.model.verdict.mend import Spare, spare_of
 
 Row = TypeVar("Row")
@@ -54,6 +55,7 @@ class Desk:
     tiers: Mapping[str, TierDay]
     plan: Plan
     sources: tuple[Source, Source]
+    ac_volts: Mapping[float, int]
     spare: Spare
 
 
@@ -66,7 +68,11 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     """The case worked out as far as it knows no candidate; `loads` tells how many lines the inventory has room for."""
     listed = padded(case.loads, loads, Load())
     counted = load_lines(without(listed, case.outage.leave_out), case.sizing)
-    lines = tuple(replace(line, given=load) for line, load in zip(counted, listed, strict=True))
+    lines = (
+        counted
+        if not case.outage.leave_out
+        else tuple(replace(line, given=load) for line, load in zip(counted, listed, strict=True))
+    )
     hours = hours_of_day(lines)
     outage, generator_w = case.outage, case.recharge.generator_w
     switched = is_switched(case.about.purpose, outage.mains_hours, generator_w, outage.generator_hours)
@@ -92,6 +98,7 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
         tiers={tier: _tier_day(tier, hours) for tier in TIERS},
         plan=plan,
         sources=sources_of(case, demand.house_v),
+        ac_volts=ac_volts_of(lines),
         spare=spare_of(lines, demand, plan.promised),
     )
 

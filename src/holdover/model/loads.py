@@ -6,6 +6,7 @@ It does not add the lines up: that is `demand.py`.
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
+from operator import mul
 
 from holdover.case.schema import AC_VOLTS, DC_VOLTS, DISAGREE, Load, Sizing
 from holdover.model.dust import DUST, TRACE
@@ -338,7 +339,8 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
         hardest=among.hardest,
         share=among.share,
         counts=tuple(
-            sum(COUNTED[name] * among.counts[name][h] for name in COUNTED) + HARDEST * among.hard[h] for h in HOURS
+            sum(map(mul, (*COUNTED.values(), HARDEST), hour))
+            for hour in zip(*(among.counts[name] for name in COUNTED), among.hard, strict=True)
         ),
         w=tuple(first.total_w * counts for counts in among.counts["total_w"]),
         hour_need_w=tuple(first.need_w * counts for counts in among.counts["need_w"]),

@@ -122,7 +122,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
         held=held,
         carried=through,
         cost=cost,
-        fit=fit_of(c, Against(case=case, lines=desk.lines, demand=desk.demand, trip=desk.trip), worked),
+        fit=fit_of(c, Against(case=case, ac_volts=desk.ac_volts, demand=desk.demand, trip=desk.trip), worked),
         waits=waits,
     )
 

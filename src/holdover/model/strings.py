@@ -5,9 +5,9 @@ the coldest air is not stated no layout is allowed: no usual value stands in for
 ones of heat (power per degree, nominal cell temperature, hottest air) decide only whether it charges at a hot noon.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Final
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple
 
 from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Sun
 from holdover.model.dust import DUST
@@ -345,19 +345,19 @@ def score(harvest_wh: float, modules_used: int, limit_w: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
-    """All that the limits of an input are held against."""
+    """What the limits of an input are held against: a module, and strings by their length, in the cold and in the heat [V]."""
 
-    array: Array
     module: Module
-    coldest_c: float
-    hottest_c: float
+    by_series: Mapping[int, tuple[float, float]]
 
 
 def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | None:
     module = stated_module(array)
     if module is None or coldest_c is None:
         return None
-    return _Known(array=array, module=module, coldest_c=coldest_c, hottest_c=hottest_c)
+    cold = (cold_v(n, module.voc_v, module.voc_tempco, coldest_c, array.voltage_margin) for n in SERIES)
+    hot = (hot_v(n, module.vmp_v, array.power_tempco, hottest_c, array.noct_c) for n in SERIES)
+    return _Known(module=module, by_series=dict(zip(SERIES, zip(cold, hot, strict=True), strict=True)))
 
 
 def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
@@ -393,42 +393,43 @@ def _layout(
 ) -> Layout:
     fits = planned // (series * parallel)
     inputs_used = min(candidate.pv_inputs or 0, fits)
-    modules_used = inputs_used * series * parallel
-    place = Layout(
-        series=series,
-        parallel=parallel,
-        fits=fits,
-        cold_v="",
-        hot_v="",
-        isc_a="",
-        inputs_used=inputs_used,
-        modules_used=modules_used,
-        limit_w=0.0,
-        gives_w=0.0,
-        verdict=UNSTATED if candidate.pv_inputs else _barred(candidate),
-        harvest_wh=0.0,
-        score=UNSTATED if candidate.pv_inputs else _barred(candidate),
-    )
-    return place if known is None else _known_layout(place, candidate, module_w_design, known)
+    place = _Place(series, parallel, fits, inputs_used, inputs_used * series * parallel)
+    if known is not None:
+        return _known_layout(place, candidate, module_w_design, known)
+    word = UNSTATED if candidate.pv_inputs else _barred(candidate)
+    nothing: dict[str, Any] = dict.fromkeys(("limit_w", "gives_w", "harvest_wh"), 0.0)
+    return Layout(**place._asdict(), **nothing, cold_v="", hot_v="", isc_a="", verdict=word, score=word)
 
 
-def _known_layout(place: Layout, candidate: Candidate, module_w_design: Sequence[float], known: _Known) -> Layout:
+class _Place(NamedTuple):
+    """What of a layout needs no figure of the modules."""
+
+    series: int
+    parallel: int
+    fits: int
+    inputs_used: int
+    modules_used: int
+
+
+def _known_layout(place: _Place, candidate: Candidate, module_w_design: Sequence[float], known: _Known) -> Layout:
     """A layout with its volts, amperes and harvest."""
-    series, parallel, inputs_used, modules_used = place.series, place.parallel, place.inputs_used, place.modules_used
-    array, module = known.array, known.module
+    series, parallel, fits, inputs_used, modules_used = place
+    module = known.module
     one_w = input_limit_w(series * module.vmp_v, parallel * module.imp_a, candidate.pv_max_a, candidate.pv_input_w)
     all_w = inputs_used * one_w
     limit_w = all_w if candidate.pv_total_w is None else min(all_w, candidate.pv_total_w)
-    cold = cold_v(series, module.voc_v, module.voc_tempco, known.coldest_c, array.voltage_margin)
-    hot = hot_v(series, module.vmp_v, array.power_tempco, known.hottest_c, array.noct_c)
-    short = isc_a(parallel, module.isc_a)
+    cold, hot = known.by_series[series]
     verdict = _verdict(candidate, place, module, cold, hot)
     harvest_wh = sum(min(modules_used * one, limit_w) for one in module_w_design) if verdict == "allowed" else 0.0
-    return replace(
-        place,
+    return Layout(
+        series=series,
+        parallel=parallel,
+        fits=fits,
+        inputs_used=inputs_used,
+        modules_used=modules_used,
         cold_v=cold,
         hot_v=hot,
-        isc_a=short,
+        isc_a=isc_a(parallel, module.isc_a),
         limit_w=limit_w,
         gives_w=limit_w / modules_used if modules_used else 0.0,
         verdict=verdict,
@@ -444,7 +445,7 @@ def _barred(candidate: Candidate) -> str:
     return "" if candidate.pv_max_v else "no voltage limit stated"
 
 
-def _verdict(candidate: Candidate, place: Layout, module: Module, cold: float, hot: float) -> str:
+def _verdict(candidate: Candidate, place: _Place, module: Module, cold: float, hot: float) -> str:
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
     barred = _barred(candidate)
     if barred:

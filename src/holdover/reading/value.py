@@ -174,10 +174,11 @@ def _from_text(value: str, entry: Entry, asked: Asked, reading: Reading) -> Quan
 
 def _has_thousandths(said: Quantity, entry: Entry, asked: Asked, mark: Mark | None, reading: Reading) -> bool:
     """Whether a price has three decimals, as one with a mark between its thousands seems to have; if so it is told."""
-    decimals = re.search(
+    if asked.unit != "money" or {said.unit, reading.context.currency} & THOUSANDTHS:
+        return False
+    if not re.search(
         rf"(?<![0-9])[1-9][0-9]{{0,2}}{re.escape(mark or MARKS[0])}[0-9]{{3}}(?![0-9])", plain(entry.value)
-    )
-    if asked.unit != "money" or not decimals or {said.unit, reading.context.currency} & THOUSANDTHS:
+    ):
         return False
     small, large = exact(said.value), exact(said.value * 1000)
     reading.report(

@@ -121,7 +121,8 @@ def _typing(returned: Returned, sheets: Mapping[str, SheetData]) -> Iterator[Cha
     titles: dict[tuple[str, str], list[Cell]] = {}
     for table in grid.tables.values():
         for home, column, _, rule in typing_in(returned.shipped.grid, table):
-            if grid.sheets[home] not in sheets or not rule.get("show_error", True):  # names that are merely offered
+            guards = rule["validate"] != "any" and rule.get("show_error", True)  # else a hint, or names merely offered
+            if grid.sheets[home] not in sheets or not guards:
                 continue
             part: Part = "set" if table.kind == "form" else ""
             for i in range(1 if part else grid.places[table.name].count):

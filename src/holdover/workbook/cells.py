@@ -124,7 +124,7 @@ class Cells:
 
     def ends(self) -> tuple[tuple[int, int], tuple[int, int]]:
         """The first and the last row and column in which anything stands."""
-        least, most = (end(end(line) for line in self.lines.values()) for end in (min, max))
+        least, most = (end(map(end, self.lines.values())) for end in (min, max))
         return (min(self.lines), least), (max(self.lines), max([most, *(right for _, _, right in self.spans)]))
 
     def worked_out(self) -> dict[int, set[int]]:

@@ -218,7 +218,14 @@ class Grid:
 
     def run(self, table: Table, column: Column, study: object) -> Run:
         """The cells of one column of a table that is no form, as a whole; the column may differ from the one declared."""
-        place = self.places[table.name]
+        place, at = self.places[table.name], self.at(table, column.name, 0)
+        steps = (1, 0) if table.kind == "down" else (0, table.stride)
+        key = table.name, "formula", column.formula, column.first
+        formula = self.once(key, lambda: self._formula_of(table, column))
+        return Run(table, column, place.sheet, *at, *steps, place.count, formula, values_of(table, column, study))
+
+    def _formula_of(self, table: Table, column: Column) -> Callable[[int], str]:
+        """The formula of a column by the number of the record."""
         fill = self._filled(table, column.formula)
         first = self._filled(table, column.first) if column.first else fill
 
@@ -226,9 +233,7 @@ class Grid:
             text = (fill if record else first)(record)
             return f"=({text[1:]})" if table.chained and record % 2 and text else text
 
-        at = self.at(table, column.name, 0)
-        steps = (1, 0) if table.kind == "down" else (0, table.stride)
-        return Run(table, column, place.sheet, *at, *steps, place.count, formula, values_of(table, column, study))
+        return formula
 
     def _form(self, table: Table, study: object) -> Iterator[Cell]:
         section = follow(study, table.records)

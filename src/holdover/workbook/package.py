@@ -87,6 +87,12 @@ class StraightTexts(SharedStrings):  # type: ignore[misc]  # XlsxWriter has no t
             self.fh.write(f"<si><t{kept}>{words}</t></si>")
 
 
+def _encoded(part: tuple[Any, str, bool]) -> tuple[BytesIO, str, bool]:
+    """A part as bytes: what it holds, its name, and that it is binary."""
+    content, name, is_binary = part
+    return (content if is_binary else BytesIO(content.getvalue().encode())), name, True
+
+
 class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
     """Parts of which the properties tell what stands in the ones before them; the book packs them itself."""
 
@@ -97,7 +103,8 @@ class SealedPackage(Packager):  # type: ignore[misc]  # XlsxWriter has no types
         texts._assemble_xml_file()
 
     def _write_custom_file(self) -> None:
-        seal = seal_of(text.getvalue().encode() for text, _, is_binary in self.filenames if not is_binary)
+        self.filenames: list[tuple[Any, str, bool]] = [*map(_encoded, self.filenames)]
+        seal = seal_of(content.getvalue() for content, _, _ in self.filenames)
         if self.workbook.set_custom_property(SEAL, seal, "text") == -1:
             raise CellError(f"{SEAL}: XlsxWriter refused it")
         super()._write_custom_file()
@@ -126,9 +133,9 @@ class SealedBook(Workbook):  # type: ignore[misc]  # XlsxWriter has no types
         self.close()
         buffer = BytesIO()
         with ZipFile(buffer, "w") as archive:
-            for content, name, is_binary in self.parts:
+            for content, name, _ in map(_encoded, self.parts):
                 part = ZipInfo(name, WHEN)
-                data = content.getvalue() if is_binary else content.getvalue().encode()
+                data = content.getvalue()
                 part.compress_type = ZIP_DEFLATED
                 level = LARGE[1] if len(data) >= LARGE[0] else LEVEL
                 with archive.open(part, "w") as packing:

@@ -110,6 +110,8 @@ class _Writer:
         self.looks: dict[tuple[tuple[str, Any], ...], int] = {}
         self.label_looks: dict[tuple[str, str, bool, bool], int] = {}
         """Of standing texts, by kind, role and unit of what they stand beside, and kind of page."""
+        self.shapes: dict[tuple[object, ...], int] = {}
+        """Of cells, by all that decides on their looks."""
         self.properties: dict[int, Mapping[str, Any]] = {}
         """Of looks, by their numbers."""
         self.edged: set[int] = set()
@@ -327,11 +329,14 @@ class _Writer:
                 _done(ws.set_row(self.grid.at(table, column.name, 0)[0], None, None, {"hidden": True}), column.name)
 
     def shape(self, column: Column, part: Part, *, typed: bool) -> int:
-        """The look of a column's cells."""
-        properties = style.cell_style(column, part, typed=typed)
-        if column.role == "figure":
-            properties["num_format"] = style.figure_format(column.unit, self.currency)
-        return self.look(properties)
+        """The look of a column's cells; a book has thousands of columns of few kinds."""
+        known = column.unit, column.role, column.field and id(column.field), column.free, part, typed
+        if known not in self.shapes:
+            properties = style.cell_style(column, part, typed=typed)
+            if column.role == "figure":
+                properties["num_format"] = style.figure_format(column.unit, self.currency)
+            self.shapes[known] = self.look(properties)
+        return self.shapes[known]
 
     def _run(self, cells: Cells, page: Page, table: Table, column: Column) -> None:
         """The cells of a column."""
@@ -357,9 +362,8 @@ class _Writer:
         """Formulas: like ones are written once, the first apart where it differs, those in brackets for themselves."""
         places = [*map(run.at, range(run.length))]
         groups = self.grid.alike(run.table, run.column)
-        tags = self.grid.once(
-            (run.table.name, run.column.name), lambda: [element(run.formula(alike[0])[1:]) for alike in groups]
-        )
+        key = run.table.name, "tags", run.column.name
+        tags = self.grid.once(key, lambda: [element(run.formula(alike[0])[1:]) for alike in groups])
         if len(groups) < run.length:
             shared = [""] * run.length
             for tag, alike in zip(tags, groups, strict=True):
@@ -398,9 +402,11 @@ class _Writer:
 
     def _rules(self, ws: Any, table: Table) -> None:
         """What may be typed, and what a cell looks like by what stands in it."""
-        for column, (area, rule, look) in looks_in(self.grid, table):
+        looks = self.grid.once((table.name, "looks"), lambda: [*looks_in(self.grid, table)])
+        for column, (area, rule, look) in looks:
             _done(ws.conditional_format(*area, {**rule, "format": self.format(look)}), column.name)
-        for sheet, column, area, rule in typing_in(self.grid, table):
+        typed = self.grid.once((table.name, "typed"), lambda: [*typing_in(self.grid, table)])
+        for sheet, column, area, rule in typed:
             _done(self.sheets[sheet].data_validation(*area, rule), column.name)
 
     def _stair(self, ws: Any, page: Page, block: Stair, row: int) -> None:

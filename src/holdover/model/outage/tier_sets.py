@@ -6,7 +6,8 @@ Set 1 is the critical loads, set 2 those and the essential, set 3 all. It follow
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from operator import add, mul
+from typing import Final, NamedTuple
 
 from holdover.model.demand import TIERS
 from holdover.model.dust import TRACE
@@ -194,21 +195,44 @@ def _set_day(
     always_on: bool,
     scale: float,
 ) -> SetDay:
-    ac = [scale * sum(tiers[tier].ac_wh[h] for tier in members) for h in HOURS]
-    dc = [scale * sum(tiers[tier].dc_wh[h] for tier in members) for h in HOURS]
+    ac = [scale * sum(hour) for hour in zip(*(tiers[tier].ac_wh for tier in members), strict=True)]
+    dc = [scale * sum(hour) for hour in zip(*(tiers[tier].dc_wh for tier in members), strict=True)]
     any_ac = sum(ac) > TRACE
-    out, charge = [], []
-    for h in HOURS:
-        on = int(any_ac if always_on else ac[h] > TRACE)
-        passed = sum(s.share[h] * passed_w(ac[h], c.bypass_w, s.w) for s in sources)
-        charged = sum(s.share[h] * charging_w(ac[h], c.bypass_w, s.w, c.ac_charge_w) for s in sources)
-        out.append(demand_wh(ac[h] - passed, dc[h], on, c.inverter_efficiency, c.idle_w, c.dc_efficiency))
-        charge.append(charged * c.ac_charge_efficiency / c.charge_efficiency)
-    given = tuple(
-        tuple(
-            s.share[h] * (passed_w(ac[h], c.bypass_w, s.w) + charging_w(ac[h], c.bypass_w, s.w, c.ac_charge_w))
-            for h in HOURS
+    ways = [_way(source, ac, c) for source in sources]
+    passed = map(sum, zip(NOTHING, *(way.passed_wh for way in ways), strict=True))
+    charged = map(sum, zip(NOTHING, *(way.charged_wh for way in ways), strict=True))
+    out = [
+        demand_wh(
+            one - past, dc_wh, any_ac if always_on else one > TRACE, c.inverter_efficiency, c.idle_w, c.dc_efficiency
         )
-        for s in sources
+        for one, dc_wh, past in zip(ac, dc, passed, strict=True)
+    ]
+    return SetDay(
+        out_wh=tuple(out),
+        charge_wh=tuple(wh * c.ac_charge_efficiency / c.charge_efficiency for wh in charged),
+        source_wh=tuple(way.given_wh for way in ways),
     )
-    return SetDay(out_wh=tuple(out), charge_wh=tuple(charge), source_wh=given)
+
+
+NOTHING: Final = (0.0,) * len(HOURS)
+"""By clock hour what a source gives that is never connected [Wh]."""
+
+
+class _Way(NamedTuple):
+    """What a source passes on, what it charges with and both together, by clock hour [Wh]."""
+
+    passed_wh: tuple[float, ...]
+    charged_wh: tuple[float, ...]
+    given_wh: tuple[float, ...]
+
+
+def _way(s: Source, ac_w: Sequence[float], c: Converter) -> _Way:
+    if not any(s.share):
+        return _Way(NOTHING, NOTHING, NOTHING)
+    passed = [passed_w(one, c.bypass_w, s.w) for one in ac_w]
+    charging = [charging_w(one, c.bypass_w, s.w, c.ac_charge_w) for one in ac_w]
+    return _Way(
+        passed_wh=tuple(map(mul, s.share, passed)),
+        charged_wh=tuple(map(mul, s.share, charging)),
+        given_wh=tuple(map(mul, s.share, map(add, passed, charging))),
+    )

@@ -6,6 +6,7 @@ What they say stands in `data/cautions.toml`, the words of other languages besid
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
+from functools import cache
 from typing import Any, Final
 
 from holdover.case.measure import in_us_words
@@ -178,11 +179,32 @@ def cautions_of(case: Case, lines: Sequence[LoadLine], demand: Demand, *, us: bo
 
 def _words(lines: Sequence[LoadLine]) -> Iterator[CautionWord]:
     """Each word of each caution, and the lines that are called by it."""
-    for name, caution in vocabulary("cautions").items():
-        dc = int(caution.get("dc", False))
-        names = [line.name.lower() for line in lines if line.quantity > 0 and (dc or line.is_ac)]
-        for called in _widest(word if "*" in word else f"*{word}*" for word in caution.get("words", ())):
-            yield CautionWord(caution=name, word=called, dc=dc, count=sum(fnmatchcase(each, called) for each in names))
+    counted = [(line.name.lower(), line.is_ac) for line in lines if line.quantity > 0]
+    names = [name for name, is_ac in counted if is_ac], [name for name, _ in counted]
+    for caution, dc, words in _calling():
+        for word in words:
+            yield CautionWord(caution=caution, word=word, dc=dc, count=_count(names[dc], word))
+
+
+@cache
+def _calling() -> tuple[tuple[str, int, tuple[str, ...]], ...]:
+    """Each caution, whether loads at DC ports call for it, too, and by which words."""
+    return tuple(
+        (
+            name,
+            int(caution.get("dc", False)),
+            tuple(_widest(word if "*" in word else f"*{word}*" for word in caution.get("words", ()))),
+        )
+        for name, caution in vocabulary("cautions").items()
+    )
+
+
+def _count(names: Sequence[str], word: str) -> int:
+    """How many names are called by a word; of most it is asked whether they hold it, which is quickly told."""
+    held = word[1:-1]
+    if word == f"*{held}*" and held.replace(" ", "a").isalnum():
+        return sum([held in name for name in names])
+    return sum(fnmatchcase(name, word) for name in names)
 
 
 def _widest(words: Iterable[str]) -> Iterator[str]:

@@ -4,6 +4,7 @@ A verdict has two halves, output and outage. What a data sheet does not say is a
 worth a remark decides nothing. The ranking is in `rank.py`.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -94,10 +95,10 @@ class Fit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Against:
-    """What every candidate is set against."""
+    """What every candidate is set against; `ac_volts` tells how many AC loads there are of each voltage."""
 
     case: Case
-    lines: Sequence[LoadLine]
+    ac_volts: Mapping[float, int]
     demand: Demand
     trip: VehiclePlan
 
@@ -253,7 +254,7 @@ def _voltage(c: Candidate, against: Against, *, listed: bool) -> Check:
     """AC loads whose voltage is there; of two voltages both at once, where loads ask for both."""
     ones, twos = _served(c, against)
     served = ones + twos if c.volts_at_once != "by switch" else max(ones, twos)
-    found = check(sum(line.is_ac for line in against.lines), served, listed=listed)
+    found = check(sum(against.ac_volts.values()), served, listed=listed)
     unsaid = c.ac_volts is None if found.verdict == UNDER else ones > 0 and twos > 0 and c.volts_at_once is None
     return _as(found, CHECK, listed=listed) if unsaid else found
 
@@ -261,8 +262,13 @@ def _voltage(c: Candidate, against: Against, *, listed: bool) -> Check:
 def _served(c: Candidate, against: Against) -> tuple[int, int]:
     """AC loads that the first voltage serves, and the second one where it is another."""
     first = against.demand.house_v if c.ac_volts is None else c.ac_volts
-    wanted = [line.volts for line in against.lines if line.is_ac]
-    return sum(v == first for v in wanted), sum(v == c.ac_volts_2 for v in wanted) if c.ac_volts_2 != first else 0
+    second = None if c.ac_volts_2 == first else c.ac_volts_2
+    return against.ac_volts.get(first, 0), 0 if second is None else against.ac_volts.get(second, 0)
+
+
+def ac_volts_of(lines: Sequence[LoadLine]) -> Mapping[float, int]:
+    """How many AC loads there are of each voltage."""
+    return Counter(line.volts for line in lines if line.is_ac)
 
 
 def _gap(gap_ms: float | str, transfer_ms: float | None, *, listed: bool, over: str) -> Check:

@@ -3,8 +3,11 @@
 It says what would help, not that it does: the outage must be worked out again to know.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby, islice
 from math import ceil
 from typing import Final
 
@@ -126,6 +129,12 @@ class Spare:
     """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
     starts_w: tuple[float | str, ...]
     """What it adds at its start in the hour of the hardest one, "" where nothing [W]."""
+    by_energy: tuple[tuple[int, ...], ...]
+    by_running: tuple[tuple[int, ...], ...]
+    """Places of lines that give back storage or running draw, those that give least first, each tier for itself; of
+    storage AC and DC, too, so that their order is the same for all candidates."""
+    hardest: LoadLine | None
+    """The line that adds most at its start, the first of equals; None where none adds anything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,11 +153,32 @@ class Spared:
 def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
     """What leaving each load out may give back; `promised` tells how many tiers must never go without."""
     at = demand.needed_running_at
+    runs_w = tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines)
+    starts_w = _starts_w(lines, demand)
+    helps = tuple(line.name != "" and _is_spared(line, promised) for line in lines)
+    helping = [i for i, is_spared in enumerate(helps) if is_spared]
+    running = [i for i, watts in enumerate(runs_w) if watts > 0]
+    adding = [i for i, step in enumerate(starts_w) if step != ""]
     return Spare(
-        helps_promise=tuple(line.name != "" and _is_spared(line, promised) for line in lines),
-        runs_w=tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines),
-        starts_w=_starts_w(lines, demand),
+        helps_promise=helps,
+        runs_w=runs_w,
+        starts_w=starts_w,
+        by_energy=_ordered(
+            helping, lambda i: lines[i].ac_wh + lines[i].dc_wh, lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
+        ),
+        by_running=_ordered(running, runs_w.__getitem__, lambda i: _behind(lines[i])),
+        hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
     )
+
+
+def _ordered(
+    places: Iterable[int], gives: Callable[[int], float], apart: Callable[[int], Hashable]
+) -> tuple[tuple[int, ...], ...]:
+    """Places of lines in the order of what they give, the first of equals first, in groups."""
+    groups: defaultdict[Hashable, list[int]] = defaultdict(list)
+    for i in sorted(places, key=gives):
+        groups[apart(i)].append(i)
+    return tuple(map(tuple, groups.values()))
 
 
 def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> Mend:
@@ -157,10 +187,9 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
     hours = generator_h(missing_wh, means.generator_stores_w)
-    stores = _first(_stores_wh(fit, lines, spare, means), lines, min)
-    freed_w = _runs_w(fit, lines, spare)
-    runs = _first(freed_w, lines, min)
-    starts = _first(spare.starts_w, lines, max) if fit.starting.verdict == UNDER else None
+    stores, *_ = *_least(lines, spare.by_energy, lambda i: _stores_wh(lines[i], means), missing_wh), None
+    runs, other = (*_least(lines, spare.by_running, spare.runs_w.__getitem__, missing_w), None, None)[:2]
+    starts = spare.hardest if fit.starting.verdict == UNDER else None
     by_card = _by_card(fit)
     parts = ["the operation card followed, no shares set in the device"] if by_card else []
     if packs:
@@ -171,7 +200,7 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> 
         parts.append(f"{spoken(hours, 1)} more generator hours in all")
     if runs and runs is not stores:
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs)}")
-    if runs and (other := _beside(freed_w, lines, runs)):
+    if runs and other and _takes_turns(runs, other):
         parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
         parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
@@ -206,29 +235,22 @@ def _words(parts: Sequence[str], fit: Fit, *, mended: tuple[bool, bool]) -> str:
 
 def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> tuple[Spared, ...]:
     """What each load's leaving out gives back to a candidate [Wh of usable storage, W], if it is enough."""
-    given = zip(_stores_wh(fit, lines, spare, means), _runs_w(fit, lines, spare), spare.starts_w, strict=True)
-    return tuple(Spared(stores_wh=stores, runs_w=runs, starts_w=starts) for stores, runs, starts in given)
+    missing_wh, missing_w = _missing(fit)
+    return tuple(
+        Spared(
+            stores_wh=_enough(line, _stores_wh(line, means), missing_wh) if spare.helps_promise[i] else "",
+            runs_w=_enough(line, spare.runs_w[i], missing_w) if spare.runs_w[i] > 0 else "",
+            starts_w=spare.starts_w[i],
+        )
+        for i, line in enumerate(lines)
+    )
 
 
-def _stores_wh(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> list[float | str]:
-    """What each load's leaving out gives back of usable storage [Wh], "" where it is not enough."""
-    missing_wh, _ = _missing(fit)
-    if missing_wh <= 0:
-        return [""] * len(lines)
-    per_day = means.days * (1 + means.energy_margin)
-    return [
-        _enough(line, per_day * _taken(line, means.storage), missing_wh) if helps else ""
-        for line, helps in zip(lines, spare.helps_promise, strict=True)
-    ]
-
-
-def _runs_w(fit: Fit, lines: Sequence[LoadLine], spare: Spare) -> list[float | str]:
-    """What each load's leaving out gives back of running draw [W], "" where it is not enough."""
-    _, missing_w = _missing(fit)
-    if missing_w <= 0:
-        return [""] * len(spare.runs_w)
-    given = zip(lines, spare.runs_w, strict=True)
-    return [_enough(line, freed_w, missing_w) if freed_w > 0 else "" for line, freed_w in given]
+def _stores_wh(line: LoadLine, means: Means) -> float:
+    """What leaving a line out gives back of usable storage [Wh]."""
+    storage = means.storage
+    day_wh = out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
+    return means.days * (1 + means.energy_margin) * day_wh
 
 
 def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, ...]:
@@ -238,10 +260,36 @@ def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, .
 
 
 def _enough(line: LoadLine, given: float, missing: float) -> float | str:
+    """What a line gives back, "" where it does not make up for what is missing, or where nothing is."""
     given = round(given, DUST)
-    behind = 0.0 if line.tier == "convenience" else BEHIND
-    behind += 2 * BEHIND * _heats(line)
-    return float(spoken(given)) + line.number / 10_000 + behind if round(given - missing, DUST) >= 0 else ""
+    if missing <= 0 or round(given - missing, DUST) < 0:
+        return ""
+    return float(spoken(given)) + line.number / 10_000 + _behind(line)
+
+
+def _behind(line: LoadLine) -> float:
+    """What is added to what a line gives back, so that it is chosen after others [Wh or W]."""
+    return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line)
+
+
+def _least(
+    lines: Sequence[LoadLine], orders: Sequence[Sequence[int]], gives: Callable[[int], float], missing: float
+) -> list[LoadLine]:
+    """Lines that give back enough, in the order of their figures; the first two are among them, if there are as many.
+
+    In each order those that are enough are found by halves. Of them the ones whose figures differ by the number of the
+    line alone are told apart, and those that come next, too.
+    """
+
+    def figure(i: int) -> float | str:
+        return _enough(lines[i], gives(i), missing)
+
+    found = []
+    for order in orders:
+        place = bisect_left(order, True, key=lambda i: figure(i) != "")
+        for _, alike in islice(groupby(order[place:], key=lambda i: spoken(round(gives(i), DUST))), 2):
+            found += [(float(figure(i)), i) for i in alike]
+    return [lines[i] for _, i in sorted(found)]
 
 
 def _heats(line: LoadLine) -> bool:
@@ -276,23 +324,7 @@ def _frees(line: LoadLine, demand: Demand) -> bool:
     return line.is_ac == 1 and line.tier != "critical" and not shares
 
 
-def _taken(line: LoadLine, storage: Storage) -> float:
-    return out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
-
-
-def _beside(figures: Sequence[float | str], lines: Sequence[LoadLine], first: LoadLine) -> LoadLine | None:
-    """The load with the next figure, if the day has hours for both: either is enough, so they need but run in turns."""
-    numbers = sorted(figure for figure in figures if not isinstance(figure, str))
-    if len(numbers) < 2:
-        return None
-    other = lines[figures.index(numbers[1])]
+def _takes_turns(first: LoadLine, other: LoadLine) -> bool:
+    """Whether the day has hours for both: either is enough, so they need but run in turns."""
     hours = sum(line.hours if line.hours > 0 else HOURS_A_DAY for line in (first, other))
-    return other if round(hours - HOURS_A_DAY, DUST) <= 0 else None
-
-
-def _first(
-    figures: Sequence[float | str], lines: Sequence[LoadLine], choose: Callable[[Iterable[float]], float]
-) -> LoadLine | None:
-    """The load whose figure is chosen, the first of equals; None where there is none."""
-    numbers = [figure for figure in figures if not isinstance(figure, str)]
-    return lines[figures.index(choose(numbers))] if numbers else None
+    return round(hours - HOURS_A_DAY, DUST) <= 0

@@ -104,7 +104,7 @@ def read_plate(line: str) -> Plate:
 
 def states_ceiling(typed: object) -> bool:
     """Whether what was typed is a nameplate that states only the most that may be drawn."""
-    return isinstance(typed, str) and read_plate(plain(typed)).is_ceiling
+    return isinstance(typed, str) and not typed.isdecimal() and read_plate(plain(typed)).is_ceiling
 
 
 def adapter_output(typed: object) -> str:

@@ -55,7 +55,7 @@ def read_rows(
         if is_total(figures, number, used, name_column, findings):
             continue
         used.append(number)
-        rows.append(_row(part, table, number, columns, findings))
+        rows.append(_row(part, table, number, cells, columns, findings))
     _report_about_sheet(table, columns, used, findings)
     if not rows:
         findings.report("C018", raw.place(table.head))
@@ -145,8 +145,15 @@ def _renamed(part: str, columns: dict[int, Header]) -> dict[int, Header]:
     return {c: h if counts[h.field] == 1 else columns[c] for c, h in renamed.items()}
 
 
-def _row(part: str, table: HeadedTable, number: int, columns: dict[int, Header], findings: Findings) -> Row:
-    raw, cells = table.raw, _filled(table.raw, number)
+def _row(
+    part: str,
+    table: HeadedTable,
+    number: int,
+    cells: dict[int, RawCell],
+    columns: dict[int, Header],
+    findings: Findings,
+) -> Row:
+    raw = table.raw
     name = next((cell for column, cell in cells.items() if column in columns and columns[column].field == "name"), None)
     item = str(name.value) if name and name.value is not None else ""
     row = Row(part=part, place=replace(raw.place(number), item=item))

@@ -4,7 +4,7 @@ import csv
 import io
 import re
 from dataclasses import dataclass, field, replace
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from holdover.findings import Findings, Place
 from holdover.xlsx import BadFile, SheetData, column_letters, read_xlsx
@@ -20,8 +20,7 @@ COLUMNS_MAX: Final = 256
 """Most columns of a table [count]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RawCell:
+class RawCell(NamedTuple):
     """What stands in a cell, and what a sheet says about it."""
 
     value: Any
