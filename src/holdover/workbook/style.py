@@ -290,7 +290,7 @@ CORNER: Final = 12.0
 NO_HINT: Final = 4.0
 TITLE_TALL: Final = 18.0
 """Heights of the small heading of a composed page, of the row below it that says nothing, and of a title [pt]."""
-PAGE_MARGINS: Final = (0.55, 0.55, 0.4, 0.6)
+PAGE_MARGINS: Final = (0.55, 0.55, 0.35, 0.5)
 """Left, right, top and bottom of a composed page [inch]."""
 NARROW_PIXELS: Final = 12
 """Width of a narrow column of a composed page [pixel]."""

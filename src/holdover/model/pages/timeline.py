@@ -115,11 +115,11 @@ def off_means(days: int, output: str = "OK") -> str:
     Source: definition.
 
     >>> off_means(2), off_means(3)
-    ('– off or short · night', '– off or short in part of 1.5 h · night')
+    ('– off or short · night', '– off or short, part of 1.5 h · night')
     """
     if output == UNDER:
         return f"blank: its output falls short {NIGHT} night"
-    hours = "" if 24 * days <= CELLS else f" in part of {spoken(24 * days / CELLS, 1)} h"
+    hours = "" if 24 * days <= CELLS else f", part of {spoken(24 * days / CELLS, 1)} h"
     return f"{DASH} off or short{hours} {NIGHT} night"
 
 

@@ -184,7 +184,7 @@ LEGEND = Table(
         Column(
             "off_means",
             "",
-            formula=f'=IF({of_shown("fit.output")}="UNDER","blank: its output falls short","– off or short"&IF(24*{{plan.days}}<={CELLS},""," in part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h"))&" · night"',
+            formula=f'=IF({of_shown("fit.output")}="UNDER","blank: its output falls short","– off or short"&IF(24*{{plan.days}}<={CELLS},"",", part of "&ROUND(24*{{plan.days}}/{CELLS},1)&" h"))&" · night"',
             role="caption right",
             cells=16,
         ),
