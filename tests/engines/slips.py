@@ -215,5 +215,51 @@ SLIPS: dict[str, Case] = {
         vehicle=Vehicle(distance=0.0172, distance_unit="km", consumption=20, charger_v=120, charger_a=1),
         outage=Outage(days=1, generator_hours=2),
     ),
+    # A charger trips what the loads alone would not; its lowest setting is larger than what is too much.
+    "a charger that trips": but(
+        _BARE,
+        candidates=(
+            but(TINY_UNIT, ac_charge_w=9, ac_charge_min_w=3.2),
+            but(TINY_UNIT, name="Any setting", ac_charge_w=9, ac_charge_min_w=None),
+        ),
+        recharge=Recharge(generator_w=4),
+        outage=Outage(days=1, generator_hours=3),
+    ),
+    # It breaks before the sun comes, and after an outlet that a charger of unknown power would use.
+    "the sun is too late": but(
+        TINY,
+        loads=(_at("Glow", 1.2, 6, 18),),
+        candidates=(
+            but(_ALONE, ac_charge_w=None, ac_charge_min_w=None, pv_inputs=None),
+            but(_ALONE, name="No outlet", ac_charge_w=0, ac_charge_min_w=None, pv_inputs=None),
+        ),
+        recharge=Recharge(outlet_v=100, outlet_a=0.1),
+        outage=Outage(days=2, starts_at=18, mains_from=19, mains_hours=1, packs=0),
+    ),
+    # Two loads that are enough, and what heats last of them, in output and in storage; they need but run in turns.
+    "heating is spared": but(
+        _BARE,
+        loads=(
+            _at("Furnace", 2.1, 3, 18),
+            _at("Mill", 2.4, 3, 18),
+            _at("Lamp", 0.2, 3, 18),
+            _at("Boiler", 0.3, 3, 18, "convenience"),
+            _BEEP,
+        ),
+        candidates=(but(_ALONE, storage_wh=12.0),),
+        outage=Outage(days=1, starts_at=15),
+    ),
+    "heating is spared of storage, too": but(
+        _BARE,
+        loads=(_at("Circulator", 0.8, 6, 18), _at("Mill", 0.7, 8, 18), _at("Lamp", 0.2, 3, 18)),
+        candidates=(but(_ALONE, storage_wh=12.0),),
+        outage=Outage(days=1, starts_at=15),
+    ),
+    "heating alone is enough": but(
+        _BARE,
+        loads=(_at("Heat pump", 1.8, 6, 18), _at("Mill", 0.1, 8, 18), _at("Lamp", 2.3, 0.5, 18)),
+        candidates=(but(_ALONE, storage_wh=12.0),),
+        outage=Outage(days=1, starts_at=15),
+    ),
 }
 """Each number is near 1, so that a small fault decides something."""

@@ -208,7 +208,7 @@ def doubled(one: Case) -> Case:
             "deliveries": tuple(map(twice, one.deliveries)),
             "assumed": section(one.assumed, "idle_w"),
             "array": section(one.array, "power_w", "isc_a", "imp_a"),
-            "recharge": section(one.recharge, "generator_w"),
+            "recharge": section(one.recharge, "generator_w", "outlet_a"),
             "vehicle": section(one.vehicle, "distance", "charger_a"),
         }
     )

@@ -154,7 +154,7 @@ def test_of_two_marks_each_cell_is_read_that_can_only_mean_one_thing(tmp_path: P
 @pytest.mark.parametrize(
     ("toml", "fields"),
     [
-        ('distance = "20 mi"', {"distance": 20, "distance_unit": "mi"}),
+        ('distance = "20 mi"\nconsumption = 18', {"distance": 20, "distance_unit": "mi", "consumption": 18}),
         ('consumption = "31 kWh/100 mi"', {"consumption": 31, "consumption_unit": "kWh/100 mi"}),
         ('consumption = "3.5 mi/kWh"', {"consumption": 3.5, "consumption_unit": "mi/kWh"}),
         ('consumption = "6 km per kWh"', {"consumption": 6, "consumption_unit": "km/kWh"}),

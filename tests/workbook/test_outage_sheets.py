@@ -228,14 +228,14 @@ def test_typing_into_the_form_is_the_same_as_a_case_with_those_values() -> None:
 def test_more_days_than_the_workbook_reaches_are_told() -> None:
     """It is worked out to where it reaches, and says so; nothing is guessed of the days after."""
     room = Slots(loads=8, candidates=4, days=2)
-    bench = Bench(study(PLAIN, room), (*MINE, "page_beyond", "strip", "told"))
+    bench = Bench(study(PLAIN, room), (*MINE, "page_lead", "strip", "told"))
     bench.type_in("outage", "days", 9)
     bench.engine.recalculate()
     bench.made = study(changed(outage=Outage(days=9)), room)
     assert bench.differences()[:5] == []
     assert (bench.made.outage.days, len(bench.made.shown.carried.hours)) == (2, 48)
     assert bench.made.outage.beyond.startswith("9 days are asked and this workbook reaches 2")
-    assert bench.made.outage.beyond in bench.made.answer.beyond
+    assert bench.made.answer.lead.startswith(bench.made.outage.beyond)
 
 
 def test_cleared_and_bounding_inputs_make_no_error() -> None:

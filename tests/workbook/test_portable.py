@@ -60,6 +60,7 @@ PORTABLE = frozenset(
         "REPT",
         "AVERAGE",
         "FIND",
+        "SEARCH",
         "ISERROR",
         "SMALL",
         "ISNUMBER",

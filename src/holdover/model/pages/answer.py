@@ -15,7 +15,7 @@ from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
-from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words
+from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.more import dark, generator_more, pack_more
@@ -42,8 +42,8 @@ LONG_ASK = 40
 class Told:
     """What runs until when on one candidate: the part of each tier, and the sentence; "" for a spare column.
 
-    `named` is the candidate with its packs. `more` and `heavier` are against the pick, "" where nobody knows or it is
-    the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the first page, 0 for a spare column.
+    `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more` and `heavier` are against the
+    pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the first page, 0 for a spare column.
     """
 
     number: int
@@ -52,6 +52,7 @@ class Told:
     essential: str
     convenience: str
     words: str
+    trips: str
     more: int | str
     heavier: int | str
     more_words: str
@@ -219,6 +220,7 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             essential=parts.get("essential", ""),
             convenience=parts.get("convenience", ""),
             words=tiers_words(offer.carried.tiers, stretch_of(case), output=offer.fit.output) if offer.name else "",
+            trips=trips_unless(case.outage, offer.carried) if offer.name else "",
             more=more,
             heavier=heavier,
             more_words=more_words,

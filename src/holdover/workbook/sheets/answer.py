@@ -69,15 +69,15 @@ _OTHER_SHOWN = (
 )
 _USED = of_pick("strings.modules_used")
 _LEAD = (
-    f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
+    f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.listed}}=0,{{look_for.words}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
     f'&IF(AND({_USED}>0,{_USED}<{{array.modules}})," Only "&{_USED}&" of "&{{array.modules}}&" modules can be connected.","")'
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
     f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
-    f"&{_OVER_BUDGET}&{_OTHER_SHOWN},IF({{decision.listed}}=0,{{look_for.words}},"
+    f"&{_OVER_BUDGET},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
-    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&".")&{_OTHER_SHOWN})))'
+    f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'
 )
 _EXTRAS = (
     'IF({decision.pick_packs}>0,", packs","")&IF({money.accessories_price}>0,", accessories","")'

@@ -156,6 +156,15 @@ def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
     )
 
 
+_OVER_W = "{promise.source_trips_w[same]}"
+_LOADS_W = f"({_OVER_W}-{{supply.lowest_charge_w[same]}})"
+# Where loads alone are too much for a source, no setting of the charger cures it: they must be off beside it.
+_TRIPS = (
+    f'=IF({{fit.name[same]}}="","",IF(ROUND({_OVER_W},6)<=0,"",IF({{outage.mains_hours}}<=0,"the generator",'
+    f'IF({{outage.generator_hours}}>0,"a source","the outlet"))&" trips unless "&IF(ROUND({_LOADS_W},6)>0,'
+    f'{thousands(_LOADS_W)}&" W of loads are off beside it","charging is set "&{thousands(_OVER_W)}&" W lower")))'
+)
+
 TOLD = Table(
     "told",
     "What is told of each candidate",
@@ -171,6 +180,7 @@ TOLD = Table(
         _part("essential", "Essential loads"),
         _part("convenience", "Convenience loads"),
         Column("words", "In a sentence", formula=_WORDS, role="words"),
+        Column("trips", "To keep a source from tripping", formula=_TRIPS, role="words"),
         _against("more", "Dearer than the pick", "fit.total"),
         _against("heavier", "Heavier than the pick", "fit.weight_kg", f'/IF({{about.units}}="US",{POUND_KG},1)'),
         _in_words("more_words", "more", "", "more", "less"),

@@ -250,15 +250,18 @@ _VEHICLE = (
 )
 _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
-_BY_THEN = "({clock.hour}-{outage.starts_at}+24*({clock.hour}<{outage.starts_at})<={promise.until_h[same]})"
+
+def _by_then(hour: str) -> str:
+    """Whether clock hours come before the promise breaks."""
+    return f"({hour}-{{outage.starts_at}}+24*({hour}<{{outage.starts_at}})<={{promise.until_h[same]}})"
+
+
 AC_WAITS_FOR: Final = (
-    f"IF({_blank('ac_charge_w')},SUMPRODUCT({_BY_THEN}*({{clock.mains_share}}*{{plan.mains_w}}"
+    f"IF({_blank('ac_charge_w')},SUMPRODUCT({_by_then('{clock.hour}')}*({{clock.mains_share}}*{{plan.mains_w}}"
     "+{clock.generator_share}*{plan.generator_w})),0)>0"
 )
 """Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks."""
-SUN_WAITS_FOR: Final = (
-    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_BY_THEN}*{{module.outage_w}})))>0'
-)
+SUN_WAITS_FOR: Final = f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}})))>0'
 """Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks."""
 
 OUTAGE_HALF: Final = (

@@ -79,7 +79,7 @@ _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
-_HEATS = "+".join(f'COUNTIF({{line.name[same]}},"*{word}*")' for word in HEATING)
+_HEATS = ",".join(f'ISNUMBER(SEARCH("{word}",{{line.name[same]}}))' for word in HEATING)
 _HEATING_BEHIND = "20000000000"
 
 
@@ -89,7 +89,7 @@ def _enough(given: str, missing: str, kept: str) -> str:
     It is for choosing the least: no two are alike, and those of convenience come before essential ones, what heats last.
     """
     order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
-    order = f"{order}+IF({_HEATS}>0,{_HEATING_BEHIND},0)"
+    order = f"{order}+IF(OR({_HEATS}),{_HEATING_BEHIND},0)"
     enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
     return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 

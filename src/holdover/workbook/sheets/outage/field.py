@@ -61,14 +61,8 @@ def _of_storage(name: str, title: str, unit: str, path: str) -> Column:
 
 
 def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str:
-    """What keeps a source from tripping: where loads alone are too much for it, they must be off beside it."""
-    over_w = of("promise.source_trips_w")
-    loads_w = f"({over_w}-{of('supply.lowest_charge_w')})"
-    return (
-        f'IF(ROUND({over_w},6)<=0,"","{before}"&IF({{outage.mains_hours}}<=0,"the generator",'
-        f'IF({{outage.generator_hours}}>0,"a source","the outlet"))&" trips unless "&IF(ROUND({loads_w},6)>0,'
-        f'{thousands(loads_w)}&" W of loads are off beside it","charging is set "&{thousands(over_w)}&" W lower")&"{behind}")'
-    )
+    """What keeps a source from tripping, within a sentence; nothing where none trips."""
+    return f'IF({of("told.trips")}="","","{before}"&{of("told.trips")}&"{behind}")'
 
 
 SUPPLY = Table(
