@@ -251,7 +251,7 @@ def test_a_world_twice_as_large_is_another_case() -> None:
     two = doubled(one)
     for part in ("loads", "candidates", "deliveries", "assumed", "array", "recharge", "vehicle"):
         assert getattr(one, part) != getattr(two, part)
-    assert two.recharge == Recharge(generator_w=5880, fuel_price=0.98)
+    assert two.recharge == Recharge(generator_w=5880, outlet_a=24, fuel_price=0.98)
 
 
 def test_a_planned_outage_sizes_by_its_promise() -> None:
