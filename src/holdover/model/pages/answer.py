@@ -192,14 +192,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
 def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     """What is told of each candidate."""
     case = facts.case
-    order = sorted(
-        (offer for offer in facts.offers if offer.name),
-        key=lambda o: (
-            not o.fit.fits,
-            float(o.rank.rank) if o.fit.fits else -round(o.fit.least_ratio, 9),
-            o.number,
-        ),
-    )
+    order = sorted((offer for offer in facts.offers if offer.name), key=_standing)
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
     units = case.about.units
     weight = in_units(0.0, "kg", units)[1]
@@ -232,6 +225,12 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
         )
 
     return tuple(one(offer) for offer in facts.offers)
+
+
+def _standing(offer: Offer) -> tuple[bool, float, int]:
+    """By which candidates stand on the first page: those that fit by rank, the others by how near they come."""
+    fits, fit = offer.fit.fits, offer.fit
+    return not fits, float(offer.rank.rank) if fits else -round(fit.least_ratio, 9), offer.number
 
 
 def _against(one: float | str, other: float | str) -> int | str:
