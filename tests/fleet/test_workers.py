@@ -1,6 +1,7 @@
 """Real processes: of this machine and of a cluster, whole, killed in the middle, and of another kind than asked for."""
 
 import contextlib
+import gc
 import json
 import multiprocessing
 import os
@@ -8,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+import weakref
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
@@ -64,6 +66,27 @@ def test_a_case_that_kills_its_process_is_told_of_alone() -> None:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals")
+def test_what_came_back_is_let_go() -> None:
+    """A result is kept by nobody but who asked for it: of ten thousand workbooks the last ones alone are in memory."""
+    workers, on = Processes(1), gc.isenabled()
+    gc.disable()
+    try:
+        kept = []
+        for number in range(3):
+            asked = workers.submit(abs, -number)
+            assert asked.result(60) == number
+            kept.append(weakref.ref(asked))
+            del asked
+        until = time.monotonic() + 10
+        while kept[0]() is not None and time.monotonic() < until:
+            time.sleep(0.01)
+        assert kept[0]() is None
+    finally:
+        workers.shutdown()
+        if on:
+            gc.enable()
+
+
 def test_an_interrupt_from_the_keyboard_leaves_whole_files(street: Path, tmp_path: Path) -> None:
     """The command ends with 130 and an index of what is done; resumed it ends with the rest."""
     out = tmp_path / "out"

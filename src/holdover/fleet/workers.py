@@ -36,7 +36,8 @@ class _Result(Future[Any]):
 
     def cancel(self) -> bool:
         """Cancel it where it waits."""
-        return self.sent.cancel() if self.sent else super().cancel()
+        sent = self.sent
+        return sent.cancel() if sent else super().cancel()
 
     def drop(self) -> None:
         """It was cancelled."""
@@ -123,6 +124,8 @@ class Processes(Executor):
             task.future.set_exception(wrong)
         else:
             task.future.set_result(sent.result())
+        if task.future.sent is sent:  # else each would keep the other, and a workbook, until somebody looks for garbage
+            task.future.sent = None
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:
