@@ -184,7 +184,8 @@ def test_the_card_of_a_drive_tells_the_charge_that_it_takes() -> None:
     assert found.title == "On the trip"
     assert found.food == ("Charge the vehicle at 73 % or more.", *ROADSIDE)
     far = vehicle.model_copy(update={"distance": 90})
-    assert card(Outage(days=1), unit=unit, vehicle=far).food[0] == "A full storage is not enough for the drive."
+    at_home = card(Outage(days=1), unit=unit, vehicle=far).food
+    assert at_home == ("A full storage is not enough for the drive.", *FOOD[:2])  # there is food in the house
 
 
 def test_what_a_client_hangs_up_names_no_source() -> None:

@@ -306,10 +306,11 @@ def _fuel(case: Case, shown: Offer) -> str:
 
 
 def _beside(case: Case, shown: Offer) -> tuple[str, ...]:
-    """What is to be known beside the lists: what a drive takes, else how long food keeps without power."""
+    """What is to be known beside the lists: what a drive takes, and how long food keeps in a house without power."""
+    at_home = case.about.purpose == "outage"
     if case.vehicle.distance <= 0:
-        return FOOD if case.about.purpose == "outage" else ("", "", "")
-    return (_drive(shown), *ROADSIDE)
+        return FOOD if at_home else ("", "", "")
+    return (_drive(shown), *(FOOD[: len(ROADSIDE)] if at_home else ROADSIDE))
 
 
 def _drive(shown: Offer) -> str:

@@ -340,24 +340,29 @@ _DRIVE_SHARE = (
 )
 
 
-def _kept_cold(name: str, i: int, drive: str, role: str = "card item") -> Column:
-    """A line of how long food keeps in a house without power; `drive` stands there where a vehicle is charged."""
-    formula = f'=IF({{vehicle.distance}}>0,{drive},IF({_OUTAGE},"{KEEPS[i]}",""))'
-    return Column(name, "", path=f"food.{i}", formula=formula, role=role)
+_DRIVES = "{vehicle.distance}>0"
+
+
+def _kept_cold(name: str, i: int) -> Column:
+    """A line of how long food keeps in a house without power, else of the roadside, below what a drive takes."""
+    house = f'IF({_DRIVES},"{KEEPS[i - 1]}","{KEEPS[i]}")'
+    formula = f'=IF({_OUTAGE},{house},IF({_DRIVES},"{ROADSIDE[i - 1]}",""))'
+    return Column(name, "", path=f"food.{i}", formula=formula, role="card item")
 
 
 FOOD = _advice(
     "food",
     "Keep in mind",
-    _kept_cold(
+    Column(
         "hours",
-        0,
-        f'IF(OR({NAME}="",{_FULL}<=0),"",IF({_DRIVE_SHARE}>100,"A full storage is not enough for the drive.",'
-        f'"Charge the vehicle at "&{_DRIVE_SHARE}&" % or more."))',
+        "",
+        path="food.0",
+        formula=f'=IF({_DRIVES},IF(OR({NAME}="",{_FULL}<=0),"",IF({_DRIVE_SHARE}>100,"A full storage is not enough for the drive.",'
+        f'"Charge the vehicle at "&{_DRIVE_SHARE}&" % or more.")),IF({_OUTAGE},"{KEEPS[0]}",""))',
         role="card strong",
     ),
-    _kept_cold("shut", 1, f'"{ROADSIDE[0]}"'),
-    _kept_cold("discard", 2, f'"{ROADSIDE[1]}"'),
+    _kept_cold("shut", 1),
+    _kept_cold("discard", 2),
     Column("medicine", "", role="card note", standing=(MEDICINE,)),
 )
 _GRID = f"OR({_OUTAGE},{{outage.mains_hours}}>0)"
