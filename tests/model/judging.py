@@ -88,7 +88,7 @@ class Judged:
         carried = replace(offer.carried, promise=promise)
         short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
         self.reason = reason_of(offer.given, self.fit, short, "")
-        asked = asked_of(whole.case, offer.given, self.fit, (), waits, held_back=offer.strings.held_back)
+        asked = asked_of(offer.given, self.fit, (), waits, offer.strings)
         self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 
 

@@ -11,9 +11,6 @@ _VOLTS: Final = re.compile(
 )
 
 
-_VENTILATOR: Final = re.compile(r"\bventilator\w*", re.IGNORECASE)
-
-
 def _is_of(kind: str, name: str) -> bool:
     """Whether a name says a word of a kind, be it in the plural, or by what it is called in the table of typical loads."""
     return _words_of(kind).search(_said(name)) is not None
@@ -22,6 +19,12 @@ def _is_of(kind: str, name: str) -> bool:
 @cache
 def _words_of(kind: str) -> re.Pattern[str]:
     return re.compile(f" {either(vocabulary('words')['kinds'][kind])}s? ")
+
+
+@cache
+def _friends() -> re.Pattern[str]:
+    """Words that are another thing in English than in the language of who says them."""
+    return re.compile(rf"\b{either(vocabulary('words')['friends'])}\w*", re.IGNORECASE)
 
 
 @lru_cache(maxsize=64)
@@ -47,7 +50,7 @@ def cycles(name: str) -> bool:
 
 def is_medical(name: str) -> bool:
     """Whether somebody's health depends on a load; a ventilator that is said to be a fan is none to breathe by."""
-    return _is_of("medical", _VENTILATOR.sub(" ", name) if _is_of("fans", name) else name)
+    return _is_of("medical", _friends().sub(" ", name) if _is_of("fans", name) else name)
 
 
 def is_beside(name: str) -> bool:

@@ -35,13 +35,13 @@ def drive_of(case: Case, plan: VehiclePlan, errands: int, shown: Offer) -> Drive
     Source: definition.
     """
     asked = plan.distance > 0 and shown.name != ""
-    first_page = f"{takes_words(plan)}." if plan.distance > 0 else _again(case, plan, shown)
-    headline = _headline(plan, errands, shown, shown.arrival.told)
+    if asked:
+        first_page = f"{_headline(plan, errands, shown, shown.arrival.words)} {_charging(case, plan, shown)}"
+    else:
+        first_page = f"{takes_words(plan)}." if plan.distance > 0 else _again(case, plan, shown)
     return Drive(
-        headline=headline,
-        first_page=f"{_headline(plan, errands, shown, shown.arrival.words)} {_charging(case, plan, shown)}"
-        if asked
-        else first_page,
+        headline=_headline(plan, errands, shown, shown.arrival.told),
+        first_page=first_page,
         lead=f"{_lead(case, plan, shown)} {_loads(shown)}" if asked else "",
         spare="drive, to spare" if plan.distance > 0 else "to spare",
     )
@@ -64,8 +64,7 @@ def offered_words(plan: VehiclePlan, left_own: float) -> str:
     """
     if plan.distance <= 0:
         return ""
-    unit = "miles" if plan.distance_unit == "mi" else "km"
-    return f"; the vehicle goes {cut(left_own)} {unit}, {spoken(plan.distance, 1)} are planned"
+    return f"; the vehicle goes {cut(left_own)} {plan.road}, {spoken(plan.distance, 1)} are planned"
 
 
 def _headline(plan: VehiclePlan, errands: int, shown: Offer, range_told: str) -> str:

@@ -27,7 +27,7 @@ from holdover.model.outage.tier_sets import Converter, lowest_charge_w
 from holdover.model.outage.what_if import Room
 from holdover.model.recharge import Cells, Recharge, array_hours, array_w, recharge
 from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_of
-from holdover.model.strings import Strings, missing, strings
+from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
 from holdover.model.verdict.mend import Means, Mend, mend_of
@@ -130,14 +130,13 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
 def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Waits:
     """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
     case, starts_at, promise = desk.case, desk.plan.clock.starts_at, through.promise
-    trips = round(through.source_trips_w, DUST) > 0
+    trips, breaks = round(through.source_trips_w, DUST) > 0, promise.word == "UNDER"
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
-    nowhere = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced) != ""
-    shines = nowhere or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
+    shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
-        ac=promise.word == "UNDER" and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
-        sun=promise.word == "UNDER" and case.array.modules > 0 and unsaid and shines,
+        ac=breaks and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
+        sun=breaks and case.array.modules > 0 and unsaid and shines,
         lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
     )
 
@@ -157,8 +156,8 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
     """A ranked candidate told to the end; what is common to the field is left out of its remarks and asks."""
     c, case, held, promise = draft.given, desk.case, draft.held, draft.carried.promise
     short = short_of(c, draft.fit, draft.carried, draft.vehicle, draft.strings.words, case)
-    waiting = waits_words(case, draft.waits, held_back=draft.strings.held_back)
-    asked = asked_of(case, c, draft.fit, common, draft.waits, held_back=draft.strings.held_back)
+    waiting = waits_words(draft.waits, draft.strings)
+    asked = asked_of(c, draft.fit, common, draft.waits, draft.strings)
     named = c.name != "" and c.name.lower() == case.outage.candidate.lower()
     return Offer(
         given=c,

@@ -49,6 +49,11 @@ class VehiclePlan:
     needed_outlet_wh: float
     charging_h: float
 
+    @property
+    def road(self) -> str:
+        """What distances are told in, in a sentence [text]."""
+        return "miles" if self.distance_unit == "mi" else "km"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VehicleFit:
@@ -298,12 +303,11 @@ def takes_words(plan: VehiclePlan) -> str:
     >>> takes_words(vehicle_plan(Vehicle(distance=17, distance_unit="mi", consumption=30, consumption_unit="kWh/100 mi")))
     '17 miles take 7,286 Wh at the charger with the margin, loads apart; 1 kWh there brings 2.8 miles'
     """
-    unit = "miles" if plan.distance_unit == "mi" else "km"
     brings = cut(1000 / plan.outlet_wh_per_km * plan.distance / plan.distance_km)
     takes = thousands(plan.needed_outlet_wh)
     return (
-        f"{spoken(plan.distance, 1)} {unit} take {takes} Wh at the charger with the margin, loads apart; "
-        f"1 kWh there brings {brings} {unit}"
+        f"{spoken(plan.distance, 1)} {plan.road} take {takes} Wh at the charger with the margin, loads apart; "
+        f"1 kWh there brings {brings} {plan.road}"
     )
 
 
@@ -320,16 +324,12 @@ def range_words(plan: VehiclePlan, range_own: float) -> str:
     >>> range_words(vehicle_plan(Vehicle(distance=50)), 52.0)
     '52 km, where 50 are planned (60 with the margin)'
     """
-    goes = spoken(plan.distance, 1)
+    comes, goes = cut(range_own), spoken(plan.distance, 1)
     if round(range_own - plan.distance, DUST) < 0:
-        return _with_unit(plan, range_own).replace(" ", f" of {goes} ")
-    told = f"{_with_unit(plan, range_own)}, where {goes} are planned"
+        return f"{comes} of {goes} {plan.road}"
+    told = f"{comes} {plan.road}, where {goes} are planned"
     # Where the vehicle arrives on paper, with nothing to spare, the distance with its margin stands beside it.
     return f"{told} ({spoken(plan.wanted, 1)} with the margin)" if round(range_own - plan.wanted, DUST) < 0 else told
-
-
-def _with_unit(plan: VehiclePlan, range_own: float) -> str:
-    return f"{cut(range_own)} {'miles' if plan.distance_unit == 'mi' else 'km'}"
 
 
 def vehicle_plan(vehicle: Vehicle, units: Units = "metric") -> VehiclePlan:
@@ -463,7 +463,7 @@ def arrival(
         nameplate_own=_own(promised, plan.distance_unit),
         lost_share=1 - arrives / promised if promised else 0.0,
         left_own=left_own,
-        brief=f"range {_with_unit(plan, range_own)}" if plan.distance > 0 else "",
+        brief=f"range {cut(range_own)} {plan.road}" if plan.distance > 0 else "",
         told=range_words(plan, range_own) if plan.distance > 0 else "",
         words=in_words(plan, range_own, left_own, loaded=isinstance(loads_wh, str) or loads_wh > 0),
     )

@@ -44,28 +44,22 @@ def feed_of(word: str, asked: Asked, reading: Reading, entry: Entry) -> str | No
     if folded(word) in vocabulary("words")["house"]["words"] and asked.part == "loads":
         return ""
     line = _bare(word)
+    supplied = load_volts if asked.part == "loads" else nominal_volts
     for each in (word, line):
         taken = choice_of("feed", _parted(each), asked.choices)
         if taken is not None:
-            return _fed(taken, asked, reading, entry)
+            return f"{supplied(AC_VOLTS[taken], entry, reading):g} V" if taken in AC_VOLTS else taken
     nominal = _range_volts(line, entry, reading) or _high_of_two(line, entry, reading)
     if nominal is None:
         try:
             volts = read_quantity(line, "V", ".").value
         except Fault:
             return None
-        nominal = (load_volts if asked.part == "loads" else nominal_volts)(volts, entry, reading)
+        nominal = supplied(volts, entry, reading)
         if nominal is None:
             return ""
     meant = f"{nominal:g} V"
     return meant if meant in asked.choices else None
-
-
-def _fed(feed: str, asked: Asked, reading: Reading, entry: Entry) -> str:
-    """A feed as it is supplied in this house, of a load."""
-    if asked.part != "loads" or feed not in AC_VOLTS:
-        return feed
-    return f"{load_volts(AC_VOLTS[feed], entry, reading):g} V"
 
 
 def _parted(word: str) -> str:

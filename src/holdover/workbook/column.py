@@ -107,9 +107,7 @@ class Table:
     reads: str = ""  # the table whose typed cells are read here
     keeps: str = ""  # the table whose figures stand here in the units they are kept in, since it shows them in others
     literal: bool = False  # its formulas name the cells in which people type, not what was read of them
-    order: str = (
-        ""  # path in the study to the numbers of its records, in the order in which they stand; "": as they come
-    )
+    order: str = ""  # path in the study to the numbers of its records as they stand; "": as they come
     of_cells: bool = False  # it tells which of those cells can\'t be read; a case, and so the model, knows of none
 
     @cached_property

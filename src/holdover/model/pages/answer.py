@@ -43,7 +43,8 @@ class Told:
     """What runs until when on one candidate: the part of each tier, and the sentence; "" for a spare column.
 
     `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more` and `heavier` are against the
-    pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the first page, 0 for a spare column.
+    pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the
+    first page, 0 for a spare column.
     """
 
     number: int

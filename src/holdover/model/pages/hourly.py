@@ -89,8 +89,8 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `promised_place` is the line in which the promised loads of the one shown
-    stand among those of all candidates: each has its sun, then its sets as they are and with the margin.
+    `raised` is what loads with the margin come to, times. `promised_place` is the line in which the promised loads of the
+    one shown stand among those of all candidates: each has its sun, then its sets as they are and with the margin.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.

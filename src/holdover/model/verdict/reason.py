@@ -11,7 +11,7 @@ from holdover.case.schema import Candidate, Case
 from holdover.model.dust import DUST
 from holdover.model.outage.promise import Carried
 from holdover.model.spoken import clock_words, spoken, thousands
-from holdover.model.strings import missing
+from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit
 from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit, Waits
 
@@ -135,13 +135,12 @@ def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layo
     return Short(output="".join(map(told, OUTPUT)), outage="".join(map(told, OUTAGE)))
 
 
-def waits_words(case: Case, waits: Waits, *, held_back: int) -> str:
+def waits_words(waits: Waits, layouts: Strings) -> str:
     """What is not stated and so counts for nothing, in words; "" where nothing waits for a figure."""
     parts = [AC_WAITS] if waits.ac else []
     if waits.sun:
-        missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
-        what = SHORT_CIRCUIT if held_back else missing_here or "solar inputs"
-        parts.append(f"{what} not stated and {'some modules' if held_back else 'no module'} counted")
+        what = SHORT_CIRCUIT if layouts.held_back else layouts.missing or "solar inputs"
+        parts.append(f"{what} not stated and {'some modules' if layouts.held_back else 'no module'} counted")
     return ", ".join(parts)
 
 
@@ -164,7 +163,7 @@ def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
 
 
-def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, *, held_back: int) -> str:
+def asked_of(c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, layouts: Strings) -> str:
     """Figures to ask the maker for, in words; what the data sheets of the whole field leave open is told elsewhere."""
     if c.name == "":
         return ""
@@ -177,7 +176,7 @@ def asked_of(case: Case, c: Candidate, fit: Fit, common: Sequence[str], waits: W
     if waits.lowest:
         asked.append(LOWEST_CHARGING)
     if "solar" in open_ones:
-        asked.append(SHORT_CIRCUIT if held_back else _unasked(case, c))
+        asked.append(SHORT_CIRCUIT if layouts.held_back else _unasked(c, layouts.missing))
     return ", ".join(asked)
 
 
@@ -196,12 +195,11 @@ def _open(fit: Fit) -> list[str]:
     return [name for name in (*OUTPUT, *OUTAGE) if getattr(fit, name).verdict == CHECK]
 
 
-def _unasked(case: Case, c: Candidate) -> str:
-    """What is asked where a layout can't be told: of the maker of the unit, and of the case."""
-    missing_here = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
-    if missing_here and c.pv_inputs is not None and c.pv_max_v is not None:
-        return missing_here
-    return f"its solar inputs; to be stated: {missing_here}" if missing_here else "its solar inputs"
+def _unasked(c: Candidate, missing: str) -> str:
+    """What is asked where a layout can't be told: of the maker of the unit, and what is missing in the case."""
+    if missing and c.pv_inputs is not None and c.pv_max_v is not None:
+        return missing
+    return f"its solar inputs; to be stated: {missing}" if missing else "its solar inputs"
 
 
 def _to_look_at(found: Check, carried: Carried, energy_margin: float, *, sized_by_days: bool) -> str:
