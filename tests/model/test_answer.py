@@ -201,4 +201,4 @@ def test_modules_that_find_no_place_are_told_beside_the_advice() -> None:
 def test_marks_stand_at_whole_hours_whenever_the_outage_starts(days: int) -> None:
     """Every mark is at a whole hour, two for each day planned, so that no label reads 07:30 and none touches the next."""
     case = Case(outage=Outage(days=days, starts_at=17))
-    assert [mark.at_h for mark in study(case, Slots(days=days)).answer.marks][:3] == [17, 17 + 2 * days, 17 + 4 * days]
+    assert [mark.at_h for mark in study(case).answer.marks][:3] == [17, 17 + 2 * days, 17 + 4 * days]

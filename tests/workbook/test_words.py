@@ -119,7 +119,14 @@ def test_a_word_that_is_explained_is_met(word: str) -> None:
 
 def test_the_card_names_carbon_monoxide_and_what_harms_a_battery() -> None:
     """The card is read where the generator stands and the unit is charged: both dangers are named on that page."""
-    said = " ".join(text for sheet in METRIC if sheet.name == "Card" for text in standing(sheet))
+    card = next(sheet for sheet in METRIC if sheet.name == "Card")
+    said = " ".join(
+        str(text)
+        for block in card.blocks
+        if isinstance(block, Table)
+        for column in block.columns
+        for text in column.standing
+    )
     assert "carbon monoxide kills; have a CO alarm" in said
     assert "Never charge a unit that is damaged, wet" in said
 
