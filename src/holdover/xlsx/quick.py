@@ -11,7 +11,7 @@ begin. What stands between tags is plain if it has the characters and the entiti
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from math import isfinite
 from typing import Final
@@ -171,7 +171,7 @@ class Plain:
 
     def tags(self) -> str:
         """Every tag with attributes as it was written, once."""
-        ways = {"row": self.lines, "c": self.looks, "f": self.numbers}
+        ways: dict[str, Iterable[str]] = {"row": self.lines, "c": self.looks, "f": self.numbers}
         return "".join(f"<{tag}{about}/>" for tag, written in ways.items() for about in written)
 
     def take(self, text: str) -> None:
