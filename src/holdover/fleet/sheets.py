@@ -321,6 +321,10 @@ def _worth(total: str) -> str:
     return f'IF(ISTEXT({total}),", price "&{total}," for "&{{sums.currency}}&" "&{thousands(total)})'
 
 
+def _bare(cases: str) -> str:
+    return f'IF({cases}=0,""," ("&{cases}&" of them without the margin)")'
+
+
 BEST = "MATCH(1,{units.rank},0)"
 PAIR = '{choice.first}&" and "&{choice.second}&" together fit "&'
 SAID = Table(
@@ -336,6 +340,8 @@ SAID = Table(
             '"Nothing is counted: type how many there are of a case on sheet Cases.",'
             'IF({choice.one}="","No unit of the list fits any case that counts.",'
             '{choice.one}&" alone fits "&{choice.one_fits}&" of "&{choice.counted}&" cases"&'
+            + _bare("{choice.one_bare}")
+            + "&"
             + _worth("{choice.one_total}")
             + '&". "&IF({two.alone}=1,"A second unit beside it adds no case"&IF(ISTEXT({choice.one_total}),""," and saves nothing"),'
             'IF({choice.two_fits}={choice.one_fits},"A second unit beside it adds no case, but "&'
@@ -343,8 +349,11 @@ SAID = Table(
             + '"them",'
             + PAIR
             + "{choice.two_fits})&"
+            + _bare("{choice.two_bare}")
+            + "&"
             + _worth("{choice.two_total}")
-            + ')&"."&IF({two.left}="",""," Left over: "&({choice.counted}-{choice.two_fits})&" ("&{two.left}&").")))',
+            + ')&"."&IF({two.left}="",""," Left over: "&({choice.counted}-{choice.two_fits})&" ("&{two.left}&").")'
+            '&IF({sums.errors}+{sums.failed}=0,""," Not in this: "&({sums.errors}+{sums.failed})&" with errors.")))',
             role="banner",
             cells=3,
         ),
@@ -364,11 +373,17 @@ CHOICE = Table(
     "One list for all cases",
     "choice",
     (
-        Column("counted", "Cases that count", "number", formula="=SUM({costs.times})"),
+        Column("counted", "Cases that count, each as often as typed", "number", formula="=SUM({costs.times})"),
         Column(
             "one", "The unit that fits most of them", formula=f'=IF({{one_fits}}=0,"",INDEX({{units.name}},1,{BEST}))'
         ),
         Column("one_fits", "Cases that it fits", "number", formula="=MAX({units.fits})"),
+        Column(
+            "one_bare",
+            "of these without the margin",
+            "number",
+            formula=f"=IF({{one_fits}}=0,0,INDEX({{units.bare}},1,{BEST}))",
+        ),
         Column("one_total", "Price in all", "money", formula=f'=IF({{one_fits}}=0,"",INDEX({{units.total}},1,{BEST}))'),
         Column(
             "first",
@@ -381,6 +396,7 @@ CHOICE = Table(
             formula='=IF({two_fits}=0,"",IF({two.alone}=1,"",INDEX({units.name},1,{two.second_number})))',
         ),
         Column("two_fits", "Cases that one of them fits", "number", formula="=MAX({worth.most})"),
+        Column("two_bare", "of these without the margin", "number", formula="=SUM({over.bare})"),
         Column(
             "two_total",
             "Price in all, with the cheaper one in each case",
@@ -427,21 +443,32 @@ TWO = Table(
     kind="across",
 )
 
-OVER = Table(
-    "over",
-    "Cases left over, counted",
-    "lines",
-    (
-        Column(
-            "left",
-            "Left over down to here",
-            "number",
-            first='=IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
-            formula='={left[-1]}+IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
+
+def _over(names: Sequence[str]) -> Table:
+    bare = f"{{costs.bare_0[same]}}:{{costs.bare_{len(names) - 1}[same]}}"
+    number = "IF({prices.of_two[same]}={choice.first},{two.first_number},{two.second_number})"
+    return Table(
+        "over",
+        "Cases left over, counted, and those that the two fit without the margin",
+        "lines",
+        (
+            Column(
+                "left",
+                "Left over down to here",
+                "number",
+                first='=IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
+                formula='={left[-1]}+IF({prices.of_two[same]}="",IF({costs.times[same]}>0,1,0),0)',
+            ),
+            Column(
+                "bare",
+                "Without the margin",
+                "number",
+                path="bare_of_two",
+                formula=f'=IF({{prices.of_two[same]}}="",0,{{costs.times[same]}}*INDEX({bare},1,{number}))',
+            ),
         ),
-    ),
-    chained=True,
-)
+        chained=True,
+    )
 
 
 FITS = Words(
@@ -480,7 +507,7 @@ def index_sheets(names: Sequence[str], *, listed: int, alike: bool) -> tuple[She
         Sheet(
             "Working",
             "Working sheet: prices to compare. Nothing to type here.",
-            (_costs(names), _worth_of(names), TWO, OVER),
+            (_costs(names), _worth_of(names), TWO, _over(names)),
             working=True,
             printed="",
         ),
