@@ -10,7 +10,7 @@ import pytest
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load
 from holdover.findings import render
 from holdover.reading.table.headers import read_header
-from holdover.returned.answers import country_of
+from holdover.returned.answers import country_of, purpose_of
 from holdover.returned.extract import case_files, write_case
 from holdover.returned.form import ABOUT, FORM_SHEETS, OFFER, RUN, form_bytes, is_form
 from holdover.returned.questions import offered
@@ -111,6 +111,28 @@ def test_the_purpose_sets_what_is_usual_for_it(purpose: str, days: int, more: di
     assert {name: getattr(case.outage, name) for name in more} == more
     told["days"] = "5"
     assert case_of(filled_form(tmp_path / "b.xlsx", told, [LAMP])).outage.days == 5
+
+
+def test_what_people_say_of_an_outage_is_a_power_cut() -> None:
+    """Outage, blackout or storm, alone or in a phrase; what may be two purposes, or is none, is asked about."""
+    said = (
+        "outage",
+        "Power outage",
+        "blackout",
+        "storm",
+        "hurricane power outage",
+        "Hurricanes!",
+        "a day at the market",
+    )
+    assert [purpose_of(each) for each in said] == ["power cut"] * 6 + ["stall"]
+    assert [purpose_of(each) for each in ("boat", "outages at the clinic", "stormy petrel", "")] == [""] * 4
+
+
+def test_a_word_in_place_of_a_name_is_no_name(tmp_path: Path) -> None:
+    """`me` is no firm at the head of an offer, nor a client."""
+    told = answers(client="Me", prepared_by="me")
+    assert case_of(filled_form(tmp_path / "a.xlsx", told, [LAMP])).about.prepared_by == ""
+    assert case_of(tmp_path / "a.xlsx").about.client == ""
 
 
 def test_a_vehicle_is_asked_for_in_the_units_of_the_roads(tmp_path: Path) -> None:
