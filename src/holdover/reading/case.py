@@ -11,7 +11,7 @@ from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, show, where
-from holdover.reading.composite import holding
+from holdover.reading.composite import holding, without_peak
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
@@ -116,6 +116,9 @@ def _parts(given: Sequence[Row], context: Context, findings: Findings, content: 
 
 def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) -> RowRead:
     typical: Sequence[Typical] = ()
+    apart: Sequence[Finding] = ()
+    if row.part == "recharge":
+        row, apart = without_peak(row)
     if row.part == "loads":
         row = _fed_by_its_plate(row)
         row, typical = _meant(row, AC_VOLTS[context.house], by_horsepower=content.fill_in)
@@ -123,6 +126,7 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     if plugged is row and content.fill_in and len(typical) == 1:
         plugged = _plugged_in(row, typical, context)
     fields, found = read_row(plugged, context)
+    found = [*apart, *found]
     if plugged is not row:
         found.append(_through_adapter(row, fields))
     row = plugged
