@@ -5,13 +5,13 @@ text between tags, no other tag, each attribute one that such a tag may have. Wh
 but for numbers and formulas, which are most. All else, whatever would be refused among it, is left to it altogether: it
 hears the sheet tag by tag then, as if nothing had been tried, so that a file is read or refused in the same words both ways.
 
-Nothing here judges whether a part is well-formed: expat goes over the same bytes, without telling of each tag, and what
-it does not take to the last byte is not plain.
+Nothing here judges whether a tag is well-formed: expat is given each way in which one is written, once, where the rows
+begin. What stands between tags is plain if it has the characters and the entities that XML has.
 """
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from math import isfinite
 from typing import Final
@@ -28,6 +28,10 @@ ENDS: Final = b"</sheetData>"
 ROW_ENDS: Final = "</row>"
 SLICE: Final = 1 << 20
 """How much of a sheet is decoded at a time, as whole rows [bytes]."""
+NO_CHARACTERS: Final = bytes(set(range(32)) - {9, 10})
+"""What no text of XML has; a return is no part of a plain one."""
+NO_TEXTS: Final = ("]]>", "\ufffe", "\uffff")
+"""The same of more than one byte."""
 SHUT: Final = -1
 """Where the cells of a row begin that holds none."""
 
@@ -36,19 +40,20 @@ ROW: Final = re.compile(rf'{GAP}<row r="([0-9]{{1,7}})"([^<>/]{{0,400}})(/?)>{GA
 CELL: Final = re.compile(
     rf'<c r="([A-Z]{{1,3}})([0-9]{{1,7}})"([^<>/]{{0,80}})(?:/>|>{GAP}'
     rf"(?:<f([^<>/]{{0,200}})(?:/>|>([^<]{{0,50000}})</f>){GAP})?"
-    rf"(?:<v>(?:([0-9.eE+-]{{1,100}})|([^<]{{1,50000}}))</v>{GAP}|(<v></v>|<v ?/>){GAP})?"
-    rf'(?:<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}})</t>{GAP}</is>{GAP})?</c>){GAP}'
+    rf"(?:<v>(?:([0-9.eE+-]{{1,100}})|([^<]{{1,50000}}))</v>{GAP}|(<v></v>|<v ?/>){GAP}"
+    rf'|<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}})</t>{GAP}</is>{GAP})?</c>){GAP}'
     r"|([\s\S]+)"
 )
 """Of a cell: letters and number of its place, attributes, those of its formula, the formula, digits or other characters of
-its value, a value that is empty, a text. The last group takes all the rest, from what is no such cell on."""
+its value, a value that is empty, or a text. The last group takes all the rest, from what is no such cell on."""
 TERMS: Final = re.compile(r'(?: (?:[a-zA-Z0-9]+|x14ac:dyDescent)="[\w.:$ -]*")* ?', re.ASCII)
 TERM: Final = re.compile(r'([a-zA-Z0-9:]+)="([^"]*)"')
 LAYOUT: Final = frozenset(["spans", "s", "ht", "outlineLevel", "thickTop", "thickBot", "ph", "x14ac:dyDescent"])
 OF_ROW: Final = LAYOUT | {"hidden", "collapsed", "customFormat", "customHeight"}
 OF_CELL: Final = frozenset(["s", "t", "cm", "vm", "ph"])
 OF_FORMULA: Final = frozenset(["t", "ref", "si", "ca", "aca"])
-ENTITIES: Final = (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&apos;", "'"), ("&amp;", "&"))
+ENTITIES: Final = (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&apos;", "'"))
+AMPERSAND: Final = "&amp;"
 
 Look = tuple[str, Kind, bool]
 """What the attributes of a cell say: its type, what a number in it is, whether that is a percentage."""
@@ -98,7 +103,7 @@ class QuickSheetPart(SheetPart):
             for text in _slices(data, start, end):
                 plain.take(text)
             plain.pay()
-            if is_well_formed(data, end):
+            if is_well_formed(data[:start] + plain.tags().encode()):
                 return True
         except (BadFile, KeyError, ValueError):
             pass
@@ -120,19 +125,22 @@ def _slices(data: bytes, start: int, end: int) -> Iterator[str]:
         cut = end if end - start <= SLICE else data.rfind(ends, start, start + SLICE) + len(ends)
         if cut <= start:
             raise NotPlainError  # a row longer than that
-        yield data[start:cut].decode()
+        part = data[start:cut]
+        text = part.decode()
+        if len(part.translate(None, NO_CHARACTERS)) < len(part) or any(each in text for each in NO_TEXTS):
+            raise NotPlainError
+        yield text
         start = cut
 
 
-def is_well_formed(data: bytes, end: int) -> bool:
-    """Whether expat takes a part as far as there, to the last byte."""
+def is_well_formed(begun: bytes) -> bool:
+    """Whether expat takes what may be the beginning of a part, to the last byte."""
     parser = expat.ParserCreate("utf-8", " ")
     try:
-        with memoryview(data) as seen:
-            parser.Parse(seen[:end])
+        parser.Parse(begun)
     except expat.ExpatError:
         return False
-    return parser.CurrentByteIndex == end
+    return parser.CurrentByteIndex == len(begun)
 
 
 class Plain:
@@ -160,6 +168,11 @@ class Plain:
         for about, count in self.repeated.items():
             shared = self.sharers[about]
             budget.spend_moved(count * len(shared.text), count * len(shared.moving))
+
+    def tags(self) -> str:
+        """Every tag with attributes as it was written, once."""
+        ways: dict[str, Iterable[str]] = {"row": self.lines, "c": self.looks, "f": self.numbers}
+        return "".join(f"<{tag}{about}/>" for tag, written in ways.items() for about in written)
 
     def take(self, text: str) -> None:
         """Take rows, whole ones."""
@@ -282,12 +295,13 @@ def _terms(text: str, known: frozenset[str]) -> dict[str, str]:
 
 
 def _plainly(text: str) -> str:
-    """Text with the characters that are written as entities; one that is told by its number is left to expat."""
+    """Text with the characters that are written as entities; any other one is left to expat."""
     if "&" in text:
-        if "&#" in text:
-            raise NotPlainError
         for entity, character in ENTITIES:
             text = text.replace(entity, character)
+        if text.count("&") != text.count(AMPERSAND):
+            raise NotPlainError
+        text = text.replace(AMPERSAND, "&")
     return text
 
 
