@@ -92,6 +92,7 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     whole &= _has_points(parts, content, findings)
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
+    findings.extend(without_factor([(each.row, each.fields) for each in parts.get("loads", ()) if not each.failed]))
     fields = {part: [{} if each.failed else each.fields for each in rows] for part, rows in parts.items()}
     if "outage" in parts:
         fields["outage"][0] |= _candidate_meant(parts["outage"][0], fields.get("candidates", []), findings)
@@ -108,8 +109,6 @@ def _parts(given: Sequence[Row], context: Context, findings: Findings, content: 
         read = _read(row, context, content, one_too_many=len(rows) == MOST.get(row.part))
         findings.extend(read.findings)
         rows.append(read)
-    loads = [(each.row, each.fields) for each in parts.get("loads", [])]
-    findings.extend(without_factor(loads))
     findings.extend(doubt_columns([(each.row, each.fields) for part in TABLED for each in parts.get(part, [])]))
     return parts
 
