@@ -224,6 +224,9 @@ def tiers(folder: Path, *rows: str) -> tuple[list[str | None], list[Finding]]:
     [
         (["High", "low", "medium", ""], ["critical", "convenience", "essential", None], "note"),
         (["low", "high"], ["convenience", "critical"], "note"),
+        (["low"], ["convenience"], "note"),
+        (["low priority", "critical"], ["convenience", "critical"], "note"),
+        (["high", "nice to have", "medium"], ["critical", "convenience", "essential"], "note"),
         (["1", "3", "2", "3"], ["critical", "convenience", "essential", "convenience"], "warning"),
         (["C", "a", "b"], ["convenience", "critical", "essential"], "warning"),
     ],
@@ -244,17 +247,16 @@ def test_words_that_say_their_tier_by_themselves(tmp_path: Path) -> None:
         [],
     )
     assert tiers(tmp_path, "must") == (["critical"], [])
+    assert tiers(tmp_path, "very important", "important") == (["critical", "essential"], [])
 
 
 @pytest.mark.parametrize(
     "words",
     [
-        ["low"],
-        ["low", "low"],
         ["1", "2"],
         ["1", "2", "3", "4"],
         ["high", "1", "low"],
-        ["high", "critical", "low"],
+        ["high", "critical", "low"],  # whether high is as high as critical, nobody can tell
         ["A", "B"],
         ["1", "2", "CPAP,60,8,3"],
     ],

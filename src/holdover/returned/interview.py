@@ -23,7 +23,7 @@ from holdover.reading.row import read_row
 from holdover.reading.table.offered import read_pasted
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.toml import CaseFile
-from holdover.returned.answers import country_of, mark_critical, mark_of, settings_of, states_none
+from holdover.returned.answers import country_of, mark_critical, mark_of, purpose_of, settings_of, states_none
 from holdover.returned.questions import AboutYou, offered
 
 BACK: Final = "<"
@@ -136,7 +136,7 @@ def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
 
 def _is_idle(name: str, answers: Mapping[str, Entry]) -> bool:
     """Whether a question asks nothing after what was answered."""
-    purpose = folded(str(answers["purpose"].value)) if "purpose" in answers else ""
+    purpose = purpose_of(str(answers["purpose"].value)) if "purpose" in answers else ""
     rests_on = RESTS_ON.get(name)
     return (rests_on is not None and rests_on not in answers) or (name == "distance" and purpose in ("stall", "clinic"))
 
@@ -187,10 +187,11 @@ def _asked(prompt: Prompt, wrong: Callable[[str], Iterable[Finding]]) -> Talk:
 
 
 def _chosen(answer: str, choices: Sequence[str]) -> str:
-    """The choice that an answer names, or numbers."""
+    """The choice that an answer names, or numbers; of what it is for, in other words, too."""
     by_word = {folded(choice): choice for choice in choices}
     by_number = {str(number): choice for number, choice in enumerate(choices, 1)}
-    return by_number.get(answer) or by_word.get(folded(answer), "")
+    meant = by_number.get(answer) or by_word.get(folded(answer)) or purpose_of(answer)
+    return meant if meant in choices else ""
 
 
 def _loads(context: Context) -> Generator[Prompt, str, list[Row]]:
