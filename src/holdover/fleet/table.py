@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from holdover.findings import show
-from holdover.fleet.entry import Entry
+from holdover.fleet.entry import Entry, names_apart
 from holdover.model.spoken import spoken
 
 if TYPE_CHECKING:
@@ -38,8 +38,12 @@ def _named(paths: Sequence[str]) -> str:
     return first if len(paths) == 1 else f"{first} and {len(paths) - 1:,} more"
 
 
-def line(entry: Entry, name: str) -> tuple[str, ...]:
-    """A case in short, as it is called; findings are errors and warnings."""
+def lines(entries: Sequence[Entry]) -> list[tuple[str, ...]]:
+    """The cases in short, each as it is told apart from the others; findings are errors and warnings."""
+    return [_line(entry, name) for entry, name in zip(entries, names_apart(entries), strict=True)]
+
+
+def _line(entry: Entry, name: str) -> tuple[str, ...]:
     price = entry.price if isinstance(entry.price, str) else f"{float(spoken(entry.price, 2)):,.2f}".removesuffix(".00")
     said = "" if entry.fitting == "" else "none fits"
     return (
