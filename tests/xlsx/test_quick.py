@@ -126,6 +126,7 @@ ODD = {
     "row outside of the grid": f'{ONE}</row><row r="1048577">',
     "row too far down": f'{ONE}</row><row r="20001"><c r="A20001"><v>1</v></c>',
     "too large": '<c r="A1"><v>1e999</v></c>',
+    "number after a tab": '<c r="A1"><v>\t45000.5</v></c>',
     "no number": '<c r="A1"><v>1.2.3</v></c>',
     "number of 101 digits": f'<c r="A1"><v>{"1" * 101}</v></c>',
     "long text": f'<c r="A1" t="str"><v>{"x" * 50_001}</v></c>',
@@ -239,6 +240,22 @@ def test_what_costs_too_much_is_refused_in_the_same_words(limit: str, monkeypatc
     monkeypatch.setattr(stream, limit, usual)
     assert refused
     assert isinstance(both_ways(data)[0], Book)
+
+
+@pytest.mark.parametrize(("most", "is_read"), [(0, False), (3, False), (4, True), (5, True), (1000, True)])
+def test_references_are_counted_where_an_estimate_is_too_much(
+    most: int, is_read: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two formulas of two references, each repeated in another cell, move four: a length of 35 may hold twelve."""
+    text = f'A1&amp;B1&amp;"{"x" * 27}"'
+    rows = "".join(
+        f'<c r="{letter}1" t="str"><f t="shared" si="{i}"{about}</c>'
+        for letter, i, about in (("C", 0, f">{text}</f>"), ("D", 0, "/>"), ("E", 1, f">{text}</f>"), ("F", 1, "/>"))
+    )
+    monkeypatch.setattr(stream, "MAX_MOVES", most)
+    quickly, by_tags, taken = both_ways(book(sheet=cell(rows)))
+    assert quickly == by_tags
+    assert (isinstance(quickly, Book), True in taken) == (is_read, is_read)
 
 
 def test_what_was_tried_costs_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

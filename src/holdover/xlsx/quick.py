@@ -18,7 +18,7 @@ from typing import Final
 from xml.parsers import expat
 
 from holdover.xlsx.archive import BadFile
-from holdover.xlsx.cells import MAX_COLUMNS, MAX_ROWS, CellData, Kind, SheetPart, Value
+from holdover.xlsx.cells import MAX_COLUMNS, MAX_ROWS, CellData, Kind, SheetPart, Value, unescaped
 from holdover.xlsx.shared import Moved, SharedFormula, column_letters
 from holdover.xlsx.stream import MAIN, Closes, Opens
 
@@ -165,9 +165,12 @@ class Plain:
         budget = self.part.budget
         budget.spend_cell(self.cells)
         budget.spend_text(self.texts)
-        for about, count in self.repeated.items():
-            shared = self.sharers[about]
-            budget.spend_moved(count * len(shared.text), count * len(shared.moving))
+        repeated = [(self.sharers[about], count) for about, count in self.repeated.items()]
+        budget.spend_moved_at_most(
+            sum(count * len(shared.text) for shared, count in repeated),
+            sum(count * shared.most_moving for shared, count in repeated),
+            lambda: sum(count * len(shared.moving) for shared, count in repeated),
+        )
 
     def tags(self) -> str:
         """Every tag with attributes as it was written, once."""
@@ -217,14 +220,14 @@ class Plain:
             if number != at:  # nor is there any in what is no cell
                 raise NotPlainError
             type_, kind, is_percent = looks.get(terms) or self._look(terms)
-            if not (digits or about or formula or words or empty or inline):
-                continue
             column = columns[letters]
             if about in sharers and not formula:
                 self.repeated[about] += 1
                 worked_out = made(Moved, (sharers[about], row, column))
+            elif about or formula:
+                worked_out = self._formula(about, formula, column)
             else:
-                worked_out = self._formula(about, formula, column) if about or formula else ""
+                worked_out = ""
             if digits and type_ == "n":
                 kept += len(digits)
                 value = float(digits)
@@ -232,10 +235,12 @@ class Plain:
                     raise NotPlainError
                 if kind == "date":
                     value += part.shelf.shift
+            elif digits or words or inline or (empty and type_ == "str"):
+                value, kind = self._value(type_, digits or words, inline)
             else:
-                value, kind = self._value(type_, digits or words, empty, inline)
-                if kind == "blank" and not worked_out:
-                    continue
+                value, kind = None, "blank"
+            if kind == "blank" and not worked_out:
+                continue
             if column in cells:
                 raise NotPlainError
             cells[column] = made(CellData, (value, worked_out, kind, is_percent and kind == "number"))
@@ -254,36 +259,47 @@ class Plain:
 
     def _formula(self, about: str, formula: str, column: int) -> str | Moved:
         """The formula of a cell in the row at hand."""
+        words = _plainly(formula) if "&" in formula else formula
+        self.texts += len(words)
+        if not about:
+            return "=" + words
         part, number = self.part, self.numbers.get(about)
         if number is None:
-            said = _terms(about, OF_FORMULA)
-            number = self.numbers[about] = said.get("si", "") if said.get("t") == "shared" else ""
-            if said.get("t") == "dataTable":
-                raise NotPlainError
-        if not formula:
+            number = self.numbers[about] = _shared_number(about)
+        if not words:
             if not number:
                 return ""
             self.sharers[about] = part.shared[number]
             self.repeated[about] += 1
             return Moved(part.shared[number], part.row, column)
-        words = _plainly(formula)
-        self.texts += len(words)
         if number:
             if number in part.shared:
                 raise NotPlainError
             part.shared[number] = SharedFormula(words, part.row, column)
         return "=" + words
 
-    def _value(self, type_: str, stored: str, empty: str, inline: str) -> tuple[Value, Kind]:
-        """The value of a cell that holds no number."""
-        if not (stored or inline) and type_ != "str":
-            return None, "blank"
-        part, words, run = self.part, _plainly(stored), _plainly(inline)
+    def _value(self, type_: str, stored: str, inline: str) -> tuple[Value, Kind]:
+        """The value of a cell that holds something other than a number."""
+        words = _plainly(stored) if "&" in stored else stored
+        run = _plainly(inline)
         self.texts += len(words) + len(run)
-        if type_ == "s" and words:
+        if type_ == "str":
+            return unescaped(words), "text"
+        part = self.part
+        if type_ == "s":
             return part.string_of(words), "text"
+        if type_ == "n":
+            raise NotPlainError  # a number in other characters
         part.type, part.format, part.runs = type_, None, [run]
-        return part.value_of(words if words or empty else None)
+        return part.value_of(words)
+
+
+def _shared_number(about: str) -> str:
+    """The number under which a formula with these attributes is shared, "" where it is not."""
+    said = _terms(about, OF_FORMULA)
+    if said.get("t") == "dataTable":
+        raise NotPlainError
+    return said.get("si", "") if said.get("t") == "shared" else ""
 
 
 def _terms(text: str, known: frozenset[str]) -> dict[str, str]:
