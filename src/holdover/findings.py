@@ -27,7 +27,7 @@ SHOWN_IN_ALL: Final = 20
 LISTED: Final = 6
 """Rows or columns that are listed one by one [count]."""
 RECALLED_ABOVE: Final = 8
-"""So many findings are still in sight where the answer is told [count]."""
+"""So many notes hide no warning above them [count]."""
 LEVELS: Final[dict[str, int]] = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -249,8 +249,8 @@ def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
 
 
 def recalled(findings: Sequence[Finding]) -> list[tuple[str, str]]:
-    """The warnings once more, for the end of a long report: what each is about, and its message; equal codes once."""
-    if len(findings) <= RECALLED_ABOVE:
+    """The warnings once more, for the end of a report with many notes: what each is about, and its message; equal codes once."""
+    if sum(finding.level == "note" for finding in findings) <= RECALLED_ABOVE:
         return []
     groups: dict[str, list[Finding]] = {}
     for finding in findings:
