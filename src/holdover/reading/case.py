@@ -87,7 +87,7 @@ class RowRead:
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
     findings.places["case", 0] = Place(file=content.name)
-    context = context_of(content.rows, findings, content.mark)
+    context = context_of(content.rows, findings, content.mark, content.signs)
     rows = with_tiers(content.rows, findings)
     whole = not findings.errors
     parts = _parts(rows, context, findings, content)

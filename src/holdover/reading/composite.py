@@ -15,7 +15,7 @@ from holdover.findings import Finding, Findings, report
 from holdover.reading.entries import Entry, Row, unstated
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
-from holdover.reading.quantity.quantity import Quantity, amounts
+from holdover.reading.quantity.quantity import SIGN, Quantity, amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import AGREE
 from holdover.reading.voltage import says_three_phases
@@ -35,11 +35,11 @@ _BRIEF: Final = re.compile(
 )
 """For how long an output is there, as in `6 kW (10 s)`: what lasts seconds is a surge."""
 _PRICE_OF_EACH: Final = re.compile(
-    rf"(?:(?P<sign>[$€£])\s*)?(?P<price>{NUMBER})(?P<tail>\s*(?:[$€£]|(?-i:[A-Z]{{3}})))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
+    rf"(?:(?P<sign>{SIGN})\s*)?(?P<price>{NUMBER})(?P<tail>\s*(?:{SIGN}|(?-i:[A-Z]{{3}})))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
     re.IGNORECASE,
 )
 """The price of a pack beside what it holds, as in `2 kWh, 499 each`."""
-_PRICE: Final = re.compile(rf"[$€£]\s*(?P<before>{NUMBER})|(?P<behind>{NUMBER})\s*[$€£]")
+_PRICE: Final = re.compile(rf"{SIGN}\s*(?P<before>{NUMBER})|(?P<behind>{NUMBER})\s*{SIGN}")
 _TIMES: Final = re.compile(r"[x×*]\s*[0-9]|[0-9]\s*[x×*]", re.IGNORECASE)
 """Several of one kind, of which a price may be for all."""
 CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
@@ -214,12 +214,19 @@ def _priced(text: str, whole: str) -> tuple[str, list[Figure]]:
     """The price of a pack, and the text without it: of one, or the only one where it can't be that of several."""
     each = _PRICE_OF_EACH.search(text)
     if each and not find_unit(each["each"], "Wh"):
-        return f"{text[: each.start()]} {text[each.end() :]}", [Figure("pack_price", each["price"])]
+        return f"{text[: each.start()]} {text[each.end() :]}", [
+            Figure("pack_price", _price_in(each, ("sign", "price", "tail")))
+        ]
     prices = list(_PRICE.finditer(text))
     if len(prices) != 1 or _TIMES.search(whole):
         return text, []
     (only,) = prices
-    return f"{text[: only.start()]} {text[only.end() :]}", [Figure("pack_price", only["before"] or only["behind"])]
+    return f"{text[: only.start()]} {text[only.end() :]}", [Figure("pack_price", only[0])]
+
+
+def _price_in(found: re.Match[str], parts: Iterable[str]) -> str:
+    """A price with what stands beside it, which says in what money it is."""
+    return "".join(found[part] or "" for part in parts)
 
 
 def _continuous_and_surge(pair: re.Match[str]) -> list[Figure]:

@@ -14,6 +14,7 @@ from holdover.findings import Findings, Place
 from holdover.reading.composite import is_same, taken_apart
 from holdover.reading.entries import Context, Entry, Row
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.quantity import SIGN
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import read_row
 from holdover.reading.table.headers import header_of, read_header
@@ -34,7 +35,7 @@ OUTPUTS: Final = frozenset({"continuous_w", "continuous_va"})
 NAMING: Final = frozenset({"storage_wh", "continuous_w", "surge_w"})
 """Fields of which the figures alone may be what a unit is called [-]."""
 _WORDS: Final = vocabulary("headers")["lines"]
-_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[$€£¥₹₦]\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
+_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?={SIGN}\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
 """What stands before the price of today, where the former one stands beside it."""
 _MONEY: Final = re.compile(r"[0-9]")
 _COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECASE)
@@ -49,7 +50,7 @@ _BLANKS: Final = re.compile(r"\s{2,}")
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
 _AMOUNTS: Final = vocabulary("units")["amounts"]
 _VALUE: Final = re.compile(
-    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either([*_AMOUNTS['limits'], *_AMOUNTS['about']])}\s+)?[0-9$€£])", re.IGNORECASE
+    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either([*_AMOUNTS['limits'], *_AMOUNTS['about']])}\s+)?(?:[0-9]|{SIGN}))", re.IGNORECASE
 )
 LEFT: Final = frozenset({"Q001", "Q002", "Q006", "Q007", "Q008"})
 """Codes of findings that say that a text is no figure of its field [-]."""
