@@ -54,6 +54,8 @@ _VALUE: Final = re.compile(
 )
 LEFT: Final = frozenset({"Q001", "Q002", "Q006", "Q007", "Q008"})
 """Codes of findings that say that a text is no figure of its field [-]."""
+MEANT: Final = {"packs": "packs_max"}
+"""What a data sheet means by the name of what people set [-]."""
 GROWS: Final = "grows"
 """What stands in place of the field of a line that tells to what a unit may be expanded."""
 
@@ -200,7 +202,7 @@ def _known(number: int, label: str, value: str) -> _Line:
             return _Line(number, label, value, stated)
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
-    return _Line(number, label, value, header.field, header.unit)
+    return _Line(number, label, value, MEANT.get(header.field, header.field), header.unit)
 
 
 def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[list[_Sheet], list[_Line]]:
