@@ -124,8 +124,29 @@ def _apart(row: Row, findings: Findings) -> Row:
         del entries[name]
         entries |= {field: replace(entry, value=text, unit="") for field, text in fields.items()}
         told = ", ".join(f"{ASKED[PART][field].title} {fields[field]}" for field in sorted(fields, key=_order))
-        findings.report("Q028", entry.place, told=told, found=entry.value)
+        left = _telling(plain(entry.value), figures)
+        quoted = ", ".join(f"`{each}`" for each in left)
+        findings.report("Q028.left" if left else "Q028.read", entry.place, told=told, left=quoted, found=entry.value)
     return replace(row, entries=entries)
+
+
+def _telling(text: str, figures: Iterable[Figure] = ()) -> list[str]:
+    """The parts of a text with money, watts or watt-hours that none of the figures read from it states."""
+    stated = {number for each in figures for number in re.findall(NUMBER, each.text)}
+    parts = []
+    for clause in CLAUSE.split(text):
+        amounts_in = [
+            each for each in AMOUNT.finditer(clause) if any(find_unit(each["unit"], kind) for kind in ("Wh", "W"))
+        ]
+        said = {number for each in (*amounts_in, *_PRICE.finditer(clause)) for number in re.findall(NUMBER, each[0])}
+        if said - stated:
+            parts.append(clause.strip(" .:-"))
+    return parts
+
+
+def is_telling(text: str) -> bool:
+    """Whether a line states money, watts or watt-hours."""
+    return bool(_telling(plain(text)))
 
 
 def without_peak(row: Row) -> tuple[Row, list[Finding]]:
@@ -149,7 +170,7 @@ def without_peak(row: Row) -> tuple[Row, list[Finding]]:
     running = min(figures, key=lambda each: _watts(each)) if pair else figures[0]
     told = f"{ASKED[row.part]['generator_w'].title} {running}"
     entries = row.entries | {"generator_w": replace(entry, value=running, unit="")}
-    return replace(row, entries=entries), [report("Q028", entry.place, told=told, found=entry.value)]
+    return replace(row, entries=entries), [report("Q028.read", entry.place, told=told, found=entry.value)]
 
 
 def _figures_of_power(text: str) -> list[Figure]:
@@ -266,7 +287,9 @@ def _counted(text: str, about: str) -> tuple[str, list[Figure]]:
         figures = [Figure("pv_inputs", every["count"]), Figure("pv_input_w", every["amount"])]
         return text[every.end() :], figures
     packs = _PACKS.search(text) if about == "pack" else None
-    if packs and not any(find_unit(word, kind) for word in packs["words"].split()[:1] for kind in ("Wh", "W", "V", "Ah", "kg")):
+    if packs and not any(
+        find_unit(word, kind) for word in packs["words"].split()[:1] for kind in ("Wh", "W", "V", "Ah", "kg")
+    ):
         return f"{text[: packs.start()]} {text[packs.end() :]}", [Figure("packs_max", packs["count"])]
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():

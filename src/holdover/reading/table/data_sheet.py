@@ -11,7 +11,7 @@ from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings, Place
-from holdover.reading.composite import is_same, taken_apart
+from holdover.reading.composite import is_same, is_telling, taken_apart
 from holdover.reading.entries import Context, Entry, Row
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.quantity import SIGN
@@ -135,9 +135,12 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
         for line in sheet.lines:
             if line.field == GROWS:
                 _grow(row, line, raw, findings)
-    if aside:
-        told = ", ".join(dict.fromkeys(line.shown for line in aside))
-        findings.report("C024", raw.place(aside[0].number), lines=len(aside), told=told)
+    for telling in (False, True):
+        lines = [line for line in aside if is_telling(line.shown) is telling]
+        if lines:
+            told = ", ".join(dict.fromkeys(line.shown for line in lines))
+            place = raw.place(lines[0].number)
+            findings.report("C024.figures" if telling else "C024.lines", place, lines=len(lines), told=told)
     return rows
 
 
