@@ -336,6 +336,24 @@ def test_the_watts_that_are_missing_are_looked_for_on_lines_left_aside(tmp_path:
     assert told is not None
 
 
+@pytest.mark.parametrize(
+    ("country", "price", "code"),
+    [
+        ("Canada", "CA$2,199.00", ""), ("Canada", "C$ 2,199.00", ""), ("Canada", "$2,199.00", ""), ("Canada", "CAD 2,199.00", ""),
+        ("Canada", "US$2,199.00", "Q013"), ("US", "US$2,199.00", ""), ("US", "CA$2,199.00", "Q013"), ("US", "A$2,199.00", "Q013"),
+        ("Australia", "AU$2,199.00", ""), ("Australia", "A$2,199.00", ""), ("New Zealand", "NZ$2,199.00", ""), ("Germany", "$2,199.00", "Q013"),
+    ],
+)  # fmt: skip
+def test_a_price_is_in_the_money_of_the_country(country: str, price: str, code: str, tmp_path: Path) -> None:
+    """CA$ is the dollar of Canada, and US$ is not: a price in other money is told, none is left aside."""
+    sheet = ["Unit A", "Capacity: 2048 Wh", "Output: 2400 W", "Surge: 4800 W", f"Price {price}"]
+    about = {"country": country}
+    case, findings, _ = read_any(filled_form(tmp_path / "form.xlsx", about, [LAMP], [[line] for line in sheet]))
+    assert [each.code for each in findings.errors] == [code] * bool(code)
+    assert code or (case is not None and case.candidates[0].price == 2199)
+    assert "C024" not in {each.code for each in findings.found}
+
+
 def test_packs_are_counted_only_where_their_number_is_told(tmp_path: Path) -> None:
     """`Expandable to 10 kWh` alone adds no storage and is told; with the number of packs each stores its part of the rest."""
     sheet = "Unit A\n2,048 Wh expandable to 10 kWh\nOutput: 1500 W\nSurge: 3000 W"
