@@ -67,7 +67,7 @@ def filled(tmp_path: Path) -> Path:
 def test_a_filled_form_is_a_case(filled: Path) -> None:
     """Loads and candidates come back as they were typed; figures beside stated watts are those that are typical."""
     case = case_of(filled)
-    assert case.loads[0] == LOADS[0]
+    assert case.loads[0] == LOADS[0].model_copy(update={"power_factor": 0.8})
     assert case.loads[1] == LOADS[1]
     assert case.candidates == UNITS
 
@@ -273,6 +273,19 @@ def test_solar_modules_are_read_from_what_is_pasted(
     assert [month.peak_sun_hours for month in case.months] == [2.5 if count else None] * 12
     assert case.sun.latitude_deg == 40.7
     assert case.sun.coldest_c == pytest.approx(-17.7778, abs=1e-4)
+
+
+def test_modules_without_voc_per_degree_count_by_the_electrical_code(tmp_path: Path) -> None:
+    """What folding modules state seldom has a factor for crystalline silicon, which is told; thin film has none."""
+    silent = SHEET.removesuffix(", -0.28 %/°C")
+    sun = {"latitude": "40.7 N", "sun_hours": "2.5", "coldest_c": "0 F"}
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(solar=silent, **sun), [LAMP]))
+    assert case is not None
+    assert (case.array.modules, case.array.voc_tempco) == (2, -0.004)
+    (told,) = [each.message for each in findings.found if each.code == "R005" and each.level == "warning"]
+    assert "-0.4 % for each °C" in told
+    about = answers(solar=f"{silent}, CIGS", **sun)
+    assert case_of(filled_form(tmp_path / "b.xlsx", about, [LAMP])).array.modules == 0
 
 
 def test_modules_that_cannot_be_judged_are_told_and_left_out(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.figures import exact, figure
-from holdover.case.kinds import is_medical, volts_in
+from holdover.case.kinds import is_medical, is_motor, volts_in
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
@@ -16,6 +16,7 @@ from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
+from holdover.reading.motor import in_watts, without_factor
 from holdover.reading.quantity.motor import Motor, read_motor
 from holdover.reading.quantity.nameplate import adapter_output, states_ceiling
 from holdover.reading.quantity.numbers import MARKS
@@ -33,6 +34,7 @@ FILLED: Final = {
     "hours_per_day": "{} h a day",
     "duty": "running {} % of them",
     "starting_w": "{} VA at start",
+    "power_factor": "a power factor of {}",
 }
 """What is told of typical figures that stand in beside stated watts or metered energy."""
 LINES: Final = {"storage_wh": "Capacity: 2048 Wh", "continuous_w": "Output: 2400 W", "surge_w": "Surge: 4800 W"}
@@ -85,7 +87,7 @@ class RowRead:
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
     findings.places["case", 0] = Place(file=content.name)
-    context = context_of(content.rows, findings, content.mark)
+    context = context_of(content.rows, findings, content.mark, content.signs)
     rows = with_tiers(content.rows, findings)
     whole = not findings.errors
     parts = _parts(rows, context, findings, content)
@@ -94,6 +96,7 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     whole &= _has_points(parts, content, findings)
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
+    findings.extend(without_factor([(each.row, each.fields) for each in parts.get("loads", ()) if not each.failed]))
     fields = {part: [{} if each.failed else each.fields for each in rows] for part, rows in parts.items()}
     if "outage" in parts:
         fields["outage"][0] |= _candidate_meant(parts["outage"][0], fields.get("candidates", []), findings)
@@ -342,6 +345,7 @@ def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list
         "hours_per_day": typical.hours_per_day if stated is None else stated,
         "duty": typical.share_over(stated, watts) if of_its_energy else None,
         "starting_w": typical.start_at(watts),
+        "power_factor": typical.power_factor if is_motor(_name_of(row)) and in_watts(row) else None,
     }
     more = "" if "duty" in fields else _whole(typical, stated, watts)
     if typical.plate_is_most and watts > typical.high_w and "starting_w" not in fields:

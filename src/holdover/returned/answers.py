@@ -206,9 +206,19 @@ def _country(entry: Entry | None, place: Place, findings: Findings) -> Country |
 
 def mark_of(answers: Answers) -> Mark | None:
     """The decimal mark of the country, where it is known."""
-    entry = answers.get("country")
-    country = country_of(typed_text(entry.value)) if entry else None
+    country = _answered_country(answers)
     return country.mark if country else None
+
+
+def signs_of(answers: Answers) -> frozenset[str]:
+    """How the currency of the country is written beside prices; nothing where it is not known, or needs no more."""
+    country = _answered_country(answers)
+    return frozenset((country.currency, *country.signs)) if country and country.signs else frozenset()
+
+
+def _answered_country(answers: Answers) -> Country | None:
+    entry = answers.get("country")
+    return country_of(typed_text(entry.value)) if entry else None
 
 
 def _set_country(country: Country, settings: _Settings) -> None:

@@ -23,7 +23,7 @@ from holdover.reading.row import read_row
 from holdover.reading.table.offered import read_pasted
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.toml import CaseFile
-from holdover.returned.answers import country_of, mark_critical, mark_of, purpose_of, settings_of, states_none
+from holdover.returned.answers import country_of, mark_critical, mark_of, purpose_of, settings_of, signs_of, states_none
 from holdover.returned.questions import AboutYou, offered
 
 BACK: Final = "<"
@@ -123,7 +123,7 @@ def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
         if name != AFTER_LOADS and not _is_idle(name, answers):
             yield from _about(name, answers)
     country = country_of(str(answers["country"].value))
-    content = CaseFile(name=FILE, use_typical=True, fill_in=True, mark=mark_of(answers))
+    content = CaseFile(name=FILE, use_typical=True, fill_in=True, mark=mark_of(answers), signs=signs_of(answers))
     house = country.feed if country else "120 V"
     loads = yield from _loads(Context(marks={FILE: content.mark}, house=house, house_is_set=True))
     yield from _about(AFTER_LOADS, answers, loads)
@@ -159,7 +159,8 @@ def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> G
         told, trial = Findings(), {**answers, name: Entry(value=text, place=place)}
         rows = settings_of(trial, Place(file=FILE), told)
         mark_critical(trial[name] if name == AFTER_LOADS else None, loads, told)
-        read = [finding for row in rows for finding in read_row(row, Context(marks={FILE: mark_of(trial)}))[1]]
+        context = Context(marks={FILE: mark_of(trial)}, signs=signs_of(trial))
+        read = [finding for row in rows for finding in read_row(row, context)[1]]
         return [each for each in (*told.errors, *read) if each.level == "error" and each.column == place.column]
 
     answer = yield from _asked(prompt, wrong)

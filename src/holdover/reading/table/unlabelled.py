@@ -11,7 +11,7 @@ from holdover.case.words import either, folded, vocabulary
 from holdover.reading.composite import AMOUNT, CLAUSE, NUMBER, SPLIT, Figure, disagree
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import Fault, plain
-from holdover.reading.quantity.quantity import amounts
+from holdover.reading.quantity.quantity import SIGN, amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import header_of
 from holdover.reading.value import CURRENCIES
@@ -42,7 +42,7 @@ BATTERY: Final = vocabulary("headers")["data_sheet"]
 _IDLE: Final = frozenset(folded(word) for word in _WORDS["idle"])
 CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 """What the cells are made of says nothing of a figure, and has digits of its own."""
-_SIGN: Final = rf"(?:[$€£¥₹₩₺₦₱]|{either(CURRENCIES)})"
+_SIGN: Final = rf"(?:{SIGN}|{either(CURRENCIES)})"
 _MONEY: Final = re.compile(rf"(?:{_SIGN}\s*{NUMBER}|{NUMBER}\s*{_SIGN})(?:,-)?", re.IGNORECASE)
 _FORMER: Final = re.compile(
     rf"[\s,;(\[/-]*\b{either(_WORDS['former'])}[\s.:]*{_SIGN}?\s*{NUMBER}\s*{_SIGN}?\s*[)\]]?\s*$", re.IGNORECASE

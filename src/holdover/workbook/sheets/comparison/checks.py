@@ -244,10 +244,6 @@ _CHARGER_SHORT = (
     f'OR(AND(ROUND({{trip.draw_margin_w[same]}},6)<0,{{candidates.continuous_w[same]}}<>""),'
     f'AND({_ASTRAY},{{candidates.ac_volts[same]}}<>""))'
 )
-_VEHICLE = (
-    f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},"UNDER",'
-    f'IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
-)
 _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
 
@@ -261,8 +257,21 @@ AC_WAITS_FOR: Final = (
     "+{clock.generator_share}*{plan.generator_w})),0)>0"
 )
 """Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks."""
-SUN_WAITS_FOR: Final = f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}})))>0'
-"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks."""
+SUN_WAITS_FOR: Final = (
+    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
+    "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"
+)
+"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
+that gives none nothing waits for it."""
+_TRIP_WAITS = (
+    'AND({word.promise[same]}="CHECK",{promise.word[same]}="UNDER",'
+    f"ROUND({{there.vehicle[same]}}-{{trip.storage_needed_wh[same]}},6)>=0,OR({AC_WAITS_FOR},{SUN_WAITS_FOR}))"
+)
+"""Whether the drive by itself has its storage, and what the loads leave of it can't be told."""
+_VEHICLE = (
+    f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},IF({_TRIP_WAITS},IF(AND({_NOT_FED},{_CHARGER_SHORT}),"UNDER",'
+    f'"CHECK"),"UNDER"),IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
+)
 
 OUTAGE_HALF: Final = (
     Check(
@@ -320,18 +329,18 @@ OUTAGE_HALF: Final = (
 
 def _limit(key: str) -> str:
     there, need = f"{{there.{key}[same]}}", f"{{need.{key}}}"
-    return f'IF(OR(ISTEXT({need}),ISTEXT({there})),"not stated",IF(ROUND({need}-{there},6)>=0,"OK","CHECK"))'
+    return f'IF(ISTEXT({there}),"CHECK",IF(ROUND({need}-{there},6)>=0,"OK","CHECK"))'
 
 
 HANDLING: Final = (
     Check(
         "sockets",
-        "AC sockets",
+        "AC sockets, at most",
         "number",
         stated("ac_sockets"),
-        'IF(ISTEXT({there.sockets[same]}),"not stated",IF(ROUND({there.sockets[same]}-{need.sockets},6)>=0,"OK","CHECK"))',
+        'IF(ROUND({need.sockets},6)<=0,"OK",IF(ROUND(N({there.sockets[same]})-{need.sockets},6)>=0,"OK","CHECK"))',
         "={demand.ac_items}",
-        note="AC items to plug in. A strip is no remedy for heavy loads.",
+        note="One for each AC item; one that is wired in needs none. A strip is no remedy for heavy loads.",
         turned=True,
     ),
     Check(
@@ -380,7 +389,7 @@ HANDLING: Final = (
         "Price in the budget",
         "money",
         "={fit.total[same]}",
-        'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"not stated",'
+        'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"CHECK",'
         'IF(ROUND({need.budget}-{there.budget[same]},6)>=0,"OK","CHECK")))',
         "=N({money.budget})",
         note="At most, where a budget is set under Assumptions: with packs, accessories, labour and tax.",
