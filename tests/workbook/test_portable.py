@@ -216,7 +216,7 @@ def test_no_formula_rests_on_itself(name: str) -> None:
     cells = list(grid.cells(worked_out))
     assert not circle(cells, grid.names)
     one = next(i for i, cell in enumerate(cells) if str(cell) == "line.tier[0]")
-    cells[one] = cells[one]._replace(formula="=decision_told_number")
+    cells[one] = cells[one]._replace(fill="=decision_told_number")
     assert (cells[one].sheet, cells[one].row, cells[one].col) in circle(cells, grid.names)
 
 
