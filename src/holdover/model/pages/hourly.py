@@ -116,6 +116,8 @@ class OutageTable:
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
     raised_ac_wh: tuple[tuple[float, ...], ...]
+    without: str
+    """The load that a what-if leaves out: the one that is named, else the one that may mend the nearest candidate."""
     left_ac_wh: tuple[float, ...]
     left_dc_wh: tuple[float, ...]
     day_ac_wh: float
@@ -322,6 +324,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         ac_wh=ac,
         dc_wh=dc,
         raised_ac_wh=_raised(ac, plan.energy_margin),
+        without=followed.asked.without,
         left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
         left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
         day_ac_wh=sum(ac[promised - 1]),

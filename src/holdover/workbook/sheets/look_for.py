@@ -1,5 +1,7 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
+from typing import Final
+
 from holdover.model.look_for import LESS
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.field import thousands
@@ -9,12 +11,16 @@ def _up(name: str) -> str:
     return thousands(f"ROUNDUP(ROUND({{{name}}},6),0)")
 
 
+BY_KIND: Final = {"ac": "{line.ac_wh}", "dc": "({line.dc_v}>0)*{line.energy_wh}"}
+"""Energy a day of each load, by how it is fed."""
+
+
 def _promised(kind: str) -> str:
     """A day's energy of the loads that the promise holds."""
     return (
-        f'SUMPRODUCT(({{line.tier}}="critical")*{{line.{kind}}})'
-        f'+IF({{promised}}>=2,SUMPRODUCT(({{line.tier}}="essential")*{{line.{kind}}}),0)'
-        f'+IF({{promised}}=3,SUMPRODUCT(({{line.tier}}="convenience")*{{line.{kind}}}),0)'
+        f'SUMPRODUCT(({{line.tier}}="critical")*{BY_KIND[kind]})'
+        f'+IF({{promised}}>=2,SUMPRODUCT(({{line.tier}}="essential")*{BY_KIND[kind]}),0)'
+        f'+IF({{promised}}=3,SUMPRODUCT(({{line.tier}}="convenience")*{BY_KIND[kind]}),0)'
     )
 
 
@@ -53,8 +59,8 @@ LOOK_FOR = Table(
                 formula='=IF({outage.promise}="critical",1,IF({outage.promise}="all loads",3,2))',
                 note="1 = critical loads, 2 = essential ones too, 3 = all.",
             ),
-            Column("day_ac_wh", "AC loads of the promise, a day", "Wh", formula=f"={_promised('ac_wh')}"),
-            Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc_wh')}"),
+            Column("day_ac_wh", "AC loads of the promise, a day", "Wh", formula=f"={_promised('ac')}"),
+            Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc')}"),
             Column(
                 "day_wh",
                 "Drawn from battery in a day",
