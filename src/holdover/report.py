@@ -254,14 +254,14 @@ def progress() -> Iterator[Callable[["Step"], None]]:
 
 def batched(batch: "Batch", *, json: bool) -> None:
     """What became of many cases: a line each where they are few, else of those that ask for a look."""
-    from holdover.fleet.table import HEADS, asking, faults, line, summary
+    from holdover.fleet.table import HEADS, asking, faults, lines, summary
 
     if json:
         _json({"cases": [entry.as_dict() for entry in batch.entries], "index": str(batch.index)})
     else:
         listed = batch.entries if len(batch.entries) <= LISTED else asking(batch.entries)[:LISTED]
         if listed:
-            _table(HEADS, [line(entry) for entry in listed])
+            _table(HEADS, lines(listed))
         _list("What is wrong", faults(listed))
         say(f"\n{summary(batch)}")
         wrote(batch.index)

@@ -137,7 +137,8 @@ MEANT = {
     "Pool pump": "Pool pump, 1 hp",
     "Oxigen consentrator": "Oxygen concentrator, 5 L/min",
     "Portable concentrator": "Portable oxygen concentrator",
-    "CPAP": "CPAP, humidifier off",
+    "CPAP": "CPAP, heated humidifier and tube on",  # never less than what may keep somebody well
+    "BiPAP machine": "CPAP, heated humidifier and tube on",
     "C-PAP without humidifier": "CPAP, humidifier off",
     "CPAP with heated humidifier": "CPAP, heated humidifier and tube on",
     "Humidifier": "Humidifier",
@@ -308,9 +309,17 @@ def test_what_draws_more_than_its_kind_starts_with_more() -> None:
     assert called("Kettle, 230 V").start_at(2500) is None
 
 
-def test_wired_for_240_v_are_rows_that_there_are() -> None:
-    """The list names rows of the table."""
-    assert set(vocabulary("typical")["two_legs"]["rows"]) <= {row.name for row in table()}
+def test_the_plate_of_a_refrigerator_says_nothing_of_its_motor() -> None:
+    """6.5 A at 115 V has the heater of the defrost in it: the start stays that of the motor, as typical."""
+    fridge = called("Refrigerator-freezer, 16 to 20 cu ft")
+    assert fridge.start_at(6.5 * 115) == fridge.start_va == 1800
+    assert fridge.start_at(2000) == 2000
+
+
+@pytest.mark.parametrize("which", ["two_legs", "plate_of_most"])
+def test_lists_of_rows_name_rows_that_there_are(which: str) -> None:
+    """What is wired for 240 V, and what has a heater of its defrost, are rows of the table."""
+    assert set(vocabulary("typical")[which]["rows"]) <= {row.name for row in table()}
 
 
 def test_kilowatts_in_place_of_watts() -> None:

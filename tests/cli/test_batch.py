@@ -38,6 +38,26 @@ def test_few_cases_are_told_a_line_each(street: Path, tmp_path: Path) -> None:
     assert "\x1b" not in done.out
 
 
+def test_what_is_wrong_with_a_shared_list_is_told_once(street: Path, tmp_path: Path) -> None:
+    """An error that is the same in several cases has one line, with what to do and how many there are."""
+    candidates = tmp_path / "list.csv"
+    candidates.write_text("name,continuous_w,battery add-on\nUnit Alder,900,1\n", encoding="utf-8")
+    done = ran("batch", street, "-o", tmp_path / "out", "--candidates", candidates)
+    wrong = " ".join(done.out.split("What is wrong")[1].split())
+    assert wrong.count("list.csv") == 2, wrong
+    assert "house 1 and 1 more: list.csv" in wrong
+    assert "(1 more error: see index.json)" in wrong
+
+
+def test_what_was_done_before_is_not_counted_as_written(street: Path, tmp_path: Path) -> None:
+    """A second run tells what is up to date apart from what it wrote and what it left; the sum is that of the cases."""
+    out = tmp_path / "out"
+    ran("batch", street, "-o", out)
+    (street / "house 1" / "loads.csv").write_text("name,watts,hours\nLamp,33,5\n", encoding="utf-8")
+    done = ran("batch", street, "-o", out, "--resume")
+    assert "3 cases: 1 written, 1 up to date, 1 with errors; " in done.out
+
+
 def test_of_many_cases_those_are_told_that_ask_for_a_look(street: Path, tmp_path: Path) -> None:
     """Of more than 40 cases only those with errors, or without a candidate that fits, have a line."""
     for number in range(38):

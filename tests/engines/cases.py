@@ -112,6 +112,13 @@ def small(case: Case) -> Study:
     )
 
 
+def snug(case: Case) -> Study:
+    """The study with no spare candidate and no spare day; its loads have one of few sizes, so that layouts are shared."""
+    loads = next((size for size in (4, 8, 12, 24, 60) if size >= len(case.loads)), len(case.loads))
+    us = case.about.units == "US"
+    return study(case, Slots(loads=loads, candidates=max(1, len(case.candidates)), days=case.outage.days, us=us))
+
+
 def sample(path: Path) -> Case:
     case, findings, _ = read_any(path)
     assert case is not None, findings.errors

@@ -189,7 +189,7 @@ def test_where_there_is_no_case_it_is_said(tmp_path: Path) -> None:
         holdover.batch([tmp_path / "empty"], tmp_path / "out", executor=Here())
     assert [finding.code for finding in raised.value.findings.found] == ["F015"]
     done = holdover.batch([tmp_path / "gone"], tmp_path / "out", executor=Here())
-    assert done.entries[0].headline.endswith("there is no such file or folder")
+    assert done.entries[0].headline.endswith("there is no such file or folder: check the name")
 
 
 def test_workbooks_are_not_written_among_the_cases(street: Path, tmp_path: Path) -> None:

@@ -135,8 +135,28 @@ def test_units_that_fit_without_the_margin_are_counted_apart() -> None:
     ]
     found = fleet_of(entries, [1, 4, 1])
     assert [(unit.name, unit.fits, unit.bare) for unit in found.units] == [("A", 6, 0), ("B", 6, 5)]
+    assert found.choice
+    assert found.choice.words.startswith("B alone fits 6 of 6 cases (5 of them without the margin) for $ 540.")
     answer = retyped(fleet_of(entries), [1, 4, 1])
-    assert disagreeing(answer, [cell for cell in cells_of(found) if cell.column.name == "bare"]) == {}
+    assert disagreeing(answer, [cell for cell in cells_of(found) if cell.column.name in ("bare", "words")]) == {}
+
+
+def test_what_two_fit_without_the_margin_and_cases_with_errors_are_said() -> None:
+    """An order for eight of twelve clinics, two of them below the margin, is not told as one that fits them all."""
+    entries = [
+        entry(1, choices={"A": 100.0, "B": ""}),
+        entry(2, choices={"A": "", "B": 90.0}, bare=("B",)),
+        entry(3, state="errors", fitting="", choices={}),
+        entry(4, state="failed", fitting="", choices={}),
+    ]
+    found = fleet_of(entries)
+    assert found.choice
+    assert found.choice.words == (
+        "B alone fits 1 of 2 cases (1 of them without the margin) for $ 90. "
+        "A and B together fit 2 (1 of them without the margin) for $ 190. Not in this: 2 with errors."
+    )
+    answer = retyped(found, [1, 1, 1, 1])
+    assert disagreeing(answer, [cell for cell in cells_of(found) if cell.column.name in ("words", "two_bare")]) == {}
 
 
 def test_a_second_unit_that_fits_no_case_more_is_said_to_add_none() -> None:

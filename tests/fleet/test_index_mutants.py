@@ -45,6 +45,7 @@ FLEETS: list[tuple[list[Entry], list[int | str | None] | None]] = [
     ([entry(n, choices=dict.fromkeys(NAMES, "") | prices) for n, prices in enumerate(SAVING)], None),
     (fleet(3), [2, "3", -1, *[1] * 10]),
     (fleet(4, 20), None),
+    ([entry(7, state="failed", fitting="", choices={}), *fleet(5)], None),
     ([entry(1, choices=dict.fromkeys(NAMES, "not stated"), price="not stated"), *fleet(4)[:2]], None),
 ]
 

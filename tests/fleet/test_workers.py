@@ -5,6 +5,7 @@ import gc
 import json
 import multiprocessing
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -89,8 +90,11 @@ def test_what_came_back_is_let_go() -> None:
 
 def test_an_interrupt_from_the_keyboard_leaves_whole_files(street: Path, tmp_path: Path) -> None:
     """The command ends with 130 and an index of what is done; resumed it ends with the rest."""
-    out = tmp_path / "out"
-    command = [sys.executable, "-m", "holdover", "batch", str(street), "-o", str(out), "--jobs", "2"]
+    road, out = tmp_path / "road", tmp_path / "out"
+    shutil.copytree(street, road)
+    # More than are done by the time that the interrupt comes, however busy the machine is.
+    later = [house(road / f"later {number}") for number in range(8 * COUNT)]
+    command = [sys.executable, "-m", "holdover", "batch", str(road), "-o", str(out), "--jobs", "2"]
     # A session of its own, as a terminal gives it: the interrupt reaches the workers, too.
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
@@ -103,12 +107,14 @@ def test_an_interrupt_from_the_keyboard_leaves_whole_files(street: Path, tmp_pat
     assert running.returncode == 130
     assert "Traceback" not in err
     done = len(json.loads((out / "index.json").read_bytes())["cases"])
-    assert 1 <= done < COUNT
+    assert 1 <= done < COUNT + len(later)
     assert all(zipfile.ZipFile(path).testzip() is None for path in out.glob("*.xlsx"))
     assert not [path for path in out.iterdir() if path.name.endswith((".part", ".new", ".jsonl"))]
+    for folder in later[1:]:
+        shutil.rmtree(folder)
     ended = subprocess.run([*command, "--resume", "--json"], capture_output=True, text=True, check=False)
     assert ended.returncode == 0
-    assert len(json.loads(ended.stdout)["cases"]) == COUNT
+    assert len(json.loads(ended.stdout)["cases"]) == COUNT + 1
 
 
 @contextlib.contextmanager

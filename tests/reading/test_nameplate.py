@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from holdover.reading.quantity.nameplate import adapter_output, read_plate
+from holdover.reading.quantity.nameplate import adapter_output, read_plate, read_two_voltages
 from holdover.reading.quantity.numbers import Fault
 from holdover.reading.quantity.quantity import Quantity, read_quantity
 from holdover.returned.read import read_any
@@ -144,3 +144,10 @@ def test_a_plate_of_an_adapter_or_of_volts_alone_is_read(plate: str, watts: floa
     assert case is not None, found.found
     assert case.loads[0].feed == feed
     assert feed or case.loads[0].running_w == watts
+
+
+@pytest.mark.parametrize("plate", ["115/230V 9.6/3.2A", "115/400 V 9.6/4.8 A", "115/230V 9.6/4.8A max", "9.6/4.8A"])
+def test_only_a_current_that_halves_is_that_of_a_motor_for_two_voltages(plate: str) -> None:
+    """At twice the voltage a motor draws half the current; any other plate is left to be refused."""
+    assert read_two_voltages("115/230V 9.6/4.8A") is not None
+    assert read_two_voltages(plate) is None

@@ -181,9 +181,11 @@ def test_vulgar_fractions(whole: int, mark: Mark) -> None:
 
 
 @EXAMPLES
-@given(st.integers(0, 99), st.integers(1, 999), st.integers(1, 999))
+@given(st.integers(0, 99), st.integers(1, 999), st.integers(1, 100))
 def test_fractions(ones: int, over: int, under: int) -> None:
-    """`1 1/2` is one and a half."""
+    """`1 1/2` is one and a half; beyond hundredths a stroke stands between two figures, as in `2400/4800 W`."""
+    with pytest.raises(Fault):
+        read_quantity(f"{over}/{under + 100} kW", "W", ".")
     assert read_quantity(f"{over}/{under} kW", "W", ".").value == pytest.approx(1000 * over / under, rel=1e-12)
     assert read_quantity(f"{ones} {over}/{under}", "W", ".").value == pytest.approx(ones + over / under, rel=1e-12)
 

@@ -66,7 +66,14 @@ FRIDGES = "name,running_w,hours_per_day\nWell pump,900,1\nFridge,lots,5\nFridge,
 def test_advice_beside_errors(tmp_path: Path) -> None:
     """Rows without an error are advised on although another row has one, and no case comes back."""
     found = told(tmp_path, loads=FRIDGES)
-    assert sorted((f.code, f.row) for f in found) == [("A001", 2), ("A001", 4), ("A003", 4), ("A025", 2), ("Q001", 3)]
+    assert sorted((f.code, f.row) for f in found) == [
+        ("A001", 2),
+        ("A001", 4),
+        ("A003", 4),
+        ("A025", 2),
+        ("L012", None),
+        ("Q001", 3),
+    ]
     assert read_any(tmp_path)[0] is None
 
 
@@ -224,6 +231,9 @@ def tiers(folder: Path, *rows: str) -> tuple[list[str | None], list[Finding]]:
     [
         (["High", "low", "medium", ""], ["critical", "convenience", "essential", None], "note"),
         (["low", "high"], ["convenience", "critical"], "note"),
+        (["low"], ["convenience"], "note"),
+        (["low priority", "critical"], ["convenience", "critical"], "note"),
+        (["high", "nice to have", "medium"], ["critical", "convenience", "essential"], "note"),
         (["1", "3", "2", "3"], ["critical", "convenience", "essential", "convenience"], "warning"),
         (["C", "a", "b"], ["convenience", "critical", "essential"], "warning"),
     ],
@@ -244,17 +254,16 @@ def test_words_that_say_their_tier_by_themselves(tmp_path: Path) -> None:
         [],
     )
     assert tiers(tmp_path, "must") == (["critical"], [])
+    assert tiers(tmp_path, "very important", "important") == (["critical", "essential"], [])
 
 
 @pytest.mark.parametrize(
     "words",
     [
-        ["low"],
-        ["low", "low"],
         ["1", "2"],
         ["1", "2", "3", "4"],
         ["high", "1", "low"],
-        ["high", "critical", "low"],
+        ["high", "critical", "low"],  # whether high is as high as critical, nobody can tell
         ["A", "B"],
         ["1", "2", "CPAP,60,8,3"],
     ],

@@ -2,6 +2,7 @@
 
 import zipfile
 from dataclasses import replace
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -30,11 +31,19 @@ def with_logo(data: bytes = JPG, name: str = "logo.jpg") -> Case:
 
 
 CASE = with_logo()
-BOOK = build(study(CASE), version="0")
 
 
-with zipfile.ZipFile(BytesIO(BOOK)) as _book:
-    (PART,) = [part for part in _book.namelist() if part.startswith("xl/media/")]
+@cache
+def built() -> bytes:
+    """The workbook that all tests here begin with."""
+    return build(study(CASE), version="0")
+
+
+def logo_part() -> str:
+    """The part of that workbook which is the logo."""
+    with zipfile.ZipFile(BytesIO(built())) as book:
+        (part,) = [part for part in book.namelist() if part.startswith("xl/media/")]
+    return part
 
 
 def rewritten(data: bytes, change: dict[str, bytes | None]) -> bytes:
@@ -59,7 +68,7 @@ def read(data: bytes, tmp_path: Path) -> tuple[Case, list[str]]:
 
 def test_a_logo_comes_back_and_is_built_on(tmp_path: Path) -> None:
     """The returned case has the same picture, and so has a workbook that is built from it."""
-    case, told = read(BOOK, tmp_path)
+    case, told = read(built(), tmp_path)
     assert told == []
     assert case.logo == CASE.logo
     again, told = read(build(study(case), version="0"), tmp_path)
@@ -69,7 +78,7 @@ def test_a_logo_comes_back_and_is_built_on(tmp_path: Path) -> None:
 def test_a_logo_is_no_change(tmp_path: Path) -> None:
     """The audit of a workbook with a logo finds nothing, against its case too."""
     path = tmp_path / "book.xlsx"
-    path.write_bytes(BOOK)
+    path.write_bytes(built())
     home = tmp_path / "case"
     assert "logo.jpg" in write_case(CASE, home)
     found = audit(path, home)
@@ -78,9 +87,9 @@ def test_a_logo_is_no_change(tmp_path: Path) -> None:
 
 def test_other_pictures_are_not_taken(tmp_path: Path) -> None:
     """A photograph that a client put in is no logo; where the logo itself is gone that is told."""
-    case, told = read(rewritten(BOOK, {"xl/media/image0.png": png()}), tmp_path)
+    case, told = read(rewritten(built(), {"xl/media/image0.png": png()}), tmp_path)
     assert (case.logo, told) == (CASE.logo, [])
-    case, told = read(rewritten(BOOK, {PART: png()}), tmp_path)
+    case, told = read(rewritten(built(), {logo_part(): png()}), tmp_path)
     assert case.logo is None
     assert told == ["the workbook holds no picture logo.jpg of its own; the offer has no logo"]
 
@@ -90,14 +99,14 @@ def test_a_picture_that_does_not_hold_is_not_taken(tmp_path: Path) -> None:
     assert CASE.logo is not None
     forged = b"<svg/>"
     mark = replace(CASE.logo, data=forged).fingerprint.encode()
-    with zipfile.ZipFile(BytesIO(BOOK)) as book:
+    with zipfile.ZipFile(BytesIO(built())) as book:
         about = book.read("docProps/custom.xml")
     assert CASE.logo.fingerprint.encode() in about
     change: dict[str, bytes | None] = {
         "docProps/custom.xml": about.replace(CASE.logo.fingerprint.encode(), mark),
-        PART: forged,
+        logo_part(): forged,
     }
-    case, told = read(rewritten(BOOK, change), tmp_path)
+    case, told = read(rewritten(built(), change), tmp_path)
     assert (case.logo, len(told)) == (None, 1)
 
 
@@ -120,7 +129,7 @@ def test_a_logo_is_extracted(tmp_path: Path) -> None:
 def test_a_logo_stands_in_the_head_of_the_offer() -> None:
     """It lies right of who offers, above the title, in its own proportions, and says whose it is."""
     spreadsheet = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"
-    with zipfile.ZipFile(BytesIO(BOOK)) as book:
+    with zipfile.ZipFile(BytesIO(built())) as book:
         drawings = [book.read(part).decode() for part in book.namelist() if part.startswith("xl/drawings/drawing")]
     (drawing,) = [text for text in drawings if "<xdr:pic>" in text]
     assert 'descr="Lamp &amp; Cell"' in drawing

@@ -293,6 +293,16 @@ def test_every_line_that_is_left_aside_is_named(tmp_path: Path) -> None:
     assert all(line.partition(":")[0] in aside.found for line in lines)
 
 
+def test_money_and_energy_that_are_left_aside_are_a_warning(tmp_path: Path) -> None:
+    """A price that may be that of both packs, and watts of which nobody can tell what they are, are quoted."""
+    text = f"{KESTREL}\nExpansion: 2 x 2048 Wh, all for $1,899\nQuiet mode: 1100 W\nApp: yes"
+    _, findings = pasted(tmp_path, text)
+    warned = [each for each in findings.found if each.code in {"C024", "Q028"} and each.level == "warning"]
+    assert [each.found for each in warned] == ["2 x 2048 Wh, all for $1,899", "Quiet mode 1100 W"]
+    assert warned[0].message.endswith("left aside: `all for $1,899`")
+    assert [each.found for each in findings.found if each.code == "C024" and each.level == "note"] == ["App yes"]
+
+
 def test_lines_below_a_name_that_are_none_are_named_too(tmp_path: Path) -> None:
     """A heading or a sentence right below the name; the name itself, said twice, is not."""
     text = KESTREL.replace("Kestrel 4000", "Kestrel 4000\nThe quiet one\nSpecification\tKestrel 4000")
@@ -334,6 +344,24 @@ def test_the_watts_that_are_missing_are_looked_for_on_lines_left_aside(tmp_path:
     assert error.remedy.endswith("Output: 2400 W")
     told, _ = pasted(tmp_path, "Unit A\n2 kWh\nOutput 2400 W\nSurge 4800 W\n99 lbs")
     assert told is not None
+
+
+@pytest.mark.parametrize(
+    ("country", "price", "code"),
+    [
+        ("Canada", "CA$2,199.00", ""), ("Canada", "C$ 2,199.00", ""), ("Canada", "$2,199.00", ""), ("Canada", "CAD 2,199.00", ""),
+        ("Canada", "US$2,199.00", "Q013"), ("US", "US$2,199.00", ""), ("US", "CA$2,199.00", "Q013"), ("US", "A$2,199.00", "Q013"),
+        ("Australia", "AU$2,199.00", ""), ("Australia", "A$2,199.00", ""), ("New Zealand", "NZ$2,199.00", ""), ("Germany", "$2,199.00", "Q013"),
+    ],
+)  # fmt: skip
+def test_a_price_is_in_the_money_of_the_country(country: str, price: str, code: str, tmp_path: Path) -> None:
+    """CA$ is the dollar of Canada, and US$ is not: a price in other money is told, none is left aside."""
+    sheet = ["Unit A", "Capacity: 2048 Wh", "Output: 2400 W", "Surge: 4800 W", f"Price {price}"]
+    about = {"country": country}
+    case, findings, _ = read_any(filled_form(tmp_path / "form.xlsx", about, [LAMP], [[line] for line in sheet]))
+    assert [each.code for each in findings.errors] == [code] * bool(code)
+    assert code or (case is not None and case.candidates[0].price == 2199)
+    assert "C024" not in {each.code for each in findings.found}
 
 
 def test_packs_are_counted_only_where_their_number_is_told(tmp_path: Path) -> None:

@@ -158,6 +158,17 @@ def test_an_input_that_was_typed_over_is_named() -> None:
     assert "did not recalculate" in found.text()
 
 
+def test_a_start_that_can_not_be_true_is_worth_a_look() -> None:
+    """A slip of kilowatts, 2 for 2 kW, is a change like any other, and is told as one that can't be true."""
+    spots, record = taken(shipped()).spots, next(n for n, load in enumerate(CASE.loads) if load.name)
+    running, starting = (spots["loads", record, name] for name in ("running_w", "starting_w"))
+    book = with_cell(shipped(), "Load", running.row, running.col, put(2))
+    book = with_cell(book, "Load", starting.row, starting.col, put(4400))
+    (remark,) = audit(taken(book), CASE).remarks
+    assert remark.startswith(f"worth a look: Load {starting.cell}: ")
+    assert "4400 W at start, 2 W running" in remark
+
+
 def test_a_workbook_of_another_version_is_told_as_such() -> None:
     """Other versions write other formulas: before anybody is suspected, the audit says so."""
     book = replace(shipped(), properties={**shipped().properties, "holdover_version": "0.0.1"})

@@ -21,7 +21,6 @@ from returned.books import with_cell
 
 CASE = sample(SAMPLES[1])
 MADE = study(CASE)
-BOOK = build(MADE, version="0")
 SPOTS = {
     (s.part, s.field, s.record): s for s in spots_of(shipped(MADE.slots).grid, shipped(MADE.slots).grid.tables.values())
 }
@@ -29,9 +28,15 @@ SPOTS = {
 Typed = dict[tuple[str, str, int], float | str]
 
 
+@cache
+def built() -> bytes:
+    """The workbook that all tests here begin with."""
+    return build(MADE, version="0")
+
+
 def edited(tmp_path: Path, typed: Typed) -> Path:
     """The workbook with some cells typed anew, as a program saves it."""
-    book = openpyxl.load_workbook(BytesIO(BOOK))
+    book = openpyxl.load_workbook(BytesIO(built()))
     for key, value in typed.items():
         spot = SPOTS[key]
         book[spot.home].cell(spot.row + 1, spot.col + 1).value = value
@@ -43,7 +48,7 @@ def edited(tmp_path: Path, typed: Typed) -> Path:
 @cache
 def written() -> Book:
     """The workbook, read."""
-    return read_xlsx(BOOK, "book.xlsx")
+    return read_xlsx(built(), "book.xlsx")
 
 
 def taken(typed: Typed) -> tuple[Returned | None, Findings]:
@@ -70,7 +75,7 @@ def read(path: Path) -> Case:
 def test_the_sample_is_in_us_units() -> None:
     """The sample at 120 V is shown in US units, and its workbook says so, by its names if its property is gone."""
     assert MADE.slots.us
-    book = read_xlsx(BOOK, "book.xlsx")
+    book = read_xlsx(built(), "book.xlsx")
     assert slots_of(book) == MADE.slots
     del book.properties["holdover_units"]
     assert slots_of(book) == MADE.slots
@@ -83,7 +88,7 @@ def test_the_sample_is_in_us_units() -> None:
 def test_a_case_comes_back_to_the_last_digit(tmp_path: Path) -> None:
     """What was shown in other units is the number that it was, and the audit finds no change."""
     path = tmp_path / "book.xlsx"
-    path.write_bytes(BOOK)
+    path.write_bytes(built())
     assert read(path) == CASE
     found = audit(path, SAMPLES[1])
     assert (found.inputs, found.formulas, found.values) == ((), (), ())

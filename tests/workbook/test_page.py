@@ -3,6 +3,7 @@
 from dataclasses import replace
 from io import BytesIO
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from openpyxl import load_workbook
@@ -15,13 +16,18 @@ from holdover.workbook.page import USUAL_WIDTH, Label, Page, Sheet, Words, lay_o
 
 STUDY = study(sample(SAMPLES[0]))
 GRID, PAGES = lay_out(sheets_for(STUDY.slots), STUDY)
-BOOK = load_workbook(BytesIO(build(STUDY, version="1")))
+
+
+@pytest.fixture(scope="module")
+def book() -> Any:
+    """The file, as openpyxl reads it."""
+    return load_workbook(BytesIO(build(STUDY, version="1")))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.sheet.name)
-def test_every_label_stands_where_it_is_said_to(page: Page) -> None:
+def test_every_label_stands_where_it_is_said_to(page: Page, book: Any) -> None:
     """A label's text is what the file has in its cell; money is written as the currency, on a composed page behind it."""
-    sheet, currency = BOOK[page.sheet.name], STUDY.case.about.currency
+    sheet, currency = book[page.sheet.name], STUDY.case.about.currency
     labels = [label for label in page.labels() if label.text not in ("", "money")]
     assert len(labels) >= 3
 
@@ -34,10 +40,10 @@ def test_every_label_stands_where_it_is_said_to(page: Page) -> None:
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.sheet.name)
-def test_all_that_is_written_stands_in_the_footprint(page: Page) -> None:
+def test_all_that_is_written_stands_in_the_footprint(page: Page, book: Any) -> None:
     """No cell with a value lies outside of the room that the page takes by its own account."""
     room, last = page.footprint, dict[int, int]()
-    for cells in BOOK[page.sheet.name].iter_rows():
+    for cells in book[page.sheet.name].iter_rows():
         for cell in cells:
             if cell.value is not None:
                 last[cell.row - 1] = cell.column

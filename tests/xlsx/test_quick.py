@@ -88,6 +88,8 @@ ODD = {
     "number of a character": '<c r="A1" t="str"><v>a&#10;b&#x41;</v></c>',
     "runs": '<c r="A1" t="inlineStr"><is><r><t>a</t></r><r><t>b</t></r></is></c>',
     "aid to reading": '<c r="A1" t="inlineStr"><is><t>a</t><rPh sb="0" eb="1"><t>b</t></rPh></is></c>',
+    "value and text": '<c r="A1" t="inlineStr"><v>1</v><is><t>a</t></is></c>',
+    "text that is no text beside a number": '<c r="A1"><v>1</v><is><t>&x;</t></is></c>',
     "value before formula": '<c r="A1"><v>1</v><f>B1</f></c>',
     "two values": '<c r="A1"><v>1</v><v>2</v></c>',
     "no place": "<c><v>1</v></c>",
@@ -100,11 +102,21 @@ ODD = {
     "attribute twice": '<c r="A1" s="1" s="1"><v>1</v></c>',
     "unknown attribute": '<c r="A1" x="1"><v>1</v></c>',
     "attribute without its prefix": '<c r="A1" x14ac:dyDescent="1"><v>1</v></c>',
+    "attribute without its prefix, of a row": f'{ONE}</row><row r="2" x14ac:dyDescent="1">',
+    "attribute twice, of a row": f'{ONE}</row><row r="2" ht="1" ht="1">',
+    "attribute twice, of a formula": '<c r="A1"><f ca="1" ca="1">B1</f></c>',
     "attribute with an entity": '<c r="A1" t="&#110;"><v>1</v></c>',
     "unknown entity": '<c r="A1" t="str"><v>&x;</v></c>',
     "bare ampersand": '<c r="A1" t="str"><v>a & b</v></c>',
     "no character of XML": '<c r="A1" t="str"><v>\x01</v></c>',
+    "no character of XML, in a formula": '<c r="A1"><f>B1&amp;"\x1f"</f><v>1</v></c>',
+    "no character of XML, inline": '<c r="A1" t="inlineStr"><is><t>\uffff</t></is></c>',
+    "no character of XML, between rows": f"{ONE}</row>\x0c",
     "end of a literal": '<c r="A1" t="str"><v>]]></v></c>',
+    "end of a literal, in a formula": '<c r="A1"><f>A[B[1]]>2</f><v>1</v></c>',
+    "bare ampersand in a formula": '<c r="A1"><f>A2&A3&amp;A4</f><v>1</v></c>',
+    "entity in capitals": '<c r="A1"><f>A2&LT;A3</f><v>1</v></c>',
+    "ampersand that only seems one": '<c r="A1"><f>A2&amp;&;lt;</f><v>1</v></c>',
     "unclosed": '<c r="A1"><v>1</v>',
     "closed twice": f"{ONE}</c>",
     "row in a row": f'<row r="2">{ONE}</row>',
@@ -114,6 +126,7 @@ ODD = {
     "row outside of the grid": f'{ONE}</row><row r="1048577">',
     "row too far down": f'{ONE}</row><row r="20001"><c r="A20001"><v>1</v></c>',
     "too large": '<c r="A1"><v>1e999</v></c>',
+    "number after a tab": '<c r="A1"><v>\t45000.5</v></c>',
     "no number": '<c r="A1"><v>1.2.3</v></c>',
     "number of 101 digits": f'<c r="A1"><v>{"1" * 101}</v></c>',
     "long text": f'<c r="A1" t="str"><v>{"x" * 50_001}</v></c>',
@@ -227,6 +240,22 @@ def test_what_costs_too_much_is_refused_in_the_same_words(limit: str, monkeypatc
     monkeypatch.setattr(stream, limit, usual)
     assert refused
     assert isinstance(both_ways(data)[0], Book)
+
+
+@pytest.mark.parametrize(("most", "is_read"), [(0, False), (3, False), (4, True), (5, True), (1000, True)])
+def test_references_are_counted_where_an_estimate_is_too_much(
+    most: int, is_read: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two formulas of two references, each repeated in another cell, move four: a length of 35 may hold twelve."""
+    text = f'A1&amp;B1&amp;"{"x" * 27}"'
+    rows = "".join(
+        f'<c r="{letter}1" t="str"><f t="shared" si="{i}"{about}</c>'
+        for letter, i, about in (("C", 0, f">{text}</f>"), ("D", 0, "/>"), ("E", 1, f">{text}</f>"), ("F", 1, "/>"))
+    )
+    monkeypatch.setattr(stream, "MAX_MOVES", most)
+    quickly, by_tags, taken = both_ways(book(sheet=cell(rows)))
+    assert quickly == by_tags
+    assert (isinstance(quickly, Book), True in taken) == (is_read, is_read)
 
 
 def test_what_was_tried_costs_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

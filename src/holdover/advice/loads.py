@@ -13,6 +13,8 @@ from holdover.findings import Finding, report
 
 HEATS_LONG_SHARE: Final = 0.5
 """A heater that takes this share of a candidate's storage in a day is told [share]; common practice."""
+START_MOST: Final = 50.0
+"""No load starts at more times what it runs at [-]; common practice: of the typical loads none does at more than 30."""
 SMALL_W: Final = 5.0
 """No motor and no heater of a survey draws less [W]; common practice."""
 
@@ -54,6 +56,11 @@ def _daily_wh(load: Load) -> float:
     return (load.running_w or 0.0) * duty * (load.hours_per_day or 0.0)
 
 
+def start_is_slip(load: Load) -> bool:
+    """Whether a load is said to start at so many times what it runs at that one of the two can't be true."""
+    return bool(load.running_w) and (load.starting_w or 0.0) > START_MOST * (load.running_w or 0.0)
+
+
 def _start(load: Load, house_v: float) -> Iterator[Finding]:
     """A start that is left out, but of what starts no higher than it runs, as a washing machine that heats its water."""
     running, starting = load.running_w or 0.0, load.starting_w
@@ -61,6 +68,8 @@ def _start(load: Load, house_v: float) -> Iterator[Finding]:
     level = bool(meant_rows) and all(row.start_va is None for row in meant_rows)
     if is_motor(load.name) and starting is None and not level:
         yield report("A001", starting=4 * running)
+    if start_is_slip(load):
+        yield report("A041", starting=starting, running=running, times=(starting or 0.0) / running, most=START_MOST)
     if starting is not None and starting < running:
         yield report("A002", starting=starting, running=running)
 

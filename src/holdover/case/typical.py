@@ -85,9 +85,18 @@ class Typical:
             return self.duty
         return min(1.0, self.energy_wh / (self.running_w * self.hours_per_day))
 
+    @property
+    def plate_is_most(self) -> bool:
+        """Whether its plate states the most that it draws, the heater of its defrost included."""
+        return self.name in vocabulary("typical")["plate_of_most"]["rows"]
+
     def start_at(self, watts: float) -> float | None:
-        """The start of one that draws so much [VA]: what draws more than any of its kind has a motor as much larger."""
-        return None if self.start_va is None else max(watts, self.start_va * max(1.0, watts / self.high_w))
+        """The start of one that draws so much [VA]: what draws more than any of its kind has a motor as much larger.
+
+        A plate that states the most it draws says nothing of its motor.
+        """
+        larger = 1.0 if self.plate_is_most else max(1.0, watts / self.high_w)
+        return None if self.start_va is None else max(watts, self.start_va * larger)
 
     def share_over(self, hours_per_day: float | None, watts: float | None = None) -> float:
         """Share of its hours that it runs [share].

@@ -64,7 +64,9 @@ class Batch:
     index: Path
     interrupted: bool = False
     reused: int = 0
-    """How many were up to date."""
+    """How many were not worked out again."""
+    up_to_date: int = 0
+    """How many of these have a workbook."""
     seconds: float = 0.0
 
 
@@ -131,7 +133,7 @@ class _Run:
         self.found, self.folder, self.tell, self.wishes = found, folder, tell, wishes
         self.entries: dict[str, Entry] = {}
         self.version = holdover.version()
-        self.reused, self.began = 0, time.monotonic()
+        self.reused, self.up_to_date, self.began = 0, 0, time.monotonic()
         self.candidates = self._shared()
 
     def _shared(self) -> File | None:
@@ -159,6 +161,7 @@ class _Run:
             index=self.folder / BOOK,
             interrupted=interrupted,
             reused=self.reused,
+            up_to_date=self.up_to_date,
             seconds=time.monotonic() - self.began,
         )
 
@@ -196,6 +199,7 @@ class _Run:
         task = self._task(path, name, parcel, before)
         if self.wishes.get("resume") and before and self._is_up_to_date(before, task):
             self.reused += 1
+            self.up_to_date += before.state == "written"
             self._told(before)
             return
         job = Job(parcel=parcel, version=self.version, candidates=self.candidates, pdf=self.wishes.get("pdf", False))

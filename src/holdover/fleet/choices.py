@@ -41,6 +41,8 @@ class Line:
     """1 for each candidate that fits without the margin, 0 for others."""
     left: int = 0
     """How many lines are left over by these two, down to this one."""
+    bare_of_two: float = 0
+    """How many cases it counts for where the one of the two that it takes fits without the margin only, else 0."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +93,8 @@ class Choice:
     counted: float
     one: str
     one_fits: float
+    one_bare: float
+    """How many of these it fits without the margin only."""
     one_total: float | str
     first_number: int
     second_number: int
@@ -101,6 +105,8 @@ class Choice:
     two_total: float | str
     alone: int
     """1 where no second one adds a case or saves anything."""
+    two_bare: float = 0
+    """How many cases one of the two fits, but without the margin only."""
     left: str = ""
     """Which cases neither of the two fits, the first of them by name."""
     words: str = ""
@@ -246,6 +252,7 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
         counted=counted,
         one=one.name if one else "",
         one_fits=one.fits if one else 0,
+        one_bare=one.bare if one else 0,
         one_total=one.total if one else "",
         first_number=first.number,
         second_number=second.number,
@@ -256,7 +263,8 @@ def choice_of(units: Sequence[Unit], lines: Sequence[Line], sums: Sums) -> Choic
         two_total=total if most else "",
         alone=int(alone),
     )
-    choice = replace(choice, left=_left(with_choice(lines, choice)))
+    taken = with_choice(lines, choice)
+    choice = replace(choice, left=_left(taken), two_bare=sum(line.bare_of_two for line in taken))
     return replace(choice, words=_words(choice, sums))
 
 
@@ -265,13 +273,14 @@ def with_choice(lines: Sequence[Line], choice: Choice) -> tuple[Line, ...]:
     found, left = [], 0
     for line in lines:
         fitting = [
-            (_order(line.prices[number - 1]), name)
+            (_order(line.prices[number - 1]), name, number)
             for number, name in ((choice.first_number, choice.first), (choice.second_number, choice.second))
             if line.prices[number - 1] != ""
         ]
-        of_two = min(fitting, key=lambda each: each[0])[1] if fitting else ""
+        _, of_two, number = min(fitting, key=lambda each: each[0]) if fitting else (0, "", 0)
         left += of_two == "" and line.times > 0
-        found.append(replace(line, of_two=of_two, left=left))
+        bare = line.times * line.bare[number - 1] if number else 0
+        found.append(replace(line, of_two=of_two, left=left, bare_of_two=bare))
     return tuple(found)
 
 
@@ -290,18 +299,27 @@ def _words(choice: Choice, sums: Sums) -> str:
         return f"{unread}Nothing is counted: type how many there are of a case on sheet Cases."
     if not choice.one:
         return f"{unread}No unit of the list fits any case that counts."
-    words = f"{choice.one} alone fits {spoken(choice.one_fits)} of {spoken(choice.counted)} cases{_worth(choice.one_total, sums)}. "
+    words = f"{choice.one} alone fits {spoken(choice.one_fits)} of {spoken(choice.counted)} cases"
+    words += f"{_bare(choice.one_bare)}{_worth(choice.one_total, sums)}. "
     pair = f"{choice.first} and {choice.second} together "
+    worth = _bare(choice.two_bare) + _worth(choice.two_total, sums)
     if choice.alone:
         saves = "" if isinstance(choice.one_total, str) else " and saves nothing"
         words += f"A second unit beside it adds no case{saves}."
     elif choice.two_fits == choice.one_fits:
-        words += f"A second unit beside it adds no case, but {pair}fit them{_worth(choice.two_total, sums)}."
+        words += f"A second unit beside it adds no case, but {pair}fit them{worth}."
     else:
-        words += f"{pair}fit {spoken(choice.two_fits)}{_worth(choice.two_total, sums)}."
+        words += f"{pair}fit {spoken(choice.two_fits)}{worth}."
     if choice.left:
         words += f" Left over: {spoken(choice.counted - choice.two_fits)} ({choice.left})."
+    lacking = sums.errors + sums.failed
+    if lacking:
+        words += f" Not in this: {lacking} with errors."
     return unread + words
+
+
+def _bare(cases: float) -> str:
+    return f" ({spoken(cases)} of them without the margin)" if cases else ""
 
 
 def _worth(total: float | str, sums: Sums) -> str:

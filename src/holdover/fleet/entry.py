@@ -93,20 +93,23 @@ class Entry:
 
 
 def names_apart(entries: Sequence[Entry]) -> tuple[str, ...]:
-    """What each case is called; those of one name are told apart by their titles, then by their files.
+    """What each case is called; those of one name are told apart by their titles, by their files where these are alike, too.
 
     >>> cases = [Entry(case=f"{n}.xlsx", state="", client="Gil", title="House") for n in (1, 2)]
     >>> names_apart([*cases, Entry(case="3.xlsx", state="", client="Bo", title="House")])
-    ('Gil, House, 1', 'Gil, House, 2', 'Bo')
+    ('Gil, 1', 'Gil, 2', 'Bo')
     """
-    names = [entry.name for entry in entries]
-    for added in ([entry.own_title for entry in entries], [entry.file for entry in entries]):
-        alike = Counter(names)
-        names = [
-            f"{name}, {word}" if alike[name] > 1 and word and word != name else name
-            for name, word in zip(names, added, strict=True)
-        ]
-    return tuple(names)
+    names = Counter(entry.name for entry in entries)
+    titled = Counter((entry.name, entry.own_title) for entry in entries)
+
+    def apart(entry: Entry) -> str:
+        if names[entry.name] < 2:
+            return entry.name
+        tells = titled[entry.name, entry.own_title] == 1 and entry.own_title
+        word = entry.own_title if tells else entry.file
+        return f"{entry.name}, {word}" if word not in ("", entry.name) else entry.name
+
+    return tuple(map(apart, entries))
 
 
 def entry_from(told: Mapping[str, Any]) -> Entry:
@@ -170,8 +173,11 @@ def of_errors(findings: "Findings") -> Entry:
     """What the index says of a case that can't be taken."""
     from holdover.findings import where
 
-    first = findings.errors[0]
-    return counted(Entry(case="", state="errors", headline=f"{where(first)}: {first.message}"), findings)
+    first, more = findings.errors[0], len(findings.errors) - 1
+    others = f" ({more} more error{'' if more == 1 else 's'}: see index.json)" if more else ""
+    return counted(
+        Entry(case="", state="errors", headline=f"{where(first)}: {first.message}: {first.remedy}{others}"), findings
+    )
 
 
 def failed(words: str) -> Entry:

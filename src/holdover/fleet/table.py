@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from holdover.findings import show
-from holdover.fleet.entry import Entry
+from holdover.fleet.entry import Entry, names_apart
 from holdover.model.spoken import spoken
 
 if TYPE_CHECKING:
@@ -16,7 +16,8 @@ PATH: Final = 60
 """Longest path that is shown [characters]."""
 STATES: Final = {
     "written": "written",
-    "edited": "left, since somebody edited them",
+    "reused": "up to date",
+    "edited": "left as edited by somebody",
     "errors": "with errors",
     "failed": "not worked out",
 }
@@ -24,28 +25,36 @@ STATES: Final = {
 
 
 def faults(entries: Sequence[Entry]) -> list[tuple[str, str]]:
-    """What keeps cases from having a workbook, each by its path, of which the end tells most."""
-    wrong = [entry for entry in entries if entry.state in ("errors", "failed")]
-    paths = [show(entry.case, 1000) for entry in wrong]
-    return [
-        (path if len(path) <= PATH else f"…{path[1 - PATH :]}", entry.headline)
-        for path, entry in zip(paths, wrong, strict=True)
-    ]
+    """What keeps cases from having a workbook, once each, by the first of them, of whose path the end tells most."""
+    wrong: dict[str, list[str]] = {}
+    for entry in entries:
+        if entry.state in ("errors", "failed"):
+            wrong.setdefault(entry.headline, []).append(show(entry.case, 1000))
+    return [(_named(paths), words) for words, paths in wrong.items()]
 
 
-def line(entry: Entry) -> tuple[str, ...]:
-    """A case in short; findings are errors and warnings."""
+def _named(paths: Sequence[str]) -> str:
+    first = paths[0] if len(paths[0]) <= PATH else f"…{paths[0][1 - PATH :]}"
+    return first if len(paths) == 1 else f"{first} and {len(paths) - 1:,} more"
+
+
+def lines(entries: Sequence[Entry]) -> list[tuple[str, ...]]:
+    """The cases in short, each as it is told apart from the others; findings are errors and warnings."""
+    return [_line(entry, name) for entry, name in zip(entries, names_apart(entries), strict=True)]
+
+
+def _line(entry: Entry, name: str) -> tuple[str, ...]:
     price = entry.price if isinstance(entry.price, str) else f"{float(spoken(entry.price, 2)):,.2f}".removesuffix(".00")
     said = "" if entry.fitting == "" else "none fits"
     return (
-        show(entry.name, 32),
+        show(name, 32),
         show(entry.pick, 24) or said,
         str(entry.packs),
         entry.output,
         entry.kept,
         f"{price} {show(entry.currency, 8)}".strip() if price else "",
         str(entry.errors + entry.warnings),
-        show(entry.workbook, 40) or entry.state,
+        f"{show(entry.workbook, 40)}{', left as edited' if entry.state == 'edited' else ''}" or entry.state,
     )
 
 
@@ -57,11 +66,12 @@ def asking(entries: Sequence[Entry]) -> list[Entry]:
 def summary(batch: "Batch") -> str:
     """How many cases there were, and what became of them."""
     counts = Counter[str](entry.state for entry in batch.entries)
+    counts["written"] -= batch.up_to_date
+    counts["reused"] = batch.up_to_date
     told = [f"{counts[state]:,} {words}" for state, words in STATES.items() if counts[state]]
     none = sum(entry.fitting == 0 for entry in batch.entries)
     count = len(batch.entries)
     parts = [f"{count:,} case{'' if count == 1 else 's'}: {', '.join(told)}"]
     parts += [f"{none:,} without a candidate that fits"] if none else []
-    parts += [f"{batch.reused:,} up to date"] if batch.reused else []
     rate = (count - batch.reused) / batch.seconds if batch.seconds else 0
     return f"{'; '.join(parts)}; {batch.seconds:,.0f} s, {rate:.1f} a second."

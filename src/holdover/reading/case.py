@@ -5,17 +5,18 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from holdover.case.figures import exact, figure
-from holdover.case.kinds import volts_in
+from holdover.case.kinds import is_medical, is_motor, volts_in
 from holdover.case.safe_text import safe_text
 from holdover.case.schema import AC_VOLTS, FORMS, RECORDS, Case, Point
 from holdover.case.typical import Typical, meant
 from holdover.case.words import folded
 from holdover.findings import Finding, Findings, Place, report, show, where
-from holdover.reading.composite import holding
+from holdover.reading.composite import holding, without_peak
 from holdover.reading.context import context_of
 from holdover.reading.entries import Context, Row, is_empty, typed_text, unstated
 from holdover.reading.fields import ASKED, TABLED
 from holdover.reading.kilo import doubt_columns, refuse_kilo
+from holdover.reading.motor import in_watts, without_factor
 from holdover.reading.quantity.motor import Motor, read_motor
 from holdover.reading.quantity.nameplate import adapter_output, states_ceiling
 from holdover.reading.quantity.numbers import MARKS
@@ -33,12 +34,17 @@ FILLED: Final = {
     "hours_per_day": "{} h a day",
     "duty": "running {} % of them",
     "starting_w": "{} VA at start",
+    "power_factor": "a power factor of {}",
 }
 """What is told of typical figures that stand in beside stated watts or metered energy."""
 LINES: Final = {"storage_wh": "Capacity: 2048 Wh", "continuous_w": "Output: 2400 W", "surge_w": "Surge: 4800 W"}
 """By what a candidate can't be counted without, a line of a data sheet that states it [-]."""
 WHOLE: Final = "; the {} h that you state are counted whole"
 """What is told of hours that somebody states, where of the usual ones only a share counts."""
+OF_MOST: Final = "; its plate states the most it draws, the heater of its defrost included, so its start is not larger"
+"""What is told of the start of a load whose plate says nothing of its motor."""
+NEVER_SHED: Final = "critical"
+"""Tier of what must never stop [-]."""
 DC_MOST_V: Final = 60.0
 """Adapters of what people carry about give no more [V]; common practice."""
 OWN: Final = frozenset({"running_w", "measured_wh_per_day"})
@@ -81,7 +87,7 @@ class RowRead:
 def build_case(content: CaseFile, findings: Findings) -> Read:
     """The case of what its files say; `findings` are those of the files, and get what there is to say about the rows."""
     findings.places["case", 0] = Place(file=content.name)
-    context = context_of(content.rows, findings, content.mark)
+    context = context_of(content.rows, findings, content.mark, content.signs)
     rows = with_tiers(content.rows, findings)
     whole = not findings.errors
     parts = _parts(rows, context, findings, content)
@@ -90,6 +96,7 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     whole &= _has_points(parts, content, findings)
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
+    findings.extend(without_factor([(each.row, each.fields) for each in parts.get("loads", ()) if not each.failed]))
     fields = {part: [{} if each.failed else each.fields for each in rows] for part, rows in parts.items()}
     if "outage" in parts:
         fields["outage"][0] |= _candidate_meant(parts["outage"][0], fields.get("candidates", []), findings)
@@ -112,6 +119,9 @@ def _parts(given: Sequence[Row], context: Context, findings: Findings, content: 
 
 def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) -> RowRead:
     typical: Sequence[Typical] = ()
+    apart: Sequence[Finding] = ()
+    if row.part == "recharge":
+        row, apart = without_peak(row)
     if row.part == "loads":
         row = _fed_by_its_plate(row)
         row, typical = _meant(row, AC_VOLTS[context.house], by_horsepower=content.fill_in)
@@ -119,6 +129,7 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
     if plugged is row and content.fill_in and len(typical) == 1:
         plugged = _plugged_in(row, typical, context)
     fields, found = read_row(plugged, context)
+    found = [*apart, *found]
     if plugged is not row:
         found.append(_through_adapter(row, fields))
     row = plugged
@@ -138,9 +149,10 @@ def _read(row: Row, context: Context, content: CaseFile, *, one_too_many: bool) 
         if not any(each.code == "L010" for each in found):
             found.append(_taken(typical[0], row, fields))
     if content.fill_in and len(typical) == 1 and len(OWN & fields.keys()) == 1:
+        is_told = fields.get("basis") == "typical"
         fill = _filled_in if "running_w" in fields else _with_watts
         fields, filled = fill(typical[0], row, fields)
-        found += filled if "basis" not in fields or fields["basis"] != "typical" else []
+        found += [] if is_told else filled
     lacks = [_lack(name, row, typical) for name in lacking(row, fields)]
     places = [where(each) for each in lacks]
     found = [each for each in found if each.code != "Q016" or where(each) not in places]  # it is said once
@@ -166,7 +178,7 @@ def _meant(row: Row, house_v: float, *, by_horsepower: bool) -> tuple[Row, Seque
     A plate that states horsepower alone says with the name which one is meant, so that a sump pump of 1/2 hp is the same load
     whichever cell the horsepower stands in; the plate then says nothing more.
     """
-    name = typed_text(row.entries["name"].value) if "name" in row.entries else ""
+    name = _name_of(row)
     plate = row.entries.get("running_w")
     if by_horsepower and plate and isinstance(plate.value, str):
         said = read_motor(plate.value)
@@ -174,6 +186,10 @@ def _meant(row: Row, house_v: float, *, by_horsepower: bool) -> tuple[Row, Seque
         if len(rows) == 1 and read_motor(rows[0].name).hp == said.hp:
             return replace(row, entries={key: each for key, each in row.entries.items() if key != "running_w"}), rows
     return row, meant(name, house_v)
+
+
+def _name_of(row: Row) -> str:
+    return typed_text(row.entries["name"].value) if "name" in row.entries else ""
 
 
 def _plugged_in(row: Row, typical: Sequence[Typical], context: Context) -> Row:
@@ -230,9 +246,14 @@ def _is_ceiling(row: Row, fields: Fields) -> bool:
 
 
 def _under_ceiling(row: Row, fields: Fields, typical: Sequence[Typical]) -> tuple[Row, Fields, Finding]:
-    """A load whose plate states a maximum: its typical draw is open to be taken, where that lies below it."""
+    """A load whose plate states a maximum: its typical draw is open to be taken, where that lies below it.
+
+    Of what must never stop the maximum counts: whether a humidifier is on, nobody can tell from a plate.
+    """
     entry, most = row.entries["running_w"], fields["running_w"]
     typed = show(typed_text(entry.value))
+    if fields.get("tier") == NEVER_SHED or is_medical(_name_of(row)):
+        return row, fields, report("L010.kept", entry.place, typed=typed, most=most)
     if len(typical) != 1:
         return row, fields, report("L010.alone", entry.place, typed=typed, most=most)
     name, watts, low = typical[0].name, typical[0].running_w, typical[0].low_w
@@ -319,12 +340,19 @@ def _typical(typical: Typical, row: Row, fields: Fields) -> Fields:
 def _filled_in(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:
     """Hours, duty and start as is typical, where a load states its watts alone; and what was taken."""
     watts, stated = fields["running_w"], fields.get("hours_per_day")
+    of_its_energy = typical.plate_is_most or not is_medical(_name_of(row))  # what health depends on counts whole
     figures = {
         "hours_per_day": typical.hours_per_day if stated is None else stated,
-        "duty": typical.share_over(stated, watts),
+        "duty": typical.share_over(stated, watts) if of_its_energy else None,
         "starting_w": typical.start_at(watts),
+        "power_factor": typical.power_factor if is_motor(_name_of(row)) and in_watts(row) else None,
     }
-    return _told_with(figures, typical, row, fields, "" if "duty" in fields else _whole(typical, stated, watts))
+    more = "" if "duty" in fields else _whole(typical, stated, watts)
+    if typical.plate_is_most and watts > typical.high_w and "starting_w" not in fields:
+        more += OF_MOST
+    filled, told = _told_with(figures, typical, row, fields, more)
+    rests = "duty" not in fields and "duty" in filled
+    return ({"basis": "typical"} | filled if rests else filled), told
 
 
 def _with_watts(typical: Typical, row: Row, fields: Fields) -> tuple[Fields, list[Finding]]:

@@ -11,11 +11,11 @@ from typing import Final
 
 from holdover.case.figures import figure as in_digits
 from holdover.case.words import either, folded, vocabulary
-from holdover.findings import Findings
+from holdover.findings import Finding, Findings, report
 from holdover.reading.entries import Entry, Row, unstated
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import MARKS, Fault, plain
-from holdover.reading.quantity.quantity import amounts
+from holdover.reading.quantity.quantity import SIGN, Quantity, amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.row import AGREE
 from holdover.reading.voltage import says_three_phases
@@ -35,11 +35,11 @@ _BRIEF: Final = re.compile(
 )
 """For how long an output is there, as in `6 kW (10 s)`: what lasts seconds is a surge."""
 _PRICE_OF_EACH: Final = re.compile(
-    rf"(?:(?P<sign>[$€£])\s*)?(?P<price>{NUMBER})(?P<tail>\s*(?:[$€£]|[A-Z]{{3}}))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
+    rf"(?:(?P<sign>{SIGN})\s*)?(?P<price>{NUMBER})(?P<tail>\s*(?:{SIGN}|(?-i:[A-Z]{{3}})))?(?:,-)?\s*(?P<each>{either(_WORDS['each'])})\b",
     re.IGNORECASE,
 )
 """The price of a pack beside what it holds, as in `2 kWh, 499 each`."""
-_PRICE: Final = re.compile(rf"[$€£]\s*(?P<before>{NUMBER})|(?P<behind>{NUMBER})\s*[$€£]")
+_PRICE: Final = re.compile(rf"{SIGN}\s*(?P<before>{NUMBER})|(?P<behind>{NUMBER})\s*{SIGN}")
 _TIMES: Final = re.compile(r"[x×*]\s*[0-9]|[0-9]\s*[x×*]", re.IGNORECASE)
 """Several of one kind, of which a price may be for all."""
 CLAUSE: Final = re.compile(r"[;()\[\]|\n]|,(?![0-9])|\s/\s|\s\+\s")
@@ -52,23 +52,39 @@ _EVERY: Final = re.compile(
 )
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
 
-_PAIR: Final = re.compile(rf"\s*({NUMBER}\s*k?W)\s*/\s*({NUMBER}\s*k?W)\s*")
+_PACKS: Final = re.compile(
+    rf"(?:\b{either(_WORDS['most'])}\s*)?(?<![\w.,])(?P<count>[1-9][0-9]?)\s+(?P<words>(?:[^\W\d_]+[\s-]+){{0,3}}?){either(_WORDS['packs'])}\b",
+    re.IGNORECASE,
+)
+"""How many packs there may be, before what they are called: `up to 4 Larch packs`."""
+_PAIR: Final = re.compile(rf"\s*(?P<low>{NUMBER})(?P<own>\s*k?W)?\s*/\s*(?P<high>{NUMBER})(?P<unit>\s*k?W)\s*")
 """Continuous output and surge output: `3000 W / 6000 W`."""
-_VOLTS_AMPS: Final = re.compile(rf"\s*(?:({NUMBER})\s*V(?:\s*DC)?)[\s,/@x×*]*({NUMBER})\s*A\s*", re.IGNORECASE)
-PORTS: Final = frozenset({"usb_w", "dc_w", "dc_12v_w", "dc_24v_w", "dc_48v_w"})
-"""Outputs of which data sheets state the volts and amps [-]."""
+_V: Final = rf"({NUMBER})\s*V(?:\s*[AD]C)?"
+_A: Final = rf"({NUMBER})\s*A"
+_BETWEEN: Final = rf"[\s,/]*(?:[@x×*(]|\b{either(_WORDS['at'])}\b)?\s*"
+_VOLTS_AMPS: Final = [
+    re.compile(rf"\s*{one}{_BETWEEN}{two}\s*\)?\s*{either(_WORDS['most'])}?\s*", re.IGNORECASE)
+    for one, two in ((_V, _A), (_A, _V))
+]
+_SOCKETS: Final = re.compile(
+    rf"\s*(?:(?P<count>[1-9][0-9]?)\s*[x×*]\s*)?(?:{_V}{_BETWEEN}{_A}|{_V}|{_A})(?:\s+L?[0-9]{{1,2}}-[0-9]{{2}}R?)?\s*",
+    re.IGNORECASE,
+)
+"""How many sockets of a kind there are, as in `4 x 120V/20A`, be it with the number of its form (`L14-30`)."""
+PORTS: Final = frozenset({"usb_w", "dc_w", "dc_12v_w", "dc_24v_w", "dc_48v_w", "ac_charge_w"})
+"""Outputs and inputs of which data sheets state the volts and amps [-]."""
 
 KINDS: Final[Mapping[str, Mapping[str, str]]] = {
     "power": {"W": "continuous_w", "VA": "continuous_va", "V": "ac_volts"},
     "storage": {"Wh": "storage_wh", "Ah": "storage_ah", "V": "battery_v", "cycles": "cycles"},
-    "pack": {"Wh": "pack_wh"},
+    "pack": {"Wh": "pack_wh", "kg": "pack_weight_kg"},
     "solar": {"V": "pv_max_v", "A": "pv_max_a", "W": "pv_total_w"},
 }
 """By what a cell is about, the field that a figure of a unit belongs to."""
 ABOUT: Final = {
     **dict.fromkeys(("continuous_w", "continuous_va", "surge_w"), "power"),
     **dict.fromkeys(("storage_wh", "storage_ah"), "storage"),
-    **dict.fromkeys(("pack_wh", "packs_max"), "pack"),
+    **dict.fromkeys(("pack_wh", "packs_max", "pack_weight_kg", "pack_price"), "pack"),
     **dict.fromkeys(("pv_total_w", "pv_input_w", "pv_volts", "pv_max_v", "pv_max_a"), "solar"),
 }
 """What the cell of a field may be about; any other is about its own figure alone."""
@@ -103,11 +119,68 @@ def _apart(row: Row, findings: Findings) -> Row:
         fields = {figure.field: figure.text for figure in reversed(own)}  # the first of two that agree
         if not (name in fields or (fields and ABOUT.get(name) == "solar")) or disagree(figures):
             continue
+        if "ac_volts" in fields and "volts_at_once" not in entries and SPLIT.search(plain(entry.value)):
+            fields["volts_at_once"] = "both"
         del entries[name]
         entries |= {field: replace(entry, value=text, unit="") for field, text in fields.items()}
         told = ", ".join(f"{ASKED[PART][field].title} {fields[field]}" for field in sorted(fields, key=_order))
-        findings.report("Q028", entry.place, told=told, found=entry.value)
+        left = _telling(plain(entry.value), figures)
+        quoted = ", ".join(f"`{each}`" for each in left)
+        findings.report("Q028.left" if left else "Q028.read", entry.place, told=told, left=quoted, found=entry.value)
     return replace(row, entries=entries)
+
+
+def _telling(text: str, figures: Iterable[Figure] = ()) -> list[str]:
+    """The parts of a text with money, watts or watt-hours that none of the figures read from it states."""
+    stated = {number for each in figures for number in re.findall(NUMBER, each.text)}
+    parts = []
+    for clause in CLAUSE.split(text):
+        amounts_in = [
+            each for each in AMOUNT.finditer(clause) if any(find_unit(each["unit"], kind) for kind in ("Wh", "W"))
+        ]
+        said = {number for each in (*amounts_in, *_PRICE.finditer(clause)) for number in re.findall(NUMBER, each[0])}
+        if said - stated:
+            parts.append(clause.strip(" .:-"))
+    return parts
+
+
+def is_telling(text: str) -> bool:
+    """Whether a line states money, watts or watt-hours."""
+    return bool(_telling(plain(text)))
+
+
+def without_peak(row: Row) -> tuple[Row, list[Finding]]:
+    """What recharges, with the running output of its generator alone: of `2,000 W peak, 1,600 W running` that is 1,600 W.
+
+    A peak is for seconds; where neither figure has a word, as in `1600/2000 W`, the lower one runs.
+    """
+    entry = row.entries.get("generator_w")
+    if entry is None or not isinstance(entry.value, str) or unstated(entry.value):
+        return row, []
+    if any(isinstance(said, Quantity) for said in amounts(entry.value, "W", entry.unit).values()):
+        return row, []
+    text = plain(entry.value)
+    pair = _PAIR.fullmatch(text)
+    figures = list(_ends(pair)) if pair else [each.text for each in _figures_of_power(text) if each.field != "surge_w"]
+    if not figures or disagree(Figure("continuous_w", each) for each in figures if not pair):
+        if not _SURGE.search(text):
+            return row, []
+        left = {name: each for name, each in row.entries.items() if name != "generator_w"}
+        return replace(row, entries=left), [report("Q001.peak", entry.place, found=entry.value)]
+    running = min(figures, key=lambda each: _watts(each)) if pair else figures[0]
+    told = f"{ASKED[row.part]['generator_w'].title} {running}"
+    entries = row.entries | {"generator_w": replace(entry, value=running, unit="")}
+    return replace(row, entries=entries), [report("Q028.read", entry.place, told=told, found=entry.value)]
+
+
+def _figures_of_power(text: str) -> list[Figure]:
+    return [each for each in _figures("continuous_w", text) if each.field in {"continuous_w", "surge_w"}]
+
+
+def _watts(text: str) -> float:
+    """Watts of a text under a decimal point [W]; 0 where it has none."""
+    said = amounts(text, "W")["."]
+    return 0.0 if isinstance(said, Fault) else said.value
 
 
 def _order(field: str) -> int:
@@ -119,8 +192,8 @@ def _is_composite(name: str, entry: Entry) -> bool:
     asked, text = ASKED[PART][name], entry.value
     if (
         asked.text
-        or not (asked.unit or name in ABOUT)
-        or asked.unit == "money"
+        or not (asked.unit or name in ABOUT or name == "ac_sockets")
+        or (asked.unit == "money" and not ABOUT.get(name))
         or unstated(text)
         or not re.search(r"[0-9]", text)
     ):
@@ -135,12 +208,14 @@ def _is_composite(name: str, entry: Entry) -> bool:
 def _figures(name: str, text: str) -> list[Figure]:
     """Every figure of a cell that is for a field."""
     about = ABOUT.get(name, "")
-    pair, port = _PAIR.fullmatch(text), _VOLTS_AMPS.fullmatch(text)
+    pair, port = _PAIR.fullmatch(text), next(filter(None, (each.fullmatch(text) for each in _VOLTS_AMPS)), None)
     if name == "continuous_w" and pair:
         return _continuous_and_surge(pair)
     if name in PORTS and port:
         watts = _value(port[1]) * _value(port[2])
         return [Figure(name, f"{in_digits(watts)} W")] if watts else []
+    if name == "ac_sockets":
+        return _sockets(text)
     kinds = KINDS.get(about, {ASKED[PART][name].unit: name})
     figures = []
     if about == "power":
@@ -154,6 +229,8 @@ def _figures(name: str, text: str) -> list[Figure]:
     for clause in CLAUSE.split(text):
         for amount in AMOUNT.finditer(clause):
             field = _field_of(amount, clause, kinds, about)
+            if field == "pack_weight_kg" and _TIMES.search(whole) and not _EACH.search(clause):
+                continue  # it may be that of all
             if field:
                 figures.append(Figure(field, amount["value"].strip()))
     return _plain_storage(figures)
@@ -163,20 +240,39 @@ def _priced(text: str, whole: str) -> tuple[str, list[Figure]]:
     """The price of a pack, and the text without it: of one, or the only one where it can't be that of several."""
     each = _PRICE_OF_EACH.search(text)
     if each and not find_unit(each["each"], "Wh"):
-        return f"{text[: each.start()]} {text[each.end() :]}", [Figure("pack_price", each["price"])]
+        return f"{text[: each.start()]} {text[each.end() :]}", [
+            Figure("pack_price", _price_in(each, ("sign", "price", "tail")))
+        ]
     prices = list(_PRICE.finditer(text))
     if len(prices) != 1 or _TIMES.search(whole):
         return text, []
     (only,) = prices
-    return f"{text[: only.start()]} {text[only.end() :]}", [Figure("pack_price", only["before"] or only["behind"])]
+    return f"{text[: only.start()]} {text[only.end() :]}", [Figure("pack_price", only[0])]
+
+
+def _price_in(found: re.Match[str], parts: Iterable[str]) -> str:
+    """A price with what stands beside it, which says in what money it is."""
+    return "".join(found[part] or "" for part in parts)
 
 
 def _continuous_and_surge(pair: re.Match[str]) -> list[Figure]:
     """The two figures of a pair, the higher one behind; none where they don't rise."""
-    low, high = (amounts(text, "W")["."] for text in pair.groups())
-    if isinstance(low, Fault) or isinstance(high, Fault) or low.value >= high.value:
+    low, high = _ends(pair)
+    if not 0 < _watts(low) < _watts(high):
         return []
-    return [Figure("continuous_w", pair[1]), Figure("surge_w", pair[2])]
+    return [Figure("continuous_w", low), Figure("surge_w", high)]
+
+
+def _ends(pair: re.Match[str]) -> tuple[str, str]:
+    """The two figures of a pair, each with its unit."""
+    return pair["low"] + (pair["own"] or pair["unit"]), pair["high"] + pair["unit"]
+
+
+def _sockets(text: str) -> list[Figure]:
+    """How many sockets there are of all kinds; none where a part of the text does not say how many."""
+    kinds = [_SOCKETS.fullmatch(clause) for clause in CLAUSE.split(text) if clause.strip()]
+    counts = [int(found["count"] or 0) for found in kinds if found]
+    return [Figure("ac_sockets", str(sum(counts)))] if sum(counts) and len(counts) == len(kinds) else []
 
 
 def _value(number: str) -> float:
@@ -190,6 +286,11 @@ def _counted(text: str, about: str) -> tuple[str, list[Figure]]:
     if every and find_unit(every["unit"], "W"):
         figures = [Figure("pv_inputs", every["count"]), Figure("pv_input_w", every["amount"])]
         return text[every.end() :], figures
+    packs = _PACKS.search(text) if about == "pack" else None
+    if packs and not any(
+        find_unit(word, kind) for word in packs["words"].split()[:1] for kind in ("Wh", "W", "V", "Ah", "kg")
+    ):
+        return f"{text[: packs.start()]} {text[packs.end() :]}", [Figure("packs_max", packs["count"])]
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():
         found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)

@@ -11,14 +11,18 @@ from holdover.reading.quantity.numbers import Mark
 from holdover.reading.row import read_row
 
 
-def context_of(rows: Sequence[Row], findings: Findings, usual: Mark | None = None) -> Context:
+def context_of(
+    rows: Sequence[Row], findings: Findings, usual: Mark | None = None, signs: frozenset[str] = frozenset()
+) -> Context:
     """What all the rows say together. Sections are read here for their feed and currency alone, without findings.
 
-    `usual` is the decimal mark of a file whose figures do not tell, where it is known.
+    `usual` is the decimal mark of a file whose figures do not tell, where it is known; `signs` are those of the
+    currency, where the country is known.
     """
     decided = decide_marks(rows, findings)
     files = {row.place.file for row in rows} if usual else set()
-    marked = Context(marks=dict.fromkeys(files, usual) | {file: mark or usual for file, mark in decided.items()})
+    marks = dict.fromkeys(files, usual) | {file: mark or usual for file, mark in decided.items()}
+    marked = Context(marks=marks, signs=signs)
     found = marked
     for row in rows:
         if row.part == "sizing" and "feed" in row.entries:

@@ -56,6 +56,8 @@ class Context:
     marks: Mapping[str, Mark | None] = field(default_factory=dict)
     """The decimal mark of each file; None where it is in doubt."""
     currency: str = "$"
+    signs: frozenset[str] = frozenset()
+    """How it may be written, where the country is known and others have one of that name."""
     house: str = "120 V"
     house_is_set: bool = False
     cells: Mapping[str, str] = field(default_factory=dict)

@@ -4,14 +4,16 @@ What is stated in watts or amperes goes before; what stands in a table is told w
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any, Final
 
 from holdover.case.figures import figure
-from holdover.findings import Place, show
-from holdover.reading.entries import Entry, Reading, is_empty, typed_text, unstated
+from holdover.case.kinds import is_motor
+from holdover.case.schema import DC_VOLTS
+from holdover.findings import NOWHERE, Finding, Place, report, show
+from holdover.reading.entries import Entry, Reading, Row, is_empty, typed_text, unstated
 from holdover.reading.quantity.motor import (
     AMOUNT,
     CHART_W,
@@ -25,6 +27,9 @@ from holdover.reading.quantity.motor import (
     shaft_kw,
 )
 from holdover.reading.quantity.nameplate import states_ceiling
+from holdover.reading.quantity.numbers import MARKS
+from holdover.reading.quantity.quantity import Quantity, amounts
+from holdover.reading.quantity.units import find_unit
 
 FIELDS: Final = ("motor", "running_w", "starting_w")
 """Where a plate may be typed, the column of its own first."""
@@ -34,6 +39,9 @@ SOFT_SHARE: Final = 0.5
 """What is left of a start with a soft starter [share]; common practice, below the cut of 60 to 75 % that trade pages claim."""
 FAR: Final = 1.5
 """A start that is stated is set beside that of the code from this ratio on [-]; common practice."""
+
+LARGE_W: Final = 500.0
+"""From this draw on the power factor of a motor is asked for [W]; common practice."""
 
 Report = Callable[..., None]
 Fields = dict[str, Any]
@@ -68,6 +76,30 @@ def take_motor(entries: Mapping[str, Entry], reading: Reading) -> tuple[dict[str
         reading.report("L009.star", entries["name"].place if "name" in entries else next(iter(entries.values())).place)
         motor = Motor()
     return left, motor
+
+
+def in_watts(row: Row) -> bool:
+    """Whether the draw of a load is stated in watts, and not in amperes or volt-amperes, which count whole as they are."""
+    entry = row.entries.get("running_w")
+    if entry is None or is_empty(entry.value):
+        return False
+    if not isinstance(entry.value, str):
+        return not any(find_unit(entry.unit, kind) for kind in ("VA", "A"))
+    said = amounts(entry.value, "W", entry.unit, watts_of_load=True)[MARKS[0]]
+    return isinstance(said, Quantity) and not said.kind
+
+
+def without_factor(rows: Iterable[tuple[Row, Fields]]) -> list[Finding]:
+    """That motors state watts and no power factor, told once for all of them: at 1 their volt-amperes are too few."""
+    lacking = [
+        (row, str(fields.get("name", "")))
+        for row, fields in rows
+        if fields.get("running_w", 0.0) >= LARGE_W and "power_factor" not in fields and fields.get("on") != "no"
+        if fields.get("feed") not in DC_VOLTS and is_motor(str(fields.get("name", ""))) and in_watts(row)
+    ]
+    names = ", ".join(name for _, name in lacking)
+    place = replace(lacking[0][0].place, row=None, cell="", item="") if lacking else NOWHERE
+    return [report("L012", place, names=names, factor=FACTOR)] if lacking else []
 
 
 def _without_maximum(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:

@@ -13,6 +13,7 @@ from holdover.reading.entries import Context, Entry, Reading, Row, is_empty, typ
 from holdover.reading.fields import ASKED, Asked
 from holdover.reading.motor import take_motor, with_motor
 from holdover.reading.quantity.motor import Motor
+from holdover.reading.quantity.nameplate import read_two_voltages
 from holdover.reading.quantity.numbers import MARKS, Fault
 from holdover.reading.quantity.quantity import Quantity, amounts, read_range
 from holdover.reading.quantity.units import LIKE, find_unit
@@ -62,7 +63,10 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     fields: Fields = {}
     entries, motor = take_motor(row.entries, reading) if row.part == "loads" else (row.entries, Motor())
     row = replace(
-        row, entries=_with_duty(_metered(entries, reading), reading) if row.part == "loads" else dict(entries)
+        row,
+        entries=_with_duty(_wired(_metered(entries, reading), reading), reading)
+        if row.part == "loads"
+        else dict(entries),
     )
     for name, entry in row.entries.items():
         if name == "motor":
@@ -105,6 +109,21 @@ def _metered(entries: Mapping[str, Entry], reading: Reading) -> dict[str, Entry]
     reading.report("L005.metered", entry.place, typed=show(entry.value))
     del left["running_w"]
     return left | {"measured_wh_per_day": replace(entry, unit="")}
+
+
+def _wired(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:
+    """The entries of a load, of a motor for two voltages the current at the one it is fed with; the wiring decides, which is told."""
+    entry, feed = entries.get("running_w"), entries.get("feed")
+    plate = read_two_voltages(entry.value) if entry else None
+    if entry is None or plate is None:
+        return entries
+    stated = read_text(feed, ASKED["loads"]["feed"], Reading(context=reading.context)) if feed else None
+    volts = (AC_VOLTS | DC_VOLTS)[stated or reading.context.house]
+    low, high = (f"{plate.low_a} A @ {plate.low_v} V", f"{plate.high_a} A @ {plate.high_v} V")
+    nearer = abs(float(plate.low_v) - volts) <= abs(float(plate.high_v) - volts)
+    taken, other = (low, high) if nearer else (high, low)
+    reading.report("L005.wired", entry.place, typed=show(entry.value), taken=taken, other=other)
+    return entries | {"running_w": replace(entry, value=taken, unit="")}
 
 
 def _with_duty(entries: dict[str, Entry], reading: Reading) -> dict[str, Entry]:

@@ -6,7 +6,7 @@ from typing import Final, get_args
 
 from holdover.case.kinds import is_medical
 from holdover.case.schema import Tier
-from holdover.case.words import folded, vocabulary
+from holdover.case.words import choice_of, folded, vocabulary
 from holdover.findings import Findings
 from holdover.reading.entries import Entry, Row, is_empty, typed_text, unstated
 
@@ -30,10 +30,13 @@ def with_tiers(rows: Sequence[Row], findings: Findings) -> list[Row]:
     meant: dict[str, dict[str, Tier]] = {}
     for file, entries in files.items():
         words = {word for _, _, word in entries}
+        own = {word: tier for word in words if (tier := choice_of("tier", word, TIERS))}
         for scale, plain in SCALES:
-            if words <= scale.keys() and _is_clear(entries, scale, plain=plain):
-                meant[file] = {word: TIERS[scale[word]] for word in words}
-                _report_tiers(entries, scale, findings, plain=plain)
+            said = words - own.keys() if plain else words
+            of_scale = [each for each in entries if each[2] in said]
+            if said and said <= scale.keys() and _is_clear(of_scale, scale, set(own.values()), plain=plain):
+                meant[file] = {word: TIERS[scale[word]] for word in said}
+                _report_tiers(of_scale, scale, findings, plain=plain)
     return [_with_tier(row, meant.get(row.place.file, {})) for row in rows]
 
 
@@ -47,11 +50,11 @@ def _with_tier(row: Row, meant: Mapping[str, Tier]) -> Row:
     return replace(row, entries=row.entries | {"tier": replace(entry, value=tier)}) if entry and tier else row
 
 
-def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], *, plain: bool) -> bool:
-    """Whether the file says which end of a scale is which."""
+def _is_clear(entries: list[tuple[Row, Entry, str]], scale: dict[str, int], own: set[str], *, plain: bool) -> bool:
+    """Whether the file says which end of a scale is which; beside critical nobody can tell whether high is as high."""
     steps = {scale[word] for _, _, word in entries}
     if plain:
-        return len(steps) > 1
+        return not (0 in steps and TIERS[0] in own)
     medical = {scale[word] for row, _, word in entries if "name" in row.entries and is_medical(_name(row))}
     return steps == {0, 1, 2} and medical <= {0}
 

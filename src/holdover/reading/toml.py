@@ -82,6 +82,8 @@ class CaseFile:
     """Whether hours, duty and start are taken as typical, too, where a load is silent: who fills in a form knows them least."""
     mark: Mark | None = None
     """The decimal mark of the country, for a file whose own figures do not tell."""
+    signs: frozenset[str] = frozenset()
+    """How the currency of the country that was answered is written, where that tells it from others called $."""
     parts: set[str] = field(default_factory=set)
     """Parts that were stated in the file, be it with no rows."""
     is_whole: bool = True

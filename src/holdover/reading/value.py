@@ -336,9 +336,13 @@ def _with_unit(value: float, quantity: Quantity, asked: Asked) -> str:
 
 
 def _check_currency(quantity: Quantity, entry: Entry, reading: Reading) -> None:
-    signs = quantity.unit
-    if signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(reading.context.currency, reading.context.currency):
-        cell, currency = reading.context.cells.get("about.currency", ""), reading.context.currency
+    signs, currency, own = quantity.unit, reading.context.currency, reading.context.signs
+    if own and signs and signs not in own:
+        reading.report(
+            "Q013.country", entry.place, signs=signs, currency=currency, like=min(own - {currency}), found=entry.value
+        )
+    elif not own and signs and CURRENCIES.get(signs, signs) != CURRENCIES.get(currency, currency):
+        cell = reading.context.cells.get("about.currency", "")
         reading.report(
             "Q013.workbook" if cell else "Q013.folder",
             entry.place,

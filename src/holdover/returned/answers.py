@@ -35,6 +35,14 @@ MAY_BE_NONE: Final = frozenset({"generator_w", "generator_hours", "budget"})
 """Questions of these that may be answered with no."""
 NONE: Final = frozenset(vocabulary("units")["module"]["none"])
 USUAL_PURPOSE: Final = "power cut"
+WANTED_FOR: Final = {
+    purpose: [folded(word) for word in words] for purpose, words in vocabulary("words")["wanted_for"].items()
+}
+"""By purpose, the words that people say for it."""
+NOBODY: Final = frozenset(vocabulary("words")["nobody"]["words"])
+"""What is answered to who somebody is, and is no name."""
+NAMES: Final = frozenset({"client", "prepared_by"})
+"""Questions that ask for a name."""
 LOW_POWER_A: Final = {"120 V": 12.0, "100 V": 12.0, "230 V": 10.0}
 """What the cable that comes with a vehicle draws from an outlet [A]: 80 % of 15 A, and 10 A in Europe (common practice)."""
 FEWEST_WH: Final = 80.0
@@ -83,6 +91,8 @@ def settings_of(answers: Answers, place: Place, findings: Findings) -> list[Row]
     _set_consumption(answers.get("consumption"), country, settings)
     for question, (part, name) in SETS.items():
         entry = answers.get(question)
+        if question in NAMES and entry and folded(typed_text(entry.value)) in NOBODY:
+            continue
         if entry and not (states_none(entry) if question in MAY_BE_NONE else is_empty(entry.value)):
             unit = ASKED[part][name].unit
             entry = _amount_in(entry, unit, mark_of(answers), findings)
@@ -161,11 +171,18 @@ def _is_read(text: str, unit: str, mark: Mark) -> bool:
 def _purpose(entry: Entry | None, findings: Findings) -> str:
     if entry is None or is_empty(entry.value):
         return USUAL_PURPOSE
-    word = folded(typed_text(entry.value))
-    if word in PURPOSES:
-        return word
+    purpose = purpose_of(typed_text(entry.value))
+    if purpose:
+        return purpose
     findings.report("R003.purpose", entry.place, found=typed_text(entry.value), allowed=", ".join(PURPOSES))
     return USUAL_PURPOSE
+
+
+def purpose_of(text: str) -> str:
+    """What an answer says that it is for: by the words in it, if they are those of one purpose; else ""."""
+    word = f" {folded(text)} "
+    said = {purpose for purpose, words in WANTED_FOR.items() if any(f" {each} " in word for each in words)}
+    return said.pop() if len(said) == 1 else ""
 
 
 def country_of(text: str) -> Country | None:
@@ -189,9 +206,19 @@ def _country(entry: Entry | None, place: Place, findings: Findings) -> Country |
 
 def mark_of(answers: Answers) -> Mark | None:
     """The decimal mark of the country, where it is known."""
-    entry = answers.get("country")
-    country = country_of(typed_text(entry.value)) if entry else None
+    country = _answered_country(answers)
     return country.mark if country else None
+
+
+def signs_of(answers: Answers) -> frozenset[str]:
+    """How the currency of the country is written beside prices; nothing where it is not known, or needs no more."""
+    country = _answered_country(answers)
+    return frozenset((country.currency, *country.signs)) if country and country.signs else frozenset()
+
+
+def _answered_country(answers: Answers) -> Country | None:
+    entry = answers.get("country")
+    return country_of(typed_text(entry.value)) if entry else None
 
 
 def _set_country(country: Country, settings: _Settings) -> None:

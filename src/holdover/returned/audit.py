@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from holdover import version
+from holdover.advice.loads import start_is_slip
+from holdover.case.figures import figure
 from holdover.case.schema import Case
 from holdover.findings import Finding, Findings, show
 from holdover.model.study import study
@@ -218,7 +220,7 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         words=wording_changes(returned),
         guards=guard_changes(returned, against),
         untouched=returned.untouched or "holdover_digest" not in returned.book.properties,
-        remarks=(*_other_version(written), *found.remarks),
+        remarks=(*_other_version(written), *found.remarks, *_slips(returned)),
         before=after if against is None else study(against).decision.headline,
         after=after,
         in_file=found.headline,
@@ -244,6 +246,16 @@ def _as_blank(returned: Returned) -> tuple[tuple[Change, ...], tuple[Change, ...
         elif not unstated(typed):
             unread.append(change)
     return tuple(readable), tuple(unread)
+
+
+def _slips(returned: Returned) -> Iterator[str]:
+    """Loads of which a figure as it stands in the workbook can't be true."""
+    for record, load in enumerate(returned.case.loads):
+        if start_is_slip(load) and load.on != "no":
+            spot = returned.spots["loads", record, "starting_w"]
+            watts = f"{figure(load.starting_w or 0.0)} W at start, {figure(load.running_w or 0.0)} W running"
+            where = f"{returned.grid.sheets[spot.home]} {spot.cell}"
+            yield f"worth a look: {show(where)}: {show(load.name)}: {watts}: one of the two is a slip"
 
 
 def _application(book: Book) -> str:

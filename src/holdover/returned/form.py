@@ -17,7 +17,7 @@ from holdover.reading.entries import Entry, Row
 from holdover.reading.table.offered import read_offered
 from holdover.reading.table.table import read_table
 from holdover.reading.toml import CaseFile
-from holdover.returned.answers import mark_critical, mark_of, settings_of
+from holdover.returned.answers import mark_critical, mark_of, settings_of, signs_of
 from holdover.returned.found import corners_of
 from holdover.returned.questions import AboutYou, offered
 from holdover.workbook.column import Column, Table, asked
@@ -117,7 +117,7 @@ def read_form(data: bytes, file: str, book: Book, *, ours: bool = True) -> Read:
     content, findings = CaseFile(name=file, use_typical=asks, fill_in=asks), Findings()
     answers = answers_in(book, file) if asks else {}
     if asks:
-        content.mark = mark_of(answers)
+        content.mark, content.signs = mark_of(answers), signs_of(answers)
         content.rows.extend(settings_of(answers, Place(file=file, sheet=ABOUT), findings))
     told = Findings()
     loads = read_table("loads", data, file, told, use_typical=content.use_typical)

@@ -23,7 +23,7 @@ from holdover.reading.row import read_row
 from holdover.reading.table.offered import read_pasted
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.toml import CaseFile
-from holdover.returned.answers import country_of, mark_critical, mark_of, settings_of, states_none
+from holdover.returned.answers import country_of, mark_critical, mark_of, purpose_of, settings_of, signs_of, states_none
 from holdover.returned.questions import AboutYou, offered
 
 BACK: Final = "<"
@@ -123,7 +123,7 @@ def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
         if name != AFTER_LOADS and not _is_idle(name, answers):
             yield from _about(name, answers)
     country = country_of(str(answers["country"].value))
-    content = CaseFile(name=FILE, use_typical=True, fill_in=True, mark=mark_of(answers))
+    content = CaseFile(name=FILE, use_typical=True, fill_in=True, mark=mark_of(answers), signs=signs_of(answers))
     house = country.feed if country else "120 V"
     loads = yield from _loads(Context(marks={FILE: content.mark}, house=house, house_is_set=True))
     yield from _about(AFTER_LOADS, answers, loads)
@@ -136,7 +136,7 @@ def interview() -> Generator[Prompt, str, tuple[CaseFile, Findings]]:
 
 def _is_idle(name: str, answers: Mapping[str, Entry]) -> bool:
     """Whether a question asks nothing after what was answered."""
-    purpose = folded(str(answers["purpose"].value)) if "purpose" in answers else ""
+    purpose = purpose_of(str(answers["purpose"].value)) if "purpose" in answers else ""
     rests_on = RESTS_ON.get(name)
     return (rests_on is not None and rests_on not in answers) or (name == "distance" and purpose in ("stall", "clinic"))
 
@@ -159,7 +159,8 @@ def _about(name: str, answers: dict[str, Entry], loads: Sequence[Row] = ()) -> G
         told, trial = Findings(), {**answers, name: Entry(value=text, place=place)}
         rows = settings_of(trial, Place(file=FILE), told)
         mark_critical(trial[name] if name == AFTER_LOADS else None, loads, told)
-        read = [finding for row in rows for finding in read_row(row, Context(marks={FILE: mark_of(trial)}))[1]]
+        context = Context(marks={FILE: mark_of(trial)}, signs=signs_of(trial))
+        read = [finding for row in rows for finding in read_row(row, context)[1]]
         return [each for each in (*told.errors, *read) if each.level == "error" and each.column == place.column]
 
     answer = yield from _asked(prompt, wrong)
@@ -187,10 +188,11 @@ def _asked(prompt: Prompt, wrong: Callable[[str], Iterable[Finding]]) -> Talk:
 
 
 def _chosen(answer: str, choices: Sequence[str]) -> str:
-    """The choice that an answer names, or numbers."""
+    """The choice that an answer names, or numbers; of what it is for, in other words, too."""
     by_word = {folded(choice): choice for choice in choices}
     by_number = {str(number): choice for number, choice in enumerate(choices, 1)}
-    return by_number.get(answer) or by_word.get(folded(answer), "")
+    meant = by_number.get(answer) or by_word.get(folded(answer)) or purpose_of(answer)
+    return meant if meant in choices else ""
 
 
 def _loads(context: Context) -> Generator[Prompt, str, list[Row]]:

@@ -118,6 +118,8 @@ class Country:
     feed: str
     paper: str = ""
     currency: str = ""
+    signs: tuple[str, ...] = ()
+    """Other ways to write its currency, where several countries call theirs $."""
     units: str = "metric"
     distance: str = "km"
     mark: Mark | None = None
@@ -129,8 +131,8 @@ def countries() -> Mapping[str, Country]:
     known: dict[str, Country] = {}
     for feed, listed in data("countries.toml").items():
         for name, sets in listed.items():
-            own = {key: value for key, value in sets.items() if key != "also"}
-            country = Country(name=name, feed=feed, **own)
+            own = {key: value for key, value in sets.items() if key not in ("also", "signs")}
+            country = Country(name=name, feed=feed, signs=tuple(sets.get("signs", ())), **own)
             known |= {folded(each): country for each in (name, *sets.get("also", ()))}
     return MappingProxyType(known)
 

@@ -5,20 +5,20 @@ text between tags, no other tag, each attribute one that such a tag may have. Wh
 but for numbers and formulas, which are most. All else, whatever would be refused among it, is left to it altogether: it
 hears the sheet tag by tag then, as if nothing had been tried, so that a file is read or refused in the same words both ways.
 
-Nothing here judges whether a part is well-formed: expat goes over the same bytes, without telling of each tag, and what
-it does not take to the last byte is not plain.
+Nothing here judges whether a tag is well-formed: expat is given each way in which one is written, once, where the rows
+begin. What stands between tags is plain if it has the characters and the entities that XML has.
 """
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from math import isfinite
 from typing import Final
 from xml.parsers import expat
 
 from holdover.xlsx.archive import BadFile
-from holdover.xlsx.cells import MAX_COLUMNS, MAX_ROWS, CellData, Kind, SheetPart, Value
+from holdover.xlsx.cells import MAX_COLUMNS, MAX_ROWS, CellData, Kind, SheetPart, Value, unescaped
 from holdover.xlsx.shared import Moved, SharedFormula, column_letters
 from holdover.xlsx.stream import MAIN, Closes, Opens
 
@@ -28,6 +28,10 @@ ENDS: Final = b"</sheetData>"
 ROW_ENDS: Final = "</row>"
 SLICE: Final = 1 << 20
 """How much of a sheet is decoded at a time, as whole rows [bytes]."""
+NO_CHARACTERS: Final = bytes(set(range(32)) - {9, 10})
+"""What no text of XML has; a return is no part of a plain one."""
+NO_TEXTS: Final = ("]]>", "\ufffe", "\uffff")
+"""The same of more than one byte."""
 SHUT: Final = -1
 """Where the cells of a row begin that holds none."""
 
@@ -36,19 +40,20 @@ ROW: Final = re.compile(rf'{GAP}<row r="([0-9]{{1,7}})"([^<>/]{{0,400}})(/?)>{GA
 CELL: Final = re.compile(
     rf'<c r="([A-Z]{{1,3}})([0-9]{{1,7}})"([^<>/]{{0,80}})(?:/>|>{GAP}'
     rf"(?:<f([^<>/]{{0,200}})(?:/>|>([^<]{{0,50000}})</f>){GAP})?"
-    rf"(?:<v>(?:([0-9.eE+-]{{1,100}})|([^<]{{1,50000}}))</v>{GAP}|(<v></v>|<v ?/>){GAP})?"
-    rf'(?:<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}})</t>{GAP}</is>{GAP})?</c>){GAP}'
+    rf"(?:<v>(?:([0-9.eE+-]{{1,100}})|([^<]{{1,50000}}))</v>{GAP}|(<v></v>|<v ?/>){GAP}"
+    rf'|<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}})</t>{GAP}</is>{GAP})?</c>){GAP}'
     r"|([\s\S]+)"
 )
 """Of a cell: letters and number of its place, attributes, those of its formula, the formula, digits or other characters of
-its value, a value that is empty, a text. The last group takes all the rest, from what is no such cell on."""
+its value, a value that is empty, or a text. The last group takes all the rest, from what is no such cell on."""
 TERMS: Final = re.compile(r'(?: (?:[a-zA-Z0-9]+|x14ac:dyDescent)="[\w.:$ -]*")* ?', re.ASCII)
 TERM: Final = re.compile(r'([a-zA-Z0-9:]+)="([^"]*)"')
 LAYOUT: Final = frozenset(["spans", "s", "ht", "outlineLevel", "thickTop", "thickBot", "ph", "x14ac:dyDescent"])
 OF_ROW: Final = LAYOUT | {"hidden", "collapsed", "customFormat", "customHeight"}
 OF_CELL: Final = frozenset(["s", "t", "cm", "vm", "ph"])
 OF_FORMULA: Final = frozenset(["t", "ref", "si", "ca", "aca"])
-ENTITIES: Final = (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&apos;", "'"), ("&amp;", "&"))
+ENTITIES: Final = (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&apos;", "'"))
+AMPERSAND: Final = "&amp;"
 
 Look = tuple[str, Kind, bool]
 """What the attributes of a cell say: its type, what a number in it is, whether that is a percentage."""
@@ -98,7 +103,7 @@ class QuickSheetPart(SheetPart):
             for text in _slices(data, start, end):
                 plain.take(text)
             plain.pay()
-            if is_well_formed(data, end):
+            if is_well_formed(data[:start] + plain.tags().encode()):
                 return True
         except (BadFile, KeyError, ValueError):
             pass
@@ -120,19 +125,22 @@ def _slices(data: bytes, start: int, end: int) -> Iterator[str]:
         cut = end if end - start <= SLICE else data.rfind(ends, start, start + SLICE) + len(ends)
         if cut <= start:
             raise NotPlainError  # a row longer than that
-        yield data[start:cut].decode()
+        part = data[start:cut]
+        text = part.decode()
+        if len(part.translate(None, NO_CHARACTERS)) < len(part) or any(each in text for each in NO_TEXTS):
+            raise NotPlainError
+        yield text
         start = cut
 
 
-def is_well_formed(data: bytes, end: int) -> bool:
-    """Whether expat takes a part as far as there, to the last byte."""
+def is_well_formed(begun: bytes) -> bool:
+    """Whether expat takes what may be the beginning of a part, to the last byte."""
     parser = expat.ParserCreate("utf-8", " ")
     try:
-        with memoryview(data) as seen:
-            parser.Parse(seen[:end])
+        parser.Parse(begun)
     except expat.ExpatError:
         return False
-    return parser.CurrentByteIndex == end
+    return parser.CurrentByteIndex == len(begun)
 
 
 class Plain:
@@ -157,9 +165,17 @@ class Plain:
         budget = self.part.budget
         budget.spend_cell(self.cells)
         budget.spend_text(self.texts)
-        for about, count in self.repeated.items():
-            shared = self.sharers[about]
-            budget.spend_moved(count * len(shared.text), count * len(shared.moving))
+        repeated = [(self.sharers[about], count) for about, count in self.repeated.items()]
+        budget.spend_moved_at_most(
+            sum(count * len(shared.text) for shared, count in repeated),
+            sum(count * shared.most_moving for shared, count in repeated),
+            lambda: sum(count * len(shared.moving) for shared, count in repeated),
+        )
+
+    def tags(self) -> str:
+        """Every tag with attributes as it was written, once."""
+        ways: dict[str, Iterable[str]] = {"row": self.lines, "c": self.looks, "f": self.numbers}
+        return "".join(f"<{tag}{about}/>" for tag, written in ways.items() for about in written)
 
     def take(self, text: str) -> None:
         """Take rows, whole ones."""
@@ -204,14 +220,14 @@ class Plain:
             if number != at:  # nor is there any in what is no cell
                 raise NotPlainError
             type_, kind, is_percent = looks.get(terms) or self._look(terms)
-            if not (digits or about or formula or words or empty or inline):
-                continue
             column = columns[letters]
             if about in sharers and not formula:
                 self.repeated[about] += 1
                 worked_out = made(Moved, (sharers[about], row, column))
+            elif about or formula:
+                worked_out = self._formula(about, formula, column)
             else:
-                worked_out = self._formula(about, formula, column) if about or formula else ""
+                worked_out = ""
             if digits and type_ == "n":
                 kept += len(digits)
                 value = float(digits)
@@ -219,10 +235,12 @@ class Plain:
                     raise NotPlainError
                 if kind == "date":
                     value += part.shelf.shift
+            elif digits or words or inline or (empty and type_ == "str"):
+                value, kind = self._value(type_, digits or words, inline)
             else:
-                value, kind = self._value(type_, digits or words, empty, inline)
-                if kind == "blank" and not worked_out:
-                    continue
+                value, kind = None, "blank"
+            if kind == "blank" and not worked_out:
+                continue
             if column in cells:
                 raise NotPlainError
             cells[column] = made(CellData, (value, worked_out, kind, is_percent and kind == "number"))
@@ -241,36 +259,47 @@ class Plain:
 
     def _formula(self, about: str, formula: str, column: int) -> str | Moved:
         """The formula of a cell in the row at hand."""
+        words = _plainly(formula) if "&" in formula else formula
+        self.texts += len(words)
+        if not about:
+            return "=" + words
         part, number = self.part, self.numbers.get(about)
         if number is None:
-            said = _terms(about, OF_FORMULA)
-            number = self.numbers[about] = said.get("si", "") if said.get("t") == "shared" else ""
-            if said.get("t") == "dataTable":
-                raise NotPlainError
-        if not formula:
+            number = self.numbers[about] = _shared_number(about)
+        if not words:
             if not number:
                 return ""
             self.sharers[about] = part.shared[number]
             self.repeated[about] += 1
             return Moved(part.shared[number], part.row, column)
-        words = _plainly(formula)
-        self.texts += len(words)
         if number:
             if number in part.shared:
                 raise NotPlainError
             part.shared[number] = SharedFormula(words, part.row, column)
         return "=" + words
 
-    def _value(self, type_: str, stored: str, empty: str, inline: str) -> tuple[Value, Kind]:
-        """The value of a cell that holds no number."""
-        if not (stored or inline) and type_ != "str":
-            return None, "blank"
-        part, words, run = self.part, _plainly(stored), _plainly(inline)
+    def _value(self, type_: str, stored: str, inline: str) -> tuple[Value, Kind]:
+        """The value of a cell that holds something other than a number."""
+        words = _plainly(stored) if "&" in stored else stored
+        run = _plainly(inline)
         self.texts += len(words) + len(run)
-        if type_ == "s" and words:
+        if type_ == "str":
+            return unescaped(words), "text"
+        part = self.part
+        if type_ == "s":
             return part.string_of(words), "text"
+        if type_ == "n":
+            raise NotPlainError  # a number in other characters
         part.type, part.format, part.runs = type_, None, [run]
-        return part.value_of(words if words or empty else None)
+        return part.value_of(words)
+
+
+def _shared_number(about: str) -> str:
+    """The number under which a formula with these attributes is shared, "" where it is not."""
+    said = _terms(about, OF_FORMULA)
+    if said.get("t") == "dataTable":
+        raise NotPlainError
+    return said.get("si", "") if said.get("t") == "shared" else ""
 
 
 def _terms(text: str, known: frozenset[str]) -> dict[str, str]:
@@ -282,12 +311,13 @@ def _terms(text: str, known: frozenset[str]) -> dict[str, str]:
 
 
 def _plainly(text: str) -> str:
-    """Text with the characters that are written as entities; one that is told by its number is left to expat."""
+    """Text with the characters that are written as entities; any other one is left to expat."""
     if "&" in text:
-        if "&#" in text:
-            raise NotPlainError
         for entity, character in ENTITIES:
             text = text.replace(entity, character)
+        if text.count("&") != text.count(AMPERSAND):
+            raise NotPlainError
+        text = text.replace(AMPERSAND, "&")
     return text
 
 

@@ -38,6 +38,9 @@ MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main "
 STRICT: Final = "http://purl.oclc.org/ooxml/"
 
 
+Left = tuple[int, int, int, int, int, tuple[Callable[[], int], ...]]
+
+
 class Budget:
     """What a workbook may still spend; shared by its parts."""
 
@@ -49,16 +52,20 @@ class Budget:
         self.cells, self.texts, self.moved, self.moves, self.tags, self.areas = (
             int(most * self.times) for most in (MAX_CELLS, MAX_TEXTS, MAX_MOVED, MAX_MOVES, MAX_TAGS, MAX_AREAS)
         )
+        self.estimated = 0
+        """References moved that were not counted yet, at most."""
+        self.counts: tuple[Callable[[], int], ...] = ()
+        """How they are counted."""
         self.walked: set[str] = set()
 
     @property
-    def left(self) -> tuple[int, int, int, int]:
-        """What is left for cells: count, characters, characters of moved formulas, references moved."""
-        return self.cells, self.texts, self.moved, self.moves
+    def left(self) -> Left:
+        """What is left for cells: count, characters, those of moved formulas, references moved, and these uncounted."""
+        return self.cells, self.texts, self.moved, self.moves, self.estimated, self.counts
 
     @left.setter
-    def left(self, counts: tuple[int, int, int, int]) -> None:
-        self.cells, self.texts, self.moved, self.moves = counts
+    def left(self, counts: Left) -> None:
+        self.cells, self.texts, self.moved, self.moves, self.estimated, self.counts = counts
 
     def spend_text(self, length: int) -> None:
         """Pay for characters that are kept."""
@@ -72,8 +79,17 @@ class Budget:
         """Pay for a formula that the file writes once for many cells."""
         self.moved -= length
         self.moves -= moves
+        if self.estimated > self.moves:
+            self.moves -= sum(count() for count in self.counts)
+            self.estimated, self.counts = 0, ()
         if self.moved < 0 or self.moves < 0:
             raise BadFile(f"{self.name} holds too many long formulas.", SMALLER)
+
+    def spend_moved_at_most(self, length: int, most: int, count: Callable[[], int]) -> None:
+        """Pay for many such formulas; the references that move are only counted if the estimates are too much."""
+        self.estimated += most
+        self.counts += (count,)
+        self.spend_moved(length, 0)
 
     def spend_cell(self, count: int = 1) -> None:
         """Pay for a cell, or several."""

@@ -14,6 +14,7 @@ from operator import mul
 from typing import Final
 
 from holdover.case.schema import Sizing
+from holdover.case.words import vocabulary
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST, holds
 from holdover.model.loads import LoadLine
@@ -26,8 +27,11 @@ NO_SHARES: Final = "the operation card followed, no shares set in the device"
 """What helps where a device drops loads by itself that storage would carry [-]."""
 BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
-HEATING: Final = ("furnace", "boiler", "burner", "heat", "pellet", "circulat", "heiz")
-"""Words in the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last."""
+HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
+"""Parts of the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last.
+
+A name tells it, and not the typical load that it may mean: names are typed in the workbook, which knows no such table.
+"""
 PIPES: Final = " and see that pipes do not freeze"
 """What stands behind such a load where no other would do [-]."""
 
@@ -409,7 +413,7 @@ def _eased(fit: Fit, spare: Spare) -> tuple[LoadLine | None, bool]:
 
 
 def _heats(name: str) -> bool:
-    return any(word in name.lower() for word in HEATING)
+    return any(word in f" {name.lower()}" for word in HEATING)
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

@@ -52,6 +52,41 @@ _OF: Final = rf"\s*(?P<unit>{_UNIT})(?![a-z])"
 _DRAW: Final = re.compile(_NUMBER + _OF, re.IGNORECASE)
 
 
+_DUAL_VOLTS: Final = rf"(?P<low_v>[0-9]{{3}})\s*(?:{_VOLTS})?\s*/\s*(?P<high_v>[0-9]{{3}})\s*{_VOLTS}"
+_DUAL_AMPS: Final = rf"(?P<low_a>{_NUMBER})\s*{either(_WORDS['spellings']['A']['A'])}?\s*/\s*(?P<high_a>{_NUMBER})\s*{either(_WORDS['spellings']['A']['A'])}"
+_DUAL: Final = [
+    re.compile(rf"\s*{one}\b[\s,;@]*{two}\b\s*", re.IGNORECASE)
+    for one, two in ((_DUAL_VOLTS, _DUAL_AMPS), (_DUAL_AMPS, _DUAL_VOLTS))
+]
+TWICE: Final = (1.8, 2.2)
+"""Of a motor for two voltages the current at the higher is half of that at the lower, as plates round it [-]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TwoVoltages:
+    """The plate of a motor that may be wired for either of two voltages: each [V] with its current as it was written [A]."""
+
+    low_v: str
+    low_a: str
+    high_v: str
+    high_a: str
+
+
+def read_two_voltages(typed: object) -> TwoVoltages | None:
+    """What a plate such as `115/230V 9.6/4.8A` says; None of any other."""
+    if not isinstance(typed, str):
+        return None
+    line = _PHASE.sub(" ", _FREQUENCY.sub(" ", plain(typed), count=1), count=1)
+    found = next(filter(None, (pattern.fullmatch(line) for pattern in _DUAL)), None)
+    if found is None:
+        return None
+    more, less = (float(found[end].replace(",", ".")) for end in ("low_a", "high_a"))
+    least, most = TWICE
+    if not (less and least <= more / less <= most and least <= float(found["high_v"]) / float(found["low_v"]) <= most):
+        return None
+    return TwoVoltages(**found.groupdict())
+
+
 def _beside(words: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
     """A figure behind one of the words, and one before it; it may be bare where nothing but other words of a plate follows."""
     word = rf"{either(_WORDS['plate'][words])}(?![a-z])"

@@ -37,7 +37,7 @@ _FRACTIONS: Final = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 _NUMBER: Final = {
     mark: re.compile(
         rf"(?P<sign>[+-] ?)?(?:(?P<mixed>[0-9]{{1,4}})? ?(?P<vulgar>[{_FRACTIONS}])"
-        r"|(?:(?P<ones>[0-9]{1,4}) +)?(?P<over>[0-9]{1,4})/(?P<under>[1-9][0-9]{0,3})(?![0-9.,/])"
+        r"|(?:(?P<ones>[0-9]{1,4}) +)?(?P<over>[0-9]{1,3})/(?P<under>100|[1-9][0-9]?)(?![0-9.,/])"
         rf"|(?P<whole>{_WHOLE[mark]})?(?:{re.escape(mark)}(?P<part>[0-9]*))?(?:[eE](?P<power>[+-]?[0-9]{{1,6}})(?![0-9]))?)"
     )
     for mark in MARKS

@@ -41,7 +41,7 @@ class Quantity:
 
 _WORDS: Final = vocabulary("units")
 _AMOUNTS: Final = _WORDS["amounts"]
-_LOOSE: Final = re.compile(rf"(?:[~≈]|{either(_AMOUNTS['about'])})\s*", re.IGNORECASE)
+_LOOSE: Final = re.compile(rf"(?:[~≈]|{either(_AMOUNTS['about'])}(?![^\W\d_]|[$€£]))\s*", re.IGNORECASE)
 _LIMIT: Final = re.compile(rf"(?:[<>]=?|[≤≥]|{either(_AMOUNTS['limits'])})\s*", re.IGNORECASE)
 VOLTS_MAX: Final = 1_500.0
 """Highest voltage of a solar input [V]; the schema's bound."""
@@ -79,6 +79,8 @@ _COMPASS: Final = {word: point for point, words in _WORDS["compass"].items() for
 _SIDE: Final = re.compile(rf"(?<![^\W\d_]){either(_COMPASS)}$", re.IGNORECASE)
 """The S of `33.9° S`; no letter of `degrees`."""
 _SIGNS: Final = _WORDS["currencies"]
+SIGN: Final = r"[A-Za-z]{0,3}[$€£¥₹₩₺₦₱]"
+"""The sign of a currency, be it with letters that say whose it is: `CA$`."""
 _CURRENCY: Final = re.compile(
     rf"[A-Z]{{3}}|[A-Z]{{0,3}}\$|{either(_SIGNS['signs'])}|{either(_SIGNS['letters'])}(?=[ 0-9])", re.ASCII
 )

@@ -11,14 +11,17 @@ from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings, Place
-from holdover.reading.composite import is_same, taken_apart
-from holdover.reading.entries import Entry, Row
+from holdover.reading.composite import is_same, is_telling, taken_apart
+from holdover.reading.entries import Context, Entry, Row
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.quantity import SIGN
 from holdover.reading.quantity.units import find_unit
+from holdover.reading.row import read_row
 from holdover.reading.table.headers import header_of, read_header
 from holdover.reading.table.source import RawCell, RawTable
 from holdover.reading.table.unlabelled import BATTERY, CHEMISTRY, growth_in, pack_of, stated_in, without_former_price
-from holdover.reading.voltage import is_count_of_three
+from holdover.reading.value import OUTPUT_VOLTS
+from holdover.reading.voltage import is_count_of_three, says_three_phases
 
 PART: Final = "candidates"
 TELLING: Final = frozenset(
@@ -32,7 +35,7 @@ OUTPUTS: Final = frozenset({"continuous_w", "continuous_va"})
 NAMING: Final = frozenset({"storage_wh", "continuous_w", "surge_w"})
 """Fields of which the figures alone may be what a unit is called [-]."""
 _WORDS: Final = vocabulary("headers")["lines"]
-_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?=[$€£¥₹₦]\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
+_NOW: Final = re.compile(rf"\b{either(_WORDS['now'])}\b[\s:]*(?={SIGN}\s?[0-9]|[0-9][0-9.,]*\s*$)", re.IGNORECASE)
 """What stands before the price of today, where the former one stands beside it."""
 _MONEY: Final = re.compile(r"[0-9]")
 _COUNTED: Final = re.compile(r"^[1-9][0-9]?\s*[x×]\s*(?=[A-Za-z])", re.IGNORECASE)
@@ -47,8 +50,12 @@ _BLANKS: Final = re.compile(r"\s{2,}")
 _SPLIT: Final = re.compile(r"\s*(?:\t|:|=|\.{3,}|…)\s*")
 _AMOUNTS: Final = vocabulary("units")["amounts"]
 _VALUE: Final = re.compile(
-    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either([*_AMOUNTS['limits'], *_AMOUNTS['about']])}\s+)?[0-9$€£])", re.IGNORECASE
+    rf"\s+(?=[<>≤≥~≈+]?\s*(?:{either([*_AMOUNTS['limits'], *_AMOUNTS['about']])}\s+)?(?:[0-9]|{SIGN}))", re.IGNORECASE
 )
+LEFT: Final = frozenset({"Q001", "Q002", "Q006", "Q007", "Q008"})
+"""Codes of findings that say that a text is no figure of its field [-]."""
+MEANT: Final = {"packs": "packs_max"}
+"""What a data sheet means by the name of what people set [-]."""
 GROWS: Final = "grows"
 """What stands in place of the field of a line that tells to what a unit may be expanded."""
 
@@ -124,12 +131,16 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
     sure = [sheet for sheet in sheets if not sheet.doubted]
     rows = taken_apart(PART, [_row(sheet, raw, findings) for sheet in sure], findings)
     for sheet, row in zip(sure, rows, strict=True):
+        _leave_unread(row, findings)
         for line in sheet.lines:
             if line.field == GROWS:
                 _grow(row, line, raw, findings)
-    if aside:
-        told = ", ".join(dict.fromkeys(line.shown for line in aside))
-        findings.report("C024", raw.place(aside[0].number), lines=len(aside), told=told)
+    for telling in (False, True):
+        lines = [line for line in aside if is_telling(line.shown) is telling]
+        if lines:
+            told = ", ".join(dict.fromkeys(line.shown for line in lines))
+            place = raw.place(lines[0].number)
+            findings.report("C024.figures" if telling else "C024.lines", place, lines=len(lines), told=told)
     return rows
 
 
@@ -194,7 +205,7 @@ def _known(number: int, label: str, value: str) -> _Line:
             return _Line(number, label, value, stated)
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
-    return _Line(number, label, value, header.field, header.unit)
+    return _Line(number, label, value, MEANT.get(header.field, header.field), header.unit)
 
 
 def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[list[_Sheet], list[_Line]]:
@@ -309,6 +320,19 @@ def _row(sheet: _Sheet, raw: RawTable, findings: Findings) -> Row:
     for (number, text), values in told.items():
         _tell(values, raw.place(number, 1, item=name), text, findings)
     return row
+
+
+def _leave_unread(row: Row, findings: Findings) -> None:
+    """Leave aside, and tell, what can't be read of a figure that a unit may be silent of: nobody typed it to be read here."""
+    for name, entry in list(row.entries.items()):
+        if name in TELLING or name in OUTPUT_VOLTS or not isinstance(entry.value, str):
+            continue
+        alone = Row(part=PART, place=entry.place, entries={name: entry})
+        for fault in read_row(alone, Context())[1]:
+            if fault.code in LEFT and fault.level == "error" and not says_three_phases(entry.value):
+                del row.entries[name]
+                findings.report("C030", entry.place, why=fault.message, how=fault.remedy, found=entry.value)
+                break
 
 
 def _tell(values: Mapping[str, str], place: Place, text: str, findings: Findings) -> None:

@@ -9,13 +9,12 @@ from typing import Final
 
 from holdover.case.words import data, either, folded, vocabulary
 from holdover.reading.fields import ASKED
+from holdover.reading.quantity.quantity import SIGN
 from holdover.reading.quantity.units import REFUSED, UNITS, find_unit, plain_unit
 from holdover.reading.table.source import RawTable
 
 _BRACKETS: Final = re.compile(r"[\(\[\{<]\s*([^\)\]\}>]*?)\s*[\)\]\}>]?\s*$")
-_MONEY: Final = re.compile(
-    rf"[A-Za-z]{{0,3}}[$€£¥₹₩₺₦₱]|[A-Z]{{2,3}}|{either(vocabulary('units')['currencies']['signs'])}"
-)
+_MONEY: Final = re.compile(rf"{SIGN}|[A-Z]{{2,3}}|{either(vocabulary('units')['currencies']['signs'])}")
 _UNIT: Final = re.compile(r"(?<=[0-9])\s*([A-Za-z]+)")
 _TAIL: Final = re.compile(r"(?:,| in |/|:| - |_| )\s*([^\s,]{1,12})\s*$", re.IGNORECASE)
 

@@ -27,10 +27,10 @@ def judged(part: str, rows: Sequence[Row], findings: Findings) -> list[Row]:
     headed = sorted({name for row in rows for name in row.entries})
     for name in headed:
         cells = [row.entries[name] for row in meant if name in row.entries and _says(row.entries[name])]
-        if not cells or any(_is_read(part, name, entry) for entry in cells):
+        if not cells or any(is_read(part, name, entry) for entry in cells):
             continue
         other = vocabulary("headers")["instead"][part].get(folded(cells[0].place.column), "")
-        if other and other not in headed and all(_is_read(part, other, entry) for entry in cells):
+        if other and other not in headed and all(is_read(part, other, entry) for entry in cells):
             title = cells[0].place.column
             findings.report("C023.words", _column(cells), title=title, meant=ASKED[part][other].title)
         elif len(cells) >= ROWS:
@@ -63,7 +63,7 @@ def _says(entry: Entry) -> bool:
     return not is_empty(entry.value) and not unstated(entry.value) and not entry.kind
 
 
-def _is_read(part: str, name: str, entry: Entry) -> bool:
+def is_read(part: str, name: str, entry: Entry) -> bool:
     """Whether a cell can be what its header says, be it out of bounds or in doubt."""
     if not isinstance(entry.value, str):
         return True

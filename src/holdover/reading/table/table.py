@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Set
 from dataclasses import replace
 from typing import Final
@@ -10,6 +11,7 @@ from holdover.case.words import folded, nearest, vocabulary
 from holdover.findings import Findings, Place
 from holdover.reading.entries import Row
 from holdover.reading.fields import ASKED, TABLED, Asked
+from holdover.reading.table.data_sheet import TELLING, read_data_sheets
 from holdover.reading.table.headers import (
     HeadedTable,
     Header,
@@ -22,13 +24,24 @@ from holdover.reading.table.headers import (
 )
 from holdover.reading.table.numbering import may_count
 from holdover.reading.table.rows import read_rows
-from holdover.reading.table.source import COLUMNS_MAX, DELIMITERS, RawTable, csv_table, csv_text, sheet_tables, turned
+from holdover.reading.table.source import (
+    COLUMNS_MAX,
+    DELIMITERS,
+    ROWS_MAX,
+    RawCell,
+    RawTable,
+    csv_table,
+    csv_text,
+    sheet_tables,
+    turned,
+)
+from holdover.reading.table.unlabelled import CHEMISTRY
 from holdover.xlsx import column_letters
 
 LINE_MAX: Final = 100_000
 """Longest line of a CSV [characters]."""
 TURNED_FIELDS: Final = 3
-"""Fields from which a column of words is a column of headers [count]."""
+"""Fields from which a column of words is a column of headers, and a text the data sheet of a unit [count]."""
 LABEL_AND_VALUE: Final = 2
 """Columns of a data sheet that is pasted line by line [count]."""
 HEADER_WITHIN: Final = 40
@@ -60,8 +73,28 @@ def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typ
         return []
     # A workbook under the name of a CSV is told by its first bytes, and refused by the reader of workbooks.
     as_sheet = file.casefold().endswith(".xlsx") or data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0"))
-    table = _from_sheets(part, data, file, findings) if as_sheet else _from_csv(part, data, file, findings)
+    if as_sheet:
+        table = _from_sheets(part, data, file, findings)
+    else:
+        said = Findings()
+        table = _from_csv(part, data, file, said)
+        sheets = _data_sheets(data, file) if part == "candidates" and table is None else None
+        findings.extend((sheets[1] if sheets else said).found)
+        if sheets:
+            return sheets[0]
     return [] if table is None else _rows(part, table, findings, use_typical=use_typical)
+
+
+def _data_sheets(data: bytes, file: str) -> tuple[list[Row], Findings] | None:
+    """The units of a text of data sheets, with what there is to say; None where it is no such text."""
+    findings = Findings()
+    lines = (csv_text(data, file, findings) or "").splitlines()[: ROWS_MAX + 1]
+    if len(lines) > ROWS_MAX or any(len(line) > LINE_MAX for line in lines):
+        return None
+    raw = RawTable(file=file, rows={n: {1: RawCell(value=line)} for n, line in enumerate(lines, 1) if line.strip()})
+    rows = read_data_sheets(raw, findings)
+    stated = [TELLING & row.entries.keys() for row in rows if "name" in row.entries]
+    return (rows, findings) if any(len(fields) >= TURNED_FIELDS for fields in stated) else None
 
 
 def read_raw(part: str, raw: RawTable, findings: Findings) -> list[Row] | None:
@@ -164,7 +197,7 @@ def _has_header(table: HeadedTable, part: str) -> bool:
 
 def _report_header_missing(part: str, found: str, place: Place, findings: Findings) -> None:
     wanted = ", ".join(f"{asked.title}" for asked in ASKED[part].values() if asked.needed)
-    findings.report("C002", place, part=part, found=found, allowed=wanted)
+    findings.report(f"C002.{part}", place, part=part, found=found, allowed=wanted)
 
 
 def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
@@ -187,14 +220,25 @@ def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
 def _by_what_they_head(table: HeadedTable, part: str) -> dict[int, Header | None]:
     """What headers mean that may mean several things, by the units below them."""
     meant: dict[int, Header | None] = {}
+    named = sum(header is not None and header.field == "name" for header in table.headers.values()) > 1
+    fields = {header.field for header in table.headers.values() if header}
+    with_others = vocabulary("headers")["with_another"][part]
     for column, header in table.headers.items():
-        if header is None or header.refused:
-            below = (
+        beside = with_others.get(folded(table.titles[column]), {})
+        if header is None and fields & set(beside):
+            meant[column] = Header(field=next(beside[field] for field in beside if field in fields))
+            continue
+        again = named and header is not None and header.field == "name"
+        if header is None or header.refused or again:
+            below = [
                 row[column].value for number, row in table.raw.rows.items() if number > table.head and column in row
-            )
-            found = header_of(table.titles[column], part, (each for each in below if isinstance(each, str)))
+            ]
+            texts = [each for each in below if isinstance(each, str)]
+            found = header_of(table.titles[column], part, texts)
             if found and found.field:
                 meant[column] = found
+            if again and texts and all(CHEMISTRY.search(each) and not re.search("[0-9]{3}", each) for each in texts):
+                meant[column] = Header(beside=True)  # beside `Model` a column `Battery` of `LFP` names no unit
     return meant
 
 

@@ -11,7 +11,7 @@ from holdover.case.words import either, folded, vocabulary
 from holdover.reading.composite import AMOUNT, CLAUSE, NUMBER, SPLIT, Figure, disagree
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.numbers import Fault, plain
-from holdover.reading.quantity.quantity import amounts
+from holdover.reading.quantity.quantity import SIGN, amounts
 from holdover.reading.quantity.units import find_unit
 from holdover.reading.table.headers import header_of
 from holdover.reading.value import CURRENCIES
@@ -33,12 +33,16 @@ NARROW: Final = 1.1
 """How much higher the end of a range of volts may be that is one nominal voltage: 220-240 V [-]; common practice."""
 COUNTED: Final = frozenset({"ac_sockets", "pv_inputs"})
 """Fields that a bare count states before their name, as in `5 outlets` [-]."""
+OUTPUTS: Final = frozenset({"continuous_w", "continuous_va", "surge_w"})
+"""Fields beside which volts are those of the output [-]."""
+SPLIT_TAIL: Final = " split phase"
+"""What is written behind two voltages that are there at once."""
 _WORDS: Final = vocabulary("headers")["unlabelled"]
 BATTERY: Final = vocabulary("headers")["data_sheet"]
 _IDLE: Final = frozenset(folded(word) for word in _WORDS["idle"])
 CHEMISTRY: Final = re.compile(rf"(?<![a-z]){either(BATTERY['chemistry'])}(?![a-z])", re.IGNORECASE)
 """What the cells are made of says nothing of a figure, and has digits of its own."""
-_SIGN: Final = rf"(?:[$€£¥₹₩₺₦₱]|{either(CURRENCIES)})"
+_SIGN: Final = rf"(?:{SIGN}|{either(CURRENCIES)})"
 _MONEY: Final = re.compile(rf"(?:{_SIGN}\s*{NUMBER}|{NUMBER}\s*{_SIGN})(?:,-)?", re.IGNORECASE)
 _FORMER: Final = re.compile(
     rf"[\s,;(\[/-]*\b{either(_WORDS['former'])}[\s.:]*{_SIGN}?\s*{NUMBER}\s*{_SIGN}?\s*[)\]]?\s*$", re.IGNORECASE
@@ -114,10 +118,23 @@ def _of_clause(clause: str) -> list[Stated] | None:
     amount = found[0]
     beside = f"{bare[: amount.start()]} {bare[amount.end() :]}"
     if len(found) > 1 or re.search("[0-9]", beside):
-        return None
+        return _with_volts(found, bare, split=bool(split))
     field, sure = _field(amount, beside)
-    tail = " split phase" if split and field == "ac_volts" else ""
+    tail = SPLIT_TAIL if split and field == "ac_volts" else ""
     return [Stated(field, amount["value"].strip() + tail, sure)] if field and not (split and not tail) else None
+
+
+def _with_volts(found: list[re.Match[str]], bare: str, *, split: bool) -> list[Stated] | None:
+    """The output and its volts, where a part of a line states both: `120/240V output 5000W continuous`."""
+    volts = next((each for each in found if find_unit(each["unit"], "V") and _is_mains(each["value"])), None)
+    if volts is None or len(found) != len(("volts", "output")):
+        return None
+    rest = _of_clause(f"{bare[: volts.start()]} {bare[volts.end() :]}")
+    if rest and rest[0].field == "ac_charge_w" and not split:
+        return rest
+    if not rest or rest[0].field not in OUTPUTS:
+        return None
+    return [*rest, Stated("ac_volts", volts["value"].strip() + (SPLIT_TAIL if split else ""))]
 
 
 def _field(amount: re.Match[str], beside: str) -> tuple[str, bool]:
@@ -130,6 +147,12 @@ def _field(amount: re.Match[str], beside: str) -> tuple[str, bool]:
         label = " ".join(word for word in label.split() if word not in BATTERY["battery"])
         if label and _named(label, kind, amount) not in OF_BATTERY.values():  # a battery pack may be one more
             return "", False
+    whole = folded(beside)
+    named = _named(whole, kind, amount) or _named(" ".join(whole.split()[::-1]), kind, amount)
+    if named and len(whole.split()) == len(
+        ("charging", "AC")
+    ):  # the AC of `Charging 1800 W AC` says what is charged from
+        return named, True
     if not label:
         known = _is_mains(amount["value"]) if kind == "V" else unit.is_own or kind != "years"
         return BARE[kind] if known else "", kind != "W"

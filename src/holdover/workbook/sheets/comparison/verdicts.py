@@ -84,7 +84,7 @@ _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 
 def _heats(name: str) -> str:
     """Whether a load of a name heats: tests beside each other."""
-    return ",".join(f'ISNUMBER(SEARCH("{word}",{name}))' for word in HEATING)
+    return ",".join(f'ISNUMBER(SEARCH("{word}"," "&{name}))' for word in HEATING)
 
 
 _HEATING_BEHIND = "20000000000"
