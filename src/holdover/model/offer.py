@@ -134,10 +134,11 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Wait
     trips, breaks = round(through.source_trips_w, DUST) > 0, promise.word == "UNDER"
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
+    bright = any(day.sky > 0 for day in desk.skies if day.day <= desk.plan.days)
     shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
         ac=breaks and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
-        sun=breaks and case.array.modules > 0 and unsaid and shines,
+        sun=breaks and case.array.modules > 0 and unsaid and bright and shines,
         lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
     )
 
