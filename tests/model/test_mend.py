@@ -8,10 +8,10 @@ from holdover.case.schema import MAX_POINTS, Candidate, Case, Load, Outage, Poin
 from holdover.model.desk import Desk, desk_of, padded
 from holdover.model.offer import Draft, draft_of
 from holdover.model.outage.what_if import trials
+from holdover.model.pages.followed import asked_of, mend_tried, setting_of
 from holdover.model.storage import capacity_of, point_lines
 from holdover.model.study import study
 from holdover.model.verdict.fit import OK, UNDER
-from holdover.model.verdict.followed import asked_of, mend_tried, setting_of
 from holdover.model.verdict.mend import Mend
 
 DRAWN = 25

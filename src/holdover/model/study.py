@@ -20,6 +20,7 @@ from holdover.model.pages.answer import Answer, Facts, answer_of
 from holdover.model.pages.cautions import cautions_of
 from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
+from holdover.model.pages.followed import asked_of, mend_tried, setting_of
 from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
 from holdover.model.pages.notice import Unread
 from holdover.model.pages.outage import OutagePage, outage_page
@@ -29,7 +30,6 @@ from holdover.model.storage import Capacity, PointLine, capacity_of, point_lines
 from holdover.model.sun import SunMonth
 from holdover.model.vehicle import VehiclePlan
 from holdover.model.verdict.fit import common_remarks
-from holdover.model.verdict.followed import asked_of, mend_tried, setting_of
 from holdover.model.verdict.rank import Contender, ranks_of
 from holdover.model.verdict.reason import common_asks
 

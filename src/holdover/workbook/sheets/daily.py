@@ -4,7 +4,8 @@ from holdover.case.schema import AC_VOLTS
 from holdover.model.demand import SOCKETS, TIERS
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.page import Chart, Series, Sheet
-from holdover.workbook.sheets.look_for import BY_KIND, DOUBT, LOOK_FOR
+from holdover.workbook.sheets.look_for import DOUBT, LOOK_FOR
+from holdover.workbook.sheets.outage.field import BY_KIND
 
 
 def _peak(top: str, at: str, title: str, unit: str, column: str, note: str = "") -> tuple[Column, Column]:

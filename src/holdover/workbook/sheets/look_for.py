@@ -1,18 +1,12 @@
 """What any candidate must give, and how sure the day's energy is: both out of the loads alone."""
 
-from typing import Final
-
 from holdover.model.look_for import LESS
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import BY_KIND, thousands
 
 
 def _up(name: str) -> str:
     return thousands(f"ROUNDUP(ROUND({{{name}}},6),0)")
-
-
-BY_KIND: Final = {"ac": "{line.ac_wh}", "dc": "({line.dc_v}>0)*{line.energy_wh}"}
-"""Energy a day of each load, by how it is fed."""
 
 
 def _promised(kind: str) -> str:

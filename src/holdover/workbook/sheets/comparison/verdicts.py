@@ -1,7 +1,5 @@
 """The whole field: how many fit, who comes nearest, what stands on all of them, and what would mend the nearest miss."""
 
-from typing import Final
-
 from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, WITHOUT
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
@@ -10,7 +8,7 @@ from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 from holdover.workbook.sheets.decision import of_nearest
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import FOLLOWED, thousands
 
 
 def _named(number: str) -> str:
@@ -147,15 +145,6 @@ def _pipes(column: str) -> str:
     return f'IF(MIN({{spared.{column}}})>={_HEATING_BEHIND},"{PIPES}","")'
 
 
-# As the number of the one followed says it, but so that a price, which may change the pick, does not reach what is tried.
-_FOLLOWED = (
-    "IF(COUNT({promise.shown})>0,MIN({promise.shown})={decision.nearest_number},"
-    "AND({decision.fitting}=0,{decision.nearest_number}>0))"
-)
-TO_TRY: Final = (
-    f'IF(AND({_FOLLOWED},COUNT({{spared.stores_wh}})>0),INDEX({{line.name}},{_load("stores_wh", "MIN")}),"")'
-)
-"""The load that is left out in a what-if where nobody names one: the one that may mend the nearest miss."""
 _LEFT_OUT = "({line.name}={left_out_for_storage})"
 _RUNNING, _STARTS = _load("runs_w", "MIN"), _load("starts_w", "MAX")
 _OTHER = "MATCH(SMALL({spared.runs_w},2),{spared.runs_w},0)"
@@ -200,7 +189,7 @@ _UNMENDED = (
     'AND({missing_w}>0,{left_out_for_output}=""))'
 )
 _WORDS = (
-    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},IF({_FOLLOWED},"; none of these is enough alone: it takes ",", or "),"")&{_LARGER},'
+    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},IF({FOLLOWED},"; none of these is enough alone: it takes ",", or "),"")&{_LARGER},'
     f'IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),""))'
     f'&IF(AND({{missing_wh}}>0,OR(AND({{plan.promised}}>1,{{outage.drop_essential_at}}<>""),'
     f'AND({{plan.promised}}>2,{{outage.drop_convenience_at}}<>""))),"; with {NO_SHARES}","")'
@@ -211,7 +200,7 @@ _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_USABLE},9),0)"
 
 def _kept(trial: str) -> str:
     """Whether a what-if of the nearest, if it is the one followed, keeps the promise with its margin."""
-    return f'{_FOLLOWED},{{missing_wh}}>0,INDEX({{trials.words}},MATCH("{trial}",{{trials.name}},0))="kept"'
+    return f'{FOLLOWED},{{missing_wh}}>0,INDEX({{trials.words}},MATCH("{trial}",{{trials.name}},0))="kept"'
 
 
 _RUNNING_MARGIN = of_nearest("check.running_margin")

@@ -10,9 +10,8 @@ from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
-from holdover.workbook.sheets.comparison.verdicts import TO_TRY
 from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage.field import SUPPLY, clock_words, thousands, whole
+from holdover.workbook.sheets.outage.field import SUPPLY, TO_TRY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (

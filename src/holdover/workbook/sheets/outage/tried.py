@@ -9,9 +9,8 @@ from dataclasses import dataclass
 
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.look_for import BY_KIND
 from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
-from holdover.workbook.sheets.outage.field import fewest, full_needed
+from holdover.workbook.sheets.outage.field import BY_KIND, fewest, full_needed
 from holdover.workbook.sheets.outage.hours import DUST
 
 STOPPED = "-1"
