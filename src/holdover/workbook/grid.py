@@ -185,7 +185,7 @@ class Grid:
             f"{self.meant(table, other, name)}_{name}".replace("@", str(i))
             for table in self.tables.values()
             for column in table.columns
-            for text in (column.formula, column.first)
+            for text in column.texts
             for other, name, record in REFERENCE.findall(text)
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
@@ -266,9 +266,12 @@ class Grid:
                 yield self._part(table, column, "usual", typed.stored(None, usual, column.shown))
             else:  # it has no cell of its own: the formula holds it
                 standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
-            used = typed.stored(None, getattr(section, path), column.shown)
-            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
+            counts = getattr(section, path)
+            if column.otherwise:
+                silent, counts = self._filled(table, column.otherwise[0])(0), follow(study, column.otherwise[1])
+            used = typed.stored(None, counts, column.shown)
+            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
             if column.shown and table.name in self.keepers:
                 kept = f"{self.keepers[table.name].name}_{column.name}"
