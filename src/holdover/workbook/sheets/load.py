@@ -81,7 +81,7 @@ LOAD = Table(
                 "Wh",
                 path="/gains.@.wh",
                 formula=f"={{line.ac_wh[same]}}/{of_shown('storage.inverter_efficiency')}"
-                f"+{{line.dc_wh[same]}}/{of_shown('storage.dc_efficiency')}",
+                f"+({{line.energy_wh[same]}}-{{line.ac_wh[same]}})/{of_shown('storage.dc_efficiency')}",
                 width=9,
                 role="quiet",
                 note="Of storage, at the efficiencies of the candidate followed. Type no under Counts to leave it out.",
@@ -93,7 +93,7 @@ LOAD = Table(
                 path="/gains.@.share",
                 formula='=IF(OR({look_for.day_wh}=0,AND({line.tier[same]}<>"critical",{look_for.promised}=1),'
                 'AND({line.tier[same]}="convenience",{look_for.promised}=2)),0,'
-                "({line.ac_wh[same]}/{assumed.inverter_efficiency}+{line.dc_wh[same]}/{assumed.dc_efficiency})/{look_for.day_wh})",
+                "({line.ac_wh[same]}/{assumed.inverter_efficiency}+({line.energy_wh[same]}-{line.ac_wh[same]})/{assumed.dc_efficiency})/{look_for.day_wh})",
                 width=9,
                 role="quiet",
                 note="0 where the promise does not hold it: it is shed first, so it asks for no storage.",
@@ -143,14 +143,16 @@ _HARDER_STARTS_ON = (
 _COUNTS = (
     '=IF({share_#}<=0.000001,0,IF({turn}="",{counted},'
     + "+".join(
-        f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
+        f"{bit}*({_LARGER_ONES_ON.replace('$', rank)}=0)"
         for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
     )
-    + f")+IF({{step_w}}=0,0,IF({_HARDER_STARTS_ON}=0,4,0)))"
+    + f")+IF({{step_w}}=0,0,4*({_HARDER_STARTS_ON}=0)))"
 )
+_SINCE = "MOD(#-{load.starts_at[same]},24)"
+"""Hours from its start to the clock hour, a day round; more than 23 where it starts within the hour."""
 _SHARE = (
-    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,(MAX(0,MIN(#+1,{load.starts_at[same]}+{hours})-MAX(#,{load.starts_at[same]}))'
-    "+MAX(0,MIN(#+25,{load.starts_at[same]}+{hours})-MAX(#+24,{load.starts_at[same]})))/{hours}),{continuous}/24)"
+    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,'
+    f"(MEDIAN(0,1,{{hours}}-{_SINCE})+MEDIAN(0,{{hours}},{_SINCE}-23))/{{hours}}),{{continuous}}/24)"
 )
 _SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
 _ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"
@@ -192,7 +194,6 @@ _ITSELF = (
         "INDEX({feeds.dc_volts},MATCH({load.feed[same]},{feeds.feed},0)))",
     ),
     _quiet("is_ac", "AC", "number", "=IF({volts}>0,1,0)"),
-    _quiet("is_dc", "DC", "number", "=IF({dc_v}>0,1,0)"),
     _quiet(
         "continuous",
         "Continuous",
@@ -204,7 +205,7 @@ _ITSELF = (
         "pool",
         "Short use",
         "number",
-        '=IF(AND({is_ac}+{is_dc}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
+        '=IF(AND({is_ac}+{dc_v}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
         "1 = under three hours a day at no stated time; only so many of these run together as Assumptions say.",
     ),
     _quiet(
@@ -234,7 +235,7 @@ _ITSELF = (
         "step_w",
         "Added at start, one",
         "W",
-        '=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*({is_ac}+{is_dc})',
+        '=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*({is_ac}+IF({dc_v}>0,1,0))',
     ),
 )
 _AMONG_OTHERS = (
@@ -300,7 +301,6 @@ _AMONG_OTHERS = (
         '*IF({load.duty[same]}="",1,{load.duty[same]})*{hours},{load.measured_wh_per_day[same]})',
     ),
     _quiet("ac_wh", "AC energy", "Wh", "={energy_wh}*{is_ac}"),
-    _quiet("dc_wh", "DC energy", "Wh", "={energy_wh}*{is_dc}"),
     _quiet(
         "incomplete",
         "Incomplete",
@@ -345,7 +345,8 @@ LINE = Table(
 
 
 def _so_far(kind: str) -> Column:
-    mine = f"AND({{line.pool[same]}}=1,{{line.is_{kind}[same]}}=1)"
+    at = "is_ac" if kind == "ac" else "dc_v"
+    mine = f"AND({{line.pool[same]}}=1,{{line.{at}[same]}}>0)"
     name = 'IF({line.name[same]}="","line "&{line.number[same]},{line.name[same]})'
     return Column(
         kind,
