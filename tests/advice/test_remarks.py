@@ -43,5 +43,10 @@ def test_a_workbook_is_answered_with_the_titles_on_its_sheets() -> None:
         for remedy in found
         if re.search(r"[a-z]_[a-z]|\[", remedy.replace("[[loads]]", "").replace("[[candidates]]", ""))
     ]
+    places["sun.coldest_c", 0] = Place(file="back.xlsx", sheet="Solar recharge", cell="P45")
+    places["sun.latitude_deg", 0] = Place(file="back.xlsx", sheet="Solar recharge", cell="P39")
+    typed = [remark.remedy for remark in advise(case, places)]
+    assert "type it into Solar recharge P45: the record low of the place, from weather records" in typed
+    assert "type it into Solar recharge P39, such as 40.7" in typed
     in_file = {remark.code: remark.remedy for remark in advise(case)}
     assert in_file["A017"] == "write latitude_deg = 40.7 under [sun]"

@@ -25,7 +25,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r",«999→1000»\)", "no sentence is that long"),
     (r"«1000000000000→1000000000001»", "any number that no price reaches comes last"),
     (r"line\.(w|va)_.*=«0→1»,", "the largest of its turns has none ahead of it, so it counts either way"),
-    (r"line\.share_23: .*MIN\((«23→24»\+25|23\+«25→26»)", "no window ends after hour 48"),
     (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),
     (r"(unserved_wh): =IF\({\w*net_wh}<«0→1»", "a surplus leaves nothing unserved, whichever branch computes it"),
     (r"so_that: .*MAX\(«0→1»,LEN", "a promise that breaks is told in more letters than one"),
@@ -67,8 +66,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "there is a tier that breaks it exactly where there is an hour",
     ),
     (r'"off",MIN\(«1→2»', "what finds room is never more than the whole"),
-    (r"_hold\}-\{c\d_state\}\)\),«6→7»\)<=0", "a guard digit against float dust"),
-    (r"_state: .*«6→7»\)<0,-1", "a guard digit against float dust"),
     (r"near\.more_packs: .*kept_share\}\),«9→10»", "a guard digit against float dust"),
     (r"near\.more_packs: =IF\(\{missing_wh\}<=0,0,IF\(\(N\([^«]*«\*→/»", "its sign alone is asked"),
     (r"near\.generator_h: =IF\(\{missing_wh\}<=0,0,IF\(\(MIN\([^«]*«\*→/»INDEX", "its sign alone is asked"),
@@ -144,7 +141,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
     (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
-    (r"(tried|trials)\.\w+: .*«6→7»\)(<0,-1|>=0)", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"trials\.\w+: .*«6→7»\)>=0", "a guard digit: it tells a millionth of a watt-hour from none"),
     (r"SUMPRODUCT\(\([^«]*\)\*«1→2»\)>0", "twice a count is above 0 where the count is"),
     (
         r"read_\w+\.\w+: .*list_(both_byswitch2|km_mi2|battery_outlet2|oneatatime_together2|alwayson_onlywithacloads2|v_v5"

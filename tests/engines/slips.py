@@ -142,12 +142,13 @@ SLIPS: dict[str, Case] = {
         money=Money(accessories_price=0.4),
         outage=Outage(days=2, starts_at=6, repeats="yes", mains_from=22, mains_hours=8, packs=0),
     ),
-    # The sun never sets; labour is all that comes on the price, which the pick does not state; the budget is just kept.
+    # The sun never sets, and two inputs share what they take; labour is all that comes on the price, which the pick does
+    # not state; the budget is just kept.
     "midnight sun": but(
         TINY,
         loads=(_BEEP,),
         candidates=(
-            but(_ALONE, storage_wh=12.0, price=None),
+            but(_ALONE, storage_wh=12.0, price=None, pv_inputs=2, pv_total_w=0.1),
             but(_ALONE, name="Other", storage_wh=12.0, weight_kg=2.0),
         ),
         sun=Sun(latitude_deg=72, month=6, coldest_c=0),
@@ -188,7 +189,8 @@ SLIPS: dict[str, Case] = {
         days=(Day(sky=1.4), Day(sky=0)),
         outage=Outage(days=2, starts_at=0, packs=0, reading_1=3, reading_2=6, reading_3=9, reading_4=15),
     ),
-    # Of DC loads that take turns one counts by its watts, the other by what is needed of it.
+    # Of DC loads that take turns one counts by its watts, the other by what is needed of it. Beside them runs what is on
+    # until past noon of the next day.
     "turns at DC sockets": but(
         _BARE,
         loads=(
@@ -196,6 +198,7 @@ SLIPS: dict[str, Case] = {
             Load(name="B", running_w=0.45, starting_w=0.9, hours_per_day=24, feed="48 V DC", turns="x"),
             Load(name="C", running_w=0.6, starting_w=2.6, hours_per_day=1, starts_at=9, feed="12 V DC", turns="y"),
             Load(name="D", running_w=0.55, hours_per_day=24, feed="12 V DC", turns="y"),
+            _at("Till noon", 0.1, 23, 14),
         ),
         candidates=(TINY_UNIT,),
         outage=Outage(days=1),

@@ -63,14 +63,14 @@ def test_the_charge_under_the_timeline_is_that_of_the_hour() -> None:
 
 
 def test_days_and_clock_times_stand_over_the_timeline() -> None:
-    """Two days from 18:00 in 16 marks are three hours each: 18:00 is day 1, 21:00, then midnight is day 2."""
+    """Two days from 18:00 in 12 marks are four hours each: 18:00 is day 1, 22:00, then two in the morning is day 2."""
     assert [mark.time for mark in page(unit("Unit A")).marks][:6] == [
         "day 1",
-        "21:00",
+        "22:00",
         "day 2",
-        "03:00",
         "06:00",
-        "09:00",
+        "10:00",
+        "14:00",
     ]
 
 
@@ -195,3 +195,10 @@ def test_modules_that_find_no_place_are_told_beside_the_advice() -> None:
     laid = found.offers[0].strings
     assert 0 < laid.modules_used < 8
     assert f" Only {laid.modules_used} of 8 modules can be connected." in found.answer.lead
+
+
+@pytest.mark.parametrize("days", range(1, 8))
+def test_marks_stand_at_whole_hours_whenever_the_outage_starts(days: int) -> None:
+    """Every mark is at a whole hour, two for each day planned, so that no label reads 07:30 and none touches the next."""
+    case = Case(outage=Outage(days=days, starts_at=17))
+    assert [mark.at_h for mark in study(case).answer.marks][:3] == [17, 17 + 2 * days, 17 + 4 * days]

@@ -223,6 +223,16 @@ def test_heating_is_left_out_last_and_pipes_are_named() -> None:
     assert alone.words == "Furnace blower left out (1,000 Wh a day) and see that pipes do not freeze"
 
 
+@pytest.mark.parametrize(
+    ("name", "pipes"),
+    [("Gasheizung", True), ("Calefacción de gas", True), ("Chaudière", True), ("Home theater", False)],
+)
+def test_heating_is_known_in_each_language_and_a_theater_is_none(name: str, *, pipes: bool) -> None:
+    """What keeps pipes whole is called so wherever it is typed; `heat` counts where a word begins with it."""
+    mend = worked((Load(name=name, running_w=100, hours_per_day=10),), unit("small", storage_wh=1000.0)).offers[0].mend
+    assert mend.words.endswith("pipes do not freeze") == pipes
+
+
 def test_critical_loads_are_never_left_out() -> None:
     """Where all is critical nothing may be left out, and no pack may be added: a larger unit is told."""
     critical = tuple(load.model_copy(update={"tier": "critical"}) for load in LOADS)

@@ -19,7 +19,7 @@ from model.judging import AMPLE, LOADS, fit, worked
 @pytest.mark.parametrize(
     ("name", "changed", "remark"),
     [
-        ("sockets", {"ac_sockets": 2}, "more AC items than sockets"),
+        ("sockets", {"ac_sockets": 2}, "more AC items than sockets, unless some are wired in"),
         ("lift", {"weight_kg": 23.5}, "more than one person lifts"),
         ("noise", {"noise_db": 50.5}, "louder than the limit"),
         ("transfer", {"transfer_ms": 20.5}, "its transfer gap is not stated, or too long for a load"),
@@ -53,10 +53,25 @@ def test_on_its_limit_a_remark_is_silent(name: str, changed: dict[str, Any]) -> 
 
 
 @pytest.mark.parametrize(("name", "field"), [("sockets", "ac_sockets"), ("lift", "weight_kg"), ("noise", "noise_db")])
-def test_what_the_sheet_does_not_say_is_not_stated(name: str, field: str) -> None:
-    """A blank is neither fine nor worth a remark."""
-    found = getattr(fit(**{field: None}), name)
-    assert (found.verdict, found.margin) == (NOT_STATED, "")
+def test_what_is_asked_and_not_stated_is_to_be_looked_at(name: str, field: str) -> None:
+    """A blank is not fine: it is to be looked at, and so is its group; nothing is said of it that nobody knows."""
+    open_ = fit(**{field: None})
+    found = getattr(open_, name)
+    assert (found.verdict, found.margin, open_.handling, remarks_of(open_, ())) == (CHECK, "", CHECK, "")
+
+
+def test_no_socket_is_asked_for_where_nothing_runs_on_ac() -> None:
+    """Without an AC load a data sheet that states no socket leaves nothing open."""
+    assert fit({"loads": ()}, ac_sockets=None).sockets.verdict == OK
+
+
+def test_what_only_some_state_is_said_of_those() -> None:
+    """One is loud and one is silent about its noise: the field as a whole is not said to be loud."""
+    whole = worked(
+        AMPLE.model_copy(update={"noise_db": 60.0}), AMPLE.model_copy(update={"noise_db": None, "name": "other"})
+    )
+    assert whole.decision.field_remarks == ""
+    assert [offer.remarks for offer in whole.offers[:2]] == ["louder than the limit", ""]
 
 
 @pytest.mark.parametrize(
@@ -64,7 +79,7 @@ def test_what_the_sheet_does_not_say_is_not_stated(name: str, field: str) -> Non
     [
         (1320.0, 1000.0, OK, 0.0, ""),
         (1319.0, 1000.0, CHECK, -1.0, "dearer than the budget"),
-        (1319.0, None, NOT_STATED, "", ""),
+        (1319.0, None, CHECK, "", ""),
         (None, 1000.0, "not planned", "", ""),
     ],
 )
@@ -103,7 +118,7 @@ def test_what_all_data_sheets_leave_open_is_asked_once() -> None:
 def test_packs_of_unknown_weight_leave_the_weight_unstated() -> None:
     """A pack that was not weighed does not weigh nothing."""
     bought = fit(pack_wh=2000.0, packs_max=1, packs=1)
-    assert (bought.weight_kg, bought.lift.verdict) == (NOT_STATED, NOT_STATED)
+    assert (bought.weight_kg, bought.lift.verdict) == (NOT_STATED, CHECK)
 
 
 def test_a_gap_that_no_load_states_is_no_limit() -> None:

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from holdover.findings import Finding
+from holdover.findings import Finding, Findings
 from holdover.reading.fields import ASKED
 from holdover.reading.table.headers import known_headers, read_header
+from holdover.reading.table.table import read_table
 from holdover.returned.read import read_any
 
 NO_NAMES = [
@@ -176,3 +177,23 @@ def test_nothing_is_offered_across_quantities(head: str, offered: str, kept_from
     (remedy,) = [each.remedy for each in found if each.code == "C003"]
     assert offered in remedy
     assert kept_from not in remedy
+
+
+@pytest.mark.parametrize(
+    ("head", "cells", "meant"),
+    [
+        ("Model,Battery,Output,Surge", "Alder,2016Wh,2000W,4000W", {"name": "Alder", "storage_wh": "2016Wh"}),
+        ("Battery,Model,Output,Surge", "2016Wh,Alder,2000W,4000W", {"name": "Alder", "storage_wh": "2016Wh"}),
+        ("Model,Battery (Wh),Output,Surge", "Alder,2016,2000W,4000W", {"name": "Alder", "storage_wh": "2016"}),
+        ("Battery,Capacity,Output,Surge", "Alder,2 kWh,2000W,4000W", {"name": "Alder", "storage_wh": "2 kWh"}),
+        ("Model,Battery,Capacity,Output", "Alder,LFP,2 kWh,2000W", {"name": "Alder", "storage_wh": "2 kWh"}),
+        ("Model,Capacity,Price,Battery price", "Alder,2 kWh,$999,$599", {"price": "$999", "pack_price": "$599"}),
+        ("Model,Capacity,Max batteries,Battery cost", "Alder,2 kWh,3,$599", {"packs_max": "3", "pack_price": "$599"}),
+        ("Model,Capacity,Output,Volt", "Alder,2 kWh,2000W,120", {"ac_volts": "120"}),
+    ],
+)
+def test_a_battery_is_what_its_column_holds(head: str, cells: str, meant: dict[str, str]) -> None:
+    """Beside a column Model one headed Battery is the storage, where watt-hours stand in it, or its chemistry."""
+    (row,) = read_table("candidates", f"{head}\n{cells}\n".encode(), "candidates.csv", Findings())
+    read = {name: str(entry.value) for name, entry in row.entries.items()}
+    assert {name: read.get(name) for name in meant} == meant

@@ -18,9 +18,10 @@ from holdover.workbook.sheets.words import MEANINGS, WORDS_SHEET
 
 METRIC, AMERICAN = (sheets_for(Slots(loads=3, candidates=2, us=us)) for us in (False, True))
 ABROAD = re.compile(rf"\b({'|'.join(US_WORDS)})\b", re.IGNORECASE)
-# Sources keep their words, and ground is what an array stands on.
+# Sources keep their words, ground is what an array stands on, and Canada is metric and calls an RCD a GFCI.
 AT_HOME = re.compile(
-    rf"\b({'|'.join(word for word in US_WORDS.values() if word not in ('ground', 'gasoline'))})\b", re.IGNORECASE
+    rf"\b({'|'.join(word for word in US_WORDS.values() if word not in ('ground', 'gasoline', 'GFCI'))})\b",
+    re.IGNORECASE,
 )
 
 BODIES = frozenset(
@@ -114,3 +115,30 @@ def test_a_word_that_is_explained_is_met(word: str) -> None:
     ]
     plain = word.split(" (")[0]
     assert any(re.search(rf"\b{re.escape(plain)}s?\b", text, re.IGNORECASE) for text in (*texts, *formulas))
+
+
+def test_the_card_names_carbon_monoxide_and_what_harms_a_battery() -> None:
+    """The card is read where the generator stands and the unit is charged: both dangers are named on that page."""
+    card = next(sheet for sheet in METRIC if sheet.name == "Card")
+    said = " ".join(
+        str(text)
+        for block in card.blocks
+        if isinstance(block, Table)
+        for column in block.columns
+        for text in column.standing
+    )
+    assert "carbon monoxide kills; have a CO alarm" in said
+    assert "Never charge a unit that is damaged, wet" in said
+
+
+def test_in_us_units_cords_are_told_in_feet() -> None:
+    """What is told in both units has the client's in front, and how long a cord may be is in feet."""
+    titles = {
+        column.name: column.title
+        for sheet in AMERICAN
+        if sheet.name == "Cautions"
+        for block in sheet.blocks
+        if isinstance(block, Table)
+        for column in block.columns
+    }
+    assert (titles["lost_share"], titles["longest_m"]) == ("Lost over 50 ft (15 m)", "Longest for 3 %, ft")

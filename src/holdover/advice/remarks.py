@@ -48,6 +48,16 @@ def advise(case: Case, places: Places | None = None, unread: Collection[str] = (
     return [remark for remark in found if remark.code not in doubtful]
 
 
+_SET: Final = re.compile(r'write [a-z_]+ = (?:\.\.\.|"(?P<words>[^"]+)"|(?P<figure>[^"\s,;:.]+(?:\.[0-9]+)?))')
+"""What a remedy says of a key of a case file and its value; of one that only the place or a data sheet tells, dots."""
+
+
+def _such_as(found: re.Match[str]) -> str:
+    """The value of a remedy as an example, which is all that it is."""
+    value = found["words"] or found["figure"]
+    return f", such as {value}" if value else ""
+
+
 def _as_on_sheets(remark: Finding, places: Places) -> Finding:
     """The remark with the titles of a sheet in what is advised, at the cell that is meant, if it is one: there a key of a
     case file is not to be found."""
@@ -66,6 +76,9 @@ def _as_on_sheets(remark: Finding, places: Places) -> Finding:
         if part and (f"{part[1]}.{name}", 0) in places
     )
     told = at(remark, next(iter(meant))) if len(meant) == 1 else remark
+    if len(meant) == 1 and told.cell:
+        remedy = _SET.sub(lambda found: f"type it into {told.sheet} {told.cell}{_such_as(found)}", remedy)
+    remedy = remedy.replace(" = ...", "")
     return replace(told, message=message, remedy=re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", title, remedy))
 
 

@@ -17,6 +17,8 @@ POUND_KG: Final = 0.45359237
 """One pound, avoirdupois [kg], exact by definition."""
 GALLON_L: Final = 3.785411784
 """One US liquid gallon [l], exact by definition."""
+FOOT_M: Final = 0.3048
+"""One international foot [m], exact by definition."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,10 +81,12 @@ def _step(sign: str, by: float) -> str:
 
 WEIGHT: Final = Measure(kept="kg", unit="lb", over=POUND_KG)
 TEMPERATURE: Final = Measure(kept="°C", unit="°F", times=9.0, over=5.0, plus=32.0)
+LENGTH: Final = Measure(kept="m", unit="ft", over=FOOT_M)
 VOLUME: Final = Measure(kept="l", unit="gal", over=GALLON_L)
 US: Final = {
     "kg": WEIGHT,
     "°C": TEMPERATURE,
+    "m": LENGTH,
     "l": VOLUME,
     "l/kWh": Measure(kept="l/kWh", unit="gal/kWh", over=GALLON_L),
     "km": Measure(kept="km", unit="mi", over=MILE_KM),
@@ -100,6 +104,8 @@ US_WORDS: Final = {
     "earthed": "grounded",
 }
 """Words of the trade in the United States, by those that stand elsewhere."""
+_BOTH: Final = re.compile(r"(\d+ (?:kg|m|°C|l)) \((\d+ (?:lb|ft|°F|gal))\)")
+"""An amount in both units, as it stands elsewhere."""
 _SAID: Final = re.compile(rf"\b({'|'.join(US_WORDS)})\b", re.IGNORECASE)
 
 
@@ -108,13 +114,25 @@ def in_us_words(text: str) -> str:
 
     >>> in_us_words("Mains for part of the day; an RCD trips.")
     'Utility power for part of the day; a GFCI trips.'
+    >>> in_us_words("an RCD (GFCI), 15 m (50 ft) away")
+    'a GFCI, 50 ft (15 m) away'
     """
+    text = us_first(text.replace("RCD (GFCI)", "RCD"))
 
     def other(found: re.Match[str]) -> str:
         word = US_WORDS.get(found[0]) or US_WORDS[found[0].lower()]
         return word[0].upper() + word[1:] if found[0][0].isupper() else word
 
     return _SAID.sub(other, text.replace("an RCD", "a RCD").replace("an earth", "a earth"))
+
+
+def us_first(text: str) -> str:
+    """A text with the US unit in front where an amount is told in both.
+
+    >>> us_first("over 15 m (50 ft)")
+    'over 50 ft (15 m)'
+    """
+    return _BOTH.sub(r"\2 (\1)", text)
 
 
 def in_units(amount: float, unit: str, units: Units) -> tuple[float, str]:

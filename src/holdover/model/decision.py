@@ -184,7 +184,7 @@ def over_budget(offer: Offer, case: Case) -> str:
     Source: arithmetic.
     """
     found, currency = offer.fit.budget, case.about.currency
-    if found.verdict != CHECK:
+    if found.verdict != CHECK or found.margin == "":
         return ""
     above, most = thousands(-float(found.margin)), thousands(float(found.needed))
     return f" Its price is {currency} {above} above the budget of {currency} {most}."

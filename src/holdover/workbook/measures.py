@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from holdover.case.measure import US, Measure, in_us_words
+from holdover.case.measure import US, Measure, in_us_words, us_first
 from holdover.case.section import measure_of
 from holdover.workbook.column import Column, Table, Value
 from holdover.workbook.grid import REFERENCE
@@ -70,7 +70,7 @@ def _worded(value: Value) -> Value:
 def _shown(table: Table, column: Column) -> Column:
     measure = _measure(column)
     if measure is None:
-        return replace(column, title=_titled(column))
+        return replace(column, title=us_first(_titled(column)))
     column = replace(column, unit=measure.unit, title=measure.titled(column.title))
     if measure.is_same:
         return column

@@ -268,7 +268,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "card item": {**BARE, "font_size": 12, "shrink": True},
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
     "card call": {**BARE, "font_size": 11, "bottom": 1, "bottom_color": INK, "shrink": True},
-    "card never": {**BARE, **BAND, "font_size": 12, "text_wrap": True, "indent": 1},
+    "card never": {**BARE, **BAND, "font_size": 10.5, "text_wrap": True, "indent": 1},
     "card band": {**BARE, **BAND, "font_size": 13, "indent": 1},
     "card band small": {**BARE, **BAND, "font_size": 10, "indent": 1, "valign": "top"},
     "card clock": {**BARE, **BAND, "font_size": 14, "align": "center"},

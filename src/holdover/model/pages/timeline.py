@@ -13,12 +13,10 @@ from holdover.model.verdict.fit import UNDER
 
 CELLS = 48
 """Cells of the timeline [-]; definition."""
-STEP = 3
-"""Cells between two marks of the timeline [-]; definition."""
+STEP = 4
+"""Cells between two marks of the timeline [-]: whole hours, two for each day of outage; definition."""
 TIMED_DAYS = 7
 """Days of outage up to which clock times stand between the days; with more of them they are numbers alone [-]; definition."""
-A_DAY = 24 * 60
-"""Minutes of a day [min]; definition."""
 DASH, BLANK, NIGHT = "–", " ", "·"
 """Stand in a cell of the timeline for a tier that is off, for one that asks nothing, and for an hour of night [-]."""
 DAYBREAK, NIGHTFALL = 6, 18
@@ -48,15 +46,15 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """What stands over and under every third cell: the day or the clock time, and the charge in percent.
+    """What stands over and under every fourth cell: the day or the clock time, and the charge in percent.
 
     A day stands over the first mark that lies in it.
 
-    `at_min` counts from the midnight before the outage begins.
+    `at_h` counts from the midnight before the outage begins.
     """
 
     number: int
-    at_min: int
+    at_h: int
     time: str
     charge: str
 
@@ -129,17 +127,17 @@ def marks_of(case: Case, shown: Offer) -> tuple[Mark, ...]:
     full = carried.store.full_wh
 
     def mark(k: int) -> Mark:
-        before, began = (60 * case.outage.starts_at + 60 * hours * STEP * n // CELLS for n in (k - 1, k))
-        day, day_before = began // A_DAY, before // A_DAY
+        before, began = (case.outage.starts_at + hours * STEP * n // CELLS for n in (k - 1, k))
+        day, day_before = began // 24, before // 24
         timed = case.outage.days <= TIMED_DAYS
         if k == 0:
             time = "day 1"
         elif day > day_before:
             time = f"day {day + 1}" if timed else f"{day + 1}"
         else:
-            time = f"{began % A_DAY // 60:02d}:{began % 60:02d}" if timed else ""
+            time = f"{began % 24:02d}:00" if timed else ""
         first = floor(round(STEP * k * hours / CELLS, DUST))
         charge = spoken(100 * carried.hours[first].state_before_wh / full) if full > 0 else ""
-        return Mark(number=k, at_min=began, time=time, charge=charge)
+        return Mark(number=k, at_h=began, time=time, charge=charge)
 
     return tuple(mark(k) for k in range(CELLS // STEP))

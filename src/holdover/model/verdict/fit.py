@@ -30,7 +30,7 @@ OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb
 OUTAGE: Final = ("promise", "storage", "solar", "vehicle")
 """Checks of the outage half: what carries the client through [-]."""
 REMARKS: Final = {
-    "sockets": "more AC items than sockets",
+    "sockets": "more AC items than sockets, unless some are wired in",
     "lift": "more than one person lifts",
     "noise": "louder than the limit",
     "transfer": "its transfer gap is not stated, or too long for a load",
@@ -38,6 +38,8 @@ REMARKS: Final = {
     "budget": "dearer than the budget",
 }
 """Soft checks and what they say; they never decide [-]."""
+SILENT_WHERE_UNKNOWN: Final = ("sockets", "lift", "noise", "budget")
+"""Soft checks whose remark says more than that a figure is not stated: without it they are to be looked at, and no more [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,7 +208,8 @@ def common_remarks(field: Sequence[Fit]) -> tuple[str, ...]:
 
 
 def _asks(fit: Fit, name: str) -> bool:
-    return str(getattr(fit, name).verdict) == CHECK
+    found: Check = getattr(fit, name)
+    return found.verdict == CHECK and not (name in SILENT_WHERE_UNKNOWN and NOT_STATED in (found.needed, found.has))
 
 
 def _half(checks: Mapping[str, Check], *, listed: bool) -> str:
@@ -370,7 +373,19 @@ def _as(found: Check, word: str, *, listed: bool) -> Check:
 
 def _budget(most: float | None, total: float | str, *, listed: bool) -> Check:
     spent = None if isinstance(total, str) else total
-    return _planned(limit(most or 0.0, spent, listed=listed), most is not None, listed=listed)
+    return _planned(
+        _looked_at(limit(most or 0.0, spent, listed=listed), listed=listed), most is not None, listed=listed
+    )
+
+
+def _looked_at(found: Check, *, listed: bool) -> Check:
+    """A limit that is asked: where a figure for it is not stated somebody has to look."""
+    return _as(found, CHECK, listed=listed) if found.verdict == NOT_STATED else found
+
+
+def _sockets(c: Candidate, items: float, *, listed: bool) -> Check:
+    found = limit(c.ac_sockets, items, listed=listed)
+    return _looked_at(found, listed=listed) if round(items, DUST) > 0 else _as(found, OK, listed=listed)
 
 
 def _soft(
@@ -382,9 +397,9 @@ def _soft(
     unweighed = c.weight_kg is None or (packs > 0 and c.pack_weight_kg is None)
     lifted = None if unweighed and heaviest <= sizing.lift_kg else heaviest
     soft = {
-        "sockets": limit(c.ac_sockets, demand.ac_items, listed=listed),
-        "lift": limit(sizing.lift_kg, lifted, listed=listed),
-        "noise": limit(sizing.noise_limit_db, c.noise_db, listed=listed),
+        "sockets": _sockets(c, demand.ac_items, listed=listed),
+        "lift": _looked_at(limit(sizing.lift_kg, lifted, listed=listed), listed=listed),
+        "noise": _looked_at(limit(sizing.noise_limit_db, c.noise_db, listed=listed), listed=listed),
         "transfer": _gap(demand.shortest_gap_ms, c.transfer_ms, listed=listed, over=CHECK),
         "cold": limit(sizing.storage_c, worked.storage.charge_min_c, listed=listed),
         "budget": _budget(against.case.money.budget, worked.total, listed=listed),

@@ -11,6 +11,7 @@ from itertools import groupby, islice
 from math import ceil
 from typing import Final
 
+from holdover.case.words import vocabulary
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine
@@ -20,8 +21,11 @@ from holdover.model.verdict.fit import UNDER, Fit
 
 BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
-HEATING: Final = ("furnace", "boiler", "burner", "heat", "pellet", "circulat", "heiz")
-"""Words in the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last."""
+HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
+"""Parts of the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last.
+
+A name tells it, and not the typical load that it may mean: names are typed in the workbook, which knows no such table.
+"""
 PIPES: Final = " and see that pipes do not freeze"
 """What stands behind such a load where no other would do [-]."""
 
@@ -293,7 +297,7 @@ def _least(
 
 
 def _heats(line: LoadLine) -> bool:
-    return any(word in line.name.lower() for word in HEATING)
+    return any(word in f" {line.name.lower()}" for word in HEATING)
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

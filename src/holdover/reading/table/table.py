@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Set
 from dataclasses import replace
 from typing import Final
@@ -34,6 +35,7 @@ from holdover.reading.table.source import (
     sheet_tables,
     turned,
 )
+from holdover.reading.table.unlabelled import CHEMISTRY
 from holdover.xlsx import column_letters
 
 LINE_MAX: Final = 100_000
@@ -218,14 +220,25 @@ def _find_header(raw: RawTable, part: str) -> HeadedTable | None:
 def _by_what_they_head(table: HeadedTable, part: str) -> dict[int, Header | None]:
     """What headers mean that may mean several things, by the units below them."""
     meant: dict[int, Header | None] = {}
+    named = sum(header is not None and header.field == "name" for header in table.headers.values()) > 1
+    fields = {header.field for header in table.headers.values() if header}
+    with_others = vocabulary("headers")["with_another"][part]
     for column, header in table.headers.items():
-        if header is None or header.refused:
-            below = (
+        beside = with_others.get(folded(table.titles[column]), {})
+        if header is None and fields & set(beside):
+            meant[column] = Header(field=next(beside[field] for field in beside if field in fields))
+            continue
+        again = named and header is not None and header.field == "name"
+        if header is None or header.refused or again:
+            below = [
                 row[column].value for number, row in table.raw.rows.items() if number > table.head and column in row
-            )
-            found = header_of(table.titles[column], part, (each for each in below if isinstance(each, str)))
+            ]
+            texts = [each for each in below if isinstance(each, str)]
+            found = header_of(table.titles[column], part, texts)
             if found and found.field:
                 meant[column] = found
+            if again and texts and all(CHEMISTRY.search(each) and not re.search("[0-9]{3}", each) for each in texts):
+                meant[column] = Header(beside=True)  # beside `Model` a column `Battery` of `LFP` names no unit
     return meant
 
 

@@ -135,8 +135,9 @@ CAPTIONS = Table(
                 f'&IF({{priced.there[3]}}+SUMPRODUCT(({{priced.kind}}={OWN})*{{priced.there}})>0,"; {OFFER_ADDS}","")'
             ),
             role="caption",
-            cells=19,
+            cells=18,
         ),
+        Column("gap_1", "", role="caption", cells=1, standing=("",)),
         Column(
             "usable_says",
             "Usable storage",
@@ -145,8 +146,9 @@ CAPTIONS = Table(
                 f'"usable; "&{_PROMISED}&" take "&{thousands("(1-{sizing.reserve})*" + _NEEDED)}&" Wh"&{WITH_MARGIN})'
             ),
             role="caption",
-            cells=19,
+            cells=18,
         ),
+        Column("gap_2", "", role="caption", cells=1, standing=("",)),
         Column(
             "heaviest_says",
             "Heaviest piece",

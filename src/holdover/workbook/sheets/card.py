@@ -397,9 +397,9 @@ def _standing(name: str, role: str, text: str, tall: float) -> Table:
 
 
 _NEVER = (
-    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch. "
-    "Never charge a unit colder than 0 °C (32 °F) unless its maker allows it. If a critical load stops, go the second way that was "
-    "planned for it."
+    "Never plug the unit or a generator into a wall socket. Never run a generator in the house, the garage or on the porch: "
+    "carbon monoxide kills; have a CO alarm. Never charge a unit that is damaged, wet, below 0 °C (32 °F) or hotter than its maker "
+    "allows; keep it off ways out and away from sleepers. If a critical load stops, go the second way that was planned for it."
 )
 
 
@@ -436,7 +436,7 @@ def card_sheet(days: int) -> Sheet:
             sentence("card_stops", "card strong", _STOPS, 18, path="door_card.stops"),
             _list("critical", "Never off"),
             FOOD,
-            _standing("card_never", "card never", _NEVER, 47),
+            _standing("card_never", "card never", _NEVER, 60),
         ),
         narrow=WIDE,
         portrait=True,

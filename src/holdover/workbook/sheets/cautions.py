@@ -143,7 +143,7 @@ CORD = Table(
     (
         Column(
             "amps",
-            "Current of one cord for all that runs",
+            "Most that one outlet's cord carries",
             "A",
             formula="=MAX(IF({vehicle.distance}>0,{vehicle.charger_a},0),MIN(IF({demand.house_v}<150,15,16),"
             "{demand.needed_va}/{demand.house_v}))",

@@ -142,14 +142,16 @@ _HARDER_STARTS_ON = (
 _COUNTS = (
     '=IF({share_#}<=0.000001,0,IF({turn}="",{counted},'
     + "+".join(
-        f"IF({_LARGER_ONES_ON.replace('$', rank)}=0,{bit},0)"
+        f"{bit}*({_LARGER_ONES_ON.replace('$', rank)}=0)"
         for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
     )
-    + f")+IF({{step_w}}=0,0,IF({_HARDER_STARTS_ON}=0,4,0)))"
+    + f")+IF({{step_w}}=0,0,4*({_HARDER_STARTS_ON}=0)))"
 )
+_SINCE = "MOD(#-{load.starts_at[same]},24)"
+"""Hours from its start to the clock hour, a day round; more than 23 where it starts within the hour."""
 _SHARE = (
-    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,(MAX(0,MIN(#+1,{load.starts_at[same]}+{hours})-MAX(#,{load.starts_at[same]}))'
-    "+MAX(0,MIN(#+25,{load.starts_at[same]}+{hours})-MAX(#+24,{load.starts_at[same]})))/{hours}),{continuous}/24)"
+    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,'
+    f"(MEDIAN(0,1,{{hours}}-{_SINCE})+MEDIAN(0,{{hours}},{_SINCE}-23))/{{hours}}),{{continuous}}/24)"
 )
 _SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
 _ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"

@@ -5,18 +5,21 @@ from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
-_MODULES = "(MIN({strings.inputs[#]},{fits})*{series}*{parallel})"
-_GIVES = (
-    "MIN({solar.peak_w},{strings.current_w[#]}/{parallel},{strings.one_w[#]}/({series}*{parallel}),"
-    f"{{strings.all_w[#]}}/{_MODULES})"
+_USED = "MIN({strings.inputs[#]},{fits})"
+_ONE_TAKES = (
+    "MIN({solar.peak_w}*{series}*{parallel},{strings.current_w[#]}*{series},{strings.one_w[#]},"
+    f"{{strings.all_w[#]}}/{_USED})"
 )
+_ONE_HAS = "{module.design_w}*{series}*{parallel}"
+"""What the modules of one input give in each hour of the day, and what that input takes of it at most."""
 _SCORE = (
     '=IF({strings.barred[#]}<>"",{strings.barred[#]},'
-    'IF(ROUND({cold_v}-{candidates.pv_max_v[#]},6)>0,"too high in the cold",'
+    'IF({cold_v}-{candidates.pv_max_v[#]}>=0.0000005,"too high in the cold",'
     'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
     "IF({parallel}>{strings.parallel_most[#]},{strings.no_more[#]},"
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_MODULES}*({_GIVES}*(24+0.000001)-SUMPRODUCT(({{module.design_w}}<{_GIVES})*({_GIVES}-{{module.design_w}}))-0.01),6))))))"
+    f"ROUND({_USED}*({_ONE_TAKES}*24.000001-SUMPRODUCT(({_ONE_HAS}<{_ONE_TAKES})*({_ONE_TAKES}-{_ONE_HAS}))"
+    "-0.01*{series}*{parallel}),6))))))"
 )
 
 

@@ -320,18 +320,18 @@ OUTAGE_HALF: Final = (
 
 def _limit(key: str) -> str:
     there, need = f"{{there.{key}[same]}}", f"{{need.{key}}}"
-    return f'IF(OR(ISTEXT({need}),ISTEXT({there})),"not stated",IF(ROUND({need}-{there},6)>=0,"OK","CHECK"))'
+    return f'IF(ISTEXT({there}),"CHECK",IF(ROUND({need}-{there},6)>=0,"OK","CHECK"))'
 
 
 HANDLING: Final = (
     Check(
         "sockets",
-        "AC sockets",
+        "AC sockets, at most",
         "number",
         stated("ac_sockets"),
-        'IF(ISTEXT({there.sockets[same]}),"not stated",IF(ROUND({there.sockets[same]}-{need.sockets},6)>=0,"OK","CHECK"))',
+        'IF(ROUND({need.sockets},6)<=0,"OK",IF(ROUND(N({there.sockets[same]})-{need.sockets},6)>=0,"OK","CHECK"))',
         "={demand.ac_items}",
-        note="AC items to plug in. A strip is no remedy for heavy loads.",
+        note="One for each AC item; one that is wired in needs none. A strip is no remedy for heavy loads.",
         turned=True,
     ),
     Check(
@@ -380,7 +380,7 @@ HANDLING: Final = (
         "Price in the budget",
         "money",
         "={fit.total[same]}",
-        'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"not stated",'
+        'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"CHECK",'
         'IF(ROUND({need.budget}-{there.budget[same]},6)>=0,"OK","CHECK")))',
         "=N({money.budget})",
         note="At most, where a budget is set under Assumptions: with packs, accessories, labour and tax.",

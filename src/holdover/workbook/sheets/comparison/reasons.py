@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS
+from holdover.model.verdict.fit import OUTAGE, OUTPUT, REMARKS, SILENT_WHERE_UNKNOWN
 from holdover.model.verdict.reason import (
     AC_CHARGING,
     AC_WAITS,
@@ -130,18 +130,29 @@ ASK: Final = (
     '=IF({name}="","",MID(IF({check.asked[same]}="","","; ask for: "&{check.asked[same]})'
     '&IF(AND({word.promise[same]}="CHECK",{candidates.storage_wh[same]}<>""),' + _TO_LOOK_AT + ',""),3,999))'
 )
+
+
+def _told_of(key: str) -> str:
+    """Whether a soft check has something to say of a candidate by itself."""
+    known = f",ISNUMBER({{there.{key}[same]}})" if key in SILENT_WHERE_UNKNOWN else ""
+    return f'AND({{word.{key}[same]}}="CHECK"{known},{common(key)}=0)'
+
+
 REMARKS_TOLD: Final = (
     '=IF({name}="","",MID('
-    + "&".join(
-        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0),"; {words}","")' for key, words in REMARKS.items()
-    )
+    + "&".join(f'IF({_told_of(key)},"; {words}","")' for key, words in REMARKS.items())
     + ",3,999))"
 )
 
 
 def is_common(key: str) -> str:
     """1 where a word stands on every one of several candidates."""
-    return f'=IF(AND({{decision.listed}}>1,COUNTIF({{word.{key}}},"CHECK")={{decision.listed}}),1,0)'
+    found = f'COUNTIF({{word.{key}}},"CHECK")'
+    if key == "lift":  # what is there may stand in pounds, and not beside its word
+        found = 'SUMPRODUCT(({fit.lift_verdict}="CHECK")*({fit.heaviest_kg}>{sizing.lift_kg}))'
+    elif key in SILENT_WHERE_UNKNOWN:  # of those that state it
+        found = f'COUNTIFS({{word.{key}}},"CHECK",{{there.{key}}},">=0")'
+    return f"=IF(AND({{decision.listed}}>1,{found}={{decision.listed}}),1,0)"
 
 
 def listed_words(names: tuple[str, ...], words: dict[str, str], mark: str) -> str:

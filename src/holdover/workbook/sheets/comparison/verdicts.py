@@ -79,7 +79,7 @@ _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 _STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
-_HEATS = ",".join(f'ISNUMBER(SEARCH("{word}",{{line.name[same]}}))' for word in HEATING)
+_HEATS = ",".join(f'ISNUMBER(SEARCH("{word}"," "&{{line.name[same]}}))' for word in HEATING)
 _HEATING_BEHIND = "20000000000"
 
 

@@ -13,6 +13,8 @@ from holdover.workbook.sheets.outage.clock import ABOVE, of_followed
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Lines of a candidate, in their order."""
 NEEDS = FIELDS[:3]
+DUST = "0.0000005"
+"""What is less than half a millionth of a watt-hour is float dust."""
 SKY_CELLS = 5
 """Narrow columns that a day of the sky takes on the page."""
 
@@ -22,9 +24,9 @@ def field_of_shown(field: str, hour: str = "{t}") -> str:
     return f"INDEX({{hourly.field}},{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1},{hour}+1)"
 
 
-def after(state: str, net: str, full: str, reserve: str, gain: str) -> str:
-    """The charge after an hour: no more than full, and not below the reserve."""
-    return f"MAX(MIN({state},{reserve}),MIN({full},{state}+MIN({net},({net})*{gain})))"
+def after(state: str, net: str, full: str, reserve: str, gain: str, lasts: str) -> str:
+    """The charge after an hour that lasts: no more than full, and not below the reserve."""
+    return f"MAX(MIN({state},{reserve}),MIN({full},{state}+{lasts}*MIN({net},({net})*{gain})))"
 
 
 _SHARED = (
@@ -146,37 +148,39 @@ class _Candidate:
 
     def hold(self, field: str, below: str, tiers: int) -> str:
         after_it = f"IF({{reads[+1]}}=1,{self.own(below, '[+1]')},{self.own(field, '[+1]')})"
-        gained = f"IF(ROUND({after_it}-{self.room},6)>0,0,{self.gained(tiers)})"
+        gained = f"IF({after_it}-{self.room}<{DUST},{self.gained(tiers)},0)"
         return f"={{lasts}}*MAX(0,{after_it}-{gained})"
 
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
         sun, *sets = (f"{{clock.c{self.k}_{name}[daily-1]}}" for name in ("sun_w", "plain_1", "plain_3"))
         net = f"{sun}*{{sky[-1]}}+INDEX({':'.join(sets)},MAX(1,{served}))"
-        return f"=IF({{lasts[-1]}}=0,{was},{after(was, net, self.full, self.reserve, self.gain)})"
+        return f"={after(was, net, self.full, self.reserve, self.gain, '{lasts[-1]}')}"
 
     def stays(self, tier: str, below: str, place: int) -> str:
         """Whether a tier is left on: by the share set in the device, else by the card at a reading.
 
-        By the card where the set without it needs nothing more, or where that finds room and what is to be held is there.
+        By the card where all that the set without it will need finds room, if what is to be held is there; if not, where
+        that needs nothing more.
         """
         later = f"MAX({self.own(below, '[last]')})"
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
-        by_card = f"ROUND(MIN({later},MAX({later}-{self.room},{lacking})),6)<=0"
+        by_card = f"{later}<IF({lacking}<{DUST},{self.room},0)+{DUST}"
         drop = f"{{supply.drop_{tier}_wh[{self.k}]}}"
         by_person = f"IF({{reads}}=0,{self.own('served', '[-1]')}>={place},{by_card})"
-        return f'IF({drop}="",{by_person},ROUND({self.own("state")}-{drop},6)>=0)'
+        return f'IF({drop}="",{by_person},{drop}-{self.own("state")}<{DUST})'
 
     def served(self) -> str:
-        """How many tiers get all they ask for; in the first hour the display is read, and none before it is asked for.
+        """How many tiers get all they ask for: no more than storage and sun can serve, and none that is not left on.
 
-        A set that takes more never has more left: see `tier_sets.py`.
+        In the first hour the display is read, and none before it is asked for. A set that takes more never has more
+        left: see `tier_sets.py`.
         """
-        can = [f"ROUND({self.net(k)}+MAX(0,{self.own('state')}-{self.reserve}),6)>=0" for k in (1, 2, 3)]
+        nets = ":".join(f"{{clock.c{self.k}_plain_{tiers}[daily]}}" for tiers in (1, 3))
+        lacks = f"MIN(0,{self.reserve}-{self.own('state')})-{{clock.c{self.k}_sun_w[daily]}}*{{sky}}-{nets}"
         essential = self.stays("essential", "critical_need", 2)
         convenience = self.stays("convenience", "essential_need", 3)
-        more = f"IF(AND({essential},{can[1]}),1+IF(AND({convenience},{can[2]}),1,0),0)"
-        return f'=IF({{lasts}}=0,"",IF({can[0]},1+{more},0))'
+        return f'=IF({{lasts}}=0,"",MIN(SUMPRODUCT(({lacks}<{DUST})*1),1+{essential}*(1+{convenience})))'
 
 
 def _candidate(k: int) -> tuple[Column, ...]:

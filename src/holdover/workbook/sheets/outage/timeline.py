@@ -14,8 +14,8 @@ from holdover.workbook.sheets.outage.hours import field_of_shown
 LABELS: Final = 8
 """Narrow columns left of the cells."""
 _FULL = of_shown("storage.full_wh")
-_BETWEEN = STEP * 24 * 60 // CELLS
-"""Minutes from mark to mark, for each day of the outage."""
+_BETWEEN = STEP * 24 // CELLS
+"""Hours from mark to mark, for each day of the outage."""
 
 
 def _tier(name: str, place: int) -> Column:
@@ -38,9 +38,9 @@ def _share(name: str, title: str, field: str, above: str = "") -> Column:
     )
 
 
-_DAY = "ROUNDDOWN({at_min}/1440,0)"
-_DAY_BEFORE = f"ROUNDDOWN(({{at_min}}-{_BETWEEN}*{{plan.days}})/1440,0)"
-_CLOCK = 'TEXT(ROUNDDOWN(MOD({at_min},1440)/60,0),"00")&":"&TEXT(MOD({at_min},60),"00")'
+_DAY = "ROUNDDOWN({at_h}/24,0)"
+_DAY_BEFORE = f"ROUNDDOWN(({{at_h}}-{_BETWEEN}*{{plan.days}})/24,0)"
+_CLOCK = 'TEXT(MOD({at_h},24),"00")&":00"'
 MARKS = Table(
     "marks",
     "What runs when",
@@ -48,10 +48,10 @@ MARKS = Table(
     (
         Column("number", "Mark", "number", role="hidden"),
         Column(
-            "at_min",
-            "Minutes since the day began",
+            "at_h",
+            "Hours since the day began",
             "number",
-            formula=f"=60*{{outage.starts_at}}+{_BETWEEN}*{{plan.days}}*{{number}}",
+            formula=f"={{outage.starts_at}}+{_BETWEEN}*{{plan.days}}*{{number}}",
             role="hidden",
         ),
         Column(

@@ -11,6 +11,7 @@ from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
 from holdover.workbook.sheets.outage.field import fewest, full_needed
+from holdover.workbook.sheets.outage.hours import DUST
 
 STOPPED = "-1"
 
@@ -288,7 +289,7 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
         reserve, start = f"({{sizing.reserve}}*{full})", f"{{outage.start_share}}*{full}"
     raised, plain = _net_of(variant, candidates, "raised"), _net_of(variant, candidates, "plain", "-1")
     gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
-    stops = f"ROUND({plain}+MAX(0,{was}-{reserve}),6)<0"
+    lacks = f"MIN(0,{reserve}-{was})-({plain})"
     columns = []
     if variant.need:
         columns.append(
@@ -308,8 +309,8 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
             "Wh",
             path=f"/{path}.@.state_wh",
             first=f"={start}",
-            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({stops},{STOPPED},"
-            f"MIN({full},{was}+MIN({plain},({plain})*{gain}))))",
+            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({lacks}<{DUST},"
+            f"MIN({full},{was}+MIN({plain},({plain})*{gain})),{STOPPED}))",
             role="quiet",
         )
     )
