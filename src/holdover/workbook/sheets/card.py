@@ -423,7 +423,7 @@ def card_sheet(days: int) -> Sheet:
             _heads(),
             _letters(),
             _days(days + 1),
-            sentence("card_start", "card sentence", _START, 30, path="door_card.start"),
+            sentence("card_start", "card lead", _START, 32, path="door_card.start"),
             _standing(
                 "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 16
             ),
@@ -433,7 +433,7 @@ def card_sheet(days: int) -> Sheet:
             REFILL,
             _list("essential", "B  Only when it must be"),
             CALL,
-            sentence("card_stops", "card sentence", _STOPS, 18, path="door_card.stops"),
+            sentence("card_stops", "card strong", _STOPS, 18, path="door_card.stops"),
             _list("critical", "Never off"),
             FOOD,
             _standing("card_never", "card never", _NEVER, 60),
