@@ -79,7 +79,7 @@ def test_hours_that_were_cleared_lead_the_verdict_of_the_file_and_of_a_new_build
     assert found.in_file == found.after
     assert found.in_file.startswith(told) and not found.before.startswith(told)
     case, findings, _ = read_any(file)
-    assert case and [finding.code for finding in findings.warnings] == ["R001"]
+    assert case and "R001" in {finding.code for finding in findings.found}
     assert study(case).decision.headline == found.after
 
 
