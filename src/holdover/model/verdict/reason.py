@@ -155,7 +155,7 @@ def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str) -> str:
         return waiting
     if fit.unders == 1 and fit.vehicle.verdict == UNDER and c.storage_wh is not None:
         return f"{DRIVE_ALONE}{said}"
-    return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
+    return said or "nothing falls short"
 
 
 def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
