@@ -34,7 +34,7 @@ def test_every_check_is_there() -> None:
     found = judged()
     assert (found.fit.fits, found.fit.unders, found.fit.asks, found.fit.verdict) == (1, 0, 0, "fits")
     assert (found.fit.output, found.fit.outage) == (OK, OK)
-    assert (found.reason, found.asks, remarks_of(found.fit, ())) == ("nothing falls short", "", "")
+    assert (found.reason, found.asks, remarks_of(found.fit, ())) == ("every check holds", "", "")
 
 
 @pytest.mark.parametrize(
