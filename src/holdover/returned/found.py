@@ -56,7 +56,7 @@ class Shipped:
         """Every formula, by sheet, row and column from 0. Few readers need them, and they are many."""
         formulas: dict[str, dict[tuple[int, int], str]] = {page.sheet.name: {} for page in self.pages}
         for cell in self.grid.cells(self.empty):
-            if cell.formula:
+            if cell.computed:
                 formulas[cell.sheet][cell.row, cell.col] = cell.formula
         return formulas
 

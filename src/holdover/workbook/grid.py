@@ -39,16 +39,26 @@ class Cell(NamedTuple):
     sheet: str
     row: int
     col: int
-    formula: str
+    fill: str | Callable[[int], str]  # its formula, or what puts it together by the number of the record
     value: Value  # what the reference model says, or what was typed
 
     def __str__(self) -> str:
         return f"{self.table.name}.{self.column.name}[{self.record}]{self.part and ' ' + self.part}"
 
     @property
+    def formula(self) -> str:
+        """Its formula, empty where none stands."""
+        return self.fill if isinstance(self.fill, str) else self.fill(self.record)
+
+    @property
+    def computed(self) -> bool:
+        """Whether a formula stands there; which one is put together only for who reads it."""
+        return bool(self.fill)
+
+    @property
     def typed(self) -> bool:
         """Whether it is an input: people type here."""
-        return self.column.section is not None and self.part in ("set", "") and not self.formula
+        return self.column.section is not None and self.part in ("set", "") and not self.computed
 
 
 class Run(NamedTuple):
@@ -213,8 +223,9 @@ class Grid:
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         run = self.run(table, column, study)
+        fill = run.formula if column.formula else ""
         for i in range(run.length):
-            yield Cell(table, column, i, "", run.sheet, *run.at(i), run.formula(i), run.value(i))
+            yield Cell(table, column, i, "", run.sheet, *run.at(i), fill, run.value(i))
 
     def run(self, table: Table, column: Column, study: object) -> Run:
         """The cells of one column of a table that is no form, as a whole; the column may differ from the one declared."""
@@ -225,12 +236,13 @@ class Grid:
         return Run(table, column, place.sheet, *at, *steps, place.count, formula, values_of(table, column, study))
 
     def _formula_of(self, table: Table, column: Column) -> Callable[[int], str]:
-        """The formula of a column by the number of the record."""
-        fill = self._filled(table, column.formula)
-        first = self._filled(table, column.first) if column.first else fill
+        """The formula of a column by the number of the record; it is put together when first asked for."""
+        fills: list[Callable[[int], str]] = []
 
         def formula(record: int) -> str:
-            text = (fill if record else first)(record)
+            if not fills:
+                fills.extend(self._filled(table, text) for text in (column.first or column.formula, column.formula))
+            text = fills[record > 0](record)
             return f"=({text[1:]})" if table.chained and record % 2 and text else text
 
         return formula
