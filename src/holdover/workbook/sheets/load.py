@@ -14,7 +14,7 @@ _WIDTHS = {
     "on": 6.5,
     "tier": 12,
     "power_factor": 7,
-    "duty": 8,
+    "duty": 7,
     "hours_per_day": 7,
     "starts_at": 7,
     "quantity": 7,
@@ -60,8 +60,8 @@ LOAD = Table(
         *_asked("What it is", "name", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *(
-            replace(column, note=f"{column.note} {_IN_HOURS[column.name]}")
-            for column in _asked("When it runs", "hours_per_day", "starts_at")
+            replace(column, note=f"{column.note} {_IN_HOURS.get(column.name, '')}".rstrip())
+            for column in _asked("When it runs", "hours_per_day", "starts_at", "duty")
         ),
         *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
@@ -110,10 +110,11 @@ LOAD = Table(
         ),
         *(
             replace(column, folded=True)
-            for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
+            for column in _asked("Rarely used", "place", "power_factor", "turns", "gap_ms", "note")
         ),
     ),
-    note="Type in the yellow cells; a cleared line counts for nothing. Rarely used columns fold out at the right (plus sign).",
+    note="Type in the yellow cells; a cleared line counts for nothing. Where blank: tier essential, basis typical (metered: label). "
+    "Plus sign: more columns.",
 )
 
 LOAD_SHEET = Sheet(

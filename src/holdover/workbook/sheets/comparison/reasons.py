@@ -80,7 +80,7 @@ _WAITS = (
 REASON: Final = (
     '=IF({name}="","",IF({word.unders[same]}=0,'
     f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{fits}}=0,{_WAITS}&": "&{_BREAKS},'
-    'IF({word.asks[same]}=0,"every check holds","nothing falls short"))),'
+    'IF(AND({word.asks[same]}=0,{word.handling[same]}="OK"),"every check holds","nothing falls short"))),'
     f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
     f'MID(IF({_CRITICAL}="",{{check.short_output[same]}}&{{check.short_outage[same]}},'
     "{check.short_outage[same]}&{check.short_output[same]}),3,999)))"
