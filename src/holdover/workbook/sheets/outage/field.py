@@ -75,8 +75,9 @@ def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str
     return f'IF({of("told.trips")}="","","{before}"&{of("told.trips")}&"{behind}")'
 
 
+_BETWEEN = "({clock.mains_share}+{clock.generator_share}=0)"
 _GAPS = [
-    f"-SUMPRODUCT(({{clock.mains_share}}+{{clock.generator_share}}=0)*({{clock.c@_plain_{k}}}+{{clock.c@_sun_w}}*MAX({{skies.share}})))"
+    f"-SUMPRODUCT({_BETWEEN}*{{clock.c@_plain_{k}}})-MAX({{skies.share}})*SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})"
     for k in (1, 2, 3)
 ]
 SUPPLY = Table(
