@@ -219,7 +219,7 @@ REFILL = Table(
     units=False,
 )
 
-_CAUTION = (
+_CAUTION = (  # the section of the code is from memory
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
     "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9). "
     "No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "

@@ -75,6 +75,11 @@ def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str
     return f'IF({of("told.trips")}="","","{before}"&{of("told.trips")}&"{behind}")'
 
 
+_BETWEEN = "({clock.mains_share}+{clock.generator_share}=0)"
+_GAPS = [
+    f"-SUMPRODUCT({_BETWEEN}*{{clock.c@_plain_{k}}})-MAX({{skies.share}})*SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})"
+    for k in (1, 2, 3)
+]
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
@@ -178,6 +183,16 @@ SUPPLY = Table(
             path="carried.taking.bare_wh",
             formula="={plan.days}*(1+{sizing.energy_margin})*({plan.day_ac_wh}/{inverter_efficiency}"
             "+{idle_w}*{plan.day_on_h}+{plan.day_dc_wh}/{dc_efficiency})",
+            role="quiet",
+        ),
+        Column(
+            "gap_wh",
+            "Promised loads take from one window of a source to the next",
+            "Wh",
+            path="waits.gap_wh",
+            formula="=IF(OR({plan.days}<2,AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
+            f"CHOOSE({{plan.promised}},{','.join(_GAPS)}))",
+            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = one day, or two sources.",
             role="quiet",
         ),
         Column(
