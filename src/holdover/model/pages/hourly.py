@@ -89,8 +89,9 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `promised_place` is the line in which the promised loads of the
-    one shown stand among those of all candidates: each has its sun, then its sets as they are and with the margin.
+    `raised` is what loads with the margin come to, times. `lines_above` are the lines of clock hours above those of the one
+    shown: each candidate has its sun, then its sets as they are and with the margin; `promised_place` is the line of its
+    promised loads. `fields_above` are the lines of hours above its own: each has needs, what is to be held, charge and tiers served.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -103,7 +104,9 @@ class OutageTable:
     days: int
     hours: int
     promised: int
+    lines_above: int
     promised_place: int
+    fields_above: int
     raised: float
     mains_w: float
     generator_w: float
@@ -308,7 +311,9 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
+        lines_above=(1 + 2 * len(SETS)) * followed.shown,
         promised_place=(1 + 2 * len(SETS)) * followed.shown + 1 + promised,
+        fields_above=(len(SETS) + len(TIERS[1:]) + 2) * followed.shown,
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,
