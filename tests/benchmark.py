@@ -303,7 +303,7 @@ def lean(case: Case) -> None:
     sheets = sheets_for(made.slots)
     grid, _ = lay_out(sheets, made)
     cells = list(grid.cells(made))
-    by_sheet = Counter(cell.sheet for cell in cells if cell.formula)
+    by_sheet = Counter(cell.sheet for cell in cells if cell.computed)
     with zipfile.ZipFile(io.BytesIO(data)) as book:
         sizes = [book.getinfo(f"xl/worksheets/sheet{i}.xml") for i in range(1, len(sheets) + 1)]
     prices = grid.tables["candidates"]

@@ -29,8 +29,8 @@ ELSEWHERE = {
     "tests/fleet/test_batch.py: folders of cases": {"F015"},
     "tests/reading/test_table.py: 150 kB": {"C001.field"},
     "tests/returned/test_form.py, test_taken_as_typical.py, test_answers.py and test_offered.py: forms that were filled in": {
-        "C024", "C025", "C026", "C027", "C029", "L007.filled", "L010.below", "L010.kept", "L010.typical", "Q013.country", "R001.aside", "R003.country", "R003.near_country", "R003.never", "R003.no_country",
-        "R003.no_distance", "R003.purpose", "R004", "R005.lacks", "R005.power", "R005.read", "R005.sun", "R006", "L005.adapter",
+        "C024.figures", "C024.lines", "C025", "C026", "C027", "C029", "L007.filled", "L010.below", "L010.kept", "L010.typical", "Q028.left", "Q013.country", "R001.aside", "R003.country", "R003.near_country", "R003.never", "R003.no_country",
+        "R003.no_distance", "R003.purpose", "R004", "R005.code", "R005.lacks", "R005.power", "R005.read", "R005.sun", "R006", "L005.adapter",
     },
     "tests/returned: workbooks that came back": {
         "F001.folder", "F001.workbook", "F004.workbook", "F013.gone", "Q007.near", "Q007.one_of", "Q013.workbook", "Q018.workbook", "Q029", "R001.number", "R001.text",

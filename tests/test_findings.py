@@ -5,7 +5,7 @@ import json
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.findings import SHOWN, Finding, as_dict, render, render_returned, show
+from holdover.findings import SHOWN, Finding, as_dict, recalled, render, render_returned, show
 
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
 ANY = st.text(alphabet=st.characters(codec=None, exclude_categories=()), max_size=60)
@@ -68,6 +68,15 @@ def test_render_groups() -> None:
     assert told.count("error[Q001]") == 3
     assert "17 more errors Q001 (loads.csv, rows 11 to 27)" in told
     assert told.endswith("\n20 errors\n")
+
+
+def test_warnings_are_told_once_more_where_notes_hide_them() -> None:
+    """Of forty notes and three warnings the warnings stand at the end again, equal ones once; a few are still in sight."""
+    notes = [Finding(code="N", level="note", message="taken as it stands", item=f"line {i}") for i in range(40)]
+    warned = [Finding(code="W", level="warning", message="not counted", item=name) for name in ("A", "B")]
+    told = "not counted (and 1 more such)"
+    assert recalled([*notes, *warned]) == [("A", told)]
+    assert recalled(warned) == []
 
 
 def test_render_says_where_in_each_file() -> None:

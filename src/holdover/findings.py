@@ -26,6 +26,8 @@ SHOWN_IN_ALL: Final = 20
 """Findings shown in full [count]."""
 LISTED: Final = 6
 """Rows or columns that are listed one by one [count]."""
+RECALLED_ABOVE: Final = 8
+"""So many notes hide no warning above them [count]."""
 LEVELS: Final[dict[str, int]] = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -244,6 +246,23 @@ def render(findings: Sequence[Finding], *, whole: bool = False) -> str:
     if counts:
         counts.append("`holdover check CASE --all` shows each of them")
     return "\n\n".join([*shown, *(["\n".join(counts)] if counts else []), _summary(findings)]) + "\n"
+
+
+def recalled(findings: Sequence[Finding]) -> list[tuple[str, str]]:
+    """The warnings once more, for the end of a report with many notes: what each is about, and its message; equal codes once."""
+    if sum(finding.level == "note" for finding in findings) <= RECALLED_ABOVE:
+        return []
+    groups: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.level == "warning":
+            groups.setdefault(finding.code, []).append(finding)
+    return [
+        (
+            show(group[0].item or group[0].column or where(group[0])) or "the case",
+            group[0].message + (f" (and {len(group) - 1} more such)" if len(group) > 1 else ""),
+        )
+        for group in groups.values()
+    ]
 
 
 def render_returned(findings: Sequence[Finding], file: str = "") -> str:

@@ -221,7 +221,7 @@ def built(study: "Study", received: "Received", target: Path, held_by: str | Non
     """The summary after a workbook was written, perhaps below the hands of a program that has the old one open."""
     if received.findings.found:
         _findings(received.findings, err=True, returned=received.slots is not None)
-    _summary(study)
+    _summary(study, received.findings.sorted() if received.slots is None else ())
     wrote(target, before="\n")
     if held_by:
         say(
@@ -279,7 +279,7 @@ def shown(study: "Study", findings: "Findings", *, json: bool) -> None:
         return
     if findings.found:
         _findings(findings, err=True)
-    _summary(study)
+    _summary(study, findings.sorted())
 
 
 def typical(rows: Sequence[Any], word: str, *, json: bool) -> None:
@@ -335,9 +335,9 @@ def audited(audit: "Audit", *, json: bool) -> None:
     stop(DONE if audit.clean else ERRORS)
 
 
-def _summary(study: "Study") -> None:
-    """What is advised, for what, how sure it is, and what to ask: in plain words."""
-    from holdover.findings import show
+def _summary(study: "Study", findings: "Sequence[Finding]") -> None:
+    """What is advised, for what, how sure it is, what to ask, and what was warned of above: in plain words."""
+    from holdover.findings import recalled, show
     from holdover.model.outage.told import stretch_of
 
     say(f"{show(study.case.about.title, 80)}\n")
@@ -348,8 +348,7 @@ def _summary(study: "Study") -> None:
     listed = sorted((o for o in study.offers if o.name), key=lambda o: (o.rank.rank == "", o.rank.rank, o.number))
     if listed:
         currency = show(study.case.about.currency, 12)
-        say(f"{'Words':<{HEAD}}{IN_WORDS}")
-        say("")
+        say(f"{'Words':<{HEAD}}{IN_WORDS}\n")
         _table(
             ("rank", "candidate", "packs", "usable Wh", "output", "runtime", f"price {currency}", "verdict"),
             [_row(o) for o in listed],
@@ -360,6 +359,7 @@ def _summary(study: "Study") -> None:
     _list("Before buying", [*all_of_them, *((show(o.name), o.ask) for o in listed if o.fit.fits and o.ask)])
     all_of_them = [("All of them", remarks) for remarks in [study.decision.field_remarks] if remarks]
     _list("Worth a look", [*all_of_them, *((show(o.name), o.remarks) for o in listed if o.fit.fits and o.remarks)])
+    _list("The warnings above once more: they bear on this answer", recalled(findings))
 
 
 def _advice(study: "Study") -> Iterator[tuple[str, str]]:

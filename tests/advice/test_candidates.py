@@ -23,9 +23,9 @@ def test_lift() -> None:
     assert with_unit(pack_weight_kg=30.0) == ["A009"]
 
 
-def test_the_limit_of_a_lift_is_told_in_whole_pounds() -> None:
-    """23 kg are 50.7 lb: rounded down, so that nobody lifts more than the limit."""
-    assert at_most(23.0, "kg", "US") == "50 lb"
+def test_the_limit_of_a_lift_is_told_in_tenths_of_a_pound() -> None:
+    """23 kg are 50.706 lb, and 50.7 on the sheets, too: rounded down, so that nobody lifts more than the limit."""
+    assert at_most(23.0, "kg", "US") == "50.7 lb"
     assert at_most(23.0, "kg", "metric") == "23 kg"
 
 

@@ -25,7 +25,7 @@ class Bench:
     def cells(self) -> Iterator[Cell]:
         """Formula cells of the tables."""
         for name in self.tables:
-            yield from (cell for cell in self.grid.cells_of(self.grid.tables[name], self.made) if cell.formula)
+            yield from (cell for cell in self.grid.cells_of(self.grid.tables[name], self.made) if cell.computed)
 
     def value(self, cell: Cell) -> Value:
         return self.engine(cell.sheet, cell.row, cell.col)

@@ -31,7 +31,7 @@ def graph_of(cells: Iterable[Cell], names: Mapping[str, Area]) -> Graph:
     standing = {(cell.sheet, cell.row, cell.col): cell for cell in cells}
     graph: Graph = {}
     for place, cell in standing.items():
-        areas = set(areas_in(cell, names)) if cell.formula else set()
+        areas = set(areas_in(cell, names)) if cell.computed else set()
         graph[place] = set(areas)
         for area in (each for each in areas if each not in graph):  # areas - graph.keys() would walk every key
             sheet, top, left, bottom, right = area

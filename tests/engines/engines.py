@@ -1,11 +1,10 @@
 """Spreadsheet engines behind one shape: a workbook's bytes go in, a look-up of recalculated cells comes out."""
 
-import io
 import os
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from types import MappingProxyType
@@ -13,9 +12,7 @@ from typing import Any
 
 import formualizer
 import ironcalc
-import xlsxwriter
 
-from holdover.workbook.grid import Cell, xl
 from holdover.xlsx import Book, read_xlsx
 
 Value = float | str | None
@@ -75,24 +72,6 @@ class Formualizer:
             return _plain(self.book.evaluate_cell(sheet, row + 1, col + 1))
         except Exception as wrong:  # a mutant may be no formula at all
             return f"#{type(wrong).__name__}"
-
-
-def frozen(cells: Iterable[Cell], names: Mapping[str, tuple[str, int, int, int, int]]) -> bytes:
-    """A workbook of the same cells and names that holds values alone: a formula put beside them is soon evaluated."""
-    buffer = io.BytesIO()
-    book = xlsxwriter.Workbook(buffer, {"in_memory": True})
-    sheets: dict[str, Any] = {}
-    for cell in cells:
-        sheet = sheets.get(cell.sheet) or sheets.setdefault(cell.sheet, book.add_worksheet(cell.sheet))
-        if isinstance(cell.value, str):
-            if cell.value or cell.formula:
-                sheet.write_string(cell.row, cell.col, cell.value)
-        elif cell.value is not None:
-            sheet.write_number(cell.row, cell.col, cell.value)
-    for name, (where, top, left, bottom, right) in names.items():
-        book.define_name(name, f"='{where}'!{xl(top, left, fixed=True)}:{xl(bottom, right, fixed=True)}")
-    book.close()
-    return buffer.getvalue()
 
 
 def iron(data: bytes) -> Answer:

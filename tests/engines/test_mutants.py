@@ -9,7 +9,7 @@ import re
 import types
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import astuple, replace
 from functools import partial
 from typing import Any
 from zlib import crc32
@@ -18,10 +18,11 @@ import pytest
 
 import holdover.model
 from engines.cases import CORNERS, SAMPLES, WHOLE, generated, sample, small
-from engines.engines import Formualizer, Value, frozen
+from engines.engines import Formualizer, Value
 from engines.equivalent import EQUIVALENT, EQUIVALENT_MODEL
 from engines.misread import misreads
 from engines.mutate import mutants
+from engines.still import still
 from engines.walk import agree, grid_of, revalued
 from holdover.model.study import study
 from holdover.workbook.column import Column, Table
@@ -50,11 +51,14 @@ class Field:
 
     def __init__(self) -> None:
         cases = {path.name: sample(path) for path in SAMPLES} | CORNERS | {f"seed {n}": generated(n) for n in SEEDS}
-        self.names = list(cases)
-        self.studies = [small(case) for case in cases.values()]
+        found = {name: small(case) for name, case in cases.items()}
+        self.names = sorted(
+            found, key=lambda name: astuple(found[name].slots)
+        )  # those that are laid out alike together
+        self.studies = [found[name] for name in self.names]
         self.grids = [grid_of(s) for s in self.studies]
         self._noticed: Counter[tuple[str, int]] = Counter()
-        self._frozen: dict[int, bytes] = {}
+        self._still: dict[int, bytes] = {}
         self._engines: dict[int, Formualizer] = {}
         self._asked: Counter[int] = Counter()
         self._formulas: dict[int, list[Cell]] = {}
@@ -67,9 +71,9 @@ class Field:
                     break
                 del self._engines[full], self._asked[full]
         if i not in self._engines:
-            if i not in self._frozen:
-                self._frozen[i] = frozen(self.grids[i].cells(self.studies[i]), self.grids[i].names)
-            self._engines[i] = Formualizer(self._frozen[i])
+            if i not in self._still:
+                self._still[i] = still(self.grids[i].cells(self.studies[i]), self.grids[i].names)
+            self._engines[i] = Formualizer(self._still[i])
         return self._engines[i]
 
     def likely(self, *where: str) -> list[int]:
@@ -87,7 +91,7 @@ class Field:
     def model_differs(self, i: int) -> bool:
         """Whether the model, spoiled by now, gives another value for any formula cell, or none at all."""
         if i not in self._formulas:
-            self._formulas[i] = [cell for cell in self.grids[i].cells(self.studies[i]) if cell.formula]
+            self._formulas[i] = [cell for cell in self.grids[i].cells(self.studies[i]) if cell.computed]
         was = self._formulas[i]
         try:
             spoiled = study(self.studies[i].case, self.studies[i].slots)

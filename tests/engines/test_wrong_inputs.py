@@ -132,7 +132,7 @@ def test_what_no_cell_can_take_counts_as_not_stated_and_is_named(batch: int) -> 
     """Typed into every cell, each of the kinds: no error, the model's numbers without it, its address on the first page."""
     worked_out = small(CASE)
     grid, data = grid_of(worked_out), build(worked_out, version="test")
-    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    formulas = [cell for cell in cells_of(worked_out) if cell.computed]
     typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
     named = 0
     for edits in list(rounds(worked_out))[batch::BATCHES]:
@@ -206,7 +206,7 @@ def test_an_error_that_is_pasted_goes_no_further() -> None:
     """An error value, from a formula typed over an input, stays in its cell: the others count it as not stated."""
     worked_out = small(CASE)
     grid, data = grid_of(worked_out), build(worked_out, version="test")
-    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    formulas = [cell for cell in cells_of(worked_out) if cell.computed]
     typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
     for edits in random.Random(6).sample(list(rounds(worked_out))[:60], 40 if WHOLE else 8):
         spots = {edit.spot for edit in edits}
@@ -234,7 +234,7 @@ def test_in_libreoffice_too(tmp_path: Path) -> None:
         files.append(tmp_path / f"wrong{number}.xlsx")
         values: dict[Spot, Value] = {edit.spot: edit.value for edit in edits}
         edited_file(build(worked_out, version="test", poison=-999.25), values, files[-1])
-    formulas = [cell for cell in cells_of(worked_out) if cell.formula]
+    formulas = [cell for cell in cells_of(worked_out) if cell.computed]
     for edits, saved in zip(chosen, libreoffice(files, tmp_path), strict=True):
         answer = cached(saved)
         again = study(counted(grid, typed, answer), worked_out.slots, unread=sum(edit.unread for edit in edits))

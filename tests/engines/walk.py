@@ -52,7 +52,7 @@ def disagreeing(answer: Answer, cells: Iterable[Cell]) -> dict[str, tuple[Value,
     """Formula cells that the engine and the model compute differently."""
     found = {}
     for cell in cells:
-        if cell.formula:
+        if cell.computed:
             got = answer(cell.sheet, cell.row, cell.col)
             if not agree(got, cell.value):
                 found[str(cell)] = (got, cell.value, cell.formula)

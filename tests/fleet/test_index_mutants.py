@@ -4,8 +4,9 @@ import re
 from dataclasses import replace
 from functools import partial
 
-from engines.engines import Formualizer, frozen
+from engines.engines import Formualizer
 from engines.mutate import mutants
+from engines.still import still
 from engines.walk import agree
 from fleet.fleets import NAMES, entry, fleet
 from holdover.fleet.entry import Entry
@@ -57,7 +58,7 @@ class Field:
         self.fleets = [fleet_of(*given) for given in FLEETS]
         self.grids = [lay_out(sheets_of(found), found)[0] for found in self.fleets]
         self.engines = [
-            Formualizer(frozen(grid.cells(found), grid.names))
+            Formualizer(still(grid.cells(found), grid.names))
             for grid, found in zip(self.grids, self.fleets, strict=True)
         ]
 

@@ -13,7 +13,7 @@ from hostile.judge import CODES, judge
 
 EXAMPLES = [*large(), *on_disk()]
 ELSEWHERE = {
-    "C024", "C025", "C026", "C027", "C028", "C029", "F010", "F015", "Q028", "Q029", "R003", "R004", "R005", "R006",
+    "C024", "C025", "C026", "C027", "C029", "F010", "F015", "Q029", "R003", "R004", "R005", "R006",
     "W001", "W002", "W003", "W004", "W005", "W006", "W007", "W008", "W009",
 }  # fmt: skip
 """F010: a superuser may open what others may not, tested below. F015: see tests/fleet. C028: see

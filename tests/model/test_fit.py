@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from holdover.case.schema import About, Array, Candidate, Load, Month, Outage, Recharge, Sizing, Sun, Vehicle
+from holdover.case.schema import About, Array, Candidate, Case, Load, Month, Outage, Recharge, Sizing, Sun, Vehicle
+from holdover.model.study import study
 from holdover.model.verdict.fit import (
     CHECK,
     NOT_PLANNED,
@@ -397,3 +398,38 @@ def test_a_weight_of_nothing_is_a_weight() -> None:
     """A data sheet that says 0 kg, of the unit and of its pack, is not silent."""
     found = fit(weight_kg=0.0, pack_wh=1000.0, pack_weight_kg=0.0, packs_max=1, packs=1)
     assert (found.weight_kg, found.heaviest_kg) == (0.0, 0.0)
+
+
+def waiting(**other: Any) -> tuple[Fit, str]:
+    """The fit, and what is asked, of a unit that falls short of three days by what a source may give that is not stated."""
+    unit = {"name": "A", "storage_wh": 4000, "continuous_w": 3000, "surge_w": 6000, "ac_volts": 120, "pv_inputs": 0}
+    case = Case(
+        about=About(purpose="trip"),
+        loads=(Load(name="Fridge", running_w=150, hours_per_day=24, tier="critical"),),
+        candidates=(Candidate(**{**unit, **other.get("unit", {})}),),
+        outage=Outage(days=3, generator_from=10, generator_hours=6, sky=other.get("sky", 0.6)),
+        recharge=Recharge(generator_w=other.get("generator_w", 2000)),
+        vehicle=Vehicle(distance=other.get("distance", 5), distance_unit="km", consumption=18),
+        array=Array(modules=other.get("modules", 0)),
+        sizing=Sizing(feed="120 V"),
+    )
+    (offer, *_) = study(case).offers
+    return offer.fit, offer.asked
+
+
+def test_a_drive_waits_for_charging_that_is_not_stated() -> None:
+    """Storage that the drive alone would find is not said to be short while nobody knows what the loads leave of it."""
+    found, asked = waiting()
+    assert (found.promise.verdict, found.vehicle.verdict, found.outage, asked) == (CHECK, CHECK, CHECK, "AC charging")
+    known, _ = waiting(unit={"ac_charge_w": 1500})
+    assert (known.promise.verdict, known.vehicle.verdict) == (UNDER, UNDER)
+    far, _ = waiting(distance=30)
+    assert (far.promise.verdict, far.vehicle.verdict) == (CHECK, UNDER)
+    assert waiting(generator_w=0)[0].vehicle.verdict == UNDER
+
+
+def test_nothing_waits_for_inputs_under_a_sky_that_gives_none() -> None:
+    """Modules on inputs that are not stated might keep the promise, but not where the sun of the days is set to nothing."""
+    inputs: dict[str, Any] = {"generator_w": 0, "modules": 2, "unit": {"pv_inputs": None}}
+    assert waiting(**inputs)[0].promise.verdict == CHECK
+    assert waiting(**inputs, sky=0.0)[0].promise.verdict == UNDER

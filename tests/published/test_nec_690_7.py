@@ -8,8 +8,10 @@ from math import floor
 
 import pytest
 
+from holdover.case.schema import Array
 from holdover.model.solar_module import warmth
 from holdover.model.strings import cold_v, isc_a
+from holdover.returned.solar import CODE_PER_DEGREE
 
 # Table 690.7(A), crystalline and multicrystalline silicon: lowest temperature of the row [°C], factor [-].
 TABLE = (
@@ -48,6 +50,13 @@ def test_the_table_is_a_straight_line_of_its_own(lowest_c: int, factor: float) -
     """Table 690.7(A) is the rule with 0.4 % a degree down to -25 °C and a little less below."""
     slope = 0.004 if lowest_c >= -25 else 0.00384  # below -25 °C the rows imply 0.382 to 0.385 % a degree
     assert warmth(-slope, lowest_c) == pytest.approx(factor, abs=0.0015)
+
+
+@pytest.mark.parametrize(("lowest_c", "factor"), TABLE)
+def test_what_counts_where_a_label_is_silent_is_no_less_than_the_table(lowest_c: int, factor: float) -> None:
+    """690.7(A)(2) takes the table for crystalline silicon: with the usual margin, over all of the 5 K of a row."""
+    for celsius in (lowest_c, lowest_c + 4):
+        assert cold_v(1, 1.0, CODE_PER_DEGREE, celsius, Array().voltage_margin) >= factor
 
 
 def test_cold_voltage_worked_example() -> None:

@@ -51,7 +51,7 @@ def test_the_same_under_a_decimal_comma(price: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("price", "value"),
     [("2199", 2199), ("2 199", 2199), ("2,199", 2199), ("2199.00", 2199), ("2,199.50", 2199.5), ("2199.5", 2199.5),
-     ("1'299", 1299), ("1299.999", 1299.999), ("2199.9", 2199.9), ("1,299.-", 1299)],
+     ("1'299", 1299), ("$2k", 2000), ("1299.999", 1299.999), ("2199.9", 2199.9), ("1,299.-", 1299)],
 )  # fmt: skip
 def test_a_price_that_is_clear_is_read(price: str, value: float, tmp_path: Path) -> None:
     """Thousands by blank, comma or apostrophe, none or two decimals: read, and nothing is said."""

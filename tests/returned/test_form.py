@@ -275,6 +275,19 @@ def test_solar_modules_are_read_from_what_is_pasted(
     assert case.sun.coldest_c == pytest.approx(-17.7778, abs=1e-4)
 
 
+def test_modules_without_voc_per_degree_count_by_the_electrical_code(tmp_path: Path) -> None:
+    """What folding modules state seldom has a factor for crystalline silicon, which is told; thin film has none."""
+    silent = SHEET.removesuffix(", -0.28 %/°C")
+    sun = {"latitude": "40.7 N", "sun_hours": "2.5", "coldest_c": "0 F"}
+    case, findings, _ = read_any(filled_form(tmp_path / "a.xlsx", answers(solar=silent, **sun), [LAMP]))
+    assert case is not None
+    assert (case.array.modules, case.array.voc_tempco) == (2, -0.004)
+    (told,) = [each.message for each in findings.found if each.code == "R005" and each.level == "warning"]
+    assert "-0.4 % for each °C" in told
+    about = answers(solar=f"{silent}, CIGS", **sun)
+    assert case_of(filled_form(tmp_path / "b.xlsx", about, [LAMP])).array.modules == 0
+
+
 def test_modules_that_cannot_be_judged_are_told_and_left_out(tmp_path: Path) -> None:
     """All that is lacking at once, each at its question; nobody is asked for figures of a label that is not there."""
     sun = "How far north or south is it? How many hours of full sun has a day there? How cold can a day get there?"

@@ -293,6 +293,16 @@ def test_every_line_that_is_left_aside_is_named(tmp_path: Path) -> None:
     assert all(line.partition(":")[0] in aside.found for line in lines)
 
 
+def test_money_and_energy_that_are_left_aside_are_a_warning(tmp_path: Path) -> None:
+    """A price that may be that of both packs, and watts of which nobody can tell what they are, are quoted."""
+    text = f"{KESTREL}\nExpansion: 2 x 2048 Wh, all for $1,899\nQuiet mode: 1100 W\nApp: yes"
+    _, findings = pasted(tmp_path, text)
+    warned = [each for each in findings.found if each.code in {"C024", "Q028"} and each.level == "warning"]
+    assert [each.found for each in warned] == ["2 x 2048 Wh, all for $1,899", "Quiet mode 1100 W"]
+    assert warned[0].message.endswith("left aside: `all for $1,899`")
+    assert [each.found for each in findings.found if each.code == "C024" and each.level == "note"] == ["App yes"]
+
+
 def test_lines_below_a_name_that_are_none_are_named_too(tmp_path: Path) -> None:
     """A heading or a sentence right below the name; the name itself, said twice, is not."""
     text = KESTREL.replace("Kestrel 4000", "Kestrel 4000\nThe quiet one\nSpecification\tKestrel 4000")

@@ -40,7 +40,7 @@ def formulas() -> list[Cell]:
     """Every formula of the workbook that shows something."""
     returned = as_delivered()
     worked_out = study(CASE, returned.shipped.slots)
-    return [cell for cell in returned.shipped.grid.cells(worked_out) if cell.formula and cell.value != ""]
+    return [cell for cell in returned.shipped.grid.cells(worked_out) if cell.computed and cell.value != ""]
 
 
 def over(cells: list[Cell], file: Path) -> Path:

@@ -42,6 +42,11 @@ def _long(case: Case, **outage: Any) -> Case:
     return case.model_copy(update={"outage": case.outage.model_copy(update=outage)})
 
 
+def _weak(case: Case) -> Case:
+    """With a generator that gives less than what runs beside it."""
+    return case.model_copy(update={"recharge": case.recharge.model_copy(update={"generator_w": 400.0})})
+
+
 def _many(case: Case) -> Case:
     """As many candidates as there may be, with names longer than usual."""
     given = case.candidates
@@ -58,7 +63,7 @@ CASES: Final[dict[str, Callable[[], Case]]] = {
     "no candidate": _of_sample(lambda case: case.model_copy(update={"candidates": ()})),
     "forty candidates": _of_sample(_many),
     "none that fits": _of_sample(lambda case: _long(case, days=9, sky=0.02, generator_hours=0.0)),
-    "fourteen days": _of_sample(lambda case: _long(case, days=14)),
+    "fourteen days, a generator that trips": _of_sample(lambda case: _weak(_long(case, days=14, generator_from=18.0))),
 }
 """What a job may look like: the samples, the starter cases, and the ends of what is common."""
 
@@ -158,7 +163,7 @@ def test_charts_and_pictures_say_what_they_show(path: Path) -> None:
     assert not silent, silent
 
 
-@pytest.mark.parametrize("name", [SAMPLES[0].name, "forty candidates", "fourteen days"])
+@pytest.mark.parametrize("name", [SAMPLES[0].name, "forty candidates", "fourteen days, a generator that trips"])
 def test_charts_cover_neither_each_other_nor_a_cell(name: str) -> None:
     """What a chart lies on is blank, and another chart begins below or beside it."""
     look, book, count = look_at(name), openpyxl.load_workbook(BytesIO(made(name))), 0

@@ -186,7 +186,7 @@ def test_the_engine_computes_what_the_model_says(case: Case) -> None:
 def test_there_is_something_to_compare() -> None:
     """Every table has formulas, and the cases have hours that shed, keep, break, trip, run down and never suffice."""
     made = {name: study(case, slots(case)) for name, case in CASES.items()}
-    formulas = Counter(cell.table.name for cell in cells_of(made["as it comes"]) if cell.formula)
+    formulas = Counter(cell.table.name for cell in cells_of(made["as it comes"]) if cell.computed)
     assert min(formulas[name] for name in MINE) > 0
     offers = [offer for one in made.values() for offer in one.offers if offer.name]
     assert {offer.carried.promise.word for offer in offers} == {"OK", "CHECK", "UNDER"}

@@ -216,7 +216,7 @@ def test_no_formula_rests_on_itself(name: str) -> None:
     cells = list(grid.cells(worked_out))
     assert not circle(cells, grid.names)
     one = next(i for i, cell in enumerate(cells) if str(cell) == "line.tier[0]")
-    cells[one] = cells[one]._replace(formula="=decision_told_number")
+    cells[one] = cells[one]._replace(fill="=decision_told_number")
     assert (cells[one].sheet, cells[one].row, cells[one].col) in circle(cells, grid.names)
 
 
@@ -270,7 +270,7 @@ def test_a_price_reaches_few_formulas(name: str) -> None:
     worked_out = study(CASES[name])
     grid = grid_of(worked_out)
     cells = list(grid.cells(worked_out))
-    formulas = sum(bool(cell.formula) for cell in cells)
+    formulas = sum(cell.computed for cell in cells)
     table = grid.tables["candidates"]
     graph = graph_of(cells, grid.names)
     far = reached(graph, (grid.places[table.name].sheet, *grid.at(table, "price", 0)))

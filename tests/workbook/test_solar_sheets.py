@@ -120,7 +120,7 @@ def tables_of(found: Study) -> list[str]:
 def formulas_of(found: Study) -> list[Cell]:
     """The formulas, worked out by nobody."""
     mine = tables_of(found)
-    return [cell for cell in cells_of(found) if cell.formula and cell.table.name in mine]
+    return [cell for cell in cells_of(found) if cell.computed and cell.table.name in mine]
 
 
 def bench_of(found: Study) -> Bench:

@@ -90,6 +90,8 @@ ODD = {
     "aid to reading": '<c r="A1" t="inlineStr"><is><t>a</t><rPh sb="0" eb="1"><t>b</t></rPh></is></c>',
     "value and text": '<c r="A1" t="inlineStr"><v>1</v><is><t>a</t></is></c>',
     "text that is no text beside a number": '<c r="A1"><v>1</v><is><t>&x;</t></is></c>',
+    "text of another type": '<c r="A1" t="inl"><is><t>a</t></is></c>',
+    "value of a text": '<c r="A1" t="inlineStr"><v>1</v></c>',
     "value before formula": '<c r="A1"><v>1</v><f>B1</f></c>',
     "two values": '<c r="A1"><v>1</v><v>2</v></c>',
     "no place": "<c><v>1</v></c>",

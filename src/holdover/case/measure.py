@@ -141,9 +141,9 @@ def in_units(amount: float, unit: str, units: Units) -> tuple[float, str]:
 
 
 def at_most(amount: float, unit: str, units: Units) -> str:
-    """A limit in whole units, as the client reads it; rounded down, so that what it allows is within it."""
+    """A limit in tenths, as the client reads it and sheets show it; rounded down, so that what it allows is within it."""
     number, word = in_units(amount, unit, units)
-    return f"{floor(round(number, 6))} {word}"
+    return f"{floor(round(10 * number, 6)) / 10:g} {word}"
 
 
 def told(amount: float, unit: str, units: Units) -> str:

@@ -52,8 +52,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
     """The advice on a ranked field of candidates, and for whom it is."""
     listed = [offer for offer in offers if offer.name]
     fitting = [offer for offer in listed if offer.fit.fits]
-    pick = next((offer for offer in fitting if offer.rank.rank == 1), None)
-    nearest = nearest_of(listed)
+    pick, nearest = pick_of(listed), nearest_of(listed)
     told = pick or nearest
     fits = [offer.fit for offer in listed]
     return Decision(
@@ -61,7 +60,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         fitting=len(fitting),
         planned_h=24.0 * case.outage.days,
         nearest_number=nearest.number if nearest else 0,
-        told_number=(pick or nearest or offers[0]).number,
+        told_number=told_of(offers).number,
         nearest=nearest.name if nearest else "none",
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",
@@ -103,6 +102,17 @@ NOBODY: Final[dict[str, Any]] = {
     "pick_remarks": "none",
 }
 """What is told where nobody is picked [-]."""
+
+
+def pick_of(listed: Sequence[Offer]) -> Offer | None:
+    """The first in rank, None where none fits."""
+    return next((offer for offer in listed if offer.rank.rank == 1), None)
+
+
+def told_of(offers: Sequence[Offer]) -> Offer:
+    """Of whom the sheets tell: the pick, else the nearest, else the first."""
+    listed = [offer for offer in offers if offer.name]
+    return pick_of(listed) or nearest_of(listed) or offers[0]
 
 
 def nearest_of(listed: Sequence[Offer]) -> Offer | None:

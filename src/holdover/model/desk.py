@@ -7,7 +7,7 @@ from typing import TypeVar
 from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, Load
 from holdover.model.delivery import DeliveryPlan, delivery_plan
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day, is_switched
-from holdover.model.loads import LoadLine, load_lines, without
+from holdover.model.loads import HOURS, LoadLine, load_lines, without
 from holdover.model.outage.promise import Plan, plan_of, sources_of
 from holdover.model.outage.tier_sets import Source, TierDay
 from holdover.model.solar_module import module_hours
@@ -77,6 +77,7 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     outage, generator_w = case.outage, case.recharge.generator_w
     switched = is_switched(case.about.purpose, outage.mains_hours, generator_w, outage.generator_hours)
     demand = demand_of(lines, hours, case.sizing, switched=switched)
+    sources = sources_of(case, demand.house_v)
     months, plan = sun_months(case.sun, case.months, case.array), plan_of(case)
     return Desk(
         case=case,
@@ -97,10 +98,15 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
         ),
         tiers={tier: _tier_day(tier, hours) for tier in TIERS},
         plan=plan,
-        sources=sources_of(case, demand.house_v),
+        sources=sources,
         ac_volts=ac_volts_of(lines),
-        spare=spare_of(lines, demand, plan.promised),
+        spare=spare_of(lines, demand, [hour.needed_w for hour in hours], plan.promised, case.sizing, alone_of(sources)),
     )
+
+
+def alone_of(sources: Sequence[Source]) -> tuple[float, ...]:
+    """The share of each clock hour in which no source is connected [-]."""
+    return tuple(1 - sum(source.share[hour] for source in sources) for hour in HOURS)
 
 
 def _tier_day(tier: str, hours: Sequence[Hour]) -> TierDay:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Candidate
 from holdover.model.delivery import DeliveryFit, delivery_fit
-from holdover.model.desk import Desk
+from holdover.model.demand import TIERS
+from holdover.model.desk import Desk, alone_of
 from holdover.model.dust import DUST
 from holdover.model.money import Cost, Stage, cost_of, stages_of
 from holdover.model.outage.inflow import sun_by_hour
@@ -133,10 +134,11 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Wait
     trips, breaks = round(through.source_trips_w, DUST) > 0, promise.word == "UNDER"
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
+    bright = any(day.sky > 0 for day in desk.skies if day.day <= desk.plan.days)
     shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
         ac=breaks and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
-        sun=breaks and case.array.modules > 0 and unsaid and shines,
+        sun=breaks and case.array.modules > 0 and unsaid and bright and shines,
         lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
     )
 
@@ -309,15 +311,23 @@ def _deliveries(desk: Desk, draft: Draft) -> tuple[DeliveryFit, ...]:
 
 def means_of(desk: Desk, draft: Draft | Offer) -> Means:
     """With what a candidate's miss could be made up for."""
-    sizing, converter = desk.case.sizing, draft.converter
-    charged_w = min(desk.case.recharge.generator_w, converter.ac_charge_w) * converter.ac_charge_efficiency
+    storage, plan = draft.storage, desk.plan
+    promised = [desk.tiers[tier] for tier in TIERS[: plan.promised]]
+    drawn = (
+        share
+        * (
+            sum(day.ac_wh[hour] for day in promised) / storage.inverter_efficiency
+            + sum(day.dc_wh[hour] for day in promised) / storage.dc_efficiency
+            + storage.idle_w
+        )
+        for hour, share in enumerate(alone_of(desk.sources))
+    )
     return Means(
         pack_wh=draft.room.pack_wh,
         packs_max=draft.room.packs_max,
-        storage=draft.storage,
+        storage=storage,
         held=draft.held,
-        generator_stores_w=charged_w * converter.may_charge,
-        promised=desk.plan.promised,
-        days=desk.plan.days,
-        energy_margin=sizing.energy_margin,
+        drawn_wh=sum(drawn),
+        drops_promised=(plan.promised > 1 and plan.drop_essential_at is not None)
+        or (plan.promised > 2 and plan.drop_convenience_at is not None),
     )

@@ -7,21 +7,20 @@ from dataclasses import dataclass, replace
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
 from holdover.case.section import is_blank
-from holdover.model.decision import Decision, decide
+from holdover.model.decision import Decision, decide, nearest_of, told_of
 from holdover.model.demand import Demand, Hour, PoolNames, pool_names
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.doubt import Doubt, doubt_of
 from holdover.model.drive import Drive, drive_of
 from holdover.model.loads import LoadLine
 from holdover.model.look_for import Gain, LookFor, gains_of, look_for_of
-from holdover.model.money import total_of
 from holdover.model.offer import Offer, draft_of, offer_of
-from holdover.model.outage.promise import sources_of
-from holdover.model.outage.what_if import MORE_GENERATOR_H, Asked, Setting, Trial, sure, trials
+from holdover.model.outage.what_if import Asked, Setting, Trial, sure, trials
 from holdover.model.pages.answer import Answer, Facts, answer_of
 from holdover.model.pages.cautions import cautions_of
 from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
+from holdover.model.pages.followed import asked_of, mend_tried, setting_of
 from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
 from holdover.model.pages.notice import Unread
 from holdover.model.pages.outage import OutagePage, outage_page
@@ -162,24 +161,36 @@ def _facts(given: Case, slots: Slots) -> Facts:
     doubt = doubt_of(desk.lines, case.sizing)
     offers = _offers(desk, slots)
     look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
-    decision = decide(offers, desk.demand, desk.trip, case, look_for)
-    told = offers[decision.told_number - 1]
+    told = told_of(offers)
     shown = next((offer for offer in offers if offer.shown != ""), told)
-    setting, asked = _setting(desk, shown), _asked(desk, shown)
+    setting, asked, tried, offers = _tried(desk, shown, offers)
     return Facts(
         desk=desk,
         doubt=doubt,
         offers=offers,
         look_for=look_for,
-        decision=decision,
-        told=told,
-        shown=shown,
+        decision=decide(offers, desk.demand, desk.trip, case, look_for),
+        told=offers[told.number - 1],
+        shown=offers[shown.number - 1],
         asked=asked,
-        trials=trials(setting, asked),
+        trials=tried,
         sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
         beyond=beyond_words(given.outage.days, slots.days),
         cautions=cautions_of(case, desk.lines, desk.demand, us=slots.us),
     )
+
+
+def _tried(
+    desk: Desk, shown: Offer, offers: tuple[Offer, ...]
+) -> tuple[Setting, Asked, tuple[Trial, ...], tuple[Offer, ...]]:
+    """What is tried on the candidate shown, and the offers: of the nearest, if it is that one, with what would help."""
+    to_mend = shown is nearest_of([offer for offer in offers if offer.name])
+    setting, asked = setting_of(desk, shown), asked_of(desk, shown, to_mend=to_mend)
+    tried = trials(setting, asked)
+    if to_mend:
+        mended = replace(shown, mend=mend_tried(desk, shown, asked, tried))
+        offers = tuple(mended if offer is shown else offer for offer in offers)
+    return setting, asked, tried, offers
 
 
 def _table(facts: Facts, asked_days: int, horizon: int) -> OutageTable:
@@ -217,29 +228,3 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     offers = [offer_of(desk, draft, rank, i, common) for draft, rank, i in told[: listed + 1]]
     offers += [replace(offers[-1], rank=rank, number=i) for _, rank, i in told[listed + 1 :]]  # spare ones are alike
     return tuple(offers)
-
-
-def _setting(desk: Desk, offer: Offer) -> Setting:
-    """The outage of the candidate shown, as planned."""
-    return Setting(
-        plan=desk.plan,
-        tiers=desk.tiers,
-        converter=offer.converter,
-        sources=desk.sources,
-        sun_wh=offer.carried.taking.sun_wh,
-        room=offer.room,
-    )
-
-
-def _asked(desk: Desk, offer: Offer) -> Asked:
-    """What is asked of the candidate shown, and the price of the packs that an answer takes."""
-    case, outage = desk.case, desk.case.outage
-    hours = min(24.0, outage.generator_hours + MORE_GENERATOR_H)
-    longer = case.model_copy(update={"outage": outage.model_copy(update={"generator_hours": hours})})
-
-    return Asked(
-        lines=desk.lines,
-        without=outage.without,
-        longer=sources_of(longer, desk.demand.house_v)[1],
-        price_of=lambda packs: total_of(offer.given, packs, case.money),
-    )

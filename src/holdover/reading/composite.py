@@ -52,6 +52,11 @@ _EVERY: Final = re.compile(
 )
 _MOST: Final = re.compile(rf"\b{either(_WORDS['most'])}\s*([1-9][0-9]?)\s*[x*]\s*(?=[0-9])", re.IGNORECASE)
 
+_PACKS: Final = re.compile(
+    rf"(?:\b{either(_WORDS['most'])}\s*)?(?<![\w.,])(?P<count>[1-9][0-9]?)\s+(?P<words>(?:[^\W\d_]+[\s-]+){{0,3}}?){either(_WORDS['packs'])}\b",
+    re.IGNORECASE,
+)
+"""How many packs there may be, before what they are called: `up to 4 Larch packs`."""
 _PAIR: Final = re.compile(rf"\s*(?P<low>{NUMBER})(?P<own>\s*k?W)?\s*/\s*(?P<high>{NUMBER})(?P<unit>\s*k?W)\s*")
 """Continuous output and surge output: `3000 W / 6000 W`."""
 _V: Final = rf"({NUMBER})\s*V(?:\s*[AD]C)?"
@@ -79,7 +84,7 @@ KINDS: Final[Mapping[str, Mapping[str, str]]] = {
 ABOUT: Final = {
     **dict.fromkeys(("continuous_w", "continuous_va", "surge_w"), "power"),
     **dict.fromkeys(("storage_wh", "storage_ah"), "storage"),
-    **dict.fromkeys(("pack_wh", "packs_max"), "pack"),
+    **dict.fromkeys(("pack_wh", "packs_max", "pack_weight_kg", "pack_price"), "pack"),
     **dict.fromkeys(("pv_total_w", "pv_input_w", "pv_volts", "pv_max_v", "pv_max_a"), "solar"),
 }
 """What the cell of a field may be about; any other is about its own figure alone."""
@@ -119,8 +124,29 @@ def _apart(row: Row, findings: Findings) -> Row:
         del entries[name]
         entries |= {field: replace(entry, value=text, unit="") for field, text in fields.items()}
         told = ", ".join(f"{ASKED[PART][field].title} {fields[field]}" for field in sorted(fields, key=_order))
-        findings.report("Q028", entry.place, told=told, found=entry.value)
+        left = _telling(plain(entry.value), figures)
+        quoted = ", ".join(f"`{each}`" for each in left)
+        findings.report("Q028.left" if left else "Q028.read", entry.place, told=told, left=quoted, found=entry.value)
     return replace(row, entries=entries)
+
+
+def _telling(text: str, figures: Iterable[Figure] = ()) -> list[str]:
+    """The parts of a text with money, watts or watt-hours that none of the figures read from it states."""
+    stated = {number for each in figures for number in re.findall(NUMBER, each.text)}
+    parts = []
+    for clause in CLAUSE.split(text):
+        amounts_in = [
+            each for each in AMOUNT.finditer(clause) if any(find_unit(each["unit"], kind) for kind in ("Wh", "W"))
+        ]
+        said = {number for each in (*amounts_in, *_PRICE.finditer(clause)) for number in re.findall(NUMBER, each[0])}
+        if said - stated:
+            parts.append(clause.strip(" .:-"))
+    return parts
+
+
+def is_telling(text: str) -> bool:
+    """Whether a line states money, watts or watt-hours."""
+    return bool(_telling(plain(text)))
 
 
 def without_peak(row: Row) -> tuple[Row, list[Finding]]:
@@ -144,7 +170,7 @@ def without_peak(row: Row) -> tuple[Row, list[Finding]]:
     running = min(figures, key=lambda each: _watts(each)) if pair else figures[0]
     told = f"{ASKED[row.part]['generator_w'].title} {running}"
     entries = row.entries | {"generator_w": replace(entry, value=running, unit="")}
-    return replace(row, entries=entries), [report("Q028", entry.place, told=told, found=entry.value)]
+    return replace(row, entries=entries), [report("Q028.read", entry.place, told=told, found=entry.value)]
 
 
 def _figures_of_power(text: str) -> list[Figure]:
@@ -167,7 +193,7 @@ def _is_composite(name: str, entry: Entry) -> bool:
     if (
         asked.text
         or not (asked.unit or name in ABOUT or name == "ac_sockets")
-        or asked.unit == "money"
+        or (asked.unit == "money" and not ABOUT.get(name))
         or unstated(text)
         or not re.search(r"[0-9]", text)
     ):
@@ -260,6 +286,11 @@ def _counted(text: str, about: str) -> tuple[str, list[Figure]]:
     if every and find_unit(every["unit"], "W"):
         figures = [Figure("pv_inputs", every["count"]), Figure("pv_input_w", every["amount"])]
         return text[every.end() :], figures
+    packs = _PACKS.search(text) if about == "pack" else None
+    if packs and not any(
+        find_unit(word, kind) for word in packs["words"].split()[:1] for kind in ("Wh", "W", "V", "Ah", "kg")
+    ):
+        return f"{text[: packs.start()]} {text[packs.end() :]}", [Figure("packs_max", packs["count"])]
     field = {"solar": "pv_inputs", "pack": "packs_max"}.get(about)
     for pattern in (_MOST, _FIRST, _COUNT) if field else ():
         found = pattern.search(text) if pattern is not _FIRST else pattern.match(text)

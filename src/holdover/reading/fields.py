@@ -72,6 +72,7 @@ EXTRA: Final[dict[str, dict[str, Asked]]] = {
             "loads", "starting_adds_w", "Starting, added to running", "W", 200_000, watts_of_load=True
         ),
         "ends_at": _extra("loads", "ends_at", "Until", "clock", 24),
+        "when": Asked(part="loads", name="when", title="When", text=True),
         "motor": Asked(part="loads", name="motor", title="Motor", text=True),
     },
     "candidates": {

@@ -19,6 +19,7 @@ from holdover.reading.quantity.quantity import Quantity, amounts, read_range
 from holdover.reading.quantity.units import LIKE, find_unit
 from holdover.reading.value import OUTPUT_VOLTS, read_number
 from holdover.reading.voltage import load_volts, nominal_volts, of_one_phase, of_three_phases, output_volts
+from holdover.reading.when import with_times
 
 AGREE: Final = 0.1
 """Two statements of one figure may differ by so much [share]; common practice for nameplates."""
@@ -62,12 +63,9 @@ def read_row(row: Row, context: Context) -> tuple[Fields, list[Finding]]:
     numbers: dict[str, Quantity] = {}
     fields: Fields = {}
     entries, motor = take_motor(row.entries, reading) if row.part == "loads" else (row.entries, Motor())
-    row = replace(
-        row,
-        entries=_with_duty(_wired(_metered(entries, reading), reading), reading)
-        if row.part == "loads"
-        else dict(entries),
-    )
+    if row.part == "loads":
+        entries = _with_duty(with_times(_wired(_metered(entries, reading), reading), reading), reading)
+    row = replace(row, entries=dict(entries))
     for name, entry in row.entries.items():
         if name == "motor":
             continue

@@ -1,4 +1,7 @@
-"""Tiers as other surveys name them: taken where the whole file says in which order they run, else asked about."""
+"""Tiers as other surveys name them: taken where the whole file says in which order they run, else asked about.
+
+What somebody's health hangs on is critical where nobody says another tier.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -37,7 +40,18 @@ def with_tiers(rows: Sequence[Row], findings: Findings) -> list[Row]:
             if said and said <= scale.keys() and _is_clear(of_scale, scale, set(own.values()), plain=plain):
                 meant[file] = {word: TIERS[scale[word]] for word in said}
                 _report_tiers(of_scale, scale, findings, plain=plain)
-    return [_with_tier(row, meant.get(row.place.file, {})) for row in rows]
+    return [_kept_on(_with_tier(row, meant.get(row.place.file, {})), findings) for row in rows]
+
+
+def _kept_on(row: Row, findings: Findings) -> Row:
+    """A medical load of which no tier is stated is critical: nobody is to be told to switch it off."""
+    entry = row.entries.get("tier")
+    silent = entry is None or is_empty(entry.value) or bool(unstated(entry.value))
+    if row.part != "loads" or not silent or "name" not in row.entries or not is_medical(_name(row)):
+        return row
+    findings.report("Q025.medical", entry.place if entry else row.place, name=_name(row))
+    critical = Entry(value=TIERS[0], place=entry.place if entry else row.place)
+    return replace(row, entries=row.entries | {"tier": critical})
 
 
 def _with_tier(row: Row, meant: Mapping[str, Tier]) -> Row:

@@ -138,11 +138,11 @@ class _Walk:
                 if sheet in self.moved:
                     cell = cell._replace(row=row_of(cell.row), col=col_of(cell.col))
                 if sheet in self.moved or any(name in cell.formula for name in self.moved):
-                    cell = cell._replace(formula=moved(cell.formula, self._mover(sheet)))
+                    cell = cell._replace(fill=moved(cell.formula, self._mover(sheet)))
                 found = rows.get(cell.row + 1, {}).get(cell.col + 1)
                 if min(cell.row, cell.col) < 0:
                     self.formulas.append(self._change("deleted", cell, cell.formula or cell.value, None))
-                elif cell.formula:
+                elif cell.computed:
                     self._formula(cell, found)
                 elif not agree(found, cell.value):
                     now = found.value if found else None

@@ -62,7 +62,7 @@ SHOWN: Final[Mapping[str, tuple[str, float, str]]] = {
     "tier": (
         "How important",
         16,
-        "critical: never switched off. essential: switched off last. convenience: first. Blank = essential.",
+        "critical: never switched off. essential: switched off last. convenience: first. Blank = essential, or critical if medical.",
     ),
 }
 """Columns of the loads that are in sight: heading, width, what is said of them. The others are folded away."""

@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from difflib import SequenceMatcher
 from functools import cached_property, lru_cache
-from itertools import groupby
 from types import MappingProxyType
 from typing import Final
 
@@ -18,7 +17,7 @@ from holdover.model.study import Slots, Study, study
 from holdover.returned.shifts import GONE, Gap, Shift, Sightings, gaps, shift_of
 from holdover.returned.spelling import column_of, references
 from holdover.workbook.book import sheets_for
-from holdover.workbook.column import Part, Table, input_name
+from holdover.workbook.column import Column, Part, Table, input_name
 from holdover.workbook.grid import Area, Grid
 from holdover.workbook.page import Page, lay_out
 from holdover.xlsx import Book, CellData, SheetData
@@ -37,6 +36,10 @@ BLANK_ROOM: Final = 700
 """Rows and columns behind the last filled cell of a sheet to which a name may reach [count]."""
 
 Lines = dict[int, frozenset[int]]
+At = tuple[int, int]
+"""Row and column, from 0."""
+Texts = Sequence[tuple[int, str]]
+"""Texts, each with its row or column from 0."""
 
 
 @dataclass(frozen=True)
@@ -53,9 +56,34 @@ class Shipped:
         """Every formula, by sheet, row and column from 0. Few readers need them, and they are many."""
         formulas: dict[str, dict[tuple[int, int], str]] = {page.sheet.name: {} for page in self.pages}
         for cell in self.grid.cells(self.empty):
-            if cell.formula:
+            if cell.computed:
                 formulas[cell.sheet][cell.row, cell.col] = cell.formula
         return formulas
+
+    @cached_property
+    def worked_out(self) -> Mapping[str, Sequence[tuple[Table, Column, At, At]]]:
+        """By sheet, every column that is worked out, with its first cell and its last."""
+        lines: dict[str, list[tuple[Table, Column, At, At]]] = {}
+        for table in self.grid.tables.values():
+            place, form = self.grid.places[table.name], table.kind == "form"
+            for column in table.columns:
+                if not column.kept and (column.formula or (form and column.field)):
+                    first, last = (self.grid.at(table, column.name, i) for i in (0, 0 if form else place.count - 1))
+                    lines.setdefault(place.sheet, []).append((table, column, first, last))
+        return lines
+
+    @cached_property
+    def headings(self) -> Mapping[str, tuple[Texts, Mapping[int, Texts]]]:
+        """By sheet, its labels in the first column by row, and the heads of each row by column."""
+        found: dict[str, tuple[Texts, Mapping[int, Texts]]] = {}
+        for page in self.pages:
+            first = [(each.row, each.text) for each in page.labels() if each.kind in ANCHORS and each.col == page.left]
+            heads: dict[int, list[tuple[int, str]]] = {}
+            for label in page.labels():
+                if label.kind == "head":
+                    heads.setdefault(label.row, []).append((label.col, label.text))
+            found[page.sheet.name] = first, {row: sorted(texts) for row, texts in heads.items()}
+        return found
 
     @cached_property
     def ends(self) -> Mapping[str, tuple[int, int]]:
@@ -143,12 +171,11 @@ class Search:
             name: (max(sheet.rows, default=0), max(map(max, filter(None, sheet.rows.values())), default=0))
             for name, sheet in self.by_name.items()
         }
-        self.areas = {
-            name: area
-            for name, area in ((name, corners_of(*area)) for name, area in self.book.names.items())
-            if min(area[1:]) >= 0
-            and all(at < end + BLANK_ROOM for at, end in zip(area[3:], ends.get(area[0], (0, 0)), strict=True))
-        }
+        self.areas = {}
+        for name, (sheet, text) in self.book.names.items():
+            area, (last, right) = corners_of(sheet, text), ends.get(sheet, (0, 0))
+            if area[1] >= 0 and area[3] < last + BLANK_ROOM and area[4] < right + BLANK_ROOM:
+                self.areas[name] = area
 
     def place(self) -> FoundGrid:
         """The tables where they now stand."""
@@ -201,18 +228,17 @@ class Search:
         title = _title_of(found, page)
         first = title[1] if title else 1
         cols.add(page.left, first - 1)
-        labels = list(page.labels())
-        was = [(label.row, label.text) for label in labels if label.kind in ANCHORS and label.col == page.left]
+        was, heads_by_row = self.shipped.headings[page.sheet.name]
         now = [(row, text) for row, cells in sorted(found.rows.items()) if (text := _text(cells, first))]
         for one, other in _matches(was, now):
             rows.add(one, other - 1)
         known = rows.known()
-        for row, heads in groupby((label for label in labels if label.kind == "head"), key=lambda label: label.row):
+        for row, heads in heads_by_row.items():
             if row not in known:
                 continue
             cells = found.rows.get(known[row] + 1, {})
             now = [(col, text) for col in sorted(cells) if (text := _text(cells, col))]
-            for one, other in _matches([(head.col, head.text) for head in heads], now):
+            for one, other in _matches(heads, now):
                 cols.add(one, other - 1)
 
     def _see_references(
@@ -271,8 +297,8 @@ class Search:
         for table in grid.tables.values():
             part: Part = "set" if table.kind == "form" else ""
             for column in table.columns:
-                area = self.areas.get(input_name(table, column).casefold())
-                if not column.section or not area or area[0] != grid.sheets[grid.home_of(table, column, part)]:
+                area = self.areas.get(input_name(table, column).casefold()) if column.section else None
+                if not area or area[0] != grid.sheets[grid.home_of(table, column, part)]:
                     continue
                 if (area[1], area[2]) != grid.at(table, column.name, 0, part):
                     home, name = grid.slots.get(f"{table.name}.{column.name}", (table, column.name))
@@ -323,16 +349,17 @@ def _within(loads: int, candidates: int, days: int) -> Slots | None:
 
 def corners_of(sheet: str, area: str) -> Area:
     """Sheet and corners, from 0, of an absolute area, whichever of its corners are named and in which order."""
-    first, _, last = area.replace("$", "").partition(":")
-    (top, left) = (bottom, right) = _cell(first)
-    if last:
-        bottom, right = _cell(last)
+    first, _, last = area.partition(":")
+    top, left = _cell(first)
+    if not last:
+        return sheet, top, left, top, left
+    bottom, right = _cell(last)
     return sheet, min(top, bottom), min(left, right), max(top, bottom), max(left, right)
 
 
-def _cell(text: str) -> tuple[int, int]:
-    letters = text.rstrip("0123456789")
-    return int(text[len(letters) :]) - 1, column_of(letters)
+def _cell(text: str) -> At:
+    _, letters, number = text.split("$")
+    return int(number) - 1, column_of(letters)
 
 
 def _title_of(found: SheetData, page: Page) -> tuple[int, int] | None:

@@ -63,9 +63,9 @@ def report_outside(
         findings.report("W008", Place(file=file, sheet=name), sheet=name)
 
 
-def report_typed_over(grid: FoundGrid, book: Book, file: str, findings: Findings) -> None:
+def report_typed_over(grid: FoundGrid, written: Shipped, book: Book, file: str, findings: Findings) -> None:
     """Name each formula that a value was typed over: a new workbook holds the formula again."""
-    over = list(_typed_over(grid, book))
+    over = list(_typed_over(grid, written, book))
     for sheet, row, col, title, cell in over[:NAMED]:
         place = Place(file=file, sheet=sheet, row=row + 1, cell=xl(row, col), column=title)
         findings.report("W009.one", place, found=typed_text(cell.value))
@@ -73,38 +73,41 @@ def report_typed_over(grid: FoundGrid, book: Book, file: str, findings: Findings
         findings.report("W009.more", Place(file=file), count=f"{len(over) - NAMED:,}")
 
 
-def _typed_over(grid: FoundGrid, book: Book) -> Iterator[tuple[str, int, int, str, CellData]]:
+def _typed_over(grid: FoundGrid, written: Shipped, book: Book) -> Iterator[tuple[str, int, int, str, CellData]]:
     """Sheet, row and column from 0, title and cell of each formula in whose place a value stands now."""
     values = {sheet.name: _Values(sheet) for sheet in book.sheets}
-    for table in grid.tables.values():
-        sheet = grid.sheet_of(table)
-        for column in table.columns if sheet else ():
-            if column.kept or not (column.formula or (table.kind == "form" and column.field)):
+    for name, lines in written.worked_out.items():
+        sheet = grid.sheets[name]
+        row_of, col_of = grid.shifts(name)
+        for table, column, (top, left), (bottom, right) in lines if sheet else ():
+            if not values[sheet].any_between((row_of(top), col_of(left)), (row_of(bottom), col_of(right))):
                 continue
             count = 1 if table.kind == "form" else grid.places[table.name].count
-            ends = [grid.at(table, column.name, record) for record in (0, count - 1)]
-            if not values[sheet].any_between(*ends):
-                continue
             for at in (grid.at(table, column.name, record) for record in range(count)):
-                if cell := values[sheet].cells.get(at):
+                if cell := values[sheet].at(*at):
                     yield sheet, *at, column.title, cell
 
 
 class _Values:
-    """The cells of a sheet in which a value stands, by row and column from 0."""
+    """Where on a sheet values stand that no formula gave, by row and column from 0."""
 
     def __init__(self, sheet: SheetData) -> None:
-        self.cells = {
-            (row - 1, col - 1): cell
-            for row, cells in sheet.rows.items()
-            for col, cell in cells.items()
-            if not cell.worked_out and not is_empty(cell.value)
-        }
+        self.rows = sheet.rows
         self.by_row: dict[int, list[int]] = {}
         self.by_col: dict[int, list[int]] = {}
-        for row, col in sorted(self.cells):
-            self.by_row.setdefault(row, []).append(col)
-            self.by_col.setdefault(col, []).append(row)
+        for row, cells in sorted(sheet.rows.items()):
+            cols = sorted(
+                [c - 1 for c, (value, worked_out, _, _) in cells.items() if not worked_out and not is_empty(value)]
+            )
+            if cols:
+                self.by_row[row - 1] = cols
+            for col in cols:
+                self.by_col.setdefault(col, []).append(row - 1)
+
+    def at(self, row: int, col: int) -> CellData | None:
+        """The cell there, if a value stands in it."""
+        cell = self.rows.get(row + 1, {}).get(col + 1)
+        return None if cell is None or cell.worked_out or is_empty(cell.value) else cell
 
     def any_between(self, first: tuple[int, int], last: tuple[int, int]) -> bool:
         """Whether there may be any in a line of cells, of which the ends may be gone."""

@@ -111,7 +111,7 @@ def read_any(path: Path) -> tuple[Case | None, Findings, Slots | None]:
     returned = returned_of(book, path.name, findings)
     if returned is None or findings.errors:
         return None, findings, None
-    report_typed_over(returned.grid, book, path.name, findings)
+    report_typed_over(returned.grid, returned.shipped, book, path.name, findings)
     return keep_logo(returned.case, book, data, path.name, findings), findings, returned.slots
 
 

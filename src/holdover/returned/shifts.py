@@ -38,15 +38,23 @@ class Sightings:
     def __init__(self) -> None:
         self.seen: defaultdict[int, dict[int, int]] = defaultdict(dict)
         """By where it was written, how much speaks for each place."""
+        self.agreed: dict[int, int] | None = None
+        """What is known, once that was asked for and until there is more to say."""
 
     def add(self, was: int, now: int, weight: int = 1) -> None:
         """One more sighting."""
         if was >= 0 and now >= 0:
             places = self.seen[was]
             places[now] = places.get(now, 0) + weight
+            self.agreed = None
 
-    def known(self) -> dict[int, int]:
+    def known(self) -> Mapping[int, int]:
         """The places most agree on that keep their order: the longest rising line through them."""
+        if self.agreed is None:
+            self.agreed = self._agree()
+        return self.agreed
+
+    def _agree(self) -> dict[int, int]:
         votes = [(was, *max(places.items(), key=itemgetter(1))) for was, places in sorted(self.seen.items())]
         if all(one[1] < other[1] for one, other in pairwise(votes)):
             return {was: now for was, now, _ in votes}

@@ -15,6 +15,12 @@ from holdover.reading.quantity.quantity import Quantity, amounts
 
 MONTHS: Final = 12
 """Months that a year of peak sun hours is stated for [count]."""
+CODE_PER_DEGREE: Final = -0.004
+"""Change of the open-circuit voltage of crystalline silicon, where its label is silent [1/°C].
+
+The factors of NEC Table 690.7(A), by transcription, come to it down to -25 °C and to less below; with the margin that a string has it is
+at or above each of them.
+"""
 _WORDS: Final = vocabulary("units")["module"]
 _NUMBER: Final = r"[0-9]+(?:[.,][0-9]+)?"
 _COUNT: Final = re.compile(
@@ -43,6 +49,8 @@ _FALLS: Final = re.compile(_PER_DEGREE, re.IGNORECASE)
 _POWER_FALLS: Final = re.compile(
     rf"(?<!\w){either(_WORDS['power'])}(?!\w)[^\n0-9−-]{{0,30}}{_PER_DEGREE}", re.IGNORECASE
 )
+_THIN: Final = re.compile(rf"(?<!\w){either(_WORDS['thin'])}(?!\w)", re.IGNORECASE)
+"""Other cells than those of crystalline silicon, of which the code has no factors."""
 _FIGURES: Final = {"power_w": _POWER, **_NAMED}
 _TITLES: Final = {
     "power_w": "of",
@@ -72,14 +80,20 @@ def read_modules(entry: Entry, findings: Findings) -> dict[str, Entry]:
         findings.report("R005.power", entry.place, found=typed_text(entry.value))
         return {}
     lacks = [title for name, title in _TITLES.items() if name not in found]
-    if lacks:
+    by_code = lacks == [_TITLES["voc_tempco"]] and not _THIN.search(text)
+    if by_code:
+        findings.report(
+            "R005.code", entry.place, per_degree=f"{100 * CODE_PER_DEGREE:g}", found=typed_text(entry.value)
+        )
+    elif lacks:
         findings.report("R005.lacks", entry.place, lacks=", ".join(lacks), found=typed_text(entry.value))
         return {}
     counted = _COUNT.search(text)
     found = {"modules": counted["count"] if counted else "1"} | found
     said = ", ".join(f"{_TITLES[name]} {figure}" for name, figure in found.items() if name != "modules")
     findings.report("R005.read", entry.place, typed=show(entry.value), count=found["modules"], said=said)
-    return {name: Entry(value=re.sub(r"[−-]\s*", "-", figure), place=entry.place) for name, figure in found.items()}
+    read = {name: Entry(value=re.sub(r"[−-]\s*", "-", figure), place=entry.place) for name, figure in found.items()}
+    return read | ({"voc_tempco": Entry(value=CODE_PER_DEGREE, place=entry.place)} if by_code else {})
 
 
 def in_digits(text: str) -> str:

@@ -58,6 +58,8 @@ class Column:
     kept: bool = False  # what was handed over: it stays as it was written, whatever is computed by then
     slot: str = ""  # the setting, such as outage.days, that is typed here and nowhere else; see `Grid.slots`
     shown: Measure | None = None  # how it is shown and typed, if not in the unit it is kept in: see measures.py
+    # Of a setting: a formula for what counts where nothing is typed, and the path in the study to what is in use then.
+    otherwise: tuple[str, str] | None = None
     silent: str | None = None  # what stands there where the case says nothing, if not a blank
     skip: int = 0  # blank rows above it, where records stand side by side
     folded: bool = False  # it is folded away; a reader opens it with the sign in the margin
@@ -66,6 +68,11 @@ class Column:
     section: type[Section] | None = None  # where the schema declares it, if people type it
     free: bool = False  # anything may be typed, and is read as people write it; nothing is refused while typing
     offers: str = ""  # defined name of a list that its cells offer, where other words may be typed, too
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Texts of its formulas."""
+        return self.formula, self.first, *(self.otherwise or ())[:1]
 
     @cached_property
     def field(self) -> FieldInfo | None:

@@ -39,16 +39,26 @@ class Cell(NamedTuple):
     sheet: str
     row: int
     col: int
-    formula: str
+    fill: str | Callable[[int], str]  # its formula, or what puts it together by the number of the record
     value: Value  # what the reference model says, or what was typed
 
     def __str__(self) -> str:
         return f"{self.table.name}.{self.column.name}[{self.record}]{self.part and ' ' + self.part}"
 
     @property
+    def formula(self) -> str:
+        """Its formula, empty where none stands."""
+        return self.fill if isinstance(self.fill, str) else self.fill(self.record)
+
+    @property
+    def computed(self) -> bool:
+        """Whether a formula stands there; which one is put together only for who reads it."""
+        return bool(self.fill)
+
+    @property
     def typed(self) -> bool:
         """Whether it is an input: people type here."""
-        return self.column.section is not None and self.part in ("set", "") and not self.formula
+        return self.column.section is not None and self.part in ("set", "") and not self.computed
 
 
 class Run(NamedTuple):
@@ -175,7 +185,7 @@ class Grid:
             f"{self.meant(table, other, name)}_{name}".replace("@", str(i))
             for table in self.tables.values()
             for column in table.columns
-            for text in (column.formula, column.first)
+            for text in column.texts
             for other, name, record in REFERENCE.findall(text)
             if other and not record
             for i in range(self.places[table.name].count if "@" in other + name else 1)
@@ -213,8 +223,9 @@ class Grid:
     def cells_in(self, table: Table, column: Column, study: object) -> Iterator[Cell]:
         """The cells of one column of a table that is no form; the column may differ from the one declared."""
         run = self.run(table, column, study)
+        fill = run.formula if column.formula else ""
         for i in range(run.length):
-            yield Cell(table, column, i, "", run.sheet, *run.at(i), run.formula(i), run.value(i))
+            yield Cell(table, column, i, "", run.sheet, *run.at(i), fill, run.value(i))
 
     def run(self, table: Table, column: Column, study: object) -> Run:
         """The cells of one column of a table that is no form, as a whole; the column may differ from the one declared."""
@@ -225,12 +236,13 @@ class Grid:
         return Run(table, column, place.sheet, *at, *steps, place.count, formula, values_of(table, column, study))
 
     def _formula_of(self, table: Table, column: Column) -> Callable[[int], str]:
-        """The formula of a column by the number of the record."""
-        fill = self._filled(table, column.formula)
-        first = self._filled(table, column.first) if column.first else fill
+        """The formula of a column by the number of the record; it is put together when first asked for."""
+        fills: list[Callable[[int], str]] = []
 
         def formula(record: int) -> str:
-            text = (fill if record else first)(record)
+            if not fills:
+                fills.extend(self._filled(table, text) for text in (column.first or column.formula, column.formula))
+            text = fills[record > 0](record)
             return f"=({text[1:]})" if table.chained and record % 2 and text else text
 
         return formula
@@ -254,9 +266,12 @@ class Grid:
                 yield self._part(table, column, "usual", typed.stored(None, usual, column.shown))
             else:  # it has no cell of its own: the formula holds it
                 standing = f'"{usual}"' if isinstance(usual, str) else f"{usual or 0:.15g}"
-            used = typed.stored(None, getattr(section, path), column.shown)
-            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             silent = '""' if usual in (None, "") else standing
+            counts = getattr(section, path)
+            if column.otherwise:
+                silent, counts = self._filled(table, column.otherwise[0])(0), follow(study, column.otherwise[1])
+            used = typed.stored(None, counts, column.shown)
+            said = f"{reader.name}_{column.name}" if reader else input_name(table, column)
             formula = f"={said}" if reader and silent == '""' else f'=IF({said}="",{silent},{said})'
             if column.shown and table.name in self.keepers:
                 kept = f"{self.keepers[table.name].name}_{column.name}"

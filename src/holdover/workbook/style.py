@@ -263,8 +263,9 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "signature": {**BARE, "font_color": GREY, "top": 1, "top_color": INK},
     # The card.
     "card title": {**BARE, "font_size": 26, "bold": True},
-    "card who": {**BARE, "font_size": 13},
-    "card strong": {**BARE, "font_size": 12, "bold": True},
+    "card who": {**BARE, "font_size": 13, "shrink": True},
+    "card lead": {**BARE, "font_size": 12, "bold": True, "text_wrap": True, "valign": "top"},
+    "card strong": {**BARE, "font_size": 12, "bold": True, "shrink": True},
     "card item": {**BARE, "font_size": 12, "shrink": True},
     "card number": {**BARE, "font_size": 12, "align": "left", "indent": 1},
     "card call": {**BARE, "font_size": 11, "bottom": 1, "bottom_color": INK, "shrink": True},

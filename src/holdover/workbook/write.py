@@ -387,7 +387,7 @@ class _Writer:
         more = self.grid.reach(cell.table, cell.column, cell.part) - 1
         if more > 0:
             cells.span(cell.row, cell.col, cell.col + more, look, edged=look in self.edged)
-        if cell.formula:
+        if cell.computed:
             (result,) = self._results(cell.column, [cell.value])
             cells.formula(cell.row, cell.col, look, cell.formula[1:], result)
         else:

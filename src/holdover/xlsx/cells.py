@@ -232,12 +232,16 @@ class SheetPart(Part):
     def open_row(self, attributes: dict[str, str]) -> None:
         """A row opens."""
         at = attributes.get("r")
-        self.row = self.row + 1 if at is None else _index(at)
-        self.digits, self.at = str(self.row), ""
-        if not 1 <= self.row <= MAX_ROW:
+        number = self.row + 1 if at is None else _index(at)
+        self.begin_row(number, is_hidden=is_on(attributes.get("hidden")))
+
+    def begin_row(self, number: int, *, is_hidden: bool) -> None:
+        """A row of that number begins."""
+        self.row, self.digits, self.at = number, str(number), ""
+        if not 1 <= number <= MAX_ROW:
             raise BadFile(f"{self._where()} is damaged: it has a row outside of the grid.", AGAIN)
-        if is_on(attributes.get("hidden")) and self.row <= MAX_ROWS:
-            self.hidden_rows.add(self.row)
+        if is_hidden and number <= MAX_ROWS:
+            self.hidden_rows.add(number)
 
     @property
     def column(self) -> int:

@@ -20,7 +20,7 @@ from xml.parsers import expat
 from holdover.xlsx.archive import BadFile
 from holdover.xlsx.cells import MAX_COLUMNS, MAX_ROWS, CellData, Kind, SheetPart, Value, unescaped
 from holdover.xlsx.shared import Moved, SharedFormula, column_letters
-from holdover.xlsx.stream import MAIN, Closes, Opens
+from holdover.xlsx.stream import MAIN, Closes, Opens, is_on
 
 DATA: Final = "sheetData"
 OPENS: Final = b"<sheetData>"
@@ -35,13 +35,13 @@ NO_TEXTS: Final = ("]]>", "\ufffe", "\uffff")
 SHUT: Final = -1
 """Where the cells of a row begin that holds none."""
 
-GAP: Final = r"[ \t\n]{0,100}"
+GAP: Final = r"[ \t\n]{0,100}+"
 ROW: Final = re.compile(rf'{GAP}<row r="([0-9]{{1,7}})"([^<>/]{{0,400}})(/?)>{GAP}')
 CELL: Final = re.compile(
-    rf'<c r="([A-Z]{{1,3}})([0-9]{{1,7}})"([^<>/]{{0,80}})(?:/>|>{GAP}'
-    rf"(?:<f([^<>/]{{0,200}})(?:/>|>([^<]{{0,50000}})</f>){GAP})?"
-    rf"(?:<v>(?:([0-9.eE+-]{{1,100}})|([^<]{{1,50000}}))</v>{GAP}|(<v></v>|<v ?/>){GAP}"
-    rf'|<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}})</t>{GAP}</is>{GAP})?</c>){GAP}'
+    rf'<c r="([A-Z]{{1,3}}+)([0-9]{{1,7}}+)"([^<>/]{{0,80}}+)(?:/>|>{GAP}'
+    rf"(?:<f([^<>/]{{0,200}}+)(?:/>|>([^<]{{0,50000}}+)</f>){GAP})?"
+    rf"(?:<v>(?:([0-9.eE+-]{{1,100}}+)|([^<]{{1,50000}}+))</v>{GAP}|(<v></v>|<v ?/>){GAP}"
+    rf'|<is>{GAP}<t(?: xml:space="preserve")?>([^<]{{0,50000}}+)</t>{GAP}</is>{GAP})?</c>){GAP}'
     r"|([\s\S]+)"
 )
 """Of a cell: letters and number of its place, attributes, those of its formula, the formula, digits or other characters of
@@ -52,8 +52,6 @@ LAYOUT: Final = frozenset(["spans", "s", "ht", "outlineLevel", "thickTop", "thic
 OF_ROW: Final = LAYOUT | {"hidden", "collapsed", "customFormat", "customHeight"}
 OF_CELL: Final = frozenset(["s", "t", "cm", "vm", "ph"])
 OF_FORMULA: Final = frozenset(["t", "ref", "si", "ca", "aca"])
-ENTITIES: Final = (("&lt;", "<"), ("&gt;", ">"), ("&quot;", '"'), ("&apos;", "'"))
-AMPERSAND: Final = "&amp;"
 
 Look = tuple[str, Kind, bool]
 """What the attributes of a cell say: its type, what a number in it is, whether that is a percentage."""
@@ -148,8 +146,8 @@ class Plain:
 
     def __init__(self, part: SheetPart) -> None:
         self.part = part
-        self.lines: dict[str, dict[str, str]] = {}
-        """What rows say of themselves, by how it is written."""
+        self.lines: dict[str, bool] = {}
+        """Whether rows are hidden, by what they say of themselves."""
         self.looks: dict[str, Look] = {}
         """The same of cells."""
         self.numbers: dict[str, str] = {}
@@ -195,11 +193,11 @@ class Plain:
         at, shut = 0, "/"
         while shut and (match := ROW.match(text, at)):
             number, about, shut = match.groups()
-            said = self.lines.get(about)
-            if said is None:
-                said = self.lines[about] = _terms(about, OF_ROW)
+            is_hidden = self.lines.get(about)
+            if is_hidden is None:
+                is_hidden = self.lines[about] = is_on(_terms(about, OF_ROW).get("hidden"))
             before = self.part.row
-            self.part.open_row({"r": number, **said})
+            self.part.begin_row(int(number), is_hidden=is_hidden)
             if self.part.row <= before:
                 raise NotPlainError
             at = match.end()
@@ -210,7 +208,8 @@ class Plain:
     def _take_cells(self, text: str, start: int) -> None:
         """The cells of a row; most of them hold numbers, and most numbers are worked out."""
         part, looks, columns, made = self.part, self.looks, columns_by_letters(), tuple.__new__
-        row, at, sharers, cells = part.row, part.digits, self.sharers, dict[int, CellData]()
+        row, at, sharers = part.row, part.digits, self.sharers
+        cells: dict[int, CellData] = {}
         letters, kept = "", 0
         value: Value
         worked_out: str | Moved
@@ -224,10 +223,8 @@ class Plain:
             if about in sharers and not formula:
                 self.repeated[about] += 1
                 worked_out = made(Moved, (sharers[about], row, column))
-            elif about or formula:
-                worked_out = self._formula(about, formula, column)
             else:
-                worked_out = ""
+                worked_out = self._formula(about, formula, column) if about or formula else ""
             if digits and type_ == "n":
                 kept += len(digits)
                 value = float(digits)
@@ -236,14 +233,14 @@ class Plain:
                 if kind == "date":
                     value += part.shelf.shift
             elif digits or words or inline or (empty and type_ == "str"):
-                value, kind = self._value(type_, digits or words, inline)
+                value, kind, is_percent = self._value(type_, digits or words, inline)
+            elif worked_out:
+                value, kind, is_percent = None, "blank", False
             else:
-                value, kind = None, "blank"
-            if kind == "blank" and not worked_out:
                 continue
             if column in cells:
                 raise NotPlainError
-            cells[column] = made(CellData, (value, worked_out, kind, is_percent and kind == "number"))
+            cells[column] = made(CellData, (value, worked_out, kind, is_percent))
         self.texts += kept
         part.at = letters + at if found else ""
         if cells:
@@ -253,13 +250,14 @@ class Plain:
         """What the attributes of a cell say."""
         said, shelf = _terms(text, OF_CELL), self.part.shelf
         number = said.get("s")
-        look: Look = said.get("t", "n"), "date" if number in shelf.dates else "number", number in shelf.percents
+        is_date = number in shelf.dates
+        look: Look = said.get("t", "n"), "date" if is_date else "number", number in shelf.percents and not is_date
         self.looks[text] = look
         return look
 
     def _formula(self, about: str, formula: str, column: int) -> str | Moved:
         """The formula of a cell in the row at hand."""
-        words = _plainly(formula) if "&" in formula else formula
+        words = _plainly(formula)
         self.texts += len(words)
         if not about:
             return "=" + words
@@ -278,20 +276,20 @@ class Plain:
             part.shared[number] = SharedFormula(words, part.row, column)
         return "=" + words
 
-    def _value(self, type_: str, stored: str, inline: str) -> tuple[Value, Kind]:
+    def _value(self, type_: str, stored: str, inline: str) -> tuple[Value, Kind, bool]:
         """The value of a cell that holds something other than a number."""
-        words = _plainly(stored) if "&" in stored else stored
-        run = _plainly(inline)
+        words, run = _plainly(stored), _plainly(inline)
         self.texts += len(words) + len(run)
         if type_ == "str":
-            return unescaped(words), "text"
+            return unescaped(words), "text", False
         part = self.part
         if type_ == "s":
-            return part.string_of(words), "text"
-        if type_ == "n":
-            raise NotPlainError  # a number in other characters
+            return part.string_of(words), "text", False
         part.type, part.format, part.runs = type_, None, [run]
-        return part.value_of(words)
+        value, kind = part.value_of(words or None)
+        if kind in ("number", "blank"):
+            raise NotPlainError  # it is written in odd characters, or is no value of that type
+        return value, kind, False
 
 
 def _shared_number(about: str) -> str:
@@ -312,12 +310,14 @@ def _terms(text: str, known: frozenset[str]) -> dict[str, str]:
 
 def _plainly(text: str) -> str:
     """Text with the characters that are written as entities; any other one is left to expat."""
+    if "&" not in text:
+        return text
+    text = text.replace("&lt;", "<").replace("&gt;", ">")
     if "&" in text:
-        for entity, character in ENTITIES:
-            text = text.replace(entity, character)
-        if text.count("&") != text.count(AMPERSAND):
+        text = text.replace("&quot;", '"').replace("&apos;", "'")
+        if text.count("&") != text.count("&amp;"):
             raise NotPlainError
-        text = text.replace(AMPERSAND, "&")
+        text = text.replace("&amp;", "&")
     return text
 
 

@@ -18,6 +18,10 @@ SCALES: Final = (0.8, 1.25)
 """Factors on the energy of every load that are tried [-]; common practice. What lies between is told by the doubt."""
 MORE_GENERATOR_H: Final = 2.0
 """Generator hours a day that are tried on top [h]; common practice."""
+WITHOUT: Final = "Without one load"
+"""Name of the trial that leaves a load out [-]."""
+LONGER: Final = "Two more generator hours"
+"""Name of the trial with a longer window of the generator [-]."""
 TOO_FEW: Final = "not enough"
 """Stands for packs where all of them are not enough [-]."""
 
@@ -60,6 +64,12 @@ class Trial:
     raised_wh: tuple[float, ...]
     nets_wh: tuple[float, ...]
     needs_wh: tuple[float, ...]
+
+    @property
+    def held(self) -> bool:
+        """Whether the promise is kept with its margin."""
+        needed = self.full_needed_wh
+        return self.kept == 1 and not isinstance(needed, str) and round(self.store.full_wh - needed, DUST) >= 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,11 +137,11 @@ def trials(setting: Setting, asked: Asked) -> tuple[Trial, ...]:
         trial("As planned", setting),
         trial("Nothing shed", replace(setting, plan=replace(setting.plan, promised=3))),
         *(trial(f"Loads x {scale:g}", setting, scale=scale) for scale in SCALES),
-        trial("Without one load", replace(setting, tiers=tiers_without(asked.lines, setting.tiers, asked.without))),
+        trial(WITHOUT, replace(setting, tiers=tiers_without(asked.lines, setting.tiers, asked.without))),
         trial("A pack more", setting, packs=min(most, packs + 1)),
         trial("A pack less", setting, packs=max(0, packs - 1)),
         trial("No sun", dark),
-        trial("Two more generator hours", longer),
+        trial(LONGER, longer),
     )
 
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from holdover.case.schema import Case
 from holdover.model.decision import Decision, chosen_words, none_fits, with_packs
-from holdover.model.desk import Desk
+from holdover.model.desk import Desk, alone_of
+from holdover.model.dust import DUST
 from holdover.model.offer import Offer, means_of
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.mend import Mend, Spared, spared_of
@@ -43,13 +44,16 @@ class StageLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """`labels` stand over the candidates. `without_refill_wh` is what the promise takes of usable storage where nothing is filled again. `common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss."""
+    """`labels` stand over the candidates. `without_refill_wh` is what the promise takes of usable storage where nothing is filled again. `common` marks what stands on every candidate, by `COMMON`; `spared` and `mend` are of the nearest miss, and so is `over`: whether a clock hour asks for more than it gives. `alone` is the share of each clock hour in which no source is connected, and `drawn_wh` what the promised loads take of the nearest then."""
 
     lead: str
     labels: tuple[str, ...]
     common: tuple[int, ...]
     without_refill_wh: tuple[float | str, ...]
     spared: tuple[Spared, ...]
+    over: tuple[int, ...]
+    alone: tuple[float, ...]
+    drawn_wh: float
     mend: Mend
     stages: tuple[StageLine, ...]
 
@@ -68,6 +72,9 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         spared=spared_of(nearest.fit, desk.lines, desk.spare, means_of(desk, nearest))
         if nearest
         else (nothing,) * len(desk.lines),
+        over=_over(desk, nearest),
+        alone=alone_of(desk.sources),
+        drawn_wh=means_of(desk, nearest).drawn_wh if nearest else 0.0,
         mend=nearest.mend if nearest else NOTHING,
         stages=tuple(_stage(pick if decision.pick_number else None, packs) for packs in range(STAGES)),
     )
@@ -84,6 +91,13 @@ def lead_of(offers: Sequence[Offer], decision: Decision, case: Case) -> str:
     nearest = with_packs(decision.nearest, offer.held.packs)
     said = none_fits(nearest, decision.listed, offer.fit.verdict)
     return said if decision.listed == 1 else f"{said} Nearest is {nearest}."
+
+
+def _over(desk: Desk, nearest: Offer | None) -> tuple[int, ...]:
+    """Whether more runs in a clock hour, with its margin, than the nearest gives."""
+    short = nearest is not None and nearest.mend.missing_w > 0
+    gives_w = (nearest.given.continuous_w or 0.0) if nearest else 0.0
+    return tuple(int(short and round(hour.needed_w - gives_w, DUST) > 0) for hour in desk.hours)
 
 
 def _usable(full_wh: float | str, desk: Desk) -> float | str:

@@ -119,6 +119,8 @@ class OutageTable:
     ac_wh: tuple[tuple[float, ...], ...]
     dc_wh: tuple[tuple[float, ...], ...]
     raised_ac_wh: tuple[tuple[float, ...], ...]
+    without: str
+    """The load that a what-if leaves out: the one that is named, else the one that may mend the nearest candidate."""
     left_ac_wh: tuple[float, ...]
     left_dc_wh: tuple[float, ...]
     day_ac_wh: float
@@ -291,6 +293,11 @@ def _raised(by_set: Sequence[Sequence[float]], margin: float) -> tuple[tuple[flo
     return tuple(tuple(wh * (1 + margin) for wh in row) for row in by_set)
 
 
+def _left(desk: Desk, asked: Asked, kind: str) -> tuple[float, ...]:
+    """What the promised loads ask for in each clock hour without the one that is left out [Wh]."""
+    return _by_set(tiers_without(asked.lines, desk.tiers, asked.without), kind)[desk.plan.promised - 1]
+
+
 def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) -> OutageTable:
     """Every table of the outage.
 
@@ -306,7 +313,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     plan, promised, (mains, generator) = desk.plan, desk.plan.promised, desk.sources
     held, carried = tuple(held_hours(one, horizon) for one in followed.offers), followed.offers[followed.shown]
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
-    left = tiers_without(followed.asked.lines, desk.tiers, followed.asked.without)
     return OutageTable(
         days=plan.days,
         hours=plan.clock.hours,
@@ -327,8 +333,9 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         ac_wh=ac,
         dc_wh=dc,
         raised_ac_wh=_raised(ac, plan.energy_margin),
-        left_ac_wh=_by_set(left, "ac_wh")[promised - 1],
-        left_dc_wh=_by_set(left, "dc_wh")[promised - 1],
+        without=followed.asked.without,
+        left_ac_wh=_left(desk, followed.asked, "ac_wh"),
+        left_dc_wh=_left(desk, followed.asked, "dc_wh"),
         day_ac_wh=sum(ac[promised - 1]),
         day_dc_wh=sum(dc[promised - 1]),
         day_on_h=sum(_inverter_on(ac, always_on=plan.always_on)[promised - 1]),

@@ -288,6 +288,9 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
     case, storage = against.case, worked.storage
     most_wh = None if c.storage_wh is None else storage.usable_most_wh
     trip = _trip(worked.vehicle.needed_with_loads_wh, most_wh, listed=listed)
+    alone = most_wh is not None and holds(most_wh, worked.vehicle.storage_needed_wh)
+    if trip.verdict == UNDER and alone and (worked.waits.ac or worked.waits.sun):
+        trip = _as(trip, CHECK, listed=listed)  # the loads take what nobody can tell yet
     if worked.vehicle.holds not in (OK, NOT_PLANNED):
         trip = _charger(trip, c, against, listed=listed)
     layouts = check(1, worked.strings.allowed, listed=listed)

@@ -1,6 +1,7 @@
-"""What would help a candidate that falls short: packs, a load left out, more generator hours, each sized by the miss.
+"""What would help a candidate that falls short: packs, a load left out, more generator hours.
 
-It says what would help, not that it does: the outage must be worked out again to know.
+Packs are sized by the miss, which does not hang on them. Of loads and generator hours only what was tried and keeps the
+promise with its margin is named: what a load takes while a source runs, or what finds storage full, is nothing gained.
 """
 
 from bisect import bisect_left
@@ -9,16 +10,21 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby, islice
 from math import ceil
+from operator import mul
 from typing import Final
 
+from holdover.case.schema import Sizing
 from holdover.case.words import vocabulary
 from holdover.model.demand import TIERS, Demand
-from holdover.model.dust import DUST
+from holdover.model.dust import DUST, holds
 from holdover.model.loads import LoadLine
+from holdover.model.outage.what_if import Trial
 from holdover.model.spoken import spoken, thousands
 from holdover.model.storage import Held, Storage
 from holdover.model.verdict.fit import UNDER, Fit
 
+NO_SHARES: Final = "the operation card followed, no shares set in the device"
+"""What helps where a device drops loads by itself that storage would carry [-]."""
 BEHIND: Final = 1e10
 """Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
 HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
@@ -46,6 +52,7 @@ class Mend:
     by_card: int
     more_packs: int
     generator_h: float
+    """More generator hours a day."""
     left_out_for_storage: str
     left_out_for_output: str
     eased_start: str
@@ -54,19 +61,50 @@ class Mend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Means:
-    """With what a candidate's miss could be made up for. `promised` tells how many tiers must never go without.
+    """With what a candidate's miss could be made up for.
 
-    `generator_stores_w` is what an hour of the generator stores where it feeds the charger alone: on the safe side.
+    `drawn_wh` is what the promised loads and the inverter take out of storage in a day, while no source is connected.
     """
 
     pack_wh: float
     packs_max: int
     storage: Storage
     held: Held
-    generator_stores_w: float
-    promised: int
-    days: int
-    energy_margin: float
+    drawn_wh: float
+    drops_promised: bool
+    """Whether a share is set in the device at which it drops loads that are promised."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """What was tried on the candidate followed: a load left out by name, and a longer window of the generator.
+
+    `left_out` and `longer_h` [h/day] are "" and 0 where the promise is not kept with its margin by it.
+    """
+
+    left_out: str
+    longer_h: float
+
+
+UNTRIED: Final = Attempt(left_out="", longer_h=0.0)
+"""Nothing was tried, or nothing of it was enough [-]."""
+
+
+def attempt_of(lines: Sequence[LoadLine], without: str, left: Trial, longer: Trial, longer_h: float) -> Attempt:
+    """What was enough of what was tried. A critical load is not left out, whatever comes of it.
+
+    Args:
+        lines: The inventory, worked out.
+        without: Name of the load that was left out.
+        left: The outage without it.
+        longer: The outage with a longer window of the generator.
+        longer_h: By how much it is longer [h/day].
+
+    Holds for: trials of one candidate.
+    Source: definition.
+    """
+    spared = without != "" and not any(line.tier == "critical" for line in _named(lines, without))
+    return Attempt(left_out=without if spared and left.held else "", longer_h=longer_h if longer.held else 0.0)
 
 
 def out_of_storage_wh(ac_wh: float, dc_wh: float, inverter_efficiency: float, dc_efficiency: float) -> float:
@@ -107,20 +145,21 @@ def more_packs(missing_wh: float, pack_usable_wh: float, room: int) -> int:
     return packs if packs <= room else 0
 
 
-def generator_h(missing_wh: float, stored_w: float) -> float:
-    """Generator hours that bring what storage misses, over the whole outage [h].
+def share_of_need_wh(needed_wh: float, taken_wh: float, drawn_wh: float) -> float:
+    """What leaving a load out may give back of what storage must hold: as much of it as the load takes of the draw [Wh].
 
     Args:
-        missing_wh: Missing of usable storage [Wh].
-        stored_w: What the generator stores in an hour, 0 where there is none [W].
+        needed_wh: What the promise takes of usable storage [Wh].
+        taken_wh: What the load takes out of storage in a day, while no source is connected [Wh].
+        drawn_wh: What all promised loads take in the same hours, idle draw counted [Wh].
 
-    Holds for: hours that fall before storage gives out.
+    Holds for: choosing which load to try: draws that are spread over those hours alike.
     Source: arithmetic.
 
-    >>> generator_h(1800, 900)
-    2.0
+    >>> share_of_need_wh(3000, 200, 1000)
+    600.0
     """
-    return missing_wh / stored_w if stored_w > 0 else 0.0
+    return needed_wh * taken_wh / drawn_wh if drawn_wh > 0 else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,15 +169,23 @@ class Spare:
     helps_promise: tuple[bool, ...]
     """Whether it is in the promise, and not critical."""
     runs_w: tuple[float, ...]
-    """What it frees of running draw in the hour of the hardest one, 0 where nothing [W]."""
+    """What it frees of running draw while it is on, 0 where nothing [W]."""
+    frees_w: tuple[float, ...]
+    """By how much the highest draw of any hour falls without it, 0 where it does not [W]."""
     starts_w: tuple[float | str, ...]
-    """What it adds at its start in the hour of the hardest one, "" where nothing [W]."""
+    """What one of it adds at its start, "" where nothing [W]."""
+    alone_share: tuple[float, ...]
+    """Of its day's energy what it takes while no source is connected [-]."""
     by_energy: tuple[tuple[int, ...], ...]
     by_running: tuple[tuple[int, ...], ...]
     """Places of lines that give back storage or running draw, those that give least first, each tier for itself; of
     storage AC and DC, too, so that their order is the same for all candidates."""
     hardest: LoadLine | None
     """The line that adds most at its start, the first of equals; None where none adds anything."""
+    no_starts_w: float
+    """What must be there at the peak though nothing starts [W]."""
+    others_start_w: float
+    """The same with whatever starts hardest but for that line; more than any gives where all start together [W]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,21 +201,46 @@ class Spared:
     starts_w: float | str
 
 
-def spare_of(lines: Sequence[LoadLine], demand: Demand, promised: int) -> Spare:
-    """What leaving each load out may give back; `promised` tells how many tiers must never go without."""
-    at = demand.needed_running_at
-    runs_w = tuple(line.hour_need_w[at] if line.name and _frees(line, demand) else 0.0 for line in lines)
-    starts_w = _starts_w(lines, demand)
+def spare_of(
+    lines: Sequence[LoadLine],
+    demand: Demand,
+    needed_w: Sequence[float],
+    promised: int,
+    sizing: Sizing,
+    alone: Sequence[float],
+) -> Spare:
+    """What leaving each load out may give back.
+
+    `needed_w` is the running draw by clock hour, with its margin; `promised` tells how many tiers must never go without;
+    `alone` is the share of each clock hour in which no source is connected.
+    """
+    alone_share = tuple(sum(map(mul, line.share, alone)) for line in lines)
+    frees = [line.name != "" and _frees(line, demand) for line in lines]
+    runs_w = tuple(line.need_w if is_free else 0.0 for line, is_free in zip(lines, frees, strict=True))
+    frees_w = tuple(
+        max(needed_w) - max(need - own for need, own in zip(needed_w, line.hour_need_w, strict=True))
+        if is_free
+        else 0.0
+        for line, is_free in zip(lines, frees, strict=True)
+    )
+    starts_w = tuple(_start_w(line) for line in lines)
     helps = tuple(line.name != "" and _is_spared(line, promised) for line in lines)
     helping = [i for i, is_spared in enumerate(helps) if is_spared]
-    running = [i for i, watts in enumerate(runs_w) if watts > 0]
+    running = [i for i, watts in enumerate(frees_w) if round(watts, DUST) > 0]
     adding = [i for i, step in enumerate(starts_w) if step != ""]
+    steps = sorted((float(starts_w[i]) for i in adding), reverse=True)
+    margin = 1 + sizing.starting_margin
+    others_w = demand.peak_running_w + (steps[1] if len(steps) > 1 else 0.0)
     return Spare(
+        frees_w=frees_w,
+        no_starts_w=demand.peak_running_w * margin,
+        others_start_w=others_w * margin if sizing.starting == "one at a time" else BEHIND,
         helps_promise=helps,
+        alone_share=alone_share,
         runs_w=runs_w,
         starts_w=starts_w,
         by_energy=_ordered(
-            helping, lambda i: lines[i].ac_wh + lines[i].dc_wh, lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
+            helping, lambda i: lines[i].energy_wh * alone_share[i], lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
         ),
         by_running=_ordered(running, runs_w.__getitem__, lambda i: _behind(lines[i])),
         hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
@@ -185,44 +257,57 @@ def _ordered(
     return tuple(map(tuple, groups.values()))
 
 
-def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> Mend:
-    """What would help a candidate, out of its misses in storage and in running draw."""
+def load_to_try(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -> str:
+    """Name of the load that may make up for what storage misses, "" where none is thought to."""
+    missing_wh, _ = _missing(fit)
+    found = _least(lines, spare.by_energy, lambda i: _stores_wh(i, lines, spare, means, fit), missing_wh)
+    return found[0].name if found else ""
+
+
+def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, attempt: Attempt | None = None) -> Mend:
+    """What would help a candidate, out of its misses in storage and in running draw; `attempt` is of this candidate."""
     missing_wh, missing_w = _missing(fit)
+    found = attempt or UNTRIED
     pack_usable_wh = means.pack_wh * means.storage.per_wh
     packs = more_packs(missing_wh, pack_usable_wh, means.packs_max - means.held.packs)
-    hours = generator_h(missing_wh, means.generator_stores_w)
-    stores, *_ = *_least(lines, spare.by_energy, lambda i: _stores_wh(lines[i], means), missing_wh), None
-    runs, other = (*_least(lines, spare.by_running, spare.runs_w.__getitem__, missing_w), None, None)[:2]
-    starts = spare.hardest if fit.starting.verdict == UNDER else None
+    hours, left_out = (found.longer_h, found.left_out) if missing_wh > 0 else (0.0, "")
+    runs, other = (*_least_running(lines, spare, missing_w), None, None)[:2]
+    starts, is_alone = _eased(fit, spare)
     by_card = _by_card(fit)
-    parts = ["the operation card followed, no shares set in the device"] if by_card else []
+    parts = [NO_SHARES] if by_card else []
     if packs:
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
-    if stores:
-        parts.append(f"{stores.name} left out ({thousands(stores.energy_wh)} Wh a day){PIPES * _heats(stores)}")
+    if left_out:
+        day_wh = sum(line.energy_wh for line in _named(lines, left_out))
+        parts.append(f"{left_out} left out ({thousands(day_wh)} Wh a day){PIPES * _heats(left_out)}")
     if hours > 0:
-        parts.append(f"{spoken(hours, 1)} more generator hours in all")
-    if runs and runs is not stores:
-        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs)}")
+        parts.append(f"{spoken(hours, 1)} more generator hours a day")
+    if runs and runs.name.lower() != left_out.lower():
+        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs.name)}")
     if runs and other and _takes_turns(runs, other):
         parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:
-        parts.append(f"{starts.name} started while less is on ({thousands(starts.step_w)} W more at its start)")
+        what = starts.name if is_alone else f"motors, above all {starts.name},"
+        parts.append(f"{what} started while less is on ({thousands(starts.step_w)} W more at its start)")
     return Mend(
         missing_wh=missing_wh,
         missing_w=missing_w,
         by_card=by_card,
         more_packs=packs,
         generator_h=hours,
-        left_out_for_storage=stores.name if stores else "",
+        left_out_for_storage=left_out,
         left_out_for_output=runs.name if runs else "",
         eased_start=starts.name if starts else "",
-        words=_words(parts, fit, mended=(bool(packs or stores or hours > 0), runs is not None)),
+        words=_words(parts, fit, (bool(packs or left_out or hours > 0), runs is not None), is_tried=attempt is not None)
+        + (f"; with {NO_SHARES}" if missing_wh > 0 and means.drops_promised else ""),
     )
 
 
-def _words(parts: Sequence[str], fit: Fit, *, mended: tuple[bool, bool]) -> str:
-    """What would help in a sentence; where storage or output find nothing that is enough, the unit that would do."""
+def _words(parts: Sequence[str], fit: Fit, mended: tuple[bool, bool], *, is_tried: bool) -> str:
+    """What would help in a sentence; where storage or output find nothing that is enough, the unit that would do.
+
+    Of a candidate on which nothing was tried it is not said that nothing else is enough.
+    """
     short = [
         (is_mended, f"{thousands(float(found.needed))} {unit}")
         for missing, is_mended, found, unit in zip(
@@ -233,7 +318,8 @@ def _words(parts: Sequence[str], fit: Fit, *, mended: tuple[bool, bool]) -> str:
     told = ", or ".join(parts)
     if any(not is_mended for is_mended, _ in short):
         larger = f"a unit of {' and '.join(what for _, what in short)}"
-        return f"{told}; no single mend is enough: it takes {larger}" if told else larger
+        beside = "; none of these is enough alone: it takes " if is_tried else ", or "
+        return f"{told}{beside}{larger}" if told else larger
     return f"{told}; each of its {fit.unders} shortages must be mended" if told and fit.unders > 1 else told
 
 
@@ -242,38 +328,45 @@ def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -
     missing_wh, missing_w = _missing(fit)
     return tuple(
         Spared(
-            stores_wh=_enough(line, _stores_wh(line, means), missing_wh) if spare.helps_promise[i] else "",
-            runs_w=_enough(line, spare.runs_w[i], missing_w) if spare.runs_w[i] > 0 else "",
+            stores_wh=_enough(line, _stores_wh(i, lines, spare, means, fit), missing_wh)
+            if spare.helps_promise[i]
+            else "",
+            runs_w=_enough(line, spare.runs_w[i], missing_w, spare.frees_w[i]) if spare.runs_w[i] > 0 else "",
             starts_w=spare.starts_w[i],
         )
         for i, line in enumerate(lines)
     )
 
 
-def _stores_wh(line: LoadLine, means: Means) -> float:
-    """What leaving a line out gives back of usable storage [Wh]."""
-    storage = means.storage
+def _stores_wh(i: int, lines: Sequence[LoadLine], spare: Spare, means: Means, fit: Fit) -> float:
+    """What leaving a line out may give back of usable storage [Wh], 0 where nobody knows what is needed."""
+    line, storage, needed_wh = lines[i], means.storage, fit.promise.needed
+    if isinstance(needed_wh, str):
+        return 0.0
     day_wh = out_of_storage_wh(line.ac_wh, line.dc_wh, storage.inverter_efficiency, storage.dc_efficiency)
-    return means.days * (1 + means.energy_margin) * day_wh
+    return share_of_need_wh(needed_wh, day_wh * spare.alone_share[i], means.drawn_wh)
 
 
-def _starts_w(lines: Sequence[LoadLine], demand: Demand) -> tuple[float | str, ...]:
-    """What each load adds at its start in the hour of the hardest one [W], "" where it adds nothing."""
-    steps = (round(line.step[demand.peak_start_one_at], DUST) if line.name else 0.0 for line in lines)
-    return tuple(step if step > 0 else "" for step in steps)
+def _start_w(line: LoadLine) -> float | str:
+    """What one of an AC load adds at its start [W], "" where it adds nothing."""
+    step = round(line.step_w * line.is_ac, DUST) if line.name else 0.0
+    return step if step > 0 else ""
 
 
-def _enough(line: LoadLine, given: float, missing: float) -> float | str:
-    """What a line gives back, "" where it does not make up for what is missing, or where nothing is."""
+def _enough(line: LoadLine, given: float, missing: float, helps: float | None = None) -> float | str:
+    """What a line gives back, "" where it does not make up for what is missing, or where nothing is.
+
+    `helps` is what counts of it, if that is not all that it gives.
+    """
     given = round(given, DUST)
-    if missing <= 0 or round(given - missing, DUST) < 0:
+    if missing <= 0 or round((given if helps is None else helps) - missing, DUST) < 0:
         return ""
     return float(spoken(given)) + line.number / 10_000 + _behind(line)
 
 
 def _behind(line: LoadLine) -> float:
     """What is added to what a line gives back, so that it is chosen after others [Wh or W]."""
-    return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line)
+    return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line.name)
 
 
 def _least(
@@ -296,8 +389,31 @@ def _least(
     return [lines[i] for _, i in sorted(found)]
 
 
-def _heats(line: LoadLine) -> bool:
-    return any(word in f" {line.name.lower()}" for word in HEATING)
+def _named(lines: Sequence[LoadLine], name: str) -> list[LoadLine]:
+    return [line for line in lines if line.name.lower() == name.lower()]
+
+
+def _least_running(lines: Sequence[LoadLine], spare: Spare, missing_w: float) -> list[LoadLine]:
+    """Lines without which the output is enough in every hour, in the order of what they free; the first two at least."""
+    found: list[tuple[float, int]] = []
+    for order in spare.by_running:
+        enough = ((_enough(lines[i], spare.runs_w[i], missing_w, spare.frees_w[i]), i) for i in order)
+        there = ((float(figure), i) for figure, i in enough if figure != "")
+        for _, alike in islice(groupby(there, key=lambda one: spoken(round(spare.runs_w[one[1]], DUST))), 2):
+            found += alike
+    return [lines[i] for _, i in sorted(found)]
+
+
+def _eased(fit: Fit, spare: Spare) -> tuple[LoadLine | None, bool]:
+    """Whose start is too hard, and whether easing it alone is enough; None where nothing starts, or it is no matter."""
+    surge_w = fit.starting.has
+    if fit.starting.verdict != UNDER or isinstance(surge_w, str) or not holds(surge_w, spare.no_starts_w):
+        return None, False
+    return spare.hardest, holds(surge_w, spare.others_start_w)
+
+
+def _heats(name: str) -> bool:
+    return any(word in f" {name.lower()}" for word in HEATING)
 
 
 def _missing(fit: Fit) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from holdover.model.outage.promise import Carried
 from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.strings import Strings
 from holdover.model.vehicle import VehicleFit
-from holdover.model.verdict.fit import CHECK, OUTAGE, OUTPUT, UNDER, Check, Fit, Waits
+from holdover.model.verdict.fit import CHECK, OK, OUTAGE, OUTPUT, UNDER, Check, Fit, Waits
 
 LESS: Final = {
     "running": ("running", "W"),
@@ -155,7 +155,7 @@ def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str) -> str:
         return waiting
     if fit.unders == 1 and fit.vehicle.verdict == UNDER and c.storage_wh is not None:
         return f"{DRIVE_ALONE}{said}"
-    return said or ("every check holds" if fit.asks == 0 else "nothing falls short")
+    return said or ("every check holds" if fit.asks == 0 and fit.handling == OK else "nothing falls short")
 
 
 def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
@@ -168,6 +168,8 @@ def asked_of(c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, layout
     if c.name == "":
         return ""
     open_ones = _open(fit)
+    if None not in (c.storage_wh, c.continuous_w, c.ac_volts):
+        open_ones = [name for name in open_ones if name != "vehicle"]  # the drive waits for what the loads leave
     asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common]
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])

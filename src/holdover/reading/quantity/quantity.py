@@ -355,12 +355,17 @@ def _two(line: str, value: float, end: int, mark: Mark) -> tuple[tuple[float, st
 
 _NO_CENTS: Final = re.compile(r"[.,]?-{1,2}(?=\s*[^\W\d_]|\s*[$€£])")
 """What stands for the cents before a currency: `499,- €`."""
+_THOUSANDS: Final = re.compile(rf"\s?{either(_AMOUNTS['thousands'])}(?![^\W\d_])", re.IGNORECASE)
+"""What makes thousands of an amount of money, as in `$9k`."""
 _PER: Final = re.compile(r"(?:/|per\b|an?\b)\s*")
 
 
 def _money(line: str, start: int, mark: Mark, unit: str) -> Quantity:
     begin = _skip_currency(line, start)
     value, end = scan(line, begin, mark)
+    thousands = _THOUSANDS.match(line, end)
+    if thousands:
+        value, end = value * 1000, thousands.end()
     dash = _NO_CENTS.match(line, end)
     end = dash.end() if dash else end
     stop = _skip_currency(line, end)

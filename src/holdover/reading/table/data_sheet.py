@@ -11,7 +11,7 @@ from typing import Final
 
 from holdover.case.words import either, folded, vocabulary
 from holdover.findings import Findings, Place
-from holdover.reading.composite import is_same, taken_apart
+from holdover.reading.composite import is_same, is_telling, taken_apart
 from holdover.reading.entries import Context, Entry, Row
 from holdover.reading.fields import ASKED
 from holdover.reading.quantity.quantity import SIGN
@@ -54,6 +54,8 @@ _VALUE: Final = re.compile(
 )
 LEFT: Final = frozenset({"Q001", "Q002", "Q006", "Q007", "Q008"})
 """Codes of findings that say that a text is no figure of its field [-]."""
+MEANT: Final = {"packs": "packs_max"}
+"""What a data sheet means by the name of what people set [-]."""
 GROWS: Final = "grows"
 """What stands in place of the field of a line that tells to what a unit may be expanded."""
 
@@ -133,9 +135,12 @@ def read_data_sheets(raw: RawTable, findings: Findings) -> list[Row]:
         for line in sheet.lines:
             if line.field == GROWS:
                 _grow(row, line, raw, findings)
-    if aside:
-        told = ", ".join(dict.fromkeys(line.shown for line in aside))
-        findings.report("C024", raw.place(aside[0].number), lines=len(aside), told=told)
+    for telling in (False, True):
+        lines = [line for line in aside if is_telling(line.shown) is telling]
+        if lines:
+            told = ", ".join(dict.fromkeys(line.shown for line in lines))
+            place = raw.place(lines[0].number)
+            findings.report("C024.figures" if telling else "C024.lines", place, lines=len(lines), told=told)
     return rows
 
 
@@ -200,7 +205,7 @@ def _known(number: int, label: str, value: str) -> _Line:
             return _Line(number, label, value, stated)
     if header is None or header.ignored or header.beside or header.refused or header.bad_unit or not value:
         return _Line(number, label, value, "")
-    return _Line(number, label, value, header.field, header.unit)
+    return _Line(number, label, value, MEANT.get(header.field, header.field), header.unit)
 
 
 def _sheets(lines: Sequence[_Line], raw: RawTable, findings: Findings) -> tuple[list[_Sheet], list[_Line]]:

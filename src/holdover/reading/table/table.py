@@ -27,7 +27,6 @@ from holdover.reading.table.rows import read_rows
 from holdover.reading.table.source import (
     COLUMNS_MAX,
     DELIMITERS,
-    ROWS_MAX,
     RawCell,
     RawTable,
     csv_table,
@@ -40,6 +39,10 @@ from holdover.xlsx import column_letters
 
 LINE_MAX: Final = 100_000
 """Longest line of a CSV [characters]."""
+SHEET_LINES: Final = 1_000
+"""Most lines of a text of data sheets [count]."""
+SHEET_LINE_MAX: Final = 500
+"""Longest line of a text of data sheets [characters]: a longer one is none, and costs its square."""
 TURNED_FIELDS: Final = 3
 """Fields from which a column of words is a column of headers, and a text the data sheet of a unit [count]."""
 LABEL_AND_VALUE: Final = 2
@@ -88,8 +91,8 @@ def read_table(part: str, data: bytes, file: str, findings: Findings, *, use_typ
 def _data_sheets(data: bytes, file: str) -> tuple[list[Row], Findings] | None:
     """The units of a text of data sheets, with what there is to say; None where it is no such text."""
     findings = Findings()
-    lines = (csv_text(data, file, findings) or "").splitlines()[: ROWS_MAX + 1]
-    if len(lines) > ROWS_MAX or any(len(line) > LINE_MAX for line in lines):
+    lines = (csv_text(data, file, findings) or "").splitlines()[: SHEET_LINES + 1]
+    if len(lines) > SHEET_LINES or any(len(line) > SHEET_LINE_MAX for line in lines):
         return None
     raw = RawTable(file=file, rows={n: {1: RawCell(value=line)} for n, line in enumerate(lines, 1) if line.strip()})
     rows = read_data_sheets(raw, findings)

@@ -124,7 +124,7 @@ def _named(sheets: Iterable[Sheet]) -> frozenset[tuple[str, str]]:
         for table in sheet.blocks
         if isinstance(table, Table)
         for column in table.columns
-        for text in (column.formula, column.first)
+        for text in column.texts
         for other, name, _ in REFERENCE.findall(text)
     )
 

@@ -423,7 +423,7 @@ def card_sheet(days: int) -> Sheet:
             _heads(),
             _letters(),
             _days(days + 1),
-            sentence("card_start", "card strong", _START, 20, path="door_card.start"),
+            sentence("card_start", "card lead", _START, 32, path="door_card.start"),
             _standing(
                 "card_below", "card item", "Below A: all of list A off until the next reading. Below B: list B too.", 16
             ),

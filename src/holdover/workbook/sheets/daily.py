@@ -5,6 +5,7 @@ from holdover.model.demand import SOCKETS, TIERS
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.page import Chart, Series, Sheet
 from holdover.workbook.sheets.look_for import DOUBT, LOOK_FOR
+from holdover.workbook.sheets.outage.field import BY_KIND
 
 
 def _peak(top: str, at: str, title: str, unit: str, column: str, note: str = "") -> tuple[Column, Column]:
@@ -83,7 +84,7 @@ DEMAND = Table(
     (
         *group(
             "Energy",
-            Column("lines", "Loads that count", "number", formula="=SUM({line.is_ac})+SUM({line.is_dc})"),
+            Column("lines", "Loads that count", "number", formula='=SUM({line.is_ac})+COUNTIF({line.dc_v},">0")'),
             Column(
                 "incomplete",
                 "Loads that lack watts or hours",
@@ -93,7 +94,7 @@ DEMAND = Table(
             ),
             Column("energy_wh", "Energy a day", "Wh", formula="=SUM({line.energy_wh})", role="total"),
             Column("ac_wh", "of it through the inverter", "Wh", formula="=SUM({line.ac_wh})"),
-            Column("dc_wh", "of it at DC ports", "Wh", formula="=SUM({line.dc_wh})"),
+            Column("dc_wh", "of it at DC ports", "Wh", formula="=SUMPRODUCT(({line.dc_v}>0)*{line.energy_wh})"),
             *(Column(f"{tier}_wh", f"of it {tier}", "Wh", formula=f"=SUM({{hours.{tier}_wh}})") for tier in TIERS),
             Column("mean_w", "Mean draw", "W", formula="={energy_wh}/24"),
             *_peak("busiest_wh", "busiest_at", "Busiest hour", "Wh", "total_wh"),
@@ -179,7 +180,7 @@ DEMAND = Table(
                 note="1,000,000 stands for all of them.",
             ),
             Column("pool_ac", "Short-use loads, AC", "number", formula="=SUMPRODUCT({line.pool}*{line.is_ac})"),
-            Column("pool_dc", "Short-use loads, DC", "number", formula="=SUMPRODUCT({line.pool}*{line.is_dc})"),
+            Column("pool_dc", "Short-use loads, DC", "number", formula="=SUMPRODUCT({line.pool}*({line.dc_v}>0))"),
             Column(
                 "pool_words",
                 "What the plan counts on",
@@ -232,7 +233,7 @@ def _by_tier(kind: str) -> tuple[Column, ...]:
                 f"{kind}_{tier}_wh",
                 f"{kind.upper()}, {tier}",
                 "Wh",
-                formula=f'=SUMPRODUCT(({{line.tier}}="{tier}")*{{line.{kind}_wh}}*{{line.share_@}})',
+                formula=f'=SUMPRODUCT(({{line.tier}}="{tier}")*{BY_KIND[kind]}*{{line.share_@}})',
             )
             for tier in TIERS
         ),
@@ -333,19 +334,19 @@ HOURS = Table(
                 "dc_w",
                 "Running",
                 "W",
-                formula=f"=ROUND(SUMPRODUCT({{line.is_dc}}*{{line.total_w}}*{_WATTS}),6)",
+                formula=f"=ROUND(SUMPRODUCT(({{line.dc_v}}>0)*{{line.total_w}}*{_WATTS}),6)",
             ),
             Column(
                 "dc_start_one_w",
                 "Starting, one",
                 "W",
-                formula=f"={{dc_w}}+SUMPRODUCT({{line.is_dc}}*{{line.step_w}}*{_START})",
+                formula=f"={{dc_w}}+SUMPRODUCT(({{line.dc_v}}>0)*{{line.step_w}}*{_START})",
             ),
             Column(
                 "dc_start_all_w",
                 "Starting, together",
                 "W",
-                formula=f"={{dc_w}}+SUMPRODUCT({{line.is_dc}}*{{line.together_w}}*{_ON})",
+                formula=f"={{dc_w}}+SUMPRODUCT(({{line.dc_v}}>0)*{{line.together_w}}*{_ON})",
             ),
             *(
                 Column(

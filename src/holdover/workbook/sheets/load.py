@@ -13,7 +13,7 @@ _WIDTHS = {
     "on": 6.5,
     "tier": 12,
     "power_factor": 7,
-    "duty": 8,
+    "duty": 7,
     "hours_per_day": 7,
     "starts_at": 7,
     "quantity": 7,
@@ -59,8 +59,8 @@ LOAD = Table(
         *_asked("What it is", "name", "on", "tier"),
         *_asked("What it draws", "quantity", "running_w", "starting_w"),
         *(
-            replace(column, note=f"{column.note} {_IN_HOURS[column.name]}")
-            for column in _asked("When it runs", "hours_per_day", "starts_at")
+            replace(column, note=f"{column.note} {_IN_HOURS.get(column.name, '')}".rstrip())
+            for column in _asked("When it runs", "hours_per_day", "starts_at", "duty")
         ),
         *_asked("How it is fed and known", "feed", "measured_wh_per_day", "basis"),
         *group(
@@ -80,7 +80,7 @@ LOAD = Table(
                 "Wh",
                 path="/gains.@.wh",
                 formula="={line.ac_wh[same]}/{supplied.inverter_efficiency}"
-                "+{line.dc_wh[same]}/{supplied.dc_efficiency}",
+                "+({line.energy_wh[same]}-{line.ac_wh[same]})/{supplied.dc_efficiency}",
                 width=9,
                 role="quiet",
                 note="Of storage, at the efficiencies of the candidate followed. Type no under Counts to leave it out.",
@@ -92,7 +92,7 @@ LOAD = Table(
                 path="/gains.@.share",
                 formula='=IF(OR({look_for.day_wh}=0,AND({line.tier[same]}<>"critical",{look_for.promised}=1),'
                 'AND({line.tier[same]}="convenience",{look_for.promised}=2)),0,'
-                "({line.ac_wh[same]}/{assumed.inverter_efficiency}+{line.dc_wh[same]}/{assumed.dc_efficiency})/{look_for.day_wh})",
+                "({line.ac_wh[same]}/{assumed.inverter_efficiency}+({line.energy_wh[same]}-{line.ac_wh[same]})/{assumed.dc_efficiency})/{look_for.day_wh})",
                 width=9,
                 role="quiet",
                 note="0 where the promise does not hold it: it is shed first, so it asks for no storage.",
@@ -109,10 +109,11 @@ LOAD = Table(
         ),
         *(
             replace(column, folded=True)
-            for column in _asked("Rarely used", "place", "power_factor", "duty", "turns", "gap_ms", "note")
+            for column in _asked("Rarely used", "place", "power_factor", "turns", "gap_ms", "note")
         ),
     ),
-    note="Type in the yellow cells; a cleared line counts for nothing. Rarely used columns fold out at the right (plus sign).",
+    note="Type in the yellow cells; a cleared line counts for nothing. Where blank: tier essential, basis typical (metered: label). "
+    "Plus sign: more columns.",
 )
 
 LOAD_SHEET = Sheet(
@@ -192,7 +193,6 @@ _ITSELF = (
         "INDEX({feeds.dc_volts},MATCH({load.feed[same]},{feeds.feed},0)))",
     ),
     _quiet("is_ac", "AC", "number", "=IF({volts}>0,1,0)"),
-    _quiet("is_dc", "DC", "number", "=IF({dc_v}>0,1,0)"),
     _quiet(
         "continuous",
         "Continuous",
@@ -204,7 +204,7 @@ _ITSELF = (
         "pool",
         "Short use",
         "number",
-        '=IF(AND({is_ac}+{is_dc}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
+        '=IF(AND({is_ac}+{dc_v}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
         "1 = under three hours a day at no stated time; only so many of these run together as Assumptions say.",
     ),
     _quiet(
@@ -234,7 +234,7 @@ _ITSELF = (
         "step_w",
         "Added at start, one",
         "W",
-        '=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*({is_ac}+{is_dc})',
+        '=IF({load.starting_w[same]}="",0,MAX(0,{load.starting_w[same]}-{one_w}))*({is_ac}+IF({dc_v}>0,1,0))',
     ),
 )
 _AMONG_OTHERS = (
@@ -300,7 +300,6 @@ _AMONG_OTHERS = (
         '*IF({load.duty[same]}="",1,{load.duty[same]})*{hours},{load.measured_wh_per_day[same]})',
     ),
     _quiet("ac_wh", "AC energy", "Wh", "={energy_wh}*{is_ac}"),
-    _quiet("dc_wh", "DC energy", "Wh", "={energy_wh}*{is_dc}"),
     _quiet(
         "incomplete",
         "Incomplete",
@@ -345,7 +344,8 @@ LINE = Table(
 
 
 def _so_far(kind: str) -> Column:
-    mine = f"AND({{line.pool[same]}}=1,{{line.is_{kind}[same]}}=1)"
+    at = "is_ac" if kind == "ac" else "dc_v"
+    mine = f"AND({{line.pool[same]}}=1,{{line.{at}[same]}}>0)"
     name = 'IF({line.name[same]}="","line "&{line.number[same]},{line.name[same]})'
     return Column(
         kind,

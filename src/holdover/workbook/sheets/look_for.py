@@ -2,7 +2,7 @@
 
 from holdover.model.look_for import LESS
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import BY_KIND, thousands
 
 
 def _up(name: str) -> str:
@@ -12,9 +12,9 @@ def _up(name: str) -> str:
 def _promised(kind: str) -> str:
     """A day's energy of the loads that the promise holds."""
     return (
-        f'SUMPRODUCT(({{line.tier}}="critical")*{{line.{kind}}})'
-        f'+IF({{promised}}>=2,SUMPRODUCT(({{line.tier}}="essential")*{{line.{kind}}}),0)'
-        f'+IF({{promised}}=3,SUMPRODUCT(({{line.tier}}="convenience")*{{line.{kind}}}),0)'
+        f'SUMPRODUCT(({{line.tier}}="critical")*{BY_KIND[kind]})'
+        f'+IF({{promised}}>=2,SUMPRODUCT(({{line.tier}}="essential")*{BY_KIND[kind]}),0)'
+        f'+IF({{promised}}=3,SUMPRODUCT(({{line.tier}}="convenience")*{BY_KIND[kind]}),0)'
     )
 
 
@@ -53,8 +53,8 @@ LOOK_FOR = Table(
                 formula='=IF({outage.promise}="critical",1,IF({outage.promise}="all loads",3,2))',
                 note="1 = critical loads, 2 = essential ones too, 3 = all.",
             ),
-            Column("day_ac_wh", "AC loads of the promise, a day", "Wh", formula=f"={_promised('ac_wh')}"),
-            Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc_wh')}"),
+            Column("day_ac_wh", "AC loads of the promise, a day", "Wh", formula=f"={_promised('ac')}"),
+            Column("day_dc_wh", "DC loads of the promise, a day", "Wh", formula=f"={_promised('dc')}"),
             Column(
                 "day_wh",
                 "Drawn from battery in a day",

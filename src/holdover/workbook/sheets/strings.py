@@ -15,7 +15,7 @@ _ONE_HAS = "{module.design_w}*{series}*{parallel}"
 _SCORE = (
     '=IF({strings.barred[#]}<>"",{strings.barred[#]},'
     'IF({cold_v}-{candidates.pv_max_v[#]}>=0.0000005,"too high in the cold",'
-    'IF(N({candidates.pv_min_v[#]})-{hot_v}>=0.0000005,"too low in the heat",'
+    'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
     "IF({parallel}>{strings.parallel_most[#]},{strings.no_more[#]},"
     'IF({fits}=0,"too many modules",'
     f"ROUND({_USED}*({_ONE_TAKES}*24.000001-SUMPRODUCT(({_ONE_HAS}<{_ONE_TAKES})*({_ONE_TAKES}-{_ONE_HAS}))"

@@ -244,10 +244,6 @@ _CHARGER_SHORT = (
     f'OR(AND(ROUND({{trip.draw_margin_w[same]}},6)<0,{{candidates.continuous_w[same]}}<>""),'
     f'AND({_ASTRAY},{{candidates.ac_volts[same]}}<>""))'
 )
-_VEHICLE = (
-    f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},"UNDER",'
-    f'IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
-)
 _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
 
@@ -261,8 +257,21 @@ AC_WAITS_FOR: Final = (
     "+{clock.generator_share}*{plan.generator_w})),0)>0"
 )
 """Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks."""
-SUN_WAITS_FOR: Final = f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}})))>0'
-"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks."""
+SUN_WAITS_FOR: Final = (
+    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
+    "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"
+)
+"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
+that gives none nothing waits for it."""
+_TRIP_WAITS = (
+    'AND({word.promise[same]}="CHECK",{promise.word[same]}="UNDER",'
+    f"ROUND({{there.vehicle[same]}}-{{trip.storage_needed_wh[same]}},6)>=0,OR({AC_WAITS_FOR},{SUN_WAITS_FOR}))"
+)
+"""Whether the drive by itself has its storage, and what the loads leave of it can't be told."""
+_VEHICLE = (
+    f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},IF({_TRIP_WAITS},IF(AND({_NOT_FED},{_CHARGER_SHORT}),"UNDER",'
+    f'"CHECK"),"UNDER"),IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
+)
 
 OUTAGE_HALF: Final = (
     Check(

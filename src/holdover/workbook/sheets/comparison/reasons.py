@@ -79,7 +79,7 @@ _WAITS = (
 REASON: Final = (
     '=IF({name}="","",IF({word.unders[same]}=0,'
     f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{fits}}=0,{_WAITS}&": "&{_BREAKS},'
-    'IF({word.asks[same]}=0,"every check holds","nothing falls short"))),'
+    'IF(AND({word.asks[same]}=0,{word.handling[same]}="OK"),"every check holds","nothing falls short"))),'
     f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
     "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
 )
@@ -105,10 +105,12 @@ _OPEN_LOWEST = (
     'IF(AND(ROUND({promise.source_trips_w[same]},6)>0,{candidates.ac_charge_w[same]}<>"",{candidates.ac_charge_min_w[same]}=""),'
     f'", {LOWEST_CHARGING}","")'
 )
+# Where these are stated the drive waits for what the loads leave, of which no data sheet says anything.
+_DRIVE_OPEN = ',OR({candidates.storage_wh[same]}="",{candidates.continuous_w[same]}="",{candidates.ac_volts[same]}="")'
 ASKED_FOR: Final = (
     '=IF({name}="","",MID('
     + "&".join(
-        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0),", {ASKED[key]}","")'
+        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0{_DRIVE_OPEN if key == "vehicle" else ""}),", {ASKED[key]}","")'
         for key in (*OUTPUT, *OUTAGE)
         if key in ASKED
     )

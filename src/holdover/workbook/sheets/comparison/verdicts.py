@@ -1,13 +1,14 @@
 """The whole field: how many fit, who comes nearest, what stands on all of them, and what would mend the nearest miss."""
 
+from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, WITHOUT
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.mend import HEATING, PIPES
+from holdover.model.verdict.mend import HEATING, NO_SHARES, PIPES
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 from holdover.workbook.sheets.decision import of_nearest
-from holdover.workbook.sheets.outage.field import thousands
+from holdover.workbook.sheets.outage.field import FOLLOWED, thousands
 
 
 def _named(number: str) -> str:
@@ -59,11 +60,13 @@ def _word_of_nearest(key: str) -> str:
     return f"INDEX({{word.{key}}},1,2*{{decision.nearest_number}}-1)"
 
 
-_PER_DAY = "{plan.days}*(1+{sizing.energy_margin})"
 _TAKEN = (
     f"({{line.ac_wh[same]}}/{of_nearest('storage.inverter_efficiency')}"
-    f"+{{line.dc_wh[same]}}/{of_nearest('storage.dc_efficiency')})"
+    f"+({{line.energy_wh[same]}}-{{line.ac_wh[same]}})/{of_nearest('storage.dc_efficiency')})"
+    "*SUMPRODUCT({left.alone}*({line.share_0[same]}:{line.share_23[same]}))"
 )
+# As much of the need as the load takes of what is drawn while no source is connected; with something missing it is a number.
+_GIVES_BACK = f"IF({{near.drawn_wh}}>0,ROUND({of_nearest('check.promise_needed')}*{_TAKEN}/{{near.drawn_wh}},6),0)"
 _SPARED = (
     'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
 )
@@ -71,46 +74,55 @@ _KEPT_BUSY = (
     'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{load.turns[same]}<>"",'
     'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 )
-_HOURLY = "INDEX({line.%s},{line.number[same]},{demand.%s}+1)"
-# The working sheet adds up what counts of a load in an hour; 2 in it: its watts with margin.
-_COUNTED = f"MOD({_HOURLY % ('counts', 'needed_running_at')},4)>=2"
-_RUNS = f"IF({_COUNTED},ROUND({{line.need_w[same]}},6),0)"
+# Of a load that shares its place with no other all its watts count in an hour in which it is on. Where it is on in every
+# hour that asks too much, and makes up for the worst of them, the output is enough without it.
+_ON_THEN = "SUMPRODUCT({left.over}*({line.counts_0[same]}:{line.counts_23[same]}=0))=0"
 _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
-_STARTS_THEN = f"{_HOURLY % ('share', 'peak_start_one_at')}>0.000001"
 
 
-_HEATS = ",".join(f'ISNUMBER(SEARCH("{word}"," "&{{line.name[same]}}))' for word in HEATING)
+def _heats(name: str) -> str:
+    """Whether a load of a name heats: tests beside each other."""
+    return ",".join(f'ISNUMBER(SEARCH("{word}"," "&{name}))' for word in HEATING)
+
+
 _HEATING_BEHIND = "20000000000"
 
 
-def _enough(given: str, missing: str, kept: str) -> str:
+def _enough(given: str, missing: str, kept: str, also: str = "") -> str:
     """What leaving a load out gives, if that is enough; nothing where it is kept in any case.
 
     It is for choosing the least: no two are alike, and those of convenience come before essential ones, what heats last.
     """
     order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
-    order = f"{order}+IF(OR({_HEATS}),{_HEATING_BEHIND},0)"
+    order = f"{order}+IF(OR({_heats('{line.name[same]}')}),{_HEATING_BEHIND},0)"
+    if also:
+        order = f'IF({also},{order},"")'
     enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
     return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-    "What leaving a load out gives back to the nearest miss, where it is enough; for choosing the least, essential loads last",
+    "What leaving a load out may give back to the nearest miss, where it is enough; for choosing the least, essential loads last",
     "compared.spared",
     (
         Column(
             "stores_wh",
             "Usable storage",
             "Wh",
-            formula=_enough(f"ROUND({_PER_DAY}*{_TAKEN},6)", "{near.missing_wh}", _SPARED),
+            formula=_enough(_GIVES_BACK, "{near.missing_wh}", _SPARED),
         ),
-        Column("runs_w", "Running", "W", formula=_enough(_RUNS, "{near.missing_w}", _KEPT_BUSY)),
+        Column(
+            "runs_w",
+            "Running",
+            "W",
+            formula=_enough("ROUND({line.need_w[same]},6)", "{near.missing_w}", _KEPT_BUSY, _ON_THEN),
+        ),
         Column(
             "starts_w",
-            "Added at its start at the peak",
+            "Added at its start",
             "W",
-            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STARTS_THEN},{_STEP}>0),{_STEP},""))',
+            formula=f'=IF({{decision.nearest_number}}=0,"",IF(AND({{line.name[same]}}<>"",{_STEP}>0),{_STEP},""))',
         ),
     ),
 )
@@ -133,7 +145,8 @@ def _pipes(column: str) -> str:
     return f'IF(MIN({{spared.{column}}})>={_HEATING_BEHIND},"{PIPES}","")'
 
 
-_STORES, _RUNNING, _STARTS = _load("stores_wh", "MIN"), _load("runs_w", "MIN"), _load("starts_w", "MAX")
+_LEFT_OUT = "({line.name}={left_out_for_storage})"
+_RUNNING, _STARTS = _load("runs_w", "MIN"), _load("starts_w", "MAX")
 _OTHER = "MATCH(SMALL({spared.runs_w},2),{spared.runs_w},0)"
 
 
@@ -143,17 +156,25 @@ def _hours(of: str) -> str:
     return f"IF({hours}<=0,24,{hours})"
 
 
+def _starts_at_most(step: str) -> str:
+    """Whether the nearest gives what runs at the peak and a start beside it."""
+    surge = "INDEX({there.starting},1,2*{decision.nearest_number}-1)"
+    return f"IF(ISTEXT({surge}),FALSE,ROUND({surge}-({{demand.peak_running_w}}+{step})*(1+{{sizing.starting_margin}}),6)>=0)"
+
+
+_SECOND = "IF(COUNT({spared.starts_w})>1,SMALL({spared.starts_w},COUNT({spared.starts_w})-1),0)"
+_ALONE = f'AND({{sizing.starting}}="one at a time",{_starts_at_most(_SECOND)})'
 _MENDS = (
-    'MID(IF({by_card}=1,", or the operation card followed, no shares set in the device","")'
+    f'MID(IF({{by_card}}=1,", or {NO_SHARES}","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-    f'&{thousands(f"INDEX({{line.energy_wh}},{_STORES})")}&" Wh a day)"&{_pipes("stores_wh")})'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours in all","")'
-    f'&IF({{left_out_for_output}}="","",IF(IF({{left_out_for_storage}}="",0,{_STORES})={_RUNNING},"",'
+    f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),"{PIPES}",""))'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day","")'
+    f'&IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"&{_pipes("runs_w")}))'
     f'&IF(COUNT({{spared.runs_w}})<2,"",IF(ROUND({_hours(_RUNNING)}+{_hours(_OTHER)}-24,6)>0,"",", or "&{{left_out_for_output}}'
     f'&" and "&INDEX({{line.name}},{_OTHER})&" not at the same time"))'
-    f'&IF({{eased_start}}="","",", or "&{{eased_start}}&" started while less is on ("'
+    f'&IF({{eased_start}}="","",", or "&IF({_ALONE},{{eased_start}},"motors, above all "&{{eased_start}}&",")&" started while less is on ("'
     f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
 )
 _SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
@@ -168,16 +189,18 @@ _UNMENDED = (
     'AND({missing_w}>0,{left_out_for_output}=""))'
 )
 _WORDS = (
-    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},"; no single mend is enough: it takes ","")&{_LARGER},'
+    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},IF({FOLLOWED},"; none of these is enough alone: it takes ",", or "),"")&{_LARGER},'
     f'IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),""))'
+    f'&IF(AND({{missing_wh}}>0,OR(AND({{plan.promised}}>1,{{outage.drop_essential_at}}<>""),'
+    f'AND({{plan.promised}}>2,{{outage.drop_convenience_at}}<>""))),"; with {NO_SHARES}","")'
 )
 _PACK_USABLE = f"(N({of_nearest('candidates.pack_wh')})*{of_nearest('storage.per_wh')})"
 _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_USABLE},9),0)"
-_STORED_W = (
-    f"(MIN({{recharge.generator_w}},N({of_nearest('candidates.ac_charge_w')}))"
-    f"*{of_nearest('storage.ac_charge_efficiency')}"
-    f"*IF({{sizing.storage_c}}>={of_nearest('storage.charge_min_c')},1,0))"
-)
+
+
+def _kept(trial: str) -> str:
+    """Whether a what-if of the nearest, if it is the one followed, keeps the promise with its margin."""
+    return f'{FOLLOWED},{{missing_wh}}>0,INDEX({{trials.words}},MATCH("{trial}",{{trials.name}},0))="kept"'
 
 
 _RUNNING_MARGIN = of_nearest("check.running_margin")
@@ -205,6 +228,15 @@ MEND = Table(
         Column("missing_wh", "Missing of usable storage", "Wh", formula=_MISSING_WH),
         Column("missing_w", "Missing of continuous output", "W", formula=_MISSING_W),
         Column(
+            "drawn_wh",
+            "Taken in a day by what is promised, with no source connected",
+            "Wh",
+            path="/compared.drawn_wh",
+            formula=f"=IF({{decision.nearest_number}}=0,0,SUMPRODUCT((1-{{clock.mains_share}}-{{clock.generator_share}})"
+            f"*({{tried_day.promised_ac}}/{of_nearest('storage.inverter_efficiency')}"
+            f"+{{tried_day.promised_dc}}/{of_nearest('storage.dc_efficiency')}+{of_nearest('storage.idle_w')})))",
+        ),
+        Column(
             "more_packs",
             "More packs",
             "number",
@@ -213,16 +245,21 @@ MEND = Table(
         ),
         Column(
             "generator_h",
-            "More generator hours in all",
+            "More generator hours a day",
             "h",
-            formula=f"=IF({{missing_wh}}<=0,0,IF({_STORED_W}>0,{{missing_wh}}/{_STORED_W},0))",
+            formula=f"=IF(AND({_kept(LONGER)}),MIN({MORE_GENERATOR_H:g},24-{{outage.generator_hours}}),0)",
         ),
-        Column("left_out_for_storage", "Load left out, for storage", formula=_first("stores_wh", "MIN")),
+        Column(
+            "left_out_for_storage",
+            "Load left out, for storage",
+            formula=f'=IF(AND({{outage.without}}<>"",{_kept(WITHOUT)}),IF(SUMPRODUCT(({{line.name}}={{outage.without}})'
+            '*({line.tier}="critical"))=0,{outage.without},""),"")',
+        ),
         Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),
         Column(
             "eased_start",
             "Start eased",
-            formula=_first("starts_w", "MAX", f'{_word_of_nearest("starting")}="UNDER"'),
+            formula=_first("starts_w", "MAX", f'AND({_word_of_nearest("starting")}="UNDER",{_starts_at_most("0")})'),
         ),
     ),
     kind="across",

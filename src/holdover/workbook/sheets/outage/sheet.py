@@ -11,7 +11,7 @@ from holdover.workbook import style
 from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
-from holdover.workbook.sheets.outage.field import SUPPLY, clock_words, thousands, whole
+from holdover.workbook.sheets.outage.field import SUPPLY, TO_TRY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import FIELDS, SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
@@ -27,11 +27,17 @@ from holdover.workbook.sheets.outage.tried import (
 OFFERS: Final = {"candidate": "candidates_name", "leave_out": "load_name"}
 """Lists of names that an input offers, as they are typed on other sheets."""
 
+OTHERWISE: Final = {"without": (TO_TRY, "outage.without")}
+"""What counts where a setting is left blank, if it is worked out: its formula, and where the model keeps what is in use."""
+
 OUTAGE = Table(
     "outage",
     "Change a yellow cell",
     "case.outage",
-    tuple(replace(column, offers=OFFERS.get(column.name, "")) for column in asked(Outage)),
+    tuple(
+        replace(column, offers=OFFERS.get(column.name, ""), otherwise=OTHERWISE.get(column.name))
+        for column in asked(Outage)
+    ),
     kind="form",
     cells={"title": 19, "set": 13, "usual": 0, "used": 13, "unit": 4, "note": 41},
 )

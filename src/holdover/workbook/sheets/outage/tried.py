@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
-from holdover.workbook.sheets.outage.field import fewest, full_needed
+from holdover.workbook.sheets.outage.field import BY_KIND, fewest, full_needed
 from holdover.workbook.sheets.outage.hours import DUST
 
 STOPPED = "-1"
@@ -199,16 +199,37 @@ def _others(kind: str) -> Column:
         kind.upper(),
         "Wh",
         path=f"/outage.left_{kind}_wh.@",
-        formula=f"=SUMPRODUCT((1-{named})*{tiers}*{{line.{kind}_wh}}*{{line.share_@}})",
+        formula=f"=SUMPRODUCT((1-{named})*{tiers}*{BY_KIND[kind]}*{{line.share_@}})",
         role="quiet",
     )
 
 
+_PLACE = "MOD({hours.hour[same]}-{outage.starts_at},24)+1"
 LEFT = Table(
     "left",
     "Promised loads without the one left out, from midnight on",
     "hours",
-    (_others("ac"), _others("dc")),
+    (
+        _others("ac"),
+        _others("dc"),
+        Column(
+            "alone",
+            "No source is connected",
+            "share",
+            path="/compared.alone.@",
+            formula="=1" + "".join(f"-INDEX({{clock.{source}_share}},1,{_PLACE})" for source in ("mains", "generator")),
+            role="quiet",
+        ),
+        Column(
+            "over",
+            "More running than the nearest gives",
+            "number",
+            path="/compared.over.@",
+            formula="=IF({near.missing_w}<=0,0,IF(ROUND({hours.needed_w[same]}-N(INDEX({candidates.continuous_w},1,"
+            "{decision.nearest_number})),6)>0,1,0))",
+            role="quiet",
+        ),
+    ),
     kind="across",
 )
 
