@@ -4,7 +4,8 @@ import pytest
 
 from holdover.case.schema import Array, Candidate, Case, Load, Money, Outage, Sun, Weights
 from holdover.model.pages.notice import notice_of
-from holdover.model.study import study
+from holdover.model.pages.quotation import UNSIGNED
+from holdover.model.study import Slots, study
 
 LOADS = (Load(name="Fridge"),)
 UNITS = (Candidate(name="Unit Alder"),)
@@ -70,3 +71,51 @@ def test_what_cannot_be_read_comes_before_the_advice(candidates: tuple[Candidate
     assert seven.door_card.who.startswith("Draft. 7 cells of the workbook can't be read and are left out: ")
     assert (none.unread.first, none.unread.count) == ("", 0)
     assert "mend" not in none.answer.hero + none.quotation.title + none.door_card.who
+
+
+FRIDGE = Load(name="Fridge", tier="critical", running_w=150)
+PUMP = Load(name="Pump", hours_per_day=2)
+
+
+@pytest.mark.parametrize(
+    ("loads", "first", "notice", "paper"),
+    [
+        ((LAMP, FRIDGE), "a load lacks", "Fridge lacks its hours a day and isn't counted.", "A load lacks its watts"),
+        ((PUMP, FRIDGE), "2 loads lack", "Pump lacks its watts and isn't counted. And 1 more.", "2 loads lack their"),
+        ((LAMP, Load(running_w=350)), "a load lacks", "Line 2 of the loads lacks its hours a day and isn't", "A load"),
+    ],
+)
+def test_a_load_that_lacks_figures_comes_before_the_advice(
+    loads: tuple[Load, ...], first: str, notice: str, paper: str
+) -> None:
+    """It counts for nothing, so nobody may sign an offer or hang up a card that leaves out a load by mistake."""
+    found = study(Case(loads=loads, candidates=(ALDER,), outage=Outage(days=1)))
+    assert found.answer.hero == f"First fill in what {first}."
+    assert found.answer.notice.startswith(notice)
+    assert found.answer.lead.startswith("What follows leaves out what lacks figures. Without it: choose Alder.")
+    assert found.decision.headline.startswith(f"{found.answer.notice} Without it: Alder.")
+    assert (found.quotation.title, found.quotation.signed_by) == ("Draft, to be mended first", UNSIGNED)
+    assert found.quotation.warning.startswith(paper)
+    assert found.door_card.who.startswith(f"Draft. {paper}")
+
+
+@pytest.mark.parametrize(
+    "load",
+    [Load(), Load(name="Fridge", on="no"), Load(name="Fridge", running_w=150, hours_per_day=0), Load(place="Hall")],
+)
+def test_a_load_that_is_left_out_on_purpose_is_no_lack(load: Load) -> None:
+    """A cleared line, one that does not count, and one that runs 0 hours say what they mean."""
+    found = study(Case(loads=(LAMP, load), candidates=(ALDER,), outage=Outage(days=1)))
+    assert (found.answer.hero, found.answer.notice, found.quotation.title) == ("Choose Alder.", "", "Offer")
+
+
+def test_days_that_are_not_worked_out_come_before_the_advice() -> None:
+    """Who types 5 days into a workbook of 2 is not told to buy what carries 2 of them."""
+    case = Case(loads=(LAMP,), candidates=(ALDER,), outage=Outage(days=5))
+    found = study(case, Slots(loads=5, candidates=2, days=2))
+    asked = "5 days are asked and this workbook reaches 2: it is worked out to there. Build it anew for more."
+    assert found.answer.hero == "First build this workbook anew."
+    assert found.answer.lead == f"{asked} For 2 days: choose Alder. All loads run through both days."
+    assert found.decision.headline.startswith(f"{asked} For 2 days: Alder.")
+    assert (found.quotation.title, found.quotation.warning) == ("Draft, to be mended first", asked)
+    assert found.door_card.who == f"Draft. {asked}"

@@ -173,7 +173,7 @@ def thin_sheets(slots: Slots) -> tuple[Sheet, ...]:
 
 def _bare(column: Column) -> Column:
     """A column without its note, and without a formula, which may name what is not there."""
-    return replace(column, note="", formula="", first="")
+    return replace(column, note="", formula="", first="", otherwise=None)
 
 
 def thin(case: Case, slots: Slots) -> bytes:

@@ -9,6 +9,7 @@ import pytest
 
 from holdover.case.schema import AC_VOLTS, Candidate, Case, Load
 from holdover.findings import render
+from holdover.model.study import study
 from holdover.reading.table.headers import read_header
 from holdover.returned.answers import country_of, purpose_of
 from holdover.returned.extract import case_files, write_case
@@ -285,17 +286,18 @@ def test_modules_without_voc_per_degree_count_by_the_electrical_code(tmp_path: P
     (told,) = [each.message for each in findings.found if each.code == "R005" and each.level == "warning"]
     assert "-0.4 % for each °C" in told
     about = answers(solar=f"{silent}, CIGS", **sun)
-    assert case_of(filled_form(tmp_path / "b.xlsx", about, [LAMP])).array.modules == 0
+    assert case_of(filled_form(tmp_path / "b.xlsx", about, [LAMP])).array.voc_tempco is None
 
 
-def test_modules_that_cannot_be_judged_are_told_and_left_out(tmp_path: Path) -> None:
-    """All that is lacking at once, each at its question; nobody is asked for figures of a label that is not there."""
+def test_modules_that_cannot_be_judged_are_told_and_not_counted(tmp_path: Path) -> None:
+    """All that is lacking at once, each at its question; they stay in the plan, whose first page says what is lacking."""
     sun = "How far north or south is it? How many hours of full sun has a day there? How cold can a day get there?"
     asked = {SHEET: [sun], "two 200-watt panels": ["Voc, Vmp, Isc", sun], "yes please": ["watts", sun], "": []}
     for number, (typed, told) in enumerate(asked.items()):
         case, findings, _ = read_any(filled_form(tmp_path / f"{number}.xlsx", answers(solar=typed), [LAMP]))
         assert case is not None
-        assert case.array.modules == 0
+        assert case.array.modules == (2 if "2" in typed else 0)  # without their watts nobody can tell what they are
+        assert bool(study(case).answer.notice) == bool(case.array.modules)
         warned = [each for each in findings.found if each.level == "warning" and each.code == "R005"]
         assert len(warned) == len(told)
         assert all(part in each.message for part, each in zip(told, warned, strict=True))

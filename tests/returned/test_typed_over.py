@@ -15,7 +15,7 @@ from holdover.workbook.grid import Cell, xl
 from returned.altered import CASE, Parts, altered, as_delivered, delivered
 
 
-def typed(*each: tuple[str, int, str, str | float]) -> Callable[[Parts], None]:
+def typed(*each: tuple[str, int, str, str | float | None]) -> Callable[[Parts], None]:
     """The alteration that types into inputs, by part, record and field."""
 
     def change(parts: Parts) -> None:
@@ -70,6 +70,25 @@ def test_what_counts_as_blank_and_what_it_changes_is_told(tmp_path: Path) -> Non
     assert f"Verdict of a new build: {found.after[:60]}" in told
     assert f"The file counts as blank what a new build reads: Load {cell} ({words[0]}), " in told
     assert f"{cell}: {CASE.loads[0].name}, Running: the file counts it as blank: 110 -> 110 W" in told
+
+
+def test_hours_that_were_cleared_lead_the_verdict_of_the_file_and_of_a_new_build(tmp_path: Path) -> None:
+    """A load that counts for nothing since a figure of it went is named first, wherever the verdict is told."""
+    found, file = audited(tmp_path, typed(("loads", 0, "hours_per_day", None)))
+    told = "Fridge lacks its hours a day and isn't counted. Without it: "
+    assert found.in_file == found.after
+    assert found.in_file.startswith(told) and not found.before.startswith(told)
+    case, findings, _ = read_any(file)
+    assert case and "R001" in {finding.code for finding in findings.found}
+    assert study(case).decision.headline == found.after
+
+
+def test_days_beyond_the_workbook_lead_its_verdict_and_a_new_build_reaches_them(tmp_path: Path) -> None:
+    """The file says that it works out 3 of 9 days; what is built from it is told for all of them."""
+    found, file = audited(tmp_path, typed(("outage", 0, "days", 9)))
+    assert found.in_file.startswith("9 days are asked and this workbook reaches 3: ")
+    case, _, _ = read_any(file)
+    assert case and found.after == study(case).decision.headline and not found.after.startswith("9 days are asked")
 
 
 def test_changes_are_told_beside_what_can_not_be_read(tmp_path: Path) -> None:

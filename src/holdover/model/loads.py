@@ -352,10 +352,22 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
 
 
 def _is_incomplete(load: Load) -> bool:
-    """A named line without watts, or without hours, counts for nothing, or for no energy."""
-    if not load.name or _count(load) == 0 or load.measured_wh_per_day is not None:
+    """A line with a name, or with watts, that lacks its watts or its hours counts for nothing; 0 hours are a statement."""
+    silent = not load.name and load.running_w is None
+    if silent or _count(load) == 0 or load.measured_wh_per_day is not None:
         return False
-    return load.running_w is None or not load.hours_per_day
+    return load.running_w is None or load.hours_per_day is None
+
+
+def lacks_words(lines: Sequence[LoadLine]) -> str:
+    """The first line that lacks what it needs to be counted, and how many more there are; "" where none does [-]."""
+    lacking = [(number, line.given) for number, line in enumerate(lines, 1) if line.incomplete]
+    if not lacking:
+        return ""
+    number, first = lacking[0]
+    what = "watts" if first.running_w is None else "hours a day"
+    more = f" And {len(lacking) - 1} more." if len(lacking) > 1 else ""
+    return f"{first.name or f'Line {number} of the loads'} lacks its {what} and isn't counted.{more}"
 
 
 def without(loads: Sequence[Load], name: str) -> tuple[Load, ...]:

@@ -22,7 +22,7 @@ from holdover.model.pages.compared import Compared, compared_of
 from holdover.model.pages.door_card import DoorCard, door_card_of
 from holdover.model.pages.followed import asked_of, mend_tried, setting_of
 from holdover.model.pages.hourly import Followed, OutageTable, beyond_words, outage_table, within
-from holdover.model.pages.notice import Unread
+from holdover.model.pages.notice import Unread, left_of
 from holdover.model.pages.outage import OutagePage, outage_page
 from holdover.model.pages.quotation import Quotation, quotation_of
 from holdover.model.solar import Solar, SunHours, solar_of, sun_hours
@@ -161,21 +161,23 @@ def _facts(given: Case, slots: Slots) -> Facts:
     doubt = doubt_of(desk.lines, case.sizing)
     offers = _offers(desk, slots)
     look_for = look_for_of(desk.lines, desk.demand, case, desk.capacity)
+    left = left_of(desk.lines, beyond_words(given.outage.days, slots.days), case.outage.days)
     told = told_of(offers)
     shown = next((offer for offer in offers if offer.shown != ""), told)
     setting, asked, tried, offers = _tried(desk, shown, offers)
+    decision = decide(offers, desk.demand, desk.trip, case, look_for)
     return Facts(
         desk=desk,
         doubt=doubt,
         offers=offers,
         look_for=look_for,
-        decision=decide(offers, desk.demand, desk.trip, case, look_for),
+        decision=replace(decision, headline=left.headline + decision.headline),
         told=offers[told.number - 1],
         shown=offers[shown.number - 1],
         asked=asked,
         trials=tried,
         sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
-        beyond=beyond_words(given.outage.days, slots.days),
+        left=left,
         cautions=cautions_of(case, desk.lines, desk.demand, us=slots.us),
     )
 

@@ -29,6 +29,8 @@ METERED: Final = frozenset({"running_w", "hours_per_day"})
 """Fields that a metered load does without."""
 OF_SETTINGS: Final = frozenset({"Q013", "Q018"})
 """Codes of findings that a setting may answer: they are not told where the case file could not be read."""
+OF_MODULES: Final = frozenset({"A017", "A018", "A020"})
+"""Codes of what there is to say of modules that can't be counted yet: a form says it in the words of its questions."""
 FILLED: Final = {
     "running_w": "{} W running",
     "hours_per_day": "{} h a day",
@@ -60,13 +62,16 @@ class Read:
     findings: Findings
     unread: frozenset[str] = frozenset()
     """Parts of which a row can't be read."""
+    told: frozenset[str] = frozenset()
+    """Codes of remarks that were made already, in the words of what was asked."""
 
     def remarked(
         self, advise: Callable[[Case, Mapping[tuple[str, int], Place], frozenset[str]], Iterable[Finding]]
     ) -> tuple[Case | None, Findings]:
         """The case with what an adviser would remark on; none where there is an error."""
         if self.case is not None:
-            self.findings.extend(advise(self.case, self.findings.places, self.unread))
+            remarks = advise(self.case, self.findings.places, self.unread)
+            self.findings.extend(remark for remark in remarks if remark.code not in self.told)
         return None if self.findings.errors else self.case, self.findings
 
 
@@ -97,11 +102,16 @@ def build_case(content: CaseFile, findings: Findings) -> Read:
     if not whole or any(each.failed for part, rows in parts.items() if part not in TABLED for each in rows):
         return Read(case=None, findings=findings)
     findings.extend(without_factor([(each.row, each.fields) for each in parts.get("loads", ()) if not each.failed]))
+    told = (
+        OF_MODULES
+        if any(each.code == "R005" and each.level == "warning" for each in findings.found)
+        else frozenset[str]()
+    )
     fields = {part: [{} if each.failed else each.fields for each in rows] for part, rows in parts.items()}
     if "outage" in parts:
         fields["outage"][0] |= _candidate_meant(parts["outage"][0], fields.get("candidates", []), findings)
     unread = frozenset(part for part, rows in parts.items() if any(each.failed for each in rows))
-    return Read(case=_made(fields, content), findings=findings, unread=unread)
+    return Read(case=_made(fields, content), findings=findings, unread=unread, told=told)
 
 
 def _parts(given: Sequence[Row], context: Context, findings: Findings, content: CaseFile) -> dict[str, list[RowRead]]:

@@ -120,8 +120,7 @@ def _sun(solar: Entry, answers: Answers, settings: _Settings) -> list[Row]:
                 str(AboutYou.model_fields[question].title)
             )
     for name, said in read_modules(solar, settings.findings).items():
-        if not lacking:
-            settings.set("array", name, said.value, said.place)
+        settings.set("array", name, said.value, said.place)
     for where, questions in lacking.items():
         settings.findings.report("R005.sun", where, questions=" ".join(questions))
     return months_of(answers.get("sun_hours"), mark_of(answers))

@@ -203,7 +203,7 @@ def audit(returned: Returned, against: Case | None, *, file: str = "", uncounted
         uncounted: findings of its reader about what no formula counts
     """
     found = compare(returned)
-    after = study(returned.case, returned.slots).decision.headline if returned.whole else ""
+    after = study(returned.case).decision.headline if returned.whole else ""
     as_blank, unread = _as_blank(returned)
     written = returned.book.properties.get("holdover_version", "of unknown version")
     return Audit(

@@ -87,7 +87,6 @@ def read_modules(entry: Entry, findings: Findings) -> dict[str, Entry]:
         )
     elif lacks:
         findings.report("R005.lacks", entry.place, lacks=", ".join(lacks), found=typed_text(entry.value))
-        return {}
     counted = _COUNT.search(text)
     found = {"modules": counted["count"] if counted else "1"} | found
     said = ", ".join(f"{_TITLES[name]} {figure}" for name, figure in found.items() if name != "modules")

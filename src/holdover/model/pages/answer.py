@@ -4,7 +4,7 @@ It decides nothing: that is `decision.py`. What runs when, and what a change mak
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
@@ -19,7 +19,7 @@ from holdover.model.outage.told import parts_of, stretch_of, through, tiers_word
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.more import dark, generator_more, pack_more
-from holdover.model.pages.notice import Unread, notice_of, unread_of
+from holdover.model.pages.notice import Left, Unread, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
@@ -121,7 +121,7 @@ class Answer:
 class Facts:
     """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
 
-    `beyond` tells that more days are asked than the workbook reaches.
+    `left` tells of loads that lack figures, and that more days are asked than the workbook reaches.
     """
 
     desk: Desk
@@ -134,7 +134,7 @@ class Facts:
     asked: Asked
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
-    beyond: str
+    left: Left
     cautions: Cautions
 
     @property
@@ -148,18 +148,18 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
     told = told_of(facts, pick)
-    tried = tried_of(case, shown, beyond=facts.beyond != "")
-    unread = unread_of(unread_cells, decision, told[pick.number - 1].words if pick else "")
+    tried = tried_of(case, shown, beyond=facts.left.beyond != "")
+    unread = unread_of(replace(facts.left, cells=unread_cells), decision, told[pick.number - 1].words if pick else "")
     return Answer(
         chosen_by=chosen_words(facts.offers, case),
         through=through(stretch_of(case)),
         stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
-        notice=notice_of(case),
+        notice=notice_of(case, facts.left.words),
         unread=unread,
         hero=unread.first or _hero(facts),
-        lead=" ".join(word for word in (facts.beyond, unread.advice or _lead(facts, told)) if word),
+        lead=" ".join(word for word in (facts.left.beyond, unread.advice or _lead(facts, told)) if word),
         price=pick.cost.total if pick else "",
         price_says=_price_says(case, pick),
         usable_wh=pick.held.usable_wh if pick else "",
@@ -431,6 +431,13 @@ def _high_day(facts: Facts, shown: Offer) -> str:
     return f"{day} {takes} {with_packs(shown.name, packs)}."
 
 
+def _with_whom(facts: Facts) -> str:
+    """Who plans a second way out; away from home a clinician only where a load is called by a medical word."""
+    away = facts.case.about.purpose in ("day away", "trip")
+    medical = any(caution.applies for caution in facts.cautions.all if caution.name == "medical")
+    return "" if away and not medical else ", planned with its maker and, where health depends on it, a clinician"
+
+
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     about, said = facts.case.about, []
@@ -441,9 +448,7 @@ def _cautions(facts: Facts, shown: Offer) -> str:
             "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
         )
     if round(facts.desk.demand.critical_wh, DUST) > 0:
-        said.append(
-            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
-        )
+        said.append(f"A critical load needs a second way out{_with_whom(facts)}.")
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:

@@ -3,19 +3,21 @@
 Cells of a workbook that can't be read are named in the same place; no case knows of them but by their number.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from holdover.case.schema import Case, Weights
 from holdover.model.decision import Decision, with_packs
+from holdover.model.loads import LoadLine, lacks_words
 from holdover.model.strings import missing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unread:
-    """Cells of a workbook that can't be read, and what is said of them in place of the advice and of an offer's title.
+    """What keeps the advice from being one on what was typed, and what is said in place of it and of an offer's title:
+    cells of a workbook that can't be read, loads that lack figures, days that it does not reach.
 
-    `at`, `line` and `words` tell which they are: none, of whatever case. `line` stands for no row and no column.
+    `count` is of such cells. `at`, `line` and `words` tell which they are: none, of whatever case. `line` stands for no row and no column.
     """
 
     count: int = 0
@@ -27,36 +29,90 @@ class Unread:
     paper: str = ""
 
 
-def unread_of(count: int, decision: Decision, told: str) -> Unread:
-    """What is said where cells of a workbook can't be read: nobody may take the advice for one on what was typed.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """What the advice leaves out: `cells` that can't be read, `loads` that lack their watts or hours, in `words` the
+    first of them; `beyond` tells of days that are asked and not worked out, beside the `days` that are."""
+
+    cells: int
+    loads: int
+    words: str
+    beyond: str
+    days: int
+
+    @property
+    def headline(self) -> str:
+        """What is said before the advice where it is told without a page, with a blank at its end."""
+        return "".join(f"{word} " for word in (self.words, self.beyond, f"{self.without}:" if self.any else "") if word)
+
+    @property
+    def any(self) -> bool:
+        """Whether anything is left out."""
+        return self.cells + self.loads > 0 or self.beyond != ""
+
+    @property
+    def without(self) -> str:
+        """For what the advice holds."""
+        return "Without it" if self.cells + self.loads else f"For {self.days} day{'' if self.days == 1 else 's'}"
+
+
+def left_of(lines: Sequence[LoadLine], beyond: str, days: int, cells: int = 0) -> Left:
+    """What the advice leaves out.
 
     Args:
-        count: Cells that can't be read [-].
-        decision: The advice without what stands there.
+        lines: The inventory.
+        beyond: That more days are asked than are worked out, "" where they aren't [-].
+        days: Days that are worked out [days].
+        cells: Cells of a workbook that can't be read [-].
+    """
+    loads = sum(line.incomplete for line in lines)
+    return Left(cells=cells, loads=loads, words=lacks_words(lines), beyond=beyond, days=days)
+
+
+def unread_of(left: Left, decision: Decision, told: str) -> Unread:
+    """What is said where anything is left out: nobody may take the advice for one on what was typed.
+
+    Args:
+        left: What is left out.
+        decision: The advice without it.
         told: What runs until when on the candidate advised [-].
     """
-    if count == 0:
+    if not left.any:
         return Unread()
+    advice = f"{left.without} no candidate is known to fit." if decision.listed else "No candidate is listed yet."
     if decision.pick_number:
-        advice = f"Without it: choose {with_packs(decision.pick, decision.pick_packs)}. {told}"
-    else:
-        advice = "Without it no candidate is known to fit." if decision.listed else "No candidate is listed yet."
-    cells, of_them = f"{count} cells", "are left out"
-    if count == 1:
-        cells, of_them = "a cell", "is left out"
+        advice = f"{left.without}: choose {with_packs(decision.pick, decision.pick_packs)}. {told}"
+    first, paper, what = _in_place_of_it(left)
     return Unread(
-        count=count,
-        first=f"First mend {cells} that can't be read.",
-        advice=f"What follows leaves out what stands there. {advice}",
-        paper=f"{cells[0].upper()}{cells[1:]} of the workbook can't be read and {of_them}: the first page names the first.",
+        count=left.cells,
+        first=first,
+        advice=f"What follows leaves out what {what}. {advice}" if what else advice,
+        paper=paper,
     )
 
 
-def notice_of(case: Case) -> str:
+def _in_place_of_it(left: Left) -> tuple[str, str, str]:
+    """What is to be done first, why the papers are drafts, and what is left out, "" where only days are."""
+    names, one = "left out: the first page names the first.", left.cells + left.loads * (not left.cells) == 1
+    if left.cells:
+        cells, paper = ("a cell", "A cell") if one else (f"{left.cells} cells",) * 2
+        paper = f"{paper} of the workbook can't be read and {'is' if one else 'are'} {names}"
+        return f"First mend {cells} that can't be read.", paper, "stands there"
+    if left.loads:
+        first = "a load lacks" if one else f"{left.loads} loads lack"
+        paper = (
+            "A load lacks its watts or hours and is" if one else f"{left.loads} loads lack their watts or hours and are"
+        )
+        return f"First fill in what {first}.", f"{paper} {names}", "lacks figures"
+    return "First build this workbook anew.", left.beyond, ""
+
+
+def notice_of(case: Case, lacks: str = "") -> str:
     """What is said before the advice, "" where there is nothing to say [-].
 
     Args:
         case: The case [-].
+        lacks: Which loads lack figures [-].
 
     Holds for: any case; names count in any case of letters.
     Source: definition.
@@ -66,7 +122,7 @@ def notice_of(case: Case) -> str:
     'No load is called Fridge, so it is not left out.'
     """
     outage, loads = case.outage, [load.name for load in case.loads]
-    said = []
+    said = [lacks] if lacks else []
     if outage.candidate and not _named(outage.candidate, (c.name for c in case.candidates)):
         said.append(f"No candidate is called {outage.candidate}, so it is not followed.")
     if outage.leave_out and not _named(outage.leave_out, loads):

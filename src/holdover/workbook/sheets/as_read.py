@@ -81,9 +81,16 @@ def _unknown(setting: str, names: str, words: str) -> str:
 
 
 _WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
+_LACKING = "MATCH(1,{line.incomplete},0)"
+_LACKS = (
+    f'IF({{demand.incomplete}}=0,""," "&IF(INDEX({{load.name}},{_LACKING})="","Line "&{_LACKING}&" of the loads",'
+    f'INDEX({{load.name}},{_LACKING}))&" lacks its "&IF(INDEX({{load.running_w}},{_LACKING})="","watts","hours a day")'
+    '&" and isn\'t counted."&IF({demand.incomplete}>1," And "&({demand.incomplete}-1)&" more.",""))'
+)
 _NOTICE = "&".join(
     (
         'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
+        _LACKS,
         _unknown(
             "outage.candidate",
             "candidates.name",
@@ -98,16 +105,21 @@ _NOTICE = "&".join(
 
 
 _MEND = (
-    'IF({count}=0,"","First mend "&IF({count}=1,"a cell that can\'t be read.",{count}&" cells that can\'t be read."))'
+    'IF({count}>0,"First mend "&IF({count}=1,"a cell that can\'t be read.",{count}&" cells that can\'t be read."),'
+    'IF({demand.incomplete}>0,"First fill in what "&IF({demand.incomplete}=1,"a load lacks.",{demand.incomplete}&" loads lack."),'
+    'IF({plan.beyond}="","","First build this workbook anew.")))'
 )
 _WITHOUT = (
-    'IF({count}=0,"","What follows leaves out what stands there. "&IF({decision.pick_number}>0,'
-    f'"Without it: choose "&{of_pick("told.named")}&". "&{of_pick("told.words")},'
-    'IF({decision.listed}=0,"No candidate is listed yet.","Without it no candidate is known to fit.")))'
+    'IF({first}="","",IF({count}+{demand.incomplete}=0,"","What follows leaves out what "'
+    '&IF({count}>0,"stands there. ","lacks figures. "))&IF({decision.listed}=0,"No candidate is listed yet.",'
+    'IF({count}+{demand.incomplete}>0,"Without it","For "&{plan.days}&" day"&IF({plan.days}=1,"","s"))'
+    f'&IF({{decision.pick_number}}>0,": choose "&{of_pick("told.named")}&". "&{of_pick("told.words")},'
+    '" no candidate is known to fit.")))'
 )
 _PAPER = (
-    'IF({count}=0,"",IF({count}=1,"A cell of the workbook can\'t be read and is left out",'
-    '{count}&" cells of the workbook can\'t be read and are left out")&": the first page names the first.")'
+    'IF({count}+{demand.incomplete}=0,{plan.beyond},IF({count}>0,IF({count}=1,"A cell of the workbook can\'t be read and is",'
+    '{count}&" cells of the workbook can\'t be read and are"),IF({demand.incomplete}=1,"A load lacks its watts or hours and is",'
+    '{demand.incomplete}&" loads lack their watts or hours and are"))&" left out: the first page names the first.")'
 )
 
 

@@ -304,9 +304,9 @@ _AMONG_OTHERS = (
         "incomplete",
         "Incomplete",
         "number",
-        '=IF(OR({name}="",{quantity}=0,{load.measured_wh_per_day[same]}<>""),0,'
-        'IF(OR({load.running_w[same]}="",{hours}<=0),1,0))',
-        "A named line without watts counts for nothing, without hours for no energy.",
+        '=IF(OR(AND({name}="",{load.running_w[same]}=""),{quantity}=0,{load.measured_wh_per_day[same]}<>""),0,'
+        'IF(OR({load.running_w[same]}="",{load.hours_per_day[same]}=""),1,0))',
+        "A line with a name or watts that lacks its watts or hours; it counts for nothing, and the first page names it.",
     ),
     _quiet(
         "spread",
