@@ -151,6 +151,21 @@ class OutageTable:
         """DC that the promised loads ask by clock hour [Wh]."""
         return self.dc_wh[self.promised - 1]
 
+    @property
+    def lines_above(self) -> int:
+        """Lines of clock hours above those of the one shown: each has its sun, then its sets as they are and raised [-]."""
+        return (1 + 2 * len(SETS)) * self.before
+
+    @property
+    def promised_place(self) -> int:
+        """The line of the clock hours of its promised loads, counted from 1 [-]."""
+        return self.lines_above + 1 + self.promised
+
+    @property
+    def fields_above(self) -> int:
+        """Lines of the hours above its own: each has needs, what is to be held for two lists, charge and tiers served [-]."""
+        return (len(SETS) + len(TIERS[1:]) + 2) * self.before
+
 
 def clock_hours(
     plan: Plan, tiers: Mapping[str, TierDay], skies: Sequence[float], horizon_days: int
@@ -283,21 +298,6 @@ class Followed:
 
 def _inverter_on(by_set: Sequence[Sequence[float]], *, always_on: bool) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(int((sum(row) if always_on else wh) > TRACE) for wh in row) for row in by_set)
-
-    @property
-    def lines_above(self) -> int:
-        """Lines of clock hours above those of the one shown: each has its sun, then its sets as they are and raised [-]."""
-        return (1 + 2 * len(SETS)) * self.before
-
-    @property
-    def promised_place(self) -> int:
-        """The line of the clock hours of its promised loads, counted from 1 [-]."""
-        return self.lines_above + 1 + self.promised
-
-    @property
-    def fields_above(self) -> int:
-        """Lines of the hours above its own: each has needs, what is to be held for two lists, charge and tiers served [-]."""
-        return (len(SETS) + len(TIERS[1:]) + 2) * self.before
 
 
 def _raised(by_set: Sequence[Sequence[float]], margin: float) -> tuple[tuple[float, ...], ...]:
