@@ -30,7 +30,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "Unit Elder": ("starting: 401 W less than the 4,281 needed", "falls short"),
         "Unit Fern": (
-            "essential loads are off or short from 12:00 on day 1; storage: 9,235 Wh less than the 12,783 needed "
+            "essential loads are off or short from 12:00 on day 1: storage 9,235 Wh less than the 12,783 needed "
             "with 12 % margin (3,548 usable); storage for loads and drive: 11,676 Wh less than the 15,224 needed (3,548 usable)",
             "falls short",
         ),
@@ -48,7 +48,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         "Unit Tuff": FITS,
         "Unit Gabbro": ("solar: no layout is allowed (a single module: too much current)", "falls short"),
         "Unit Schist": (
-            f"essential loads are off or short from {clock_words(20, 16)}; storage: 4,141 Wh less than the 7,387 needed "
+            f"essential loads are off or short from {clock_words(20, 16)}: storage 4,141 Wh less than the 7,387 needed "
             "with 12 % margin (3,246 usable)",
             "falls short",
         ),

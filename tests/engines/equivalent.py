@@ -129,8 +129,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "noon lies from 9 to 15: what is read otherwise is beyond it either way",
     ),
     (r"read_outage\.(starts_at|reading_\d): .*(<«1→2»|<=«23→24»)", "full hours alone are taken"),
-    (r"marks\.time: .*MAX\(\{to_h\}«-→\+»1,", "a mark stands for less than a day"),
-    (r"marks\.time: .*\{from_h\}\)/24,«0→1»\)<ROUNDDOWN", "days of a clock are told apart in tenths as in whole ones"),
     (
         r"told\.words: .*\{essential\}«<>→=»\"\",\{essential\},\{convenience\}\)\),3\)",
         "where all fare alike, either tells",
@@ -149,17 +147,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "these words stand in order, and what is sought is one of them",
     ),
     (
-        r"marks\.time: .*(-«1→2»\)/1440|/«1440→1441»)",
-        "a mark is on a half hour: a minute more, or in a day, makes no other day of fourteen",
-    ),
-    (
-        r"marks\.time: .*\(\{at_min\}-1\)/1440,«0→1»\)",
+        r"marks\.time: .*\{plan\.days\}\)/24,«0→1»\),IF\(",
         "a whole number is above another one, or above its tenths, alike",
     ),
-    (
-        r"marks\.time: .*(«90→91»\*\{plan\.days\}-1|«-→\+»1)\)/1440,0\)\+1",
-        "where a day begins under a mark, the mark ends hours before the next one",
-    ),
+    (r"fit\.reason: .*\{plan\.generator_w\}\)\),0\)>«0→1»", "watts that wait for a figure are many, or none"),
     (r"spared\.runs_w: .*,4\)>=«2→3»", "a load with a place of its own counts in watts and volt-amperes alike"),
     (r"spared\.runs_w: .*\{line\.need_w\[same\]\},6\),«0→1»\),0\)\+", "nothing is never enough, so it is not told"),
     (

@@ -71,7 +71,7 @@ class Judged:
     """A candidate judged, and what is said of it."""
 
     def __init__(self, offer: Offer, whole: Study, promise: Promise) -> None:
-        waits = Waits(ac=False, sun=False, lowest=False)
+        waits = Waits(ac=False, sun=False, lowest=False, gap_wh=0.0)
         self.fit: Fit = fit_of(
             offer.given,
             Against(case=whole.case, ac_volts=ac_volts_of(whole.lines), demand=whole.demand, trip=whole.vehicle),
@@ -87,7 +87,7 @@ class Judged:
         )
         carried = replace(offer.carried, promise=promise)
         short = short_of(offer.given, self.fit, carried, offer.vehicle, offer.strings.words, whole.case)
-        self.reason = reason_of(offer.given, self.fit, short, "")
+        self.reason = reason_of(offer.given, self.fit, short, "", critical_stops=False)
         asked = asked_of(offer.given, self.fit, (), waits, offer.strings)
         self.asks = asks_of(offer.given, self.fit, carried, asked, whole.case.sizing.energy_margin)
 

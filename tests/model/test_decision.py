@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Vehicle, Weights
+from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Sun, Vehicle, Weights
 from holdover.model.decision import Decision, decide
 from holdover.model.outage.shedding import TierServed
 from holdover.model.study import Study, study
@@ -58,8 +58,8 @@ def test_a_critical_medical_load_is_carried_all_seven_days_for_100_more() -> Non
     assert (cheap_offer.fit.output, cheap_offer.fit.outage) == ("UNDER", "UNDER")
     assert cheap_offer.carried.tiers["critical"].until_h == 33
     assert cheap_offer.reason == (
-        "transfer: a gap of 30 ms, where a critical load tolerates 15; critical loads are off or short from 03:00 on "
-        "day 3; storage: 8,261 Wh less than the 10,061 needed with 10 % margin (1,800 usable)"
+        "critical loads are off or short from 03:00 on day 3: storage 8,261 Wh less than the 10,061 needed with 10 % "
+        "margin (1,800 usable); transfer: a gap of 30 ms, where a critical load tolerates 15"
     )
     assert other.carried.promise.full_needed_wh == pytest.approx(11_179.26, abs=0.01)
 
@@ -73,10 +73,10 @@ def test_where_critical_loads_stop_their_hour_is_told_first() -> None:
     cheap = unit("cheap", storage_wh=2000.0)
     promise = Outage(days=7, starts_at=18, sky=0, promise="critical and essential")
     found = worked((VENTILATOR, pump), cheap, days=7, outage=promise)
-    hours = "critical loads off from 03:00 on day 3, essential from 18:00 on day 1; "
+    hours = "critical loads off from 03:00 on day 3, essential from 18:00 on day 1: storage "
     assert found.offers[0].reason.startswith(hours)
     assert hours in found.decision.headline
-    assert found.answer.places[0].phrase == f"{hours}and more"
+    assert found.answer.places[0].phrase == found.offers[0].reason
     assert found.door_card.stops == ("What is never off stops at 03:00 on day 3: have its second way ready before.")
 
 
@@ -223,6 +223,17 @@ def test_heating_is_left_out_last_and_pipes_are_named() -> None:
     assert alone.words == "Furnace blower left out (1,000 Wh a day) and see that pipes do not freeze"
 
 
+@pytest.mark.parametrize(("storage_c", "coldest_c"), [(29.0, -20.0), (20.0, 8.0)])
+def test_no_pipe_freezes_in_heat_or_where_it_never_is_cold(storage_c: float, coldest_c: float) -> None:
+    """Nobody heats at 29 °C, and where the coldest air has 8 °C no pipe freezes: nothing is said of pipes."""
+    furnace = Load(name="Furnace blower", running_w=100, hours_per_day=10)
+    found = worked(
+        (furnace,), unit("small", storage_wh=1000.0), sizing={"storage_c": storage_c}, sun=Sun(coldest_c=coldest_c)
+    )
+    assert found.offers[0].mend.words.startswith("Furnace blower left out (1,000 Wh a day)")
+    assert "pipes" not in found.offers[0].mend.words
+
+
 @pytest.mark.parametrize(
     ("name", "pipes"),
     [("Gasheizung", True), ("Calefacción de gas", True), ("Chaudière", True), ("Home theater", False)],
@@ -321,7 +332,7 @@ def test_a_blank_storage_never_wins() -> None:
     ("hours", "verdict", "reason"),
     [
         (6.0, "CHECK", "AC charging not stated and not counted: critical loads are off or short from 20:00 on day 2"),
-        (0.0, "falls short", "critical loads are off or short from 12:00 on day 2; storage: "),
+        (0.0, "falls short", "critical loads are off or short from 12:00 on day 2: storage "),
     ],
 )
 def test_charging_that_is_not_stated_is_asked_and_said_to_fail_only_where_nothing_charges(

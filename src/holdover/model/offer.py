@@ -19,6 +19,7 @@ from holdover.model.outage.promise import (
     Taking,
     carried,
     comes_by,
+    gap_wh,
     packs_for,
     source_trips_w,
     taking_of,
@@ -31,7 +32,7 @@ from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_
 from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
-from holdover.model.verdict.mend import Means, Mend, mend_of
+from holdover.model.verdict.mend import Means, Mend, may_freeze, mend_of
 from holdover.model.verdict.rank import Rank
 from holdover.model.verdict.reason import Short, asked_of, asks_of, breaks_words, reason_of, short_of, waits_words
 
@@ -57,6 +58,7 @@ class Offer:
     carried: Carried
     fit: Fit
     mend: Mend
+    waits: Waits
     rank: Rank
     shown: int | str
     short: Short
@@ -132,14 +134,25 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Wait
     """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
     case, starts_at, promise = desk.case, desk.plan.clock.starts_at, through.promise
     trips, breaks = round(through.source_trips_w, DUST) > 0, promise.word == "UNDER"
+    held = through.store
+    gap = gap_wh(
+        through.taking.plain_day_wh[desk.plan.promised - 1],
+        [wh * max(day.sky for day in desk.skies) for wh in _mean_day_wh(desk, layouts)],
+        desk.sources,
+        desk.plan.days,
+    )
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
     bright = any(day.sky > 0 for day in desk.skies if day.day <= desk.plan.days)
     shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
-        ac=breaks and c.ac_charge_w is None and comes_by(promise.until_h, starts_at, given_w),
+        ac=breaks
+        and c.ac_charge_w is None
+        and comes_by(promise.until_h, starts_at, given_w)
+        and round(gap - held.full_wh + held.reserve_wh, DUST) <= 0,
         sun=breaks and case.array.modules > 0 and unsaid and bright and shines,
         lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
+        gap_wh=gap,
     )
 
 
@@ -179,10 +192,17 @@ def offer_of(desk: Desk, draft: Draft, rank: Rank, number: int, common: Sequence
         carried=draft.carried,
         fit=draft.fit,
         mend=mend_of(draft.fit, desk.lines, desk.spare, means_of(desk, draft)),
+        waits=draft.waits,
         rank=rank,
         shown=number if named else "",
         short=short,
-        reason=reason_of(c, draft.fit, short, f"{waiting}: {breaks_words(draft.carried, case)}"),
+        reason=reason_of(
+            c,
+            draft.fit,
+            short,
+            f"{waiting}: {breaks_words(draft.carried, case)}",
+            critical_stops=draft.carried.critical.until_h != "",
+        ),
         asked=asked,
         ask=asks_of(c, draft.fit, draft.carried, asked, desk.case.sizing.energy_margin),
         remarks=remarks_of(draft.fit, common) if c.name else "",
@@ -203,12 +223,19 @@ def _converter(desk: Desk, c: Candidate, storage: Storage) -> Converter:
     )
 
 
+def _mean_day_wh(desk: Desk, layouts: Strings) -> list[float]:
+    """Sun by clock hour on a mean day of the outage's month."""
+    mean_day = desk.module_w[desk.case.outage.month - 1]
+    return [array_w(one, layouts.modules_used, layouts.limit_w) for one in mean_day]
+
+
 def _sun_wh(desk: Desk, layouts: Strings) -> list[float]:
     """Sun in each hour of the planned outage."""
     outage = desk.case.outage
-    mean_day = [array_w(one, layouts.modules_used, layouts.limit_w) for one in desk.module_w[outage.month - 1]]
     skies = [day.sky for day in desk.skies]
-    return sun_by_hour(mean_day, skies, sky=outage.sky, starts_at=outage.starts_at)[: desk.plan.clock.hours]
+    return sun_by_hour(_mean_day_wh(desk, layouts), skies, sky=outage.sky, starts_at=outage.starts_at)[
+        : desk.plan.clock.hours
+    ]
 
 
 def _loads_wh(desk: Desk, storage: Storage, taking: Taking) -> float | str:
@@ -330,4 +357,5 @@ def means_of(desk: Desk, draft: Draft | Offer) -> Means:
         drawn_wh=sum(drawn),
         drops_promised=(plan.promised > 1 and plan.drop_essential_at is not None)
         or (plan.promised > 2 and plan.drop_convenience_at is not None),
+        freezes=may_freeze(desk.case.sizing.storage_c, desk.case.sun.coldest_c),
     )

@@ -432,6 +432,13 @@ def _high_day(facts: Facts, shown: Offer) -> str:
     return f"{day} {takes} {with_packs(shown.name, packs)}."
 
 
+def _with_whom(facts: Facts) -> str:
+    """Who plans a second way out; away from home a clinician only where a load is called by a medical word."""
+    away = facts.case.about.purpose in ("day away", "trip")
+    medical = any(caution.applies for caution in facts.cautions.all if caution.name == "medical")
+    return "" if away and not medical else ", planned with its maker and, where health depends on it, a clinician"
+
+
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     about, said = facts.case.about, []
@@ -442,9 +449,7 @@ def _cautions(facts: Facts, shown: Offer) -> str:
             "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
         )
     if round(facts.desk.demand.critical_wh, DUST) > 0:
-        said.append(
-            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
-        )
+        said.append(f"A critical load needs a second way out{_with_whom(facts)}.")
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:

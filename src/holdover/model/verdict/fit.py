@@ -110,12 +110,14 @@ class Waits:
     """Whether something planned that might keep the promise counts for nothing, as a figure of it is not stated.
 
     `ac` is charging from an outlet or a generator, `sun` the modules; each only where it comes before the promise breaks.
-    `lowest` is the lowest setting of the charger, where it and the loads trip a source.
+    `lowest` is the lowest setting of the charger, where it and the loads trip a source. `gap_wh` is what the promise takes
+    at least between two windows of a source: where storage that is full can't hold it, no charging keeps the promise.
     """
 
     ac: bool
     sun: bool
     lowest: bool
+    gap_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

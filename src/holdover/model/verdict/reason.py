@@ -70,13 +70,14 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
     >>> less_than_needed("running", Check(needed=1875, has=1500, margin=-375, ratio=0.8, verdict="UNDER"))
     'running: 375 W less than the 1,875 needed'
     >>> less_than_needed("promise", Check(needed=1150, has=900, margin=-250, ratio=0.8, verdict="UNDER"), 0.15)
-    'storage: 250 Wh less than the 1,150 needed with 15 % margin (900 usable)'
+    'storage 250 Wh less than the 1,150 needed with 15 % margin (900 usable)'
     """
     what, unit = LESS[name]
     needed, has, missing = float(found.needed), float(found.has), -float(found.margin)
     if name in OF_STORAGE:  # of the figures as they are shown
         missing = float(spoken(needed)) - float(spoken(has))
-    told = f"{what}: {thousands(missing)} {unit} less than the {thousands(needed)} needed"
+    mark = "" if name == "promise" else ":"
+    told = f"{what}{mark} {thousands(missing)} {unit} less than the {thousands(needed)} needed"
     if name not in OF_STORAGE:
         return told
     margin = f" with {spoken(100 * energy_margin, 2)} % margin" if name != "vehicle" and energy_margin > 0 else ""
@@ -144,11 +145,15 @@ def waits_words(waits: Waits, layouts: Strings) -> str:
     return ", ".join(parts)
 
 
-def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str) -> str:
-    """Why a candidate falls short, or is not known to fit, in one sentence; `waiting` is told where a figure decides."""
+def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str, *, critical_stops: bool) -> str:
+    """Why a candidate falls short, or is not known to fit, in one sentence; `waiting` is told where a figure decides.
+
+    Where critical loads go short, that comes first.
+    """
     if c.name == "":
         return ""
-    said = (short.output + short.outage).removeprefix("; ")
+    parts = (short.outage, short.output) if critical_stops else (short.output, short.outage)
+    said = "".join(parts).removeprefix("; ")
     if not said and c.storage_wh is None:
         return NO_STORAGE
     if not said and not fit.fits:
@@ -250,9 +255,9 @@ def breaks_words(carried: Carried, case: Case) -> str:
 def _promise(found: Check, carried: Carried, case: Case) -> str:
     """Why the promise is not kept."""
     first = breaks_words(carried, case)
-    breaks = f"{first}; " if first else ""
+    breaks = f"{first}: " if first else ""
     if isinstance(found.margin, str):
-        return f"{breaks}storage: no size keeps the promise from such a state of charge at the start"
+        return f"{breaks}no size of storage keeps the promise from such a state of charge at the start"
     if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it
         return f"{breaks}the device drops them while storage would do"
     return breaks + less_than_needed("promise", found, case.sizing.energy_margin)

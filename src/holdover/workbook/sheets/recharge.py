@@ -219,10 +219,10 @@ REFILL = Table(
     units=False,
 )
 
-_CAUTION = (
+_CAUTION = (  # the section of the code is from memory
     "More than its maximum voltage, even for a moment, destroys a solar input: the coldest morning decides. Modules are "
-    "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9, "
-    "from memory). No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
+    "live in any light; a string reaches a deadly voltage: a switch for direct current stands within reach. Three strings or more in parallel need a fuse each (NEC 690.9). "
+    "No short-circuit limit stated: ask the maker. Cold cells are not charged. A generator runs outdoors, "
     "20 feet (6 m) from the house, and never feeds a building's outlets. Days by the sun are of the design month, at best; never: "
     "the loads draw as much as it brings. An outlet fills at what it gives for hours or the charger takes; the last tenth takes longer."
 )

@@ -253,10 +253,12 @@ def _by_then(hour: str) -> str:
 
 
 AC_WAITS_FOR: Final = (
-    f"IF({_blank('ac_charge_w')},SUMPRODUCT({_by_then('{clock.hour}')}*({{clock.mains_share}}*{{plan.mains_w}}"
+    f"IF(AND({_blank('ac_charge_w')},ROUND({{supply.gap_wh[same]}}-{{supply.room_wh[same]}},6)<=0),"
+    f"SUMPRODUCT({_by_then('{clock.hour}')}*({{clock.mains_share}}*{{plan.mains_w}}"
     "+{clock.generator_share}*{plan.generator_w})),0)>0"
 )
-"""Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks."""
+"""Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks, and storage that
+is full each time may hold what is taken until the next."""
 SUN_WAITS_FOR: Final = (
     f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
     "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"

@@ -30,7 +30,8 @@ def _less(key: str) -> str:
     what, unit = LESS[key]
     there, need = f"{{there.{key}[same]}}", _NEEDS[key]
     missing = f"({whole(need)}-{whole(there)})" if key in OF_STORAGE else f"-{{check.{key}_margin[same]}}"
-    told = f'"{what}: "&{thousands(missing)}&" {unit} less than the "&{thousands(need)}&" needed"'
+    mark = "" if key == "promise" else ":"
+    told = f'"{what}{mark} "&{thousands(missing)}&" {unit} less than the "&{thousands(need)}&" needed"'
     if key not in OF_STORAGE:
         return told
     margin = "" if key == "vehicle" else f"&{WITH_MARGIN}"
@@ -52,8 +53,8 @@ _TOLD: Final = {
     "gap": f'"transfer: a gap of "&{whole("{there.gap[same]}")}&" ms, where a critical load tolerates "'
     f"&{whole('{need.gap}')}",
     "solar": '"solar: "&{strings.words[same]}',
-    "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",' + _BREAKS + '&"; ")'
-    '&IF(ISTEXT({check.promise_margin[same]}),"storage: no size keeps the promise from such a state of charge at the start",'
+    "promise": 'IF(OR({promise.broken_tier[same]}="",ISTEXT({promise.until_h[same]})),"",' + _BREAKS + '&": ")'
+    '&IF(ISTEXT({check.promise_margin[same]}),"no size of storage keeps the promise from such a state of charge at the start",'
     'IF(ROUND({check.promise_margin[same]},6)>=0,"the device drops them while storage would do",'
     + _less("promise")
     + "))",
@@ -81,7 +82,8 @@ REASON: Final = (
     f'IF({{candidates.storage_wh[same]}}="","{NO_STORAGE}",IF({{fits}}=0,{_WAITS}&": "&{_BREAKS},'
     'IF(AND({word.asks[same]}=0,{word.handling[same]}="OK"),"every check holds","nothing falls short"))),'
     f'IF(AND({{word.unders[same]}}=1,{{word.vehicle[same]}}="UNDER",{{candidates.storage_wh[same]}}<>""),"{DRIVE_ALONE}","")&'
-    "MID({check.short_output[same]}&{check.short_outage[same]},3,999)))"
+    f'MID(IF({_CRITICAL}="",{{check.short_output[same]}}&{{check.short_outage[same]}},'
+    "{check.short_outage[same]}&{check.short_output[same]}),3,999)))"
 )
 SHORT_OUTPUT, SHORT_OUTAGE = (f"={reason_of_half(keys)}" for keys in (OUTPUT, OUTAGE))
 

@@ -75,6 +75,11 @@ def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str
     return f'IF({of("told.trips")}="","","{before}"&{of("told.trips")}&"{behind}")'
 
 
+_BETWEEN = "({clock.mains_share}+{clock.generator_share}=0)"
+_GAPS = [
+    f"-SUMPRODUCT({_BETWEEN}*{{clock.c@_plain_{k}}})-MAX({{skies.share}})*SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})"
+    for k in (1, 2, 3)
+]
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
@@ -181,6 +186,16 @@ SUPPLY = Table(
             role="quiet",
         ),
         Column(
+            "gap_wh",
+            "Promised loads take from one window of a source to the next",
+            "Wh",
+            path="waits.gap_wh",
+            formula="=IF(OR({plan.days}<2,AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
+            f"CHOOSE({{plan.promised}},{','.join(_GAPS)}))",
+            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = one day, or two sources.",
+            role="quiet",
+        ),
+        Column(
             "lowest_charge_w",
             "Lowest setting of its charger",
             "W",
@@ -200,7 +215,7 @@ def _promise(name: str, title: str, unit: str, formula: str, role: str = "", pat
 
 def _trips(source: str) -> str:
     return (
-        f"IF(SUM({{clock.{source}_share}})>0,MIN(MAX({{clock.{source}_running_w}}),{{supply.bypass_w[same]}})"
+        f"IF(AND({{plan.{source}_w}}>0,SUM({{clock.{source}_share}})>0),MIN(MAX({{clock.{source}_running_w}}),{{supply.bypass_w[same]}})"
         f"+{{supply.lowest_charge_w[same]}}-{{plan.{source}_w}},0)"
     )
 
