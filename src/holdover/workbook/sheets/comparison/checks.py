@@ -261,7 +261,7 @@ AC_WAITS_FOR: Final = (
 is full each time may hold what is taken until the next."""
 SUN_WAITS_FOR: Final = (
     f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
-    "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"
+    "*SUM({skies.share}))>0"
 )
 """Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
 that gives none nothing waits for it."""
