@@ -30,7 +30,7 @@ OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb
 OUTAGE: Final = ("promise", "storage", "solar", "vehicle")
 """Checks of the outage half: what carries the client through [-]."""
 REMARKS: Final = {
-    "sockets": "more AC items than sockets, unless some are wired in",
+    "sockets": "more AC items than sockets",
     "lift": "more than one person lifts",
     "noise": "louder than the limit",
     "transfer": "its transfer gap is not stated, or too long for a load",
