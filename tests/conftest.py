@@ -2,6 +2,7 @@
 
 import gc
 import resource
+import signal
 from collections import Counter
 from collections.abc import Iterator
 from typing import Any
@@ -16,8 +17,10 @@ COST = pytest.StashKey[Counter[str]]()
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """A count of its own in each process."""
+    """A count of its own in each process, and interrupts that are heard."""
     config.stash[COST] = Counter()
+    if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:  # by a shell's background, and so by all that tests start
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     config.addinivalue_line("markers", "long: takes over ten seconds, so it is begun first and no worker waits for it")
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from engines.cases import CORNERS, WHOLE, small
+from engines.cases import CORNERS, WHOLE
 from engines.engines import Answer, Formualizer, Spot, Value, cached, libreoffice
 from engines.test_edits import edited_file, typed_cells
 from engines.walk import cells_of, disagreeing, grid_of, revalued
 from holdover.case.schema import Candidate, Case, Load
-from holdover.model.study import Study, study
+from holdover.model.study import Slots, Study, study
 from holdover.returned.read import case_from
 from holdover.workbook.book import build
 from holdover.workbook.grid import Cell, Grid, xl
@@ -38,6 +38,8 @@ KINDS: dict[str, Typed] = {
 }
 """What people type, paste or leave in a cell that asks for something else."""
 CASE: Case = CORNERS["one of each"]
+ROOM = Slots(loads=len(CASE.loads) + 1, candidates=len(CASE.candidates) + 1, days=CASE.outage.days)
+"""A spare row of each kind, which is typed into, too; two more of the same and a spare day have nothing else to show."""
 FEW = Case(
     loads=(
         Load(name="Lamp", running_w=20, hours_per_day=5, tier="convenience"),
@@ -130,7 +132,7 @@ def number_of(grid: Grid, answer: Answer, table: str, column: str) -> Value:
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_what_no_cell_can_take_counts_as_not_stated_and_is_named(batch: int) -> None:
     """Typed into every cell, each of the kinds: no error, the model's numbers without it, its address on the first page."""
-    worked_out = small(CASE)
+    worked_out = study(CASE, ROOM)
     grid, data = grid_of(worked_out), build(worked_out, version="test")
     formulas = [cell for cell in cells_of(worked_out) if cell.computed]
     typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
@@ -150,7 +152,7 @@ def test_what_no_cell_can_take_counts_as_not_stated_and_is_named(batch: int) -> 
 
 def test_each_cell_that_cannot_be_read_is_named_alone() -> None:
     """With one wrong cell the first page gives its sheet, its address and what it takes."""
-    worked_out = small(CASE)
+    worked_out = study(CASE, ROOM)
     grid = grid_of(worked_out)
     engine = Formualizer(build(worked_out, version="test"))
     rng = random.Random(4)
@@ -204,7 +206,7 @@ def test_what_cannot_be_read_comes_before_the_advice_and_makes_drafts_of_the_pap
 
 def test_an_error_that_is_pasted_goes_no_further() -> None:
     """An error value, from a formula typed over an input, stays in its cell: the others count it as not stated."""
-    worked_out = small(CASE)
+    worked_out = study(CASE, ROOM)
     grid, data = grid_of(worked_out), build(worked_out, version="test")
     formulas = [cell for cell in cells_of(worked_out) if cell.computed]
     typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
@@ -223,7 +225,7 @@ def test_an_error_that_is_pasted_goes_no_further() -> None:
 
 def test_in_libreoffice_too(tmp_path: Path) -> None:
     """A round typed into workbooks that LibreOffice then recalculates: the same numbers, no error, and the notice."""
-    worked_out = small(CASE)
+    worked_out = study(CASE, ROOM)
     grid = grid_of(worked_out)
     typed = {(cell.sheet, cell.row, cell.col): cell for cell in typed_cells(worked_out)}
     # LibreOffice keeps a truth as the number 1 in a cell that is formatted for numbers, and shows it as such.

@@ -1,6 +1,7 @@
 """Holds every formula cell of a workbook against the reference model."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
 from typing import Any
 
 from engines.engines import Answer, Value
@@ -9,6 +10,7 @@ from holdover.workbook.book import sheets_for
 from holdover.workbook.column import values_of
 from holdover.workbook.grid import Cell, Grid
 from holdover.workbook.page import lay_out
+from holdover.workbook.path import follow
 
 REL = 1e-9
 """Largest relative difference between a formula and the model."""
@@ -31,6 +33,8 @@ def revalued(cells: Iterable[Cell], study: Study) -> Iterator[Cell]:
             continue
         if key not in values:
             values[key] = values_of(cell.table, cell.column, study)
+            if cell.column.otherwise and cell.table.kind == "form":  # what counts where nothing is set
+                values[key] = partial(lambda counts, _: counts, follow(study, cell.column.otherwise[1]))
         value = values[key](cell.record)
         yield cell._replace(value="" if value is None else value)
 

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import About, Array, Case, Load, Outage, Sizing, Vehicle
+from holdover.case.schema import FORMS, About, Array, Case, Load, Outage, Sizing, Vehicle
+from holdover.case.section import source_of
 from holdover.case.words import data, vocabulary
 from holdover.model.pages.cautions import CONDITIONS, Cautions, cord_amps, lost_share
 from holdover.model.study import Slots, study
@@ -33,6 +34,32 @@ def test_a_lamp_in_a_house_of_230_v_calls_for_nothing() -> None:
     """Where no condition holds, no caution beyond those that always hold is told."""
     found = cautions()
     assert (found.count, found.said, [line.title for line in found.lines if line.title]) == (0, "", [])
+
+
+def test_how_a_source_was_seen_is_not_told_to_a_client() -> None:
+    """Sheets name documents; whether somebody read or remembers them stands in the code."""
+    sources = [caution["source"] for caution in vocabulary("cautions").values()]
+    sources += [source_of(info) for form in FORMS.values() for info in form.model_fields.values()]
+    assert len(sources) > 50
+    assert not [source for source in sources if any(word in source for word in ("memory", "transcription", "seen"))]
+
+
+@pytest.mark.parametrize(
+    ("loads", "purpose", "with_whom"),
+    [
+        (("Till",), "day away", False),
+        (("Till", "Nebulizer"), "day away", True),
+        (("Till",), "outage", True),
+    ],
+)
+def test_a_clinician_plans_for_no_till(loads: tuple[str, ...], purpose: str, *, with_whom: bool) -> None:
+    """Away from home a critical load that isn't medical needs a second way out, and nobody's health hangs on it."""
+    case = Case(
+        about=About.model_validate({"purpose": purpose}), loads=tuple(named(one, tier="critical") for one in loads)
+    )
+    said = study(case, Slots(loads=4, candidates=1, days=2)).answer.cautions
+    assert "A critical load needs a second way out" in said
+    assert ("clinician" in said) == with_whom
 
 
 @pytest.mark.parametrize(

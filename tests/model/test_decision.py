@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Vehicle, Weights
+from holdover.case.schema import Candidate, Case, Load, Money, Outage, Recharge, Sizing, Sun, Vehicle, Weights
 from holdover.model.decision import Decision, decide
 from holdover.model.outage.shedding import TierServed
 from holdover.model.study import Study, study
@@ -221,6 +221,17 @@ def test_heating_is_left_out_last_and_pipes_are_named() -> None:
     assert both.left_out_for_storage == "television"
     alone = worked((furnace,), unit("small", storage_wh=1000.0)).offers[0].mend
     assert alone.words == "Furnace blower left out (1,000 Wh a day) and see that pipes do not freeze"
+
+
+@pytest.mark.parametrize(("storage_c", "coldest_c"), [(29.0, -20.0), (20.0, 8.0)])
+def test_no_pipe_freezes_in_heat_or_where_it_never_is_cold(storage_c: float, coldest_c: float) -> None:
+    """Nobody heats at 29 °C, and where the coldest air has 8 °C no pipe freezes: nothing is said of pipes."""
+    furnace = Load(name="Furnace blower", running_w=100, hours_per_day=10)
+    found = worked(
+        (furnace,), unit("small", storage_wh=1000.0), sizing={"storage_c": storage_c}, sun=Sun(coldest_c=coldest_c)
+    )
+    assert found.offers[0].mend.words.startswith("Furnace blower left out (1,000 Wh a day)")
+    assert "pipes" not in found.offers[0].mend.words
 
 
 @pytest.mark.parametrize(

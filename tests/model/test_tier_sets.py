@@ -135,6 +135,7 @@ def test_a_source_trips_where_the_charger_can_not_be_set_low_enough() -> None:
     assert source_trips_w(running, outlet, 1800, 800, 400) == 0
     assert source_trips_w(running, outlet, 500, 800, None) == 0
     assert source_trips_w([900.0] * 22 + [0, 0], outlet, 1800, 800, None) == 0
+    assert source_trips_w(running, [window(0, [22, 23])], 1800, 800, None) == 0, "nobody states what it gives"
 
 
 def test_without_a_charger_a_source_only_passes_through() -> None:

@@ -6,6 +6,7 @@ type's size, out of the font's own AFM files). Programs differ by a pixel or two
 
 import csv
 import re
+import zipfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import time, timedelta
@@ -144,11 +145,26 @@ class Seen:
         return high and self.wide <= (self.room + PADDING) / (0.85 if self.shrinks else 1)
 
 
+def bared(file: bytes) -> bytes:
+    """A workbook without what stands in the cells of hidden sheets: nobody sees it, and most of the time went into it."""
+    bare = BytesIO()
+    with zipfile.ZipFile(BytesIO(file)) as old, zipfile.ZipFile(bare, "w") as new:
+        sheets = re.findall(r"<sheet [^>]*>", old.read("xl/workbook.xml").decode())
+        hidden = {f"xl/worksheets/sheet{i}.xml" for i, sheet in enumerate(sheets, 1) if 'state="hidden"' in sheet}
+        assert hidden
+        for part in old.namelist():
+            data = old.read(part)
+            if part in hidden:
+                data = re.sub(rb"(?s)<sheetData>.*</sheetData>", b"<sheetData/>", data)
+            new.writestr(part, data)
+    return bare.getvalue()
+
+
 class Look:
     """A workbook as it is seen, sheet by sheet."""
 
     def __init__(self, file: bytes) -> None:
-        self.book = openpyxl.load_workbook(BytesIO(file), data_only=True)
+        self.book = openpyxl.load_workbook(BytesIO(bared(file)), data_only=True)
         self.sheets = [sheet for sheet in self.book.worksheets if sheet.sheet_state == "visible"]
 
         self._seen = [cell for sheet in self.sheets for cell in _Sheet(sheet).seen()]

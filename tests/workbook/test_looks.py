@@ -12,7 +12,6 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final
 
-import openpyxl
 import pytest
 
 from engines.cases import SAMPLES, sample
@@ -166,9 +165,9 @@ def test_charts_and_pictures_say_what_they_show(path: Path) -> None:
 @pytest.mark.parametrize("name", [SAMPLES[0].name, "forty candidates", "fourteen days, a generator that trips"])
 def test_charts_cover_neither_each_other_nor_a_cell(name: str) -> None:
     """What a chart lies on is blank, and another chart begins below or beside it."""
-    look, book, count = look_at(name), openpyxl.load_workbook(BytesIO(made(name))), 0
+    look, count = look_at(name), 0
     for sheet in look.sheets:
-        anchors = [chart.anchor for chart in book[sheet.title]._charts]
+        anchors = [chart.anchor for chart in sheet._charts]
         boxes = [(at._from.row + 1, at._from.col + 1, at.to.row + 1, at.to.col + 1) for at in anchors]
         count += len(boxes)
         for top, left, bottom, right in boxes:
@@ -183,7 +182,7 @@ def test_charts_cover_neither_each_other_nor_a_cell(name: str) -> None:
 def test_nothing_is_merged_in_lists_that_people_sort() -> None:
     """Programs refuse to sort a range in which cells are merged: none is, where rows are typed below each other."""
     study_of = study(CASES[SAMPLES[-1].name]())
-    book, seen = openpyxl.load_workbook(BytesIO(made(SAMPLES[-1].name))), set()
+    book, seen = look_at(SAMPLES[-1].name).book, set()
     grid, pages = lay_out(sheets_for(study_of.slots), study_of)
     for page in (page for page in pages if not page.sheet.narrow):
         for table in (table for table in page.tables if table.kind == "down" and table.columns[0].section):
@@ -198,7 +197,7 @@ def test_nothing_is_merged_in_lists_that_people_sort() -> None:
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: str(path.name))
 def test_what_is_read_aloud_comes_in_the_order_in_which_it_is_seen(path: Path) -> None:
     """The first page is the first sheet, hidden sheets come last, and charts are listed from the top down."""
-    book = openpyxl.load_workbook(BytesIO(made(path.name)))
+    book = look_at(path.name).book
     states = [sheet.sheet_state for sheet in book.worksheets if sheet.title != "Vehicle"]
     assert book.sheetnames[0] == "Answer"
     assert states == sorted(states, key=("visible", "hidden").index)

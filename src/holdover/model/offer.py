@@ -32,7 +32,7 @@ from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_
 from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
-from holdover.model.verdict.mend import Means, Mend, mend_of
+from holdover.model.verdict.mend import Means, Mend, may_freeze, mend_of
 from holdover.model.verdict.rank import Rank
 from holdover.model.verdict.reason import Short, asked_of, asks_of, breaks_words, reason_of, short_of, waits_words
 
@@ -357,4 +357,5 @@ def means_of(desk: Desk, draft: Draft | Offer) -> Means:
         drawn_wh=sum(drawn),
         drops_promised=(plan.promised > 1 and plan.drop_essential_at is not None)
         or (plan.promised > 2 and plan.drop_convenience_at is not None),
+        freezes=may_freeze(desk.case.sizing.storage_c, desk.case.sun.coldest_c),
     )

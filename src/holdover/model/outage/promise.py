@@ -402,7 +402,7 @@ def source_trips_w(
         lowest_ask_w(running, bypass_w, ac_charge_w, ac_charge_min_w) - source.w
         for source in sources
         for running, share in zip(running_w, source.share, strict=True)
-        if share > 0
+        if share > 0 and source.w > 0  # of one whose watts nobody states nothing is drawn
     )
     return max(0.0, max(over, default=0.0))
 

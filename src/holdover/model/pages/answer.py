@@ -13,6 +13,7 @@ from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
+from holdover.model.loads import untimed
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
@@ -156,7 +157,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
-        notice=notice_of(case, facts.left.words),
+        notice=notice_of(case, facts.left.words, len(untimed(facts.desk.lines))),
         unread=unread,
         hero=unread.first or _hero(facts),
         lead=" ".join(word for word in (facts.left.beyond, unread.advice or _lead(facts, told)) if word),
@@ -431,6 +432,13 @@ def _high_day(facts: Facts, shown: Offer) -> str:
     return f"{day} {takes} {with_packs(shown.name, packs)}."
 
 
+def _with_whom(facts: Facts) -> str:
+    """Who plans a second way out; away from home a clinician only where a load is called by a medical word."""
+    away = facts.case.about.purpose in ("day away", "trip")
+    medical = any(caution.applies for caution in facts.cautions.all if caution.name == "medical")
+    return "" if away and not medical else ", planned with its maker and, where health depends on it, a clinician"
+
+
 def _cautions(facts: Facts, shown: Offer) -> str:
     """The cautions that apply to this case, each a sentence."""
     about, said = facts.case.about, []
@@ -441,9 +449,7 @@ def _cautions(facts: Facts, shown: Offer) -> str:
             "Never feed a building's wiring without a transfer switch or interlock that a licensed electrician installed."
         )
     if round(facts.desk.demand.critical_wh, DUST) > 0:
-        said.append(
-            "A critical load needs a second way out, planned with its maker and, where health depends on it, a clinician."
-        )
+        said.append(f"A critical load needs a second way out{_with_whom(facts)}.")
     if facts.case.outage.generator_hours > 0:
         said.append("A generator runs outdoors only, far from doors and windows: carbon monoxide kills.")
     if shown.name and shown.carried.store.may_charge == 0:

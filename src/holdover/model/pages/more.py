@@ -12,6 +12,10 @@ REACHES: Final = "loads and drive both get theirs"
 """What a pack more brings where the drive lacks just that [-]."""
 
 
+NO_WATTS: Final = "Type the generator's watts on Solar recharge first."
+"""What is said of hours of a generator whose output nobody states [-]."""
+
+
 def pack_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     """What one pack more would bring, and cost."""
     trial = _trial(trials, "A pack more")
@@ -30,7 +34,7 @@ def generator_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     if not shown.name:
         return ""
     if case.recharge.generator_w <= 0:
-        return "No generator is planned."
+        return "No generator is planned." if case.outage.generator_hours <= 0 else NO_WATTS
     trial = _trial(trials, "Two more generator hours")
     packs, said = trial.packs_needed, _outcome(trial, case)
     if not isinstance(packs, str):

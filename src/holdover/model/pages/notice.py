@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from holdover.case.schema import Case, Weights
 from holdover.model.decision import Decision, with_packs
 from holdover.model.loads import LoadLine, lacks_words
+from holdover.model.outage.told import NOTHING_RECHARGES, nothing_recharges
 from holdover.model.strings import missing
 
 
@@ -107,12 +108,13 @@ def _in_place_of_it(left: Left) -> tuple[str, str, str]:
     return "First build this workbook anew.", left.beyond, ""
 
 
-def notice_of(case: Case, lacks: str = "") -> str:
+def notice_of(case: Case, lacks: str = "", untimed: int = 0) -> str:
     """What is said before the advice, "" where there is nothing to say [-].
 
     Args:
         case: The case [-].
         lacks: Which loads lack figures [-].
+        untimed: Loads that run for some hours of no stated time [-].
 
     Holds for: any case; names count in any case of letters.
     Source: definition.
@@ -134,6 +136,11 @@ def notice_of(case: Case, lacks: str = "") -> str:
     unsaid = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     if case.array.modules and unsaid:
         said.append(f"With {unsaid} not stated no layout of modules is counted.")
+    if nothing_recharges(case):
+        said.append(NOTHING_RECHARGES)
+    if untimed and case.about.purpose == "day away" and outage.mains_hours > 0:
+        them = "A load without a time is" if untimed == 1 else f"{untimed} loads without a time are"
+        said.append(f"{them} spread over day and night, hours at the outlet too: type under From when they run.")
     return " ".join(said)
 
 

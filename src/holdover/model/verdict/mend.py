@@ -33,7 +33,11 @@ HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
 A name tells it, and not the typical load that it may mean: names are typed in the workbook, which knows no such table.
 """
 PIPES: Final = " and see that pipes do not freeze"
-"""What stands behind such a load where no other would do [-]."""
+"""What stands behind such a load where no other would do, and pipes may freeze [-]."""
+HEATED_C: Final = 25.0
+"""Where it is warmer than this, nobody heats [°C]; common practice. A heated house is less warm, whatever stands outside."""
+FROST_C: Final = 5.0
+"""Where it never is colder than this, no pipe freezes [°C]; common practice, with 5 °C for a clear night."""
 
 
 HOURS_A_DAY: Final = 24.0
@@ -73,6 +77,8 @@ class Means:
     drawn_wh: float
     drops_promised: bool
     """Whether a share is set in the device at which it drops loads that are promised."""
+    freezes: bool
+    """Whether pipes may freeze where heating is left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,6 +270,22 @@ def load_to_try(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means)
     return found[0].name if found else ""
 
 
+def may_freeze(storage_c: float, coldest_c: float | None) -> bool:
+    """Whether pipes may freeze where heating is left out [-].
+
+    Args:
+        storage_c: Where the unit stands [°C].
+        coldest_c: Coldest air of the place, None where it is not stated [°C].
+
+    Holds for: a unit that stands in the building, or outside in its season.
+    Source: common practice; what is not stated is taken for cold.
+
+    >>> may_freeze(20, None), may_freeze(30, -20), may_freeze(20, 8)
+    (True, False, False)
+    """
+    return round(storage_c - HEATED_C, DUST) <= 0 and (coldest_c is None or round(coldest_c - FROST_C, DUST) < 0)
+
+
 def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, attempt: Attempt | None = None) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw; `attempt` is of this candidate."""
     missing_wh, missing_w = _missing(fit)
@@ -279,11 +301,15 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, att
         parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if left_out:
         day_wh = sum(line.energy_wh for line in _named(lines, left_out))
-        parts.append(f"{left_out} left out ({thousands(day_wh)} Wh a day){PIPES * _heats(left_out)}")
+        parts.append(
+            f"{left_out} left out ({thousands(day_wh)} Wh a day){PIPES * (means.freezes and _heats(left_out))}"
+        )
     if hours > 0:
         parts.append(f"{spoken(hours, 1)} more generator hours a day")
     if runs and runs.name.lower() != left_out.lower():
-        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * _heats(runs.name)}")
+        parts.append(
+            f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * (means.freezes and _heats(runs.name))}"
+        )
     if runs and other and _takes_turns(runs, other):
         parts.append(f"{runs.name} and {other.name} not at the same time")
     if starts:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
-from holdover.model.pages.more import REACHES
+from holdover.model.pages.more import NO_WATTS, REACHES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
@@ -440,7 +440,8 @@ MORE = Table(
             "generator_more",
             "",
             formula=_unless_none_listed(
-                'IF({recharge.generator_w}<=0,"No generator is planned.","Generator two hours a day longer: "&'
+                'IF({recharge.generator_w}<=0,IF({outage.generator_hours}>0,"'
+                f'{NO_WATTS}","No generator is planned."),"Generator two hours a day longer: "&'
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
                 f'IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("Two more generator hours")})))&".")'
@@ -500,8 +501,9 @@ MEASURE = Table(
 _CAUTIONS = (
     '=IF({vehicle.distance}>0,"Charge clear of traffic, with a short dry cord; end the charge before you unplug. ","")'
     '&IF({about.purpose}="trip","","Never feed a building\'s wiring without a transfer switch or interlock that a licensed electrician installed. ")'
-    '&IF(ROUND({demand.critical_wh},6)>0,"A critical load needs a second way out, planned with its maker and, where '
-    'health depends on it, a clinician. ","")&IF({outage.generator_hours}>0,"A generator runs outdoors '
+    '&IF(ROUND({demand.critical_wh},6)>0,"A critical load needs a second way out"&IF(AND({called_for.medical}=0,'
+    'OR({about.purpose}="day away",{about.purpose}="trip")),"",", planned with its maker and, where health depends on it, '
+    'a clinician")&". ","")&IF({outage.generator_hours}>0,"A generator runs outdoors '
     'only, far from doors and windows: carbon monoxide kills. ","")'
     f'&IF({of_shown("fit.name")}="","",IF({of_shown("supply.may_charge")}=0,"It is too cold there to charge lithium cells. ",""))'
     '&"Local codes come first."&IF({called_for.count}>0," See Cautions for "&{called_for.count}&" more.","")'

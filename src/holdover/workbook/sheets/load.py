@@ -6,7 +6,6 @@ from holdover.case.schema import Load
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
-from holdover.workbook.sheets.outage.field import of_shown
 
 _WIDTHS = {
     "name": 27,
@@ -80,8 +79,8 @@ LOAD = Table(
                 "Left out, a day it spares",
                 "Wh",
                 path="/gains.@.wh",
-                formula=f"={{line.ac_wh[same]}}/{of_shown('storage.inverter_efficiency')}"
-                f"+({{line.energy_wh[same]}}-{{line.ac_wh[same]}})/{of_shown('storage.dc_efficiency')}",
+                formula="={line.ac_wh[same]}/{supplied.inverter_efficiency}"
+                "+({line.energy_wh[same]}-{line.ac_wh[same]})/{supplied.dc_efficiency}",
                 width=9,
                 role="quiet",
                 note="Of storage, at the efficiencies of the candidate followed. Type no under Counts to leave it out.",

@@ -3,7 +3,7 @@
 from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, WITHOUT
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.mend import HEATING, NO_SHARES, PIPES
+from holdover.model.verdict.mend import FROST_C, HEATED_C, HEATING, NO_SHARES, PIPES
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
@@ -140,9 +140,15 @@ def _first(column: str, choose: str, when: str = "") -> str:
     return f'=IF({there},{found},"")'
 
 
+# A blank coldest air counts as 0 °C: nobody knows that no pipe freezes.
+_PIPES = (
+    f'IF(AND(ROUND({{sizing.storage_c}}-{HEATED_C:g},6)<=0,ROUND(N({{sun.coldest_c}})-{FROST_C:g},6)<0),"{PIPES}","")'
+)
+
+
 def _pipes(column: str) -> str:
     """What stands behind a load that heats: none is chosen while another would do."""
-    return f'IF(MIN({{spared.{column}}})>={_HEATING_BEHIND},"{PIPES}","")'
+    return f'IF(MIN({{spared.{column}}})>={_HEATING_BEHIND},{_PIPES},"")'
 
 
 _LEFT_OUT = "({line.name}={left_out_for_storage})"
@@ -168,7 +174,7 @@ _MENDS = (
     f'MID(IF({{by_card}}=1,", or {NO_SHARES}","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
-    f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),"{PIPES}",""))'
+    f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),{_PIPES},""))'
     '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day","")'
     f'&IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"&{_pipes("runs_w")}))'

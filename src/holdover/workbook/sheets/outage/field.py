@@ -215,7 +215,7 @@ def _promise(name: str, title: str, unit: str, formula: str, role: str = "", pat
 
 def _trips(source: str) -> str:
     return (
-        f"IF(SUM({{clock.{source}_share}})>0,MIN(MAX({{clock.{source}_running_w}}),{{supply.bypass_w[same]}})"
+        f"IF(AND({{plan.{source}_w}}>0,SUM({{clock.{source}_share}})>0),MIN(MAX({{clock.{source}_running_w}}),{{supply.bypass_w[same]}})"
         f"+{{supply.lowest_charge_w[same]}}-{{plan.{source}_w}},0)"
     )
 
