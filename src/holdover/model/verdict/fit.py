@@ -291,7 +291,8 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
     most_wh = None if c.storage_wh is None else storage.usable_most_wh
     trip = _trip(worked.vehicle.needed_with_loads_wh, most_wh, listed=listed)
     alone = most_wh is not None and holds(most_wh, worked.vehicle.storage_needed_wh)
-    if trip.verdict == UNDER and alone and (worked.waits.ac or worked.waits.sun):
+    waits = (worked.waits.ac or worked.waits.sun) and _breaks(worked.promise, case)
+    if trip.verdict == UNDER and alone and waits:
         trip = _as(trip, CHECK, listed=listed)  # the loads take what nobody can tell yet
     if worked.vehicle.holds not in (OK, NOT_PLANNED):
         trip = _charger(trip, c, against, listed=listed)

@@ -261,15 +261,16 @@ AC_WAITS_FOR: Final = (
 is full each time may hold what is taken until the next."""
 SUN_WAITS_FOR: Final = (
     f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
-    "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"
+    "*SUM({skies.share}))>0"
 )
 """Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
 that gives none nothing waits for it."""
 _TRIP_WAITS = (
     'AND({word.promise[same]}="CHECK",{promise.word[same]}="UNDER",'
-    f"ROUND({{there.vehicle[same]}}-{{trip.storage_needed_wh[same]}},6)>=0,OR({AC_WAITS_FOR},{SUN_WAITS_FOR}))"
+    f'OR(NOT({_DAYS}),{{promise.broken_tier[same]}}="critical"),'
+    "ROUND({there.vehicle[same]}-{trip.storage_needed_wh[same]},6)>=0)"
 )
-"""Whether the drive by itself has its storage, and what the loads leave of it can't be told."""
+"""Whether the drive by itself has its storage, and what the loads leave of it waits for a figure, as their promise does."""
 _VEHICLE = (
     f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},IF({_TRIP_WAITS},IF(AND({_NOT_FED},{_CHARGER_SHORT}),"UNDER",'
     f'"CHECK"),"UNDER"),IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
