@@ -27,6 +27,10 @@ from holdover.model.spoken import clock_words, spoken, thousands
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
+OF_STORAGE = ": storage "
+"""Stands between what stops and the storage that is lacking [-]."""
+AND_MORE = "; and more"
+"""Stands for what else is not met [-]."""
 LONG_FIELD = 59
 """What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
 SEVERAL = "several figures, see Comparison"
@@ -269,8 +273,14 @@ def _phrase(offer: Offer, against: Sequence[str]) -> str:
     """Why it is the pick, or what is other than with it, and what is to be asked; the range of a drive; else its first miss."""
     if not offer.fit.fits:
         first, _, rest = offer.reason.partition("; ")
-        return f"{first}; and more" if rest else first
+        return f"{first}{AND_MORE}" if rest else first
     return "; ".join(part for part in (*against, offer.arrival.brief) if part)
+
+
+def _in_short(phrase: str) -> str:
+    """A miss without how much storage is lacking, which stands beside it on Comparison: a row has two lines."""
+    stops, storage, _ = phrase.partition(OF_STORAGE)
+    return f"{stops}{AND_MORE}" if storage and phrase.endswith(AND_MORE) else stops
 
 
 def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
@@ -292,7 +302,7 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
             if offer.fit.outage == "UNDER" and not isinstance(promise.until_h, str) and promise.until_h > 0
             else offer.fit.outage,
             price=offer.cost.total,
-            phrase=one.phrase,
+            phrase=one.phrase if offer.fit.fits else _in_short(one.phrase),
         )
 
     return tuple(place(i) for i in range(1, PLACES + 1))

@@ -6,7 +6,7 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.pages.answer import LONG_FIELD, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
+from holdover.model.pages.answer import AND_MORE, LONG_FIELD, OF_STORAGE, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
 from holdover.model.pages.more import NO_WATTS, REACHES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
@@ -205,6 +205,12 @@ def _unless_spare(formula: str) -> str:
     return f'=IF({{order.number[same]}}=0,"",{formula})'
 
 
+_PHRASE = _placed("told.phrase")
+_IN_SHORT = (
+    f'IF({{rank}}<>"–",{_PHRASE},LEFT({_PHRASE},FIND("{OF_STORAGE}",{_PHRASE}&"{OF_STORAGE}")-1)'
+    f'&IF(AND(ISNUMBER(FIND("{OF_STORAGE}",{_PHRASE})),RIGHT({_PHRASE},{len(AND_MORE)})="{AND_MORE}"),"{AND_MORE}",""))'
+)
+"""A miss without how much storage is lacking, which stands on Comparison: a row has two lines."""
 PLACED = Table(
     "placed",
     "The candidates, best first",
@@ -241,7 +247,7 @@ PLACED = Table(
         Column(
             "phrase",
             "Why it stands there",
-            formula=_unless_spare(_placed("told.phrase")),
+            formula=_unless_spare(_IN_SHORT),
             role="row words",
             cells=21,
         ),
