@@ -16,8 +16,8 @@ ELSEWHERE = {
     "C024", "C025", "C026", "C027", "C029", "F010", "F015", "Q029", "R003", "R004", "R005", "R006",
     "W001", "W002", "W003", "W004", "W005", "W006", "W007", "W008", "W009",
 }  # fmt: skip
-"""F010: a superuser may open what others may not, tested below. F015: see tests/fleet. C028: see
-tests/reading/test_data_sheets.py. The rest: forms and workbooks that came back, see tests/returned."""
+"""F010: a superuser may open what others may not, tested below. F015: see tests/fleet. The rest: forms and workbooks that
+came back, see tests/returned."""
 LARGE = (
     "19 MB",
     "values beyond, many",

@@ -1,13 +1,19 @@
 """What the first page says of the settings before the advice."""
 
+from typing import Any
+
 import pytest
 
-from holdover.case.schema import Array, Candidate, Case, Load, Money, Outage, Sun, Weights
+from holdover.advice.remarks import advise
+from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage, Recharge, Sun, Weights
+from holdover.model.outage.told import NOTHING_RECHARGES
 from holdover.model.pages.notice import notice_of
 from holdover.model.pages.quotation import UNSIGNED
 from holdover.model.study import Slots, study
 
 LOADS = (Load(name="Fridge"),)
+ALDER = Candidate(name="Alder", storage_wh=4000, continuous_w=2000, surge_w=4000, price=900)
+LAMP = Load(name="Lamp", running_w=20, hours_per_day=5)
 UNITS = (Candidate(name="Unit Alder"),)
 NOTHING = Weights(price=0, life_cost=0, usable=0, weight=0, noise=0)
 BY_SCORE = Money(rank_by="weighted score")
@@ -64,8 +70,53 @@ def test_a_promise_of_no_load_is_named(promise: str, tier: str, said: str) -> No
     assert study(Case(loads=(lamp,), outage=outage)).answer.notice == said
 
 
-ALDER = Candidate(name="Alder", storage_wh=4000, continuous_w=2000, surge_w=4000, price=900)
-LAMP = Load(name="Lamp", running_w=20, hours_per_day=5)
+STALL = Case(about=About(purpose="day away"), outage=Outage(days=1, mains_from=19, mains_hours=10.5))
+GRINDER = Load(name="Grinder", running_w=400, hours_per_day=0.75)
+
+
+@pytest.mark.parametrize(
+    ("case", "loads", "said"),
+    [
+        (STALL, (GRINDER,), "A load without a time is spread over day and night, hours at the outlet too: type under"),
+        (STALL, (GRINDER, GRINDER), "2 loads without a time are spread over"),
+        (STALL, (GRINDER.model_copy(update={"starts_at": 9.0}),), ""),
+        (STALL, (GRINDER.model_copy(update={"on": "no"}),), ""),
+        (STALL, (GRINDER.model_copy(update={"hours_per_day": 24.0}),), ""),
+        (STALL.model_copy(update={"about": About()}), (GRINDER,), ""),
+        (STALL.model_copy(update={"outage": Outage(days=1)}), (GRINDER,), ""),
+    ],
+)
+def test_loads_without_a_time_are_told_where_the_outlet_is_at_home(
+    case: Case, loads: tuple[Load, ...], said: str
+) -> None:
+    """Spread over 24 hours two thirds of a stall's grinder would run at home, where the outlet feeds it."""
+    notice = study(case.model_copy(update={"loads": loads})).answer.notice
+    assert notice.startswith(said) and bool(notice) == bool(said)
+    assert ("A043" in {found.code for found in advise(case.model_copy(update={"loads": loads}))}) == bool(said)
+
+
+FAR = Case(about=About(purpose="off grid"), outage=Outage(days=3))
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({}, True),
+        ({"about": About()}, False),
+        ({"array": STATED}, False),
+        ({"outage": Outage(days=3, mains_hours=2)}, False),
+        ({"outage": Outage(days=3, generator_hours=2)}, True),
+        ({"recharge": Recharge(generator_w=900)}, True),
+        ({"recharge": Recharge(generator_w=900), "outage": Outage(days=3, generator_hours=2)}, False),
+    ],
+)
+def test_off_the_grid_with_nothing_that_recharges_is_the_first_thing_said(change: dict[str, Any], told: bool) -> None:
+    """A unit that carries three days is empty on the fourth for good where no module, generator or outlet is planned."""
+    case = FAR.model_copy(update={"loads": (LAMP,), "candidates": (ALDER,)} | change)
+    found = study(case)
+    assert (NOTHING_RECHARGES in found.answer.notice) == told
+    assert found.decision.headline.startswith(NOTHING_RECHARGES) == told
+    assert ("A042" in {each.code for each in advise(case)}) == told
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from holdover.model.study import Slots, Study, study
 from holdover.workbook.book import build, sheets_for
 from holdover.workbook.column import Column, Table
 from holdover.workbook.pdf import office, pdf_bytes
+from holdover.workbook.style import FORMATS
 
 TOLMERE, WRENFOLD = (sample(path) for path in SAMPLES)
 FOREIGN = re.compile(r"\d (?:kg|km|°C|l)\b|\b(?:kg|°C|l/kWh|litre)\b")
@@ -89,6 +90,12 @@ def test_what_is_seen_is_in_the_units_of_the_client() -> None:
     assert {name for _, name in left} == {"noct_c"}, "a data sheet of a module states it in °C everywhere"
     assert ours["Candidates", "weight_kg"].unit == "lb"
     assert ours["Solar recharge", "fuel_price"].title == "Fuel price per gallon"
+
+
+def test_every_measure_has_a_number_of_decimals() -> None:
+    """A cord of 24.006145573 ft helps nobody: what is shown in US units has its format, as has what it is kept in."""
+    units = {unit for measure in US.values() for unit in (measure.kept, measure.unit)}
+    assert units - FORMATS.keys() == set()
 
 
 def test_every_input_that_is_measured_is_typed_in_us_units() -> None:

@@ -43,6 +43,7 @@ def remarks_on_settings(case: Case) -> Iterator[Remark]:
     yield from _charger(case)
     yield from _consumption(case)
     yield from _generator(case)
+    yield from _away(case)
     if case.array.modules:
         yield from _solar(case)
 
@@ -109,6 +110,23 @@ def _generator(case: Case) -> Iterator[Remark]:
         yield "outage", report("A031.hours")
     if case.outage.generator_hours and not case.recharge.generator_w:
         yield "recharge", report("A031.output")
+
+
+def _away(case: Case) -> Iterator[Remark]:
+    """Off the grid nothing recharges, or loads of a day away count as run at home, too."""
+    if case.about.purpose not in ("day away", "off grid"):
+        return
+    from holdover.model.loads import load_lines, untimed  # only for plans that are of either
+    from holdover.model.outage.told import nothing_recharges
+
+    if nothing_recharges(case):
+        yield "about", report("A042")
+    if case.about.purpose != "day away" or case.outage.mains_hours <= 0:
+        return
+    names = [show(line.given.name) for line in untimed(load_lines(case.loads, case.sizing))]
+    if names:
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        yield "loads", report("A043", names=f"{', '.join(names[:NAMED])}{more}")
 
 
 def _solar(case: Case) -> Iterator[Remark]:

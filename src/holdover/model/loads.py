@@ -359,6 +359,15 @@ def _is_incomplete(load: Load) -> bool:
     return load.running_w is None or load.hours_per_day is None
 
 
+def untimed(lines: Sequence[LoadLine]) -> tuple[LoadLine, ...]:
+    """Lines that run for some hours of no stated time: they count as spread over day and night."""
+    return tuple(
+        line
+        for line in lines
+        if line.energy_wh > 0 and line.given.starts_at is None and 0 < (line.given.hours_per_day or 0.0) < 24
+    )
+
+
 def lacks_words(lines: Sequence[LoadLine]) -> str:
     """The first line that lacks what it needs to be counted, and how many more there are; "" where none does [-]."""
     lacking = [(number, line.given) for number, line in enumerate(lines, 1) if line.incomplete]

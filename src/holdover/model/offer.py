@@ -143,7 +143,7 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Wait
     )
     given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
     unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
-    bright = any(day.sky > 0 for day in desk.skies if day.day <= desk.plan.days)
+    bright = any(day.sky > 0 for day in desk.skies)
     shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
         ac=breaks

@@ -18,6 +18,11 @@ STRETCH: Final[dict[Purpose, tuple[str, str, str]]] = {
 }
 """What stands before and behind so many days in a sentence, and how their first moment is called [-]; definition."""
 
+NOTHING_RECHARGES: Final = (
+    "No module, generator or outlet recharges the storage: it stays empty after the days planned."
+)
+"""Said of a plan off the grid that does without [-]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -51,6 +56,19 @@ def stretch_of(case: Case) -> Stretch:
     name = case.outage.leave_out
     left_out = name if any(load.name.lower() == name.lower() for load in case.loads) else ""
     return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose, left_out)
+
+
+def nothing_recharges(case: Case) -> bool:
+    """Whether a plan off the grid has nothing that recharges: no module, no outlet, no generator that runs [-].
+
+    Args:
+        case: The case.
+
+    Holds for: any case; to an outage or a day away the outlet comes back.
+    Source: definition.
+    """
+    generator = case.recharge.generator_w > 0 and case.outage.generator_hours > 0
+    return case.about.purpose == "off grid" and not (case.array.modules or case.outage.mains_hours > 0 or generator)
 
 
 def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: str = "OK") -> str:

@@ -22,6 +22,7 @@ from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
 from holdover.model.dust import DUST
+from holdover.model.loads import untimed
 from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
@@ -164,7 +165,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
-        notice=notice_of(case, _before(facts)),
+        notice=notice_of(case, _before(facts), len(untimed(facts.desk.lines))),
         unread=unread,
         hero=unread.first or _hero(facts),
         lead=" ".join(word for word in (facts.left.beyond, unread.advice or _lead(facts, told)) if word),

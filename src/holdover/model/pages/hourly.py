@@ -89,8 +89,7 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `promised_place` is the line in which the promised loads of the
-    one shown stand among those of all candidates: each has its sun, then its sets as they are and with the margin.
+    `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -103,7 +102,7 @@ class OutageTable:
     days: int
     hours: int
     promised: int
-    promised_place: int
+    before: int
     raised: float
     mains_w: float
     generator_w: float
@@ -151,6 +150,21 @@ class OutageTable:
     def promised_dc_wh(self) -> tuple[float, ...]:
         """DC that the promised loads ask by clock hour [Wh]."""
         return self.dc_wh[self.promised - 1]
+
+    @property
+    def lines_above(self) -> int:
+        """Lines of clock hours above those of the one shown: each has its sun, then its sets as they are and raised [-]."""
+        return (1 + 2 * len(SETS)) * self.before
+
+    @property
+    def promised_place(self) -> int:
+        """The line of the clock hours of its promised loads, counted from 1 [-]."""
+        return self.lines_above + 1 + self.promised
+
+    @property
+    def fields_above(self) -> int:
+        """Lines of the hours above its own: each has needs, what is to be held for two lists, charge and tiers served [-]."""
+        return (len(SETS) + len(TIERS[1:]) + 2) * self.before
 
 
 def clock_hours(
@@ -314,7 +328,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
-        promised_place=(1 + 2 * len(SETS)) * followed.shown + 1 + promised,
+        before=followed.shown,
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,

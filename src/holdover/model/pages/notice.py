@@ -11,6 +11,7 @@ from holdover.model.decision import Decision, with_packs
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine, lacks_words
+from holdover.model.outage.told import NOTHING_RECHARGES, nothing_recharges
 from holdover.model.strings import missing
 
 
@@ -122,12 +123,13 @@ def empty_words(promise: str, demand: Demand) -> str:
     return f"No load is {promise.replace(' and ', ' or ')}, so nothing is promised."
 
 
-def notice_of(case: Case, lacks: str = "") -> str:
+def notice_of(case: Case, lacks: str = "", untimed: int = 0) -> str:
     """What is said before the advice, "" where there is nothing to say [-].
 
     Args:
         case: The case [-].
         lacks: Which loads lack figures, and that nothing is promised [-].
+        untimed: Loads that run for some hours of no stated time [-].
 
     Holds for: any case; names count in any case of letters.
     Source: definition.
@@ -149,6 +151,11 @@ def notice_of(case: Case, lacks: str = "") -> str:
     unsaid = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     if case.array.modules and unsaid:
         said.append(f"With {unsaid} not stated no layout of modules is counted.")
+    if nothing_recharges(case):
+        said.append(NOTHING_RECHARGES)
+    if untimed and case.about.purpose == "day away" and outage.mains_hours > 0:
+        them = "A load without a time is" if untimed == 1 else f"{untimed} loads without a time are"
+        said.append(f"{them} spread over day and night, hours at the outlet too: type under From when they run.")
     return " ".join(said)
 
 

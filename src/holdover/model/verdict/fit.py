@@ -30,7 +30,7 @@ OUTPUT: Final = ("running", "apparent", "starting", "leg", "voltage", "dc", "usb
 OUTAGE: Final = ("promise", "storage", "solar", "vehicle")
 """Checks of the outage half: what carries the client through [-]."""
 REMARKS: Final = {
-    "sockets": "more AC items than sockets, unless some are wired in",
+    "sockets": "more AC items than sockets",
     "lift": "more than one person lifts",
     "noise": "louder than the limit",
     "transfer": "its transfer gap is not stated, or too long for a load",
@@ -291,7 +291,8 @@ def _outage(c: Candidate, against: Against, worked: Worked, *, listed: bool) -> 
     most_wh = None if c.storage_wh is None else storage.usable_most_wh
     trip = _trip(worked.vehicle.needed_with_loads_wh, most_wh, listed=listed)
     alone = most_wh is not None and holds(most_wh, worked.vehicle.storage_needed_wh)
-    if trip.verdict == UNDER and alone and (worked.waits.ac or worked.waits.sun):
+    waits = (worked.waits.ac or worked.waits.sun) and _breaks(worked.promise, case)
+    if trip.verdict == UNDER and alone and waits:
         trip = _as(trip, CHECK, listed=listed)  # the loads take what nobody can tell yet
     if worked.vehicle.holds not in (OK, NOT_PLANNED):
         trip = _charger(trip, c, against, listed=listed)

@@ -178,7 +178,7 @@ def asked_of(c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, layout
     if c.name == "":
         return ""
     open_ones = _open(fit)
-    if None not in (c.storage_wh, c.continuous_w, c.ac_volts):
+    if None not in (c.continuous_w, c.ac_volts):
         open_ones = [name for name in open_ones if name != "vehicle"]  # the drive waits for what the loads leave
     asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common and _worth_asking(fit, name)]
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:

@@ -11,6 +11,7 @@ from typing import Final
 
 from holdover.case.schema import Weights
 from holdover.case.section import choices_of, is_text
+from holdover.model.outage.told import NOTHING_RECHARGES
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
@@ -92,6 +93,16 @@ _EMPTY = (
     'ROUND({demand.energy_wh},6)<=0),""," No load is critical"&IF({outage.promise}="critical",""," or essential")'
     '&", so nothing is promised.")'
 )
+_RECHARGES = (
+    'IF(AND({about.purpose}="off grid",{array.modules}=0,{outage.mains_hours}<=0,'
+    f'OR({{recharge.generator_w}}<=0,{{outage.generator_hours}}<=0))," {NOTHING_RECHARGES}","")'
+)
+_UNTIMED = 'SUMPRODUCT(({load.starts_at}="")*({line.energy_wh}>0)*({line.hours}>0)*({line.hours}<24))'
+_SPREAD = (
+    f'IF(AND({{about.purpose}}="day away",{{outage.mains_hours}}>0,{_UNTIMED}>0),'
+    f'IF({_UNTIMED}=1," A load without a time is"," "&{_UNTIMED}&" loads without a time are")'
+    '&" spread over day and night, hours at the outlet too: type under From when they run.","")'
+)
 _NOTICE = "&".join(
     (
         'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
@@ -106,6 +117,8 @@ _NOTICE = "&".join(
         _unknown("outage.without", "load.name", '"No load is called "&{outage.without}&" to do without."'),
         f'IF(AND({{choice.rank_by}}="weighted score",{_WEIGHTS}=0)," All weights are 0, so the score ranks nothing.","")',
         'IF(AND({array.modules}>0,{solar.missing}<>"")," With "&{solar.missing}&" not stated no layout of modules is counted.","")',
+        _RECHARGES,
+        _SPREAD,
     )
 )
 

@@ -6,7 +6,6 @@ from holdover.case.schema import Load
 from holdover.workbook.column import Column, Table, asked, each, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
-from holdover.workbook.sheets.outage.field import of_shown
 
 _WIDTHS = {
     "name": 27,
@@ -73,18 +72,18 @@ LOAD = Table(
                 formula="={line.energy_wh[same]}",
                 width=9,
                 role="quiet",
-                note="How many x watts x duty x hours, or how many x the metered figure.",
+                note="Watts x duty x hours, or the metered figure.",
             ),
             Column(
                 "gain_wh",
                 "Left out, a day it spares",
                 "Wh",
                 path="/gains.@.wh",
-                formula=f"={{line.ac_wh[same]}}/{of_shown('storage.inverter_efficiency')}"
-                f"+({{line.energy_wh[same]}}-{{line.ac_wh[same]}})/{of_shown('storage.dc_efficiency')}",
+                formula="={line.ac_wh[same]}/{supplied.inverter_efficiency}"
+                "+({line.energy_wh[same]}-{line.ac_wh[same]})/{supplied.dc_efficiency}",
                 width=9,
                 role="quiet",
-                note="Of storage, at the efficiencies of the candidate followed. Type no under Counts to leave it out.",
+                note="Out of storage, of the candidate followed.",
             ),
             Column(
                 "gain_share",
@@ -96,7 +95,7 @@ LOAD = Table(
                 "({line.ac_wh[same]}/{assumed.inverter_efficiency}+({line.energy_wh[same]}-{line.ac_wh[same]})/{assumed.dc_efficiency})/{look_for.day_wh})",
                 width=9,
                 role="quiet",
-                note="0 where the promise does not hold it: it is shed first, so it asks for no storage.",
+                note="0 where the promise does not hold it.",
             ),
             Column(
                 "ask",
@@ -105,7 +104,7 @@ LOAD = Table(
                 width=26,
                 printed=False,
                 role="ask",
-                note="What an adviser would ask about the line as it stands. It changes no number.",
+                note="It changes no number.",
             ),
         ),
         *(
@@ -199,14 +198,14 @@ _ITSELF = (
         "Continuous",
         "number",
         '=IF(OR(ROUND({hours}-3,6)>=0,AND({hours}<=0,{load.measured_wh_per_day[same]}<>"")),1,0)',
-        "1 = on for three hours a day or more, so the margin on running is added.",
+        "1 = three hours a day or more: with the margin.",
     ),
     _quiet(
         "pool",
         "Short use",
         "number",
         '=IF(AND({is_ac}+{dc_v}>0,{load.starts_at[same]}="",{load.turns[same]}="",{tier}<>"critical",{hours}>0,{continuous}=0),1,0)',
-        "1 = under three hours a day at no stated time; only so many of these run together as Assumptions say.",
+        "1 = under three hours a day at no stated time.",
     ),
     _quiet(
         "one_w",
@@ -251,7 +250,7 @@ _AMONG_OTHERS = (
         "Place by W",
         "number",
         _RANK.replace("#", "total_w"),
-        "1 = the largest of those that never run at once, or of the short-use loads.",
+        "1 = the largest.",
     ),
     _quiet("rank_need_w", "Place by W with margin", "number", _RANK.replace("#", "need_w")),
     _quiet("rank_need_va", "Place by VA", "number", _RANK.replace("#", "need_va")),

@@ -157,7 +157,7 @@ OUTPUT_HALF: Final = (
             "={demand.needed_running_w}",
             stated("continuous_w"),
         ),
-        note="Loads of three hours a day or more count with the margin on running.",
+        note="Loads of three hours or more with the margin.",
     ),
     replace(
         _enough(
@@ -168,7 +168,7 @@ OUTPUT_HALF: Final = (
             f'"not stated",{_taken("apparent", "{candidates.continuous_w[same]}")}))',
             "VA",
         ),
-        note="Where a data sheet states no VA, its watts stand in if they are enough.",
+        note="Watts stand in where no VA is stated.",
     ),
     _enough(
         "starting",
@@ -261,15 +261,16 @@ AC_WAITS_FOR: Final = (
 is full each time may hold what is taken until the next."""
 SUN_WAITS_FOR: Final = (
     f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
-    "*SUMPRODUCT(({skies.day}<={plan.days})*{skies.share}))>0"
+    "*SUM({skies.share}))>0"
 )
 """Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
 that gives none nothing waits for it."""
 _TRIP_WAITS = (
     'AND({word.promise[same]}="CHECK",{promise.word[same]}="UNDER",'
-    f"ROUND({{there.vehicle[same]}}-{{trip.storage_needed_wh[same]}},6)>=0,OR({AC_WAITS_FOR},{SUN_WAITS_FOR}))"
+    f'OR(NOT({_DAYS}),{{promise.broken_tier[same]}}="critical"),'
+    "ROUND({there.vehicle[same]}-{trip.storage_needed_wh[same]},6)>=0)"
 )
-"""Whether the drive by itself has its storage, and what the loads leave of it can't be told."""
+"""Whether the drive by itself has its storage, and what the loads leave of it waits for a figure, as their promise does."""
 _VEHICLE = (
     f'IF({{vehicle.distance}}<=0,"not planned",IF({_TRIP_SHORT},IF({_TRIP_WAITS},IF(AND({_NOT_FED},{_CHARGER_SHORT}),"UNDER",'
     f'"CHECK"),"UNDER"),IF({_NOT_FED},IF({_CHARGER_SHORT},"UNDER","CHECK"),IF({_TRIP_OPEN},"CHECK","OK"))))'
@@ -342,7 +343,7 @@ HANDLING: Final = (
         stated("ac_sockets"),
         'IF(ROUND({need.sockets},6)<=0,"OK",IF(ROUND(N({there.sockets[same]})-{need.sockets},6)>=0,"OK","CHECK"))',
         "={demand.ac_items}",
-        note="One for each AC item; one that is wired in needs none. A strip is no remedy for heavy loads.",
+        note="What is wired in needs none. A strip is no remedy for heavy loads.",
         turned=True,
     ),
     Check(
@@ -353,7 +354,7 @@ HANDLING: Final = (
         "{fit.heaviest_kg[same]})",
         _limit("lift"),
         "={sizing.lift_kg}",
-        note="At most so much for one person; above it two people or a cart. Stairs and reach lower the limit.",
+        note="For one person. Stairs and reach lower it.",
         most=True,
     ),
     Check(
@@ -363,7 +364,7 @@ HANDLING: Final = (
         stated("noise_db"),
         _limit("noise"),
         "={sizing.noise_limit_db}",
-        note="At most. In a bedroom or a practice it decides more than watts.",
+        note="At most.",
         most=True,
     ),
     Check(
@@ -383,7 +384,7 @@ HANDLING: Final = (
         "={storage.charge_min_c[same]}",
         _limit("cold"),
         "={sizing.storage_c}",
-        note="Where it stands must be at least as warm. Lithium cells charged too cold are damaged for good.",
+        note="Lithium cells charged too cold are damaged for good.",
         most=True,
     ),
     Check(
@@ -394,7 +395,7 @@ HANDLING: Final = (
         'IF({money.budget}="","not planned",IF(ISTEXT({there.budget[same]}),"CHECK",'
         'IF(ROUND({need.budget}-{there.budget[same]},6)>=0,"OK","CHECK")))',
         "=N({money.budget})",
-        note="At most, where a budget is set under Assumptions: with packs, accessories, labour and tax.",
+        note="At most, with packs, accessories, labour and tax.",
         most=True,
         planned='{money.budget}<>""',
     ),

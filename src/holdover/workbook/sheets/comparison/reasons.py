@@ -108,7 +108,7 @@ _OPEN_LOWEST = (
     f'", {LOWEST_CHARGING}","")'
 )
 # Where these are stated the drive waits for what the loads leave, of which no data sheet says anything.
-_DRIVE_OPEN = ',OR({candidates.storage_wh[same]}="",{candidates.continuous_w[same]}="",{candidates.ac_volts[same]}="")'
+_DRIVE_OPEN = ',OR({candidates.continuous_w[same]}="",{candidates.ac_volts[same]}="")'
 # Of apparent power nothing is asked where watts fall short.
 _DECIDES: Final = {"vehicle": _DRIVE_OPEN, "apparent": ',{word.running[same]}<>"UNDER"'}
 ASKED_FOR: Final = (

@@ -200,8 +200,8 @@ COMPARISON_SHEET = Sheet(
         WEIGHTS,
         Words(
             (
-                "Folded rows, where they hold: one leg, each DC socket, days without recharging; and storage from label to usable. "
-                "Open them with the plus signs at the left edge.",
+                "Folded rows: one leg, each DC socket, days without recharging, storage from label to usable. Open them with the plus "
+                "signs.",
             ),
             look="small",
             cells=12,

@@ -9,7 +9,7 @@ ORDER = "outage.order"
 """Where the study keeps the clock hours in the order in which they come in the outage."""
 LINES = 7
 """Lines of a candidate: its sun, and what each set takes, as it is and with the margin."""
-ABOVE = f"{LINES}*({{shown.number}}-1)"
+ABOVE = "{shown.lines_above}"
 """Lines above those of the candidate followed."""
 SETS = ((1, "critical"), (2, "and essential"), (3, "all"))
 

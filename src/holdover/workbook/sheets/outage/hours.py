@@ -21,7 +21,7 @@ SKY_CELLS = 5
 
 def field_of_shown(field: str, hour: str = "{t}") -> str:
     """What stands in a line of the candidate followed, in the hour at hand or another one."""
-    return f"INDEX({{hourly.field}},{len(FIELDS)}*({{shown.number}}-1)+{FIELDS.index(field) + 1},{hour}+1)"
+    return f"INDEX({{hourly.field}},{{shown.fields_above}}+{FIELDS.index(field) + 1},{hour}+1)"
 
 
 def after(state: str, net: str, full: str, reserve: str, gain: str, lasts: str) -> str:

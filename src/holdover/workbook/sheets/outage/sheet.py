@@ -12,7 +12,7 @@ from holdover.workbook.column import Column, Table, asked
 from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import SUPPLY, TO_TRY, clock_words, thousands, whole
-from holdover.workbook.sheets.outage.hours import SKY_CELLS, field_of_shown, hourly_table
+from holdover.workbook.sheets.outage.hours import FIELDS, SKY_CELLS, field_of_shown, hourly_table
 from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
     ALL,
@@ -69,11 +69,27 @@ SHOWN = Table(
         ),
         Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
         Column(
+            "lines_above",
+            "Lines of the clock hours above its own",
+            "number",
+            path="/outage.lines_above",
+            formula=f"={LINES}*({{number}}-1)",
+            role="quiet",
+        ),
+        Column(
             "promised_place",
             "Its line of the clock hours, promised loads",
             "number",
             path="/outage.promised_place",
-            formula=f"={LINES}*({{number}}-1)+1+{{plan.promised}}",
+            formula="={lines_above}+1+{plan.promised}",
+            role="quiet",
+        ),
+        Column(
+            "fields_above",
+            "Lines of the hours above its own",
+            "number",
+            path="/outage.fields_above",
+            formula=f"={len(FIELDS)}*({{number}}-1)",
             role="quiet",
         ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),

@@ -13,7 +13,7 @@ from holdover.workbook.sheets.outage.hours import field_of_shown
 
 LABELS: Final = 8
 """Narrow columns left of the cells."""
-_FULL = of_shown("storage.full_wh")
+_FULL = "{supplied.full_wh}"
 _BETWEEN = STEP * 24 // CELLS
 """Hours from mark to mark, for each day of the outage."""
 

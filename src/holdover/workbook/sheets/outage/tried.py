@@ -102,7 +102,6 @@ class Variant:
     day: str = "planned"
     need: bool = True
     sun: bool = True
-    packs: str = "{supplied.packs}"
     full: str = "{supplied.full_wh}"
 
     @property
@@ -126,8 +125,8 @@ TRIALS = (
         for i, scale in enumerate(SCALES)
     ),
     Variant("without", "Without one load", f"trials.{_PLACES}", ac="left_ac", dc="left_dc", day="without"),
-    Variant("more", "A pack more", f"trials.{_PLACES + 1}", need=False, packs=_MORE, full=_more(_MORE)),
-    Variant("less", "A pack less", f"trials.{_PLACES + 2}", need=False, packs=_LESS, full=_more(_LESS)),
+    Variant("more", "A pack more", f"trials.{_PLACES + 1}", need=False, full=_more(_MORE)),
+    Variant("less", "A pack less", f"trials.{_PLACES + 2}", need=False, full=_more(_LESS)),
     Variant("dark", "No sun", f"trials.{_PLACES + 3}", sun=False),
     Variant("longer", "Two more generator hours", f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"),
 )
@@ -368,7 +367,6 @@ def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
         variant.title,
         column("until_h", "Kept until", "h", f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)'),
         column("full_needed_wh", "Full storage needed", "Wh", f"={needed}"),
-        column("packs", "Packs", "number", f"={variant.packs}"),
         column("full_wh", "Full storage", "Wh", f"={variant.full}", "store.full_wh"),
     )
 
