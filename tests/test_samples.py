@@ -25,7 +25,7 @@ REASONS: dict[str, dict[str, tuple[str, str]]] = {
         "Unit Bramble": FITS,
         "Unit Clover": FITS,
         "Unit Dogwood": (
-            "running: 1,082 W less than the 3,452 needed; apparent power: 1,303 VA less than the 4,003 needed",
+            "running: 1,082 W less than the 3,452 needed; apparent power: 1,304 VA less than the 4,004 needed",
             "falls short",
         ),
         "Unit Elder": ("starting: 401 W less than the 4,281 needed", "falls short"),

@@ -8,6 +8,7 @@ from holdover.case.schema import MAX_POINTS, Candidate, Case, Load, Outage, Poin
 from holdover.model.desk import Desk, desk_of, padded
 from holdover.model.offer import Draft, draft_of
 from holdover.model.outage.what_if import trials
+from holdover.model.pages.door_card import FUEL_UNKNOWN
 from holdover.model.pages.followed import asked_of, mend_tried, setting_of
 from holdover.model.storage import capacity_of, point_lines
 from holdover.model.study import study
@@ -195,3 +196,21 @@ def test_a_device_that_drops_what_is_promised_must_not() -> None:
     """With storage mended, a share set in the device would still drop essential loads: that is told beside each mend."""
     words = study(evening(LAMPS, FREEZER, PUMP, drop_essential_at=0.5)).offers[0].mend.words
     assert words.endswith("; with the operation card followed, no shares set in the device")
+
+
+def test_watts_that_are_needed_are_told_rounded_up_everywhere() -> None:
+    """145 W for three hours or more ask for 181.25 with a quarter more: 182 are enough, 181 are not; 100 W lack 82 of them."""
+    pump = Load(name="pump", running_w=145, hours_per_day=24, tier="critical")
+    weak = SMALL.model_copy(update={"continuous_w": 100.0, "storage_wh": 99_000.0})
+    found = study(Case(loads=(pump,), candidates=(weak,), outage=EVENING))
+    assert found.offers[0].reason.startswith("running: 82 W less than the 182 needed")
+    assert found.offers[0].mend.words == "a unit of 182 W continuous"
+    assert "182 W continuous" in found.look_for.words
+
+
+def test_fuel_is_not_told_while_nobody_knows_what_is_charged() -> None:
+    """A generator that feeds a charger of unknown power: no number of litres; with its power stated one."""
+    silent = SMALL.model_copy(update={"ac_charge_w": None})
+    case = evening(FREEZER)
+    assert study(case.model_copy(update={"candidates": (silent,)})).door_card.fuel == FUEL_UNKNOWN
+    assert study(case).door_card.fuel.startswith("Fuel for 2 days: at least ")

@@ -376,7 +376,7 @@ def lacks_words(lines: Sequence[LoadLine]) -> str:
     number, first = lacking[0]
     what = "watts" if first.running_w is None else "hours a day"
     more = f" And {len(lacking) - 1} more." if len(lacking) > 1 else ""
-    return f"{first.name or f'Line {number} of the loads'} lacks its {what} and isn't counted.{more}"
+    return f"{first.name or f'Line {number}'} lacks its {what} and isn't counted.{more}"
 
 
 def without(loads: Sequence[Load], name: str) -> tuple[Load, ...]:

@@ -56,8 +56,7 @@ class Solar:
     """The sun in short, for the candidate followed.
 
     `longest` is the longest string of the planned modules that is tried; `missing` names what is not stated.
-    `peak_w` is maximum power voltage by current of a module, 0 while something is missing [W]. `sky_view` is the share of
-    an even sky that the array sees, `ground_view` what of the sun on the flat the ground throws onto it [-].
+    `peak_w` is maximum power voltage by current of a module, 0 while something is missing [W].
     """
 
     number: int
@@ -69,8 +68,6 @@ class Solar:
     missing: str
     peak_w: float
     longest: int
-    sky_view: float
-    ground_view: float
     design_month: str
     sun_hours: float
     harvest_wh: float
@@ -128,7 +125,7 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         shown: The candidate followed [-].
 
     Holds for: mean days.
-    Source: definition; views of sky and ground from Liu and Jordan (1963).
+    Source: definition.
 
     >>> MONTH_NAMES[11], STATED["global irradiation"][:18]
     ('Dec', 'Global irradiation')
@@ -137,7 +134,6 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
     need_wh, harvest_wh = shown.storage.day_draw_wh, shown.recharge.monthly_wh[design]
     counted = {"peak sun hours": "peak_sun_hours", "clearness index": "clearness", "global irradiation": "global_kwh"}
     by_outlet = _by_outlet(shown.recharge, case.about.units) if shown.name else ""
-    flatness = cos(radians(case.array.tilt_deg))
     return Solar(
         number=shown.number,
         name=shown.name or "none",
@@ -148,8 +144,6 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         missing=shown.strings.missing,
         peak_w=0.0 if shown.strings.missing else (case.array.vmp_v or 0.0) * (case.array.imp_a or 0.0),
         longest=min(case.array.modules, len(SERIES)),
-        sky_view=(1 + flatness) / 2,
-        ground_view=case.sun.albedo * (1 - flatness) / 2,
         design_month=MONTH_NAMES[design],
         sun_hours=months[design].peak_sun_hours,
         harvest_wh=harvest_wh,

@@ -26,6 +26,8 @@ HEADS: Final[dict[Purpose, str]] = {
     "off grid": "When the unit runs low",
 }
 """How the card is headed, by what the plan is for [-]."""
+FUEL_UNKNOWN: Final = "Fuel: unknown until its AC charging is stated."
+"""What is told where nobody knows what the generator must charge with [-]."""
 OUTDOORS: Final = ("Outdoors, 6 m (20 ft) from doors, windows.", "Let it cool before you refuel.")
 """How a generator is run [-]; where none is planned, only a house without power is likely to borrow one."""
 FOOD: Final = (
@@ -298,7 +300,11 @@ def _generator(case: Case) -> str:
 
 def _fuel(case: Case, shown: Offer) -> str:
     litres = round(shown.carried.fuel_l, DUST)
-    if not shown.name or litres <= 0:
+    if not shown.name:
+        return ""
+    if case.recharge.generator_w > 0 and case.outage.generator_hours > 0 and shown.given.ac_charge_w is None:
+        return FUEL_UNKNOWN
+    if litres <= 0:
         return ""
     gallons = spoken(litres / GALLON_L, 1)
     days = "the day" if case.outage.days == 1 else f"{case.outage.days} days"

@@ -5,6 +5,7 @@ Cells of a workbook that can't be read are named in the same place; no case know
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from holdover.case.schema import Case, Weights
 from holdover.model.decision import Decision, with_packs
@@ -13,6 +14,11 @@ from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine, lacks_words
 from holdover.model.outage.told import NOTHING_RECHARGES, nothing_recharges
 from holdover.model.strings import missing
+
+SPREAD: Final = (
+    "Loads without a time count as spread over day and night, hours at the outlet too: type under From when they run."
+)
+"""Said of a day away where some hours are spent at an outlet [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,17 +102,13 @@ def unread_of(left: Left, decision: Decision, told: str) -> Unread:
 
 def _in_place_of_it(left: Left) -> tuple[str, str, str]:
     """What is to be done first, why the papers are drafts, and what is left out, "" where only days are."""
-    names, one = "left out: the first page names the first.", left.cells + left.loads * (not left.cells) == 1
+    names, one = "left out: the first page names the first.", left.cells == 1
     if left.cells:
         cells, paper = ("a cell", "A cell") if one else (f"{left.cells} cells",) * 2
         paper = f"{paper} of the workbook can't be read and {'is' if one else 'are'} {names}"
         return f"First mend {cells} that can't be read.", paper, "stands there"
     if left.loads:
-        first = "a load lacks" if one else f"{left.loads} loads lack"
-        paper = (
-            "A load lacks its watts or hours and is" if one else f"{left.loads} loads lack their watts or hours and are"
-        )
-        return f"First fill in what {first}.", f"{paper} {names}", "lacks figures"
+        return "First fill in what loads lack.", f"Loads lack watts or hours and are {names}", "lacks figures"
     return "First build this workbook anew.", left.beyond, ""
 
 
@@ -154,8 +156,7 @@ def notice_of(case: Case, lacks: str = "", untimed: int = 0) -> str:
     if nothing_recharges(case):
         said.append(NOTHING_RECHARGES)
     if untimed and case.about.purpose == "day away" and outage.mains_hours > 0:
-        them = "A load without a time is" if untimed == 1 else f"{untimed} loads without a time are"
-        said.append(f"{them} spread over day and night, hours at the outlet too: type under From when they run.")
+        said.append(SPREAD)
     return " ".join(said)
 
 

@@ -334,12 +334,13 @@ def _words(parts: Sequence[str], fit: Fit, mended: tuple[bool, bool], *, is_trie
 
     Of a candidate on which nothing was tried it is not said that nothing else is enough.
     """
+    needed_w = ceil(round(float(fit.running.needed), DUST))
     short = [
-        (is_mended, f"{thousands(float(found.needed))} {unit}")
-        for missing, is_mended, found, unit in zip(
-            _missing(fit), mended, (fit.promise, fit.running), ("Wh usable", "W continuous"), strict=True
+        (is_mended, f"{thousands(needed)} {unit}")
+        for missing, is_mended, needed, unit in zip(
+            _missing(fit), mended, (fit.promise.needed, needed_w), ("Wh usable", "W continuous"), strict=True
         )
-        if missing > 0
+        if missing > 0 and not isinstance(needed, str)
     ]
     told = ", or ".join(parts)
     if any(not is_mended for is_mended, _ in short):

@@ -5,6 +5,7 @@ It decides nothing: that is `fit.py`.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from holdover.case.schema import Candidate, Case
@@ -76,6 +77,8 @@ def less_than_needed(name: str, found: Check, energy_margin: float = 0.0) -> str
     needed, has, missing = float(found.needed), float(found.has), -float(found.margin)
     if name in OF_STORAGE:  # of the figures as they are shown
         missing = float(spoken(needed)) - float(spoken(has))
+    else:  # whole watts that are enough
+        missing, needed = ceil(round(missing, DUST)), ceil(round(needed, DUST))
     mark = "" if name == "promise" else ":"
     told = f"{what}{mark} {thousands(missing)} {unit} less than the {thousands(needed)} needed"
     if name not in OF_STORAGE:

@@ -413,8 +413,8 @@ def _of_trial(name: str, column: str) -> str:
 
 def _outcome(name: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
-    kept, until = _of_trial(name, "kept"), _of_trial(name, "until_h")
-    return f'IF({kept}=1,"the promise is kept","to "&{clock_words(until)})'
+    until = _of_trial(name, "until_h")
+    return f'IF({until}="","the promise is kept","to "&{clock_words(until)})'
 
 
 _SPARE = "more to spare"
@@ -437,7 +437,7 @@ MORE = Table(
             formula=_unless_none_listed(
                 f'IF({{supplied.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("A pack more")}))&".")'
+                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome("A pack more")}))&".")'
             ),
             role="line plain",
         ),
@@ -449,7 +449,7 @@ MORE = Table(
                 f'{NO_WATTS}","No generator is planned."),"Generator two hours a day longer: "&'
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
-                f'IF({_of_trial("As planned", "kept")}=1,"{_SPARE}",{_outcome("Two more generator hours")})))&".")'
+                f'IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome("Two more generator hours")})))&".")'
             ),
             role="line plain",
         ),
@@ -457,7 +457,7 @@ MORE = Table(
             "dark",
             "",
             formula=_unless_none_listed(
-                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_of_trial("No sun", "kept")}=1,"",", promised loads alone")&".")'
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_of_trial("No sun", "until_h")}="","",", promised loads alone")&".")'
             ),
             role="line plain",
         ),

@@ -12,6 +12,7 @@ from typing import Final
 from holdover.case.schema import Weights
 from holdover.case.section import choices_of, is_text
 from holdover.model.outage.told import NOTHING_RECHARGES
+from holdover.model.pages.notice import SPREAD
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
@@ -84,7 +85,7 @@ def _unknown(setting: str, names: str, words: str) -> str:
 _WEIGHTS = "+".join(f"{{weights.{name}}}" for name in Weights.model_fields)
 _LACKING = "MATCH(1,{line.incomplete},0)"
 _LACKS = (
-    f'IF({{demand.incomplete}}=0,""," "&IF(INDEX({{load.name}},{_LACKING})="","Line "&{_LACKING}&" of the loads",'
+    f'IF({{demand.incomplete}}=0,""," "&IF(INDEX({{load.name}},{_LACKING})="","Line "&{_LACKING},'
     f'INDEX({{load.name}},{_LACKING}))&" lacks its "&IF(INDEX({{load.running_w}},{_LACKING})="","watts","hours a day")'
     '&" and isn\'t counted."&IF({demand.incomplete}>1," And "&({demand.incomplete}-1)&" more.",""))'
 )
@@ -98,11 +99,7 @@ _RECHARGES = (
     f'OR({{recharge.generator_w}}<=0,{{outage.generator_hours}}<=0))," {NOTHING_RECHARGES}","")'
 )
 _UNTIMED = 'SUMPRODUCT(({load.starts_at}="")*({line.energy_wh}>0)*({line.hours}>0)*({line.hours}<24))'
-_SPREAD = (
-    f'IF(AND({{about.purpose}}="day away",{{outage.mains_hours}}>0,{_UNTIMED}>0),'
-    f'IF({_UNTIMED}=1," A load without a time is"," "&{_UNTIMED}&" loads without a time are")'
-    '&" spread over day and night, hours at the outlet too: type under From when they run.","")'
-)
+_SPREAD = f'IF(AND({{about.purpose}}="day away",{{outage.mains_hours}}>0,{_UNTIMED}>0)," {SPREAD}","")'
 _NOTICE = "&".join(
     (
         'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
@@ -125,7 +122,7 @@ _NOTICE = "&".join(
 
 _MEND = (
     'IF({count}>0,"First mend "&IF({count}=1,"a cell that can\'t be read.",{count}&" cells that can\'t be read."),'
-    'IF({demand.incomplete}>0,"First fill in what "&IF({demand.incomplete}=1,"a load lacks.",{demand.incomplete}&" loads lack."),'
+    'IF({demand.incomplete}>0,"First fill in what loads lack.",'
     'IF({plan.beyond}="","","First build this workbook anew.")))'
 )
 _WITHOUT = (
@@ -137,8 +134,7 @@ _WITHOUT = (
 )
 _PAPER = (
     'IF({count}+{demand.incomplete}=0,{plan.beyond},IF({count}>0,IF({count}=1,"A cell of the workbook can\'t be read and is",'
-    '{count}&" cells of the workbook can\'t be read and are"),IF({demand.incomplete}=1,"A load lacks its watts or hours and is",'
-    '{demand.incomplete}&" loads lack their watts or hours and are"))&" left out: the first page names the first.")'
+    '{count}&" cells of the workbook can\'t be read and are"),"Loads lack watts or hours and are")&" left out: the first page names the first.")'
 )
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import FOOD as KEEPS
-from holdover.model.pages.door_card import GALLON_L, HEADS, MEDICINE, OUTDOORS, ROADSIDE, ROOM
+from holdover.model.pages.door_card import FUEL_UNKNOWN, GALLON_L, HEADS, MEDICINE, OUTDOORS, ROADSIDE, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
@@ -287,8 +287,9 @@ _GENERATOR = (
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
 _FUEL = (
-    f'=IF({NAME}="","",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": at least "'
-    f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal)."))'
+    f'=IF({NAME}="","",IF(AND({{recharge.generator_w}}>0,{{outage.generator_hours}}>0,{of_shown("candidates.ac_charge_w")}=""),'
+    f'"{FUEL_UNKNOWN}",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": at least "'
+    f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal).")))'
 )
 _OUTLET = (
     '=IF({outage.mains_hours}<=0,"",IF({outage.mains_hours}>=24,"Plug the unit in wherever an outlet works.",'

@@ -306,7 +306,7 @@ _AMONG_OTHERS = (
         "number",
         '=IF(OR(AND({name}="",{load.running_w[same]}=""),{quantity}=0,{load.measured_wh_per_day[same]}<>""),0,'
         'IF(OR({load.running_w[same]}="",{load.hours_per_day[same]}=""),1,0))',
-        "A line with a name or watts that lacks its watts or hours; it counts for nothing, and the first page names it.",
+        "Lacks its watts or hours, so it counts for nothing.",
     ),
     _quiet(
         "spread",

@@ -80,8 +80,8 @@ def _on(k: int) -> tuple[Column, ...]:
                 formula=_SCORE,
                 note=""
                 if k
-                else "Of the design month, less 0.01 for each module, and a millionth of what the inputs take at most: "
-                "of layouts that harvest alike the smaller one is taken, then the roomier one.",
+                else "Of the design month, less 0.01 a module, and a millionth of what inputs take at most: of layouts that "
+                "harvest alike the smaller is taken, then the roomier.",
                 width=22,
             ),
         ),
@@ -144,8 +144,7 @@ _LIMITS = group(
         formula=f'=IF({{barred}}<>"",0,MIN({len(PARALLEL)},IF({{candidates.pv_max_isc_a[same]}}<>"",'
         f"{_strings_within('pv_max_isc_a', '({array.isc_a}*1.25)')},"
         f'IF({{candidates.pv_max_a[same]}}="",{len(PARALLEL)},MAX(1,{_strings_within("pv_max_a", "{array.imp_a}")})))))',
-        note="By the current at short circuit, with a quarter more. Where its limit is not stated, by the one it works at: "
-        "a single string is taken to be clipped.",
+        note="By the current at short circuit, or else by the one it works at.",
         role="quiet",
     ),
     Column(
@@ -208,7 +207,7 @@ STRINGS = Table(
             "Short-circuit current, with a quarter more",
             "A",
             "{parallel}*{array.isc_a}*1.25",
-            note="More than at the test, as at the edge of a cloud.",
+            note="As at the edge of a cloud.",
         ),
         _best(
             "gives_w",

@@ -209,7 +209,7 @@ SLOPE = _by_clock(
         formula=f"=MAX(0,{_COS}-{{sky.cos_sunset[#]}})*(MAX(0,{_GLOBAL}-{_DIFFUSE})"
         f"*MAX(0,{{sky.incidence_mean[#]}}+{{sky.incidence_cos[#]}}*{_COS}+{{sky.incidence_sin[#]}}*{_SIN})"
         f"/MAX({{sky.zenith_mean[#]}}+{{sky.zenith_cos[#]}}*{_COS},COS(RADIANS(87)))"
-        f"+{_DIFFUSE}*{{solar.sky_view}}+{_GLOBAL}*{{solar.ground_view}})",
+        f"+{_DIFFUSE}*(1+COS({_TILT}))/2+{_GLOBAL}*{{sun.albedo}}*(1-COS({_TILT}))/2)",
     ),
     note="Weight of the hour, times beam, even sky and ground (Liu and Jordan 1963). Below 3° the beam is stretched no further.",
 )
@@ -316,13 +316,6 @@ SOLAR = Table(
             formula='=IF({missing}<>"",0,{array.vmp_v}*{array.imp_a})',
         ),
         Column("longest", "Longest string tried", "number", formula="=MIN({array.modules},12)"),
-        Column("sky_view", "Sky that the array sees", "share", formula=f"=(1+COS({_TILT}))/2"),
-        Column(
-            "ground_view",
-            "Sun on the flat that the ground throws onto it",
-            "share",
-            formula=f"={{sun.albedo}}*(1-COS({_TILT}))/2",
-        ),
         Column("design_month", "Design month", formula="=INDEX({sky.name},{sun.month})"),
         Column("sun_hours", "Peak sun hours in it", "h/day", formula="=INDEX({sky.peak_sun_hours},{sun.month})"),
         _of_shown("harvest_wh", "Harvest in it", "Wh/day", "strings.harvest_wh"),

@@ -29,7 +29,10 @@ def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
     there, need = f"{{there.{key}[same]}}", _NEEDS[key]
-    missing = f"({whole(need)}-{whole(there)})" if key in OF_STORAGE else f"-{{check.{key}_margin[same]}}"
+    missing = (
+        f"({whole(need)}-{whole(there)})" if key in OF_STORAGE else f"ROUNDUP(ROUND(-{{check.{key}_margin[same]}},6),0)"
+    )
+    need = need if key in OF_STORAGE else f"ROUNDUP(ROUND({need},6),0)"
     mark = "" if key == "promise" else ":"
     told = f'"{what}{mark} "&{thousands(missing)}&" {unit} less than the "&{thousands(need)}&" needed"'
     if key not in OF_STORAGE:

@@ -188,7 +188,7 @@ _UNDERS = _word_of_nearest("unders")
 _LARGER = (
     f'"a unit of "&IF({{missing_wh}}>0,{thousands(of_nearest("check.promise_needed"))}&" Wh usable","")'
     '&IF(AND({missing_wh}>0,{missing_w}>0)," and ","")'
-    f'&IF({{missing_w}}>0,{thousands("{need.running}")}&" W continuous","")'
+    f'&IF({{missing_w}}>0,{thousands("ROUNDUP(ROUND({need.running},6),0)")}&" W continuous","")'
 )
 _UNMENDED = (
     'OR(AND({missing_wh}>0,{more_packs}=0,{left_out_for_storage}="",{generator_h}<=0),'

@@ -67,7 +67,6 @@ def _wasted(candidates: int) -> Column:
         path="/outage.wasted_wh.@",
         formula=f"=IF({{lasts}}=0,0,MAX(0,{{sun_wh}}+{net}"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
-        note="Of sun and charging, more than is drawn and stored.",
         role="quiet",
     )
 

@@ -172,7 +172,7 @@ def _drop(candidates: int, days: int) -> Column:
         "Wh",
         path="/outage.drop_wh.@",
         formula=f"=MAX({needs})+{without}-{with_them}",
-        note="Above the reserve, so that the others are carried from there.",
+        note="Above the reserve.",
         role="quiet",
     )
 
@@ -421,7 +421,6 @@ def _results() -> tuple[Column, ...]:
             '"not stated",(({supplied.price}+IF({packs_needed}>0,{packs_needed}*{supplied.pack_price},0))'
             "*(1-{money.discount_share})+{money.accessories_price}+{money.labour_price})*(1+{money.tax_share})))",
         ),
-        Column("kept", "Kept (1 = yes)", "number", formula='=IF({until_h}="",1,0)'),
         Column("until_h", "Until", "h", formula=of("until_h")),
         Column("full_needed_wh", "Full storage needed", "Wh", formula=of("full_needed_wh")),
     )
