@@ -241,18 +241,18 @@ THIN: Final = "the only one that may do, without any margin"
 
 
 def chosen_words(offers: Sequence[Offer], case: Case) -> str:
-    """Why the pick is the pick. Those whose margin is not there, or that leave something open, come behind it, even
+    """Why the pick is the pick, "" where none is. Those whose margin is not there, or that leave something open, come behind it, even
     where what they are ranked by would put them first.
     """
     fitting = [offer for offer in offers if offer.name and offer.fit.fits]
-    first = next((offer.rank for offer in fitting if offer.rank.rank == 1), None)
-    ahead = {offer.rank.behind for offer in fitting if first and offer.rank.key < first.key}
+    if not fitting:
+        return ""
+    first = next(offer.rank for offer in fitting if offer.rank.rank == 1)
+    ahead = {offer.rank.behind for offer in fitting if offer.rank.key < first.key}
     if len(fitting) == 1 and not fitting[0].carried.promise.margin_held:
         return THIN
     put_back = " and ".join(word for behind, word in ((1, "what is open"), (2, "margin")) if behind in ahead)
-    return chosen_by(
-        len(fitting), ranked_by(case.money.rank_by, first.key if first else 0.0), put_back, may=_open(fitting)
-    )
+    return chosen_by(len(fitting), ranked_by(case.money.rank_by, first.key), put_back, may=_open(fitting))
 
 
 def ranked_by(rank_by: str, key: float) -> str:

@@ -67,9 +67,9 @@ DECISION = Table(
             "chosen_by",
             "Why it is the pick",
             path="/answer.chosen_by",
-            formula=f'=IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=0,"{THIN}",IF({_MAY},"the only one that may fit",'
+            formula=f'=IF({{fitting}}=0,"",IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=0,"{THIN}",IF({_MAY},"the only one that may fit",'
             f'"the only one that fits")),"first of "&{{fitting}}&" that "&IF({_MAY},"may ","")&"fit"'
-            f'&IF({_PUT_BACK}="",", ",": by "&MID({_PUT_BACK},6,99)&", then ")&{_RANKED_BY})',
+            f'&IF({_PUT_BACK}="",", ",": by "&MID({_PUT_BACK},6,99)&", then ")&{_RANKED_BY}))',
         ),
         Column(
             "through",
