@@ -32,6 +32,15 @@ def test_silent_generator() -> None:
     assert whole(recharge=stated, outage=hours) == ["A030"]
 
 
+def test_a_promise_of_no_load() -> None:
+    """A promise of critical loads where none is critical promises nothing; a load without a tier counts as essential."""
+    assert whole(outage=Outage(promise="critical")) == ["A044"]
+    assert whole() == []
+    lamp = LAMP.model_copy(update={"tier": "convenience"})
+    assert whole(loads=(lamp,)) == ["A044"]
+    assert whole(loads=(lamp,), outage=Outage(promise="all loads")) == []
+
+
 def test_sun() -> None:
     """Modules need a latitude and the sun of every month, and face the equator."""
     sun = (Month(peak_sun_hours=3),) * 12

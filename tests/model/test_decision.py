@@ -403,8 +403,8 @@ def test_who_leaves_open_what_all_leave_open_is_asked_before_buying() -> None:
     alone = worked(LOADS, silent, feeble).decision
     assert (alone.pick, alone.ask, alone.field_asks) == ("silent", "ask for: surge output", "")
     for said in (both, alone):
-        assert said.headline.endswith("Its data sheet leaves something open: ask before buying.")
-    assert "ask before buying" not in worked(LOADS, clear, silent).decision.headline
+        assert said.headline.endswith("Whether it fits is open: ask first for its surge output.")
+    assert "ask first" not in worked(LOADS, clear, silent).decision.headline
 
 
 def test_a_pick_of_which_there_is_nothing_to_remark_says_so() -> None:

@@ -53,6 +53,23 @@ def test_a_setting_that_does_nothing_is_named(case: Case, said: str) -> None:
     assert notice_of(case) == said
 
 
+@pytest.mark.parametrize(
+    ("promise", "tier", "said"),
+    [
+        ("critical", "essential", "No load is critical, so nothing is promised."),
+        ("critical", "critical", ""),
+        ("critical and essential", "convenience", "No load is critical or essential, so nothing is promised."),
+        ("critical and essential", "essential", ""),
+        ("all loads", "convenience", ""),
+    ],
+)
+def test_a_promise_of_no_load_is_named(promise: str, tier: str, said: str) -> None:
+    """What runs by a promise of loads of which there are none is no achievement: the page says so."""
+    lamp = Load.model_validate({"name": "Lamp", "running_w": 20, "hours_per_day": 5, "tier": tier})
+    outage = Outage.model_validate({"promise": promise})
+    assert study(Case(loads=(lamp,), outage=outage)).answer.notice == said
+
+
 STALL = Case(about=About(purpose="day away"), outage=Outage(days=1, mains_from=19, mains_hours=10.5))
 GRINDER = Load(name="Grinder", running_w=400, hours_per_day=0.75)
 

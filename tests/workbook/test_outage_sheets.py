@@ -325,4 +325,4 @@ def test_a_formula_may_name_what_comes_after_its_record() -> None:
         "=B8+MAX(B7:B$7)",
     ]
     with pytest.raises(KeyError, match="no table 'run' with such a record"):
-        list(grid.cells_in(table, replace(table.columns[1], formula="={run.a[+1]}"), None))
+        [cell.formula for cell in grid.cells_in(table, replace(table.columns[1], formula="={run.a[+1]}"), None)]

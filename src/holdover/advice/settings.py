@@ -36,6 +36,7 @@ def remarks_on_settings(case: Case) -> Iterator[Remark]:
     shown = case.outage.candidate
     if shown and shown.lower() not in {candidate.name.lower() for candidate in offered}:
         yield "outage", report("A016", candidate=shown)
+    yield from _promise(case)
     yield from _basis(case)
     yield from _shedding(case)
     yield from _temperature(case)
@@ -45,6 +46,14 @@ def remarks_on_settings(case: Case) -> Iterator[Remark]:
     yield from _away(case)
     if case.array.modules:
         yield from _solar(case)
+
+
+def _promise(case: Case) -> Iterator[Remark]:
+    """A promise of loads of which there are none."""
+    promise = str(case.outage.promise)
+    tiers = {load.tier or "essential" for load in case.loads if not is_blank(load)}
+    if tiers and promise != "all loads" and not any(tier in promise for tier in tiers):
+        yield "outage", report("A044", promise=promise)
 
 
 def _shedding(case: Case) -> Iterator[Remark]:

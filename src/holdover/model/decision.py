@@ -18,6 +18,7 @@ from holdover.model.outage.told import (
 from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import CHECK, REMARKS, common_remarks
+from holdover.model.verdict.rank import UNSTATED
 from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
 
 
@@ -77,9 +78,14 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         made_for=_made_for(case),
         why=_why(demand, drive, case),
         field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
-        field_asks=", ".join(ASKED[name] for name in common_asks(fits)),
+        field_asks=field_asks_of(listed),
         **(_picked(pick) if pick else NOBODY),
     )
+
+
+def field_asks_of(listed: Sequence[Offer]) -> str:
+    """What the data sheets of all candidates leave open, in words."""
+    return ", ".join(ASKED[name] for name in common_asks([offer.fit for offer in listed]))
 
 
 def _picked(pick: Offer) -> dict[str, Any]:
@@ -136,7 +142,7 @@ def with_packs(name: str, packs: int) -> str:
 def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None, case: Case, look_for: LookFor) -> str:
     """The advice: what to buy and what runs until when; nothing that is off is said to last."""
     if pick:
-        return _advice(pick, case, open_to_all=bool(common_asks([offer.fit for offer in listed])))
+        return _advice(pick, case, field_asks_of(listed))
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
     many = none_fits("The only candidate", len(listed), nearest.fit.verdict if nearest else "")
@@ -167,14 +173,31 @@ def none_fits(only: str, listed: int, verdict: str) -> str:
     return f"None of the {listed} candidates {'fits' if known else 'is known to fit'}."
 
 
-def _advice(pick: Offer, case: Case, *, open_to_all: bool) -> str:
+def _advice(pick: Offer, case: Case, field_asks: str) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-    return said + reservations(pick, case, open_to_all=open_to_all)
+    return said + reservations(pick, case, field_asks)
 
 
-def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
+def asked_first(asked: str, field_asks: str) -> str:
+    """What is to be asked of the pick before it is chosen: of its own data sheet, and of all [-].
+
+    Args:
+        asked: What its data sheet leaves open [-].
+        field_asks: What every data sheet leaves open [-].
+
+    Holds for: any; many figures are not named one by one.
+    Source: definition.
+
+    >>> asked_first("transfer time", ""), asked_first("storage, surge output", "output of the DC ports together, transfer time")
+    ('its transfer time', 'several figures, see Comparison')
+    """
+    said = ", ".join(word for word in (asked, field_asks) if word)
+    return f"its {said.removeprefix('its ')}" if len(said) <= LONG_FIELD else SEVERAL
+
+
+def reservations(pick: Offer, case: Case, field_asks: str) -> str:
     """What stands behind what runs, each a sentence: a margin that is not there, a data sheet that leaves something open."""
     said, laid = "", pick.strings
     if laid.modules_idle and laid.modules_used:
@@ -185,7 +208,9 @@ def reservations(pick: Offer, case: Case, *, open_to_all: bool) -> str:
         said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
-    if open_to_all or pick.ask.startswith(ASK_FOR):
+    if pick.fit.output == CHECK:
+        said += f" Whether it fits is open: ask first for {asked_first(pick.asked, field_asks)}."
+    elif field_asks or pick.ask.startswith(ASK_FOR):
         said += " Its data sheet leaves something open: ask before buying."
     return said + over_budget(pick, case)
 
@@ -207,41 +232,71 @@ def over_budget(offer: Offer, case: Case) -> str:
     return f" Its price is {currency} {above} above the budget of {currency} {most}."
 
 
+LONG_FIELD: Final = 59
+"""What is to be asked is named on the first page where it has no more letters than this [-]; definition."""
+SEVERAL: Final = "several figures, see Comparison"
+"""What stands there in place of more [-]."""
 THIN: Final = "the only one that may do, without any margin"
 """Why one is the pick that alone keeps the promise, but not its margin [-]."""
 
 
 def chosen_words(offers: Sequence[Offer], case: Case) -> str:
-    """Why the pick is the pick. Those whose margin is not there, or that leave something open, come behind it, even
+    """Why the pick is the pick, "" where none is. Those whose margin is not there, or that leave something open, come behind it, even
     where what they are ranked by would put them first.
     """
     fitting = [offer for offer in offers if offer.name and offer.fit.fits]
-    first = next((offer.rank for offer in fitting if offer.rank.rank == 1), None)
-    ahead = {offer.rank.behind for offer in fitting if first and offer.rank.key < first.key}
+    if not fitting:
+        return ""
+    first = next(offer.rank for offer in fitting if offer.rank.rank == 1)
+    ahead = {offer.rank.behind for offer in fitting if offer.rank.key < first.key}
     if len(fitting) == 1 and not fitting[0].carried.promise.margin_held:
         return THIN
     put_back = " and ".join(word for behind, word in ((1, "what is open"), (2, "margin")) if behind in ahead)
-    return chosen_by(len(fitting), case.money.rank_by, put_back)
+    return chosen_by(len(fitting), ranked_by(case.money.rank_by, first.key), put_back, may=_open(fitting))
 
 
-def chosen_by(fitting: int, rank_by: str, put_back: str = "") -> str:
+def ranked_by(rank_by: str, key: float) -> str:
+    """What decides between candidates that fit: what is asked for, else the price, else the order in which they are listed [-].
+
+    Args:
+        rank_by: What they are to be ranked by [-].
+        key: Of the first: the figure, `UNSTATED` and the price where it is not stated, twice that where neither is [-].
+
+    Holds for: figures below `UNSTATED`.
+    Source: definition.
+
+    >>> ranked_by("weight", 23), ranked_by("weight", 1e12 + 900), ranked_by("price", 2e12)
+    ('by weight', 'by price, weight not stated', 'as listed, price not stated')
+    """
+    if key < UNSTATED:
+        return f"by {rank_by}"
+    return f"{'by price' if key < 2 * UNSTATED else 'as listed'}, {rank_by} not stated"
+
+
+def _open(fitting: Sequence[Offer]) -> bool:
+    """Whether the data sheet of the first does not say whether its output is enough."""
+    return any(offer.rank.rank == 1 and offer.fit.output == CHECK for offer in fitting)
+
+
+def chosen_by(fitting: int, by: str, put_back: str = "", *, may: bool = False) -> str:
     """Why one is the pick, in words that may stand anywhere in a sentence [-].
 
     Args:
         fitting: Candidates that fit [-].
-        rank_by: What they are ranked by [-].
+        by: By what they are ranked, such as "by price" [-].
         put_back: What keeps others behind that it would put first, "" where nothing does [-].
+        may: Whether its data sheet leaves open whether its output is enough [-].
 
     Holds for: one that fits, or more.
     Source: definition.
 
-    >>> chosen_by(1, "price"), chosen_by(3, "price"), chosen_by(2, "price", "margin")
-    ('the only one that fits', 'first of 3 that fit, by price', 'first of 2 that fit: by margin, then by price')
+    >>> chosen_by(1, "by price", may=True), chosen_by(3, "by price"), chosen_by(2, "by price", "margin")
+    ('the only one that may fit', 'first of 3 that fit, by price', 'first of 2 that fit: by margin, then by price')
     """
     if fitting == 1:
-        return "the only one that fits"
-    by = f": by {put_back}, then by {rank_by}" if put_back else f", by {rank_by}"
-    return f"first of {fitting} that fit{by}"
+        return f"the only one that {'may fit' if may else 'fits'}"
+    by = f": by {put_back}, then {by}" if put_back else f", {by}"
+    return f"first of {fitting} that {'may ' if may else ''}fit{by}"
 
 
 def _chosen_by(fitting: Sequence[Offer], case: Case) -> str:

@@ -26,17 +26,24 @@ NOTHING_RECHARGES: Final = (
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The days planned: how many, the clock hour at which the first begins, and what they are for."""
+    """The days planned: how many, the clock hour at which the first begins, what they are for, and the load that is left
+    out of them, "" where none is."""
 
     days: int
     starts_at: int = 0
     purpose: Purpose = "outage"
+    left_out: str = ""
 
     @property
     def words(self) -> str:
         """So many days of what, such as "an outage of 2 days"."""
         before, behind, _ = STRETCH[self.purpose]
         return f"{before}{'a day' if self.days == 1 else f'{self.days} days'}{behind}"
+
+    @property
+    def all(self) -> str:
+        """What all loads are called: one that is left out does not run."""
+        return f"all loads but {self.left_out}" if self.left_out else "all loads"
 
     @property
     def begins(self) -> str:
@@ -46,7 +53,9 @@ class Stretch:
 
 def stretch_of(case: Case) -> Stretch:
     """The days that a case plans."""
-    return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose)
+    name = case.outage.leave_out
+    left_out = name if any(load.name.lower() == name.lower() for load in case.loads) else ""
+    return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose, left_out)
 
 
 def nothing_recharges(case: Case) -> bool:
@@ -81,15 +90,20 @@ def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: st
     'Critical and essential loads run through all 4 days; convenience ones until 21:00 on day 3, off or short 31 of their 80 h.'
     >>> tiers_words({"critical": whole}, Stretch(1, 18), output="UNDER")
     'Output falls short; storage alone would carry: all loads through the whole day.'
+    >>> tiers_words({"critical": whole}, Stretch(1, left_out="Freezer"))
+    'All loads but Freezer run through the whole day.'
     """
     parts = _merged(parts_of(tiers, stretch), through(stretch))
     if not parts:
         return ""
-    told = [f"{names} {'ones' if i else 'loads'} {part}" for i, (names, part) in enumerate(parts)]
+    called = [
+        stretch.all if names == "all" else f"{names} {'ones' if i else 'loads'}" for i, (names, _) in enumerate(parts)
+    ]
+    told = [f"{names} {part}" for names, (_, part) in zip(called, parts, strict=True)]
     if output == "UNDER":
         return f"Output falls short; storage alone would carry: {'; '.join(told)}."
-    names, part = parts[0]
-    told[0] = f"{names.capitalize()} loads {'are' if part.startswith('off') else 'run'} {part}"
+    part = parts[0][1]
+    told[0] = f"{called[0][0].upper()}{called[0][1:]} {'are' if part.startswith('off') else 'run'} {part}"
     return "; ".join(told) + "."
 
 

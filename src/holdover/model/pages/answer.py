@@ -8,7 +8,16 @@ from dataclasses import dataclass, replace
 
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
-from holdover.model.decision import Decision, chosen_words, none_fits, over_budget, reservations, with_packs
+from holdover.model.decision import (
+    LONG_FIELD,
+    SEVERAL,
+    Decision,
+    chosen_words,
+    none_fits,
+    over_budget,
+    reservations,
+    with_packs,
+)
 from holdover.model.demand import TIERS
 from holdover.model.desk import Desk
 from holdover.model.doubt import Doubt
@@ -20,10 +29,11 @@ from holdover.model.outage.told import parts_of, stretch_of, through, tiers_word
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
 from holdover.model.pages.more import dark, generator_more, pack_more
-from holdover.model.pages.notice import Left, Unread, notice_of, unread_of
+from holdover.model.pages.notice import Left, Unread, empty_words, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
 from holdover.model.spoken import clock_words, spoken, thousands
+from holdover.model.verdict.fit import CHECK
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
@@ -31,10 +41,8 @@ OF_STORAGE = ": storage "
 """Stands between what stops and the storage that is lacking [-]."""
 AND_MORE = "; and more"
 """Stands for what else is not met [-]."""
-LONG_FIELD = 59
-"""What is to be asked of every candidate stands on the page where it has no more letters than this [-]; definition."""
-SEVERAL = "several figures, see Comparison"
-"""What stands there in place of more [-]."""
+ASK_FIRST = "Ask first, then choose "
+"""What stands before the pick where its data sheet leaves open whether its output is enough [-]."""
 OFFER_ADDS = "the offer adds more"
 """What the price does not hold: modules and lines of its own that are offered [-]."""
 WITHOUT_MODULES = "modules not included"
@@ -161,7 +169,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         stretch=stretch_of(case).words,
         title=case.about.title,
         line=_line(case.about),
-        notice=notice_of(case, facts.left.words, len(untimed(facts.desk.lines))),
+        notice=notice_of(case, _before(facts), len(untimed(facts.desk.lines))),
         unread=unread,
         hero=unread.first or _hero(facts),
         lead=" ".join(word for word in (facts.left.beyond, unread.advice or _lead(facts, told)) if word),
@@ -328,7 +336,8 @@ def _line(about: About) -> str:
 def _hero(facts: Facts) -> str:
     decision = facts.decision
     if decision.pick_number:
-        return f"Choose {with_packs(decision.pick, decision.pick_packs)}."
+        is_open = facts.offers[decision.pick_number - 1].fit.output == CHECK
+        return f"{ASK_FIRST if is_open else 'Choose '}{with_packs(decision.pick, decision.pick_packs)}."
     if decision.listed == 0:
         return "No candidate is listed yet."
     return none_fits("The only candidate", decision.listed, facts.offers[decision.nearest_number - 1].fit.verdict)
@@ -339,7 +348,7 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        reserved = reservations(pick, facts.case, open_to_all=bool(decision.field_asks))
+        reserved = reservations(pick, facts.case, decision.field_asks)
         return told[pick.number - 1].words + reserved + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
@@ -440,6 +449,12 @@ def _high_day(facts: Facts, shown: Offer) -> str:
         return f"{day} {shown.name} does not hold enough."
     takes = "loads alone take" if facts.case.vehicle.distance > 0 else "it takes"
     return f"{day} {takes} {with_packs(shown.name, packs)}."
+
+
+def _before(facts: Facts) -> str:
+    """What is said before anything else: loads that lack figures, a promise of no load."""
+    said = (facts.left.words, empty_words(facts.case.outage.promise, facts.desk.demand))
+    return " ".join(word for word in said if word)
 
 
 def _with_whom(facts: Facts) -> str:

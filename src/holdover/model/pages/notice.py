@@ -9,6 +9,8 @@ from typing import Final
 
 from holdover.case.schema import Case, Weights
 from holdover.model.decision import Decision, with_packs
+from holdover.model.demand import Demand
+from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine, lacks_words
 from holdover.model.outage.told import NOTHING_RECHARGES, nothing_recharges
 from holdover.model.strings import missing
@@ -110,12 +112,25 @@ def _in_place_of_it(left: Left) -> tuple[str, str, str]:
     return "First build this workbook anew.", left.beyond, ""
 
 
+def empty_words(promise: str, demand: Demand) -> str:
+    """That the promise is one of loads of which there are none, "" where there are some or no load at all [-].
+
+    Args:
+        promise: Which loads are promised [-].
+        demand: What all loads ask for.
+    """
+    asked = demand.critical_wh + (demand.essential_wh if promise != "critical" else 0.0)
+    if promise == "all loads" or round(asked, DUST) > 0 or round(demand.energy_wh, DUST) <= 0:
+        return ""
+    return f"No load is {promise.replace(' and ', ' or ')}, so nothing is promised."
+
+
 def notice_of(case: Case, lacks: str = "", untimed: int = 0) -> str:
     """What is said before the advice, "" where there is nothing to say [-].
 
     Args:
         case: The case [-].
-        lacks: Which loads lack figures [-].
+        lacks: Which loads lack figures, and that nothing is promised [-].
         untimed: Loads that run for some hours of no stated time [-].
 
     Holds for: any case; names count in any case of letters.

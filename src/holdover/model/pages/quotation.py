@@ -284,7 +284,7 @@ def _what(case: Case, shown: Offer) -> str:
 def _so_that(case: Case, shown: Offer, field_asks: str) -> str:
     """What the promise is where the candidate keeps it, else what the first page says of each tier."""
     promise, outage, stretch = shown.carried.promise, case.outage, stretch_of(case)
-    loads = f"{outage.promise} loads" if outage.promise != "all loads" else outage.promise
+    loads = f"{outage.promise} loads" if outage.promise != "all loads" else stretch.all
     if not shown.name:
         return ""
     if shown.given.storage_wh is None:

@@ -13,7 +13,7 @@ from holdover.model.storage import Held
 from holdover.model.verdict.fit import Fit
 
 UNSTATED = 1e12
-"""Key of a candidate whose figure is not stated, so that it comes last [-]."""
+"""Added to the price of a candidate whose figure is not stated, so that it comes last, by price [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,7 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
         "weighted score": lambda i: 1 - total[i],
     }
     chosen = [by[money.rank_by](i) for i in range(len(field))]
-    keys = [UNSTATED if isinstance(value, str) else round(value, 9) for value in chosen]
+    keys = [_key(value, contender.cost.total) for value, contender in zip(chosen, field, strict=True)]
     behind = [c.fit.fits * (c.fit.asks > 0) * (2 - c.margin_held) for c in field]
     order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
     return tuple(
@@ -107,6 +107,13 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
         )
         for i, c in enumerate(field)
     )
+
+
+def _key(figure: float | str, price: float | str) -> float:
+    """What decides, the lowest first: the figure; where it is not stated the price, behind whatever is stated."""
+    if not isinstance(figure, str):
+        return round(figure, 9)
+    return UNSTATED + (UNSTATED if isinstance(price, str) else price)
 
 
 def _weighed(scores: dict[str, list[float]], weights: Weights, size: int) -> list[float]:

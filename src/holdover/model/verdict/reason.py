@@ -168,7 +168,12 @@ def reason_of(c: Candidate, fit: Fit, short: Short, waiting: str, *, critical_st
 
 def common_asks(field: Sequence[Fit]) -> tuple[str, ...]:
     """Names of the checks that the data sheets of several candidates all leave open."""
-    return tuple(name for name in ASKED if len(field) > 1 and all(getattr(fit, name).verdict == CHECK for fit in field))
+    return tuple(name for name in ASKED if len(field) > 1 and all(_worth_asking(fit, name) for fit in field))
+
+
+def _worth_asking(fit: Fit, name: str) -> bool:
+    """Whether a check is open, and its figure could decide: none of apparent power does where watts fall short."""
+    return getattr(fit, name).verdict == CHECK and not (name == "apparent" and fit.running.verdict == UNDER)
 
 
 def asked_of(c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, layouts: Strings) -> str:
@@ -178,7 +183,7 @@ def asked_of(c: Candidate, fit: Fit, common: Sequence[str], waits: Waits, layout
     open_ones = _open(fit)
     if None not in (c.continuous_w, c.ac_volts):
         open_ones = [name for name in open_ones if name != "vehicle"]  # the drive waits for what the loads leave
-    asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common]
+    asked = [ASKED[name] for name in open_ones if name in ASKED and name not in common and _worth_asking(fit, name)]
     if "promise" in open_ones and c.storage_wh is None and "storage" not in open_ones:
         asked.append(ASKED["storage"])
     if "promise" in open_ones and waits.ac:

@@ -6,7 +6,8 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.pages.answer import AND_MORE, LONG_FIELD, OF_STORAGE, OFFER_ADDS, SEVERAL, WITHOUT_MODULES
+from holdover.model.decision import LONG_FIELD, SEVERAL
+from holdover.model.pages.answer import AND_MORE, ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
 from holdover.model.pages.more import NO_WATTS, REACHES
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
@@ -54,7 +55,7 @@ _ABOUT = '={about.client}&IF(AND({about.client}<>"",{about.place}<>"")," · ",""
 )
 _UNKNOWN = f'{of_nearest("fit.verdict")}="CHECK"'
 _HERO = (
-    f'=IF({{unread.first}}<>"",{{unread.first}},IF({{decision.pick_number}}>0,"Choose "&{of_pick("told.named")}&".",'
+    f'=IF({{unread.first}}<>"",{{unread.first}},IF({{decision.pick_number}}>0,IF({of_pick("fit.output")}="CHECK","{ASK_FIRST}","Choose ")&{of_pick("told.named")}&".",'
     'IF({decision.listed}=0,"No candidate is listed yet.",IF({decision.listed}=1,"The only candidate "'
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
@@ -67,6 +68,9 @@ _OVER_BUDGET = (
 _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
+_ASKED = of_pick("check.asked")
+_ALL_ASKED = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
+_FIRST = f'IF(LEN({_ALL_ASKED})>{LONG_FIELD},"{SEVERAL}",IF(LEFT({_ALL_ASKED},4)="its ","","its ")&{_ALL_ASKED})'
 _USED = of_pick("strings.modules_used")
 _LEAD = (
     f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.listed}}=0,{{look_for.words}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
@@ -74,7 +78,8 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
-    f'&IF(AND({of_pick("check.asked")}="",{{field.field_asks}}=""),""," Its data sheet leaves something open: ask before buying.")'
+    f'&IF(AND({_ASKED}="",{{field.field_asks}}=""),"",IF({of_pick("fit.output")}="CHECK"," Whether it fits is open: ask first for "&{_FIRST}&".",'
+    '" Its data sheet leaves something open: ask before buying."))'
     f"&{_OVER_BUDGET},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'

@@ -89,6 +89,11 @@ _LACKS = (
     f'INDEX({{load.name}},{_LACKING}))&" lacks its "&IF(INDEX({{load.running_w}},{_LACKING})="","watts","hours a day")'
     '&" and isn\'t counted."&IF({demand.incomplete}>1," And "&({demand.incomplete}-1)&" more.",""))'
 )
+_EMPTY = (
+    'IF(OR({outage.promise}="all loads",ROUND({demand.critical_wh}+IF({outage.promise}="critical",0,{demand.essential_wh}),6)>0,'
+    'ROUND({demand.energy_wh},6)<=0),""," No load is critical"&IF({outage.promise}="critical",""," or essential")'
+    '&", so nothing is promised.")'
+)
 _RECHARGES = (
     'IF(AND({about.purpose}="off grid",{array.modules}=0,{outage.mains_hours}<=0,'
     f'OR({{recharge.generator_w}}<=0,{{outage.generator_hours}}<=0))," {NOTHING_RECHARGES}","")'
@@ -99,6 +104,7 @@ _NOTICE = "&".join(
     (
         'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
         _LACKS,
+        _EMPTY,
         _unknown(
             "outage.candidate",
             "candidates.name",

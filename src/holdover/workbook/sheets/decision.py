@@ -1,8 +1,11 @@
 """The pick, the nearest, and what is told of each candidate: the working sheet behind the first page."""
 
+from typing import Final
+
 from holdover.case.measure import POUND_KG
 from holdover.model.decision import THIN
 from holdover.model.pages.answer import LONG_ASK
+from holdover.model.verdict.rank import UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
 from holdover.workbook.sheets.vehicle import OWN
@@ -29,6 +32,13 @@ def _put_back(behind: int) -> str:
 
 
 _PUT_BACK = f'IF({_put_back(1)}>0," and what is open","")&IF({_put_back(2)}>0," and margin","")'
+
+_MAY = f'{of_pick("fit.output")}="CHECK"'
+_KEY = of_pick("rank.key")
+_RANKED_BY = (
+    f'IF({_KEY}<{UNSTATED:.0f},"by "&{{choice.rank_by}},IF({_KEY}<{2 * UNSTATED:.0f},"by price","as listed")'
+    '&", "&{choice.rank_by}&" not stated")'
+)
 
 DECISION = Table(
     "decision",
@@ -57,9 +67,9 @@ DECISION = Table(
             "chosen_by",
             "Why it is the pick",
             path="/answer.chosen_by",
-            formula=f'=IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=1,"the only one that fits","{THIN}"),"first of "'
-            '&{fitting}&" that fit"'
-            f'&IF({_PUT_BACK}="",",",": by "&MID({_PUT_BACK},6,99)&", then")&" by "&{{choice.rank_by}})',
+            formula=f'=IF({{fitting}}=0,"",IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=0,"{THIN}",IF({_MAY},"the only one that may fit",'
+            f'"the only one that fits")),"first of "&{{fitting}}&" that "&IF({_MAY},"may ","")&"fit"'
+            f'&IF({_PUT_BACK}="",", ",": by "&MID({_PUT_BACK},6,99)&", then ")&{_RANKED_BY}))',
         ),
         Column(
             "through",
@@ -97,9 +107,14 @@ def _part(tier: str, title: str) -> Column:
 def _opening(names: str, part: str) -> str:
     """The first tiers told; on an output that falls short nothing runs, and what storage would carry is told."""
     verb = f'IF(LEFT({part},3)="off","are ","run ")'
-    return f'IF({_WEAK},"{names} loads ","{names.capitalize()} loads "&{verb})&{part}'
+    but = f'{BUT_LEFT_OUT}&" "' if names == "all" else '" "'
+    return f'IF({_WEAK},"{names}","{names.capitalize()}")&" loads"&{but}&IF({_WEAK},"",{verb})&{part}'
 
 
+BUT_LEFT_OUT: Final = (
+    'IF({outage.leave_out}="","",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0," but "&{outage.leave_out},""))'
+)
+"""What stands behind "all loads" where one of them is left out."""
 _WEAK = '{fit.output[same]}="UNDER"'
 _FIRST = 'IF({critical}<>"",{critical},IF({essential}<>"",{essential},{convenience}))'
 _WORDS = (

@@ -3,6 +3,7 @@
 from typing import Final
 
 from holdover.case.schema import Weights
+from holdover.model.verdict.rank import UNSTATED
 from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.sheets.candidates import CANDIDATE, STORAGE
 from holdover.workbook.sheets.comparison.checks import CHECK_COLUMNS
@@ -123,11 +124,12 @@ def _score(key: str, title: str, better: str) -> Column:
 
 _WEIGHED = "+".join(f"{{weights.{key}}}*{{score_{key}}}" for key, *_ in _CRITERIA)
 _ALL_WEIGHTS = f"SUM({','.join(f'{{weights.{key}}}' for key, *_ in _CRITERIA)})"
-_LAST = "1000000000000"
+_LAST = f"{UNSTATED:.0f}"
 
 
 def _figure(figure: str) -> str:
-    return f"IF(ISTEXT({figure}),{_LAST},ROUND({figure},9))"
+    price = "{cost.total[same]}"
+    return f"IF(ISTEXT({figure}),{_LAST}+IF(ISTEXT({price}),{_LAST},{price}),ROUND({figure},9))"
 
 
 _KEY = (
@@ -162,7 +164,7 @@ RANK = Table(
             path="rank.key",
             formula=_KEY,
             role="quiet",
-            note="The lowest comes first. A figure that is not stated counts as 1,000,000,000,000, so that it comes last.",
+            note="The lowest comes first. Where the figure is not stated the price counts, with 1,000,000,000,000 more, so that it comes last.",
         ),
         Column(
             "rank",

@@ -112,10 +112,12 @@ _OPEN_LOWEST = (
 )
 # Where these are stated the drive waits for what the loads leave, of which no data sheet says anything.
 _DRIVE_OPEN = ',OR({candidates.continuous_w[same]}="",{candidates.ac_volts[same]}="")'
+# Of apparent power nothing is asked where watts fall short.
+_DECIDES: Final = {"vehicle": _DRIVE_OPEN, "apparent": ',{word.running[same]}<>"UNDER"'}
 ASKED_FOR: Final = (
     '=IF({name}="","",MID('
     + "&".join(
-        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0{_DRIVE_OPEN if key == "vehicle" else ""}),", {ASKED[key]}","")'
+        f'IF(AND({{word.{key}[same]}}="CHECK",{common(key)}=0{_DECIDES.get(key, "")}),", {ASKED[key]}","")'
         for key in (*OUTPUT, *OUTAGE)
         if key in ASKED
     )
@@ -157,6 +159,8 @@ def is_common(key: str) -> str:
     found = f'COUNTIF({{word.{key}}},"CHECK")'
     if key == "lift":  # what is there may stand in pounds, and not beside its word
         found = 'SUMPRODUCT(({fit.lift_verdict}="CHECK")*({fit.heaviest_kg}>{sizing.lift_kg}))'
+    elif key == "apparent":  # where watts fall short none of its figures helps
+        found = f'COUNTIFS({{word.{key}}},"CHECK",{{word.running}},"<>UNDER")'
     elif key in SILENT_WHERE_UNKNOWN:  # of those that state it
         found = f'COUNTIFS({{word.{key}}},"CHECK",{{there.{key}}},">=0")'
     return f"=IF(AND({{decision.listed}}>1,{found}={{decision.listed}}),1,0)"
