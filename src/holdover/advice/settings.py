@@ -116,13 +116,12 @@ def _away(case: Case) -> Iterator[Remark]:
     """Off the grid nothing recharges, or loads of a day away count as run at home, too."""
     if case.about.purpose not in ("day away", "off grid"):
         return
-    from holdover.model.loads import load_lines, untimed  # only for plans that are of either
-    from holdover.model.outage.told import nothing_recharges
-
-    if nothing_recharges(case):
+    if case.is_unfed:
         yield "about", report("A042")
     if case.about.purpose != "day away" or case.outage.mains_hours <= 0:
         return
+    from holdover.model.loads import load_lines, untimed  # only for plans that are of this kind
+
     names = [show(line.given.name) for line in untimed(load_lines(case.loads, case.sizing))]
     if names:
         more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""

@@ -689,6 +689,16 @@ class Case(Section):
     logo: Picture | None = carried()
     """The picture that `business.logo` names, of a case whose files were read. No input: no formula knows it."""
 
+    @property
+    def is_unfed(self) -> bool:
+        """Whether a plan off the grid has nothing that recharges: no module, no outlet, no generator that runs. To an outage
+        or a day away the outlet comes back.
+        """
+        generator = self.recharge.generator_w > 0 and self.outage.generator_hours > 0
+        return self.about.purpose == "off grid" and not (
+            self.array.modules > 0 or self.outage.mains_hours > 0 or generator
+        )
+
 
 RECORDS: Final[dict[str, type[Section]]] = {
     "loads": Load,

@@ -10,7 +10,6 @@ from holdover.model.look_for import LookFor
 from holdover.model.offer import Offer
 from holdover.model.outage.told import (
     NOTHING_RECHARGES,
-    nothing_recharges,
     stretch_of,
     tiers_words,
     trips_unless,
@@ -71,8 +70,7 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         nearest=nearest.name if nearest else "none",
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",
-        headline=(f"{NOTHING_RECHARGES} " if nothing_recharges(case) else "")
-        + _headline(listed, pick, nearest, case, look_for),
+        headline=(f"{NOTHING_RECHARGES} " if case.is_unfed else "") + _headline(listed, pick, nearest, case, look_for),
         chosen_by=_chosen_by(fitting, case),
         drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
         made_for=_made_for(case),

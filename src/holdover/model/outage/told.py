@@ -58,19 +58,6 @@ def stretch_of(case: Case) -> Stretch:
     return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose, left_out)
 
 
-def nothing_recharges(case: Case) -> bool:
-    """Whether a plan off the grid has nothing that recharges: no module, no outlet, no generator that runs [-].
-
-    Args:
-        case: The case.
-
-    Holds for: any case; to an outage or a day away the outlet comes back.
-    Source: definition.
-    """
-    generator = case.recharge.generator_w > 0 and case.outage.generator_hours > 0
-    return case.about.purpose == "off grid" and not (case.array.modules or case.outage.mains_hours > 0 or generator)
-
-
 def tiers_words(tiers: Mapping[str, TierServed], stretch: Stretch, *, output: str = "OK") -> str:
     """What runs until when, in one sentence; what is off is never said to last [-].
 

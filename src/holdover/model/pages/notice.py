@@ -12,7 +12,7 @@ from holdover.model.decision import Decision, with_packs
 from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine, lacks_words
-from holdover.model.outage.told import NOTHING_RECHARGES, nothing_recharges
+from holdover.model.outage.told import NOTHING_RECHARGES
 from holdover.model.strings import missing
 
 SPREAD: Final = (
@@ -153,7 +153,7 @@ def notice_of(case: Case, lacks: str = "", untimed: int = 0) -> str:
     unsaid = missing(case.array, case.sun.coldest_c, unplaced=case.sun.unplaced)
     if case.array.modules and unsaid:
         said.append(f"With {unsaid} not stated no layout of modules is counted.")
-    if nothing_recharges(case):
+    if case.is_unfed:
         said.append(NOTHING_RECHARGES)
     if untimed and case.about.purpose == "day away" and outage.mains_hours > 0:
         said.append(SPREAD)
