@@ -18,7 +18,7 @@ from holdover.model.spoken import spoken, thousands
 from holdover.model.vehicle import VehiclePlan, takes_words
 from holdover.model.verdict.fit import CHECK, REMARKS, common_remarks
 from holdover.model.verdict.rank import UNSTATED
-from holdover.model.verdict.reason import ASK_FOR, ASKED, common_asks
+from holdover.model.verdict.reason import ASKED, common_asks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,11 +206,16 @@ def reservations(pick: Offer, case: Case, field_asks: str) -> str:
         said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
+    return said + open_words(pick, field_asks) + over_budget(pick, case)
+
+
+def open_words(pick: Offer, field_asks: str) -> str:
+    """What the data sheet of the pick leaves open, in a sentence; "" where nothing is to be asked."""
+    if not (pick.asked or field_asks):
+        return ""
     if pick.fit.output == CHECK:
-        said += f" Whether it fits is open: ask first for {asked_first(pick.asked, field_asks)}."
-    elif field_asks or pick.ask.startswith(ASK_FOR):
-        said += " Its data sheet leaves something open: ask before buying."
-    return said + over_budget(pick, case)
+        return f" Whether it fits is open: ask first for {asked_first(pick.asked, field_asks)}."
+    return OPEN
 
 
 def over_budget(offer: Offer, case: Case) -> str:
@@ -230,6 +235,8 @@ def over_budget(offer: Offer, case: Case) -> str:
     return f" Its price is {currency} {above} above the budget of {currency} {most}."
 
 
+OPEN: Final = " Its data sheet leaves something open: ask before buying."
+"""What is told where what is to be asked does not decide [-]."""
 LONG_FIELD: Final = 59
 """What is to be asked is named on the first page where it has no more letters than this [-]; definition."""
 SEVERAL: Final = "several figures, see Comparison"

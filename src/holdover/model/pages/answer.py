@@ -14,6 +14,7 @@ from holdover.model.decision import (
     Decision,
     chosen_words,
     none_fits,
+    open_words,
     over_budget,
     reservations,
     with_packs,
@@ -96,6 +97,8 @@ class Answer:
     """The first page."""
 
     chosen_by: str
+    open: str
+    """What the data sheet of the pick leaves open, a sentence."""
     through: str
     stretch: str
     title: str
@@ -160,11 +163,11 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     """The first page of a study; what can't be read of a workbook comes before the advice."""
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
-    told = told_of(facts, pick)
-    tried = tried_of(case, shown, beyond=facts.left.beyond != "")
+    told, tried = told_of(facts, pick), tried_of(case, shown, beyond=facts.left.beyond != "")
     unread = unread_of(replace(facts.left, cells=unread_cells), decision, told[pick.number - 1].words if pick else "")
     return Answer(
         chosen_by=chosen_words(facts.offers, case),
+        open=open_words(pick, decision.field_asks) if pick else "",
         through=through(stretch_of(case)),
         stretch=stretch_of(case).words,
         title=case.about.title,
@@ -189,9 +192,9 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=pack_more(facts.case, shown, facts.trials),
-        generator_more=generator_more(facts.case, shown, facts.trials),
-        dark=dark(facts.case, shown, facts.trials),
+        pack_more=pack_more(case, shown, facts.trials),
+        generator_more=generator_more(case, shown, facts.trials),
+        dark=dark(case, shown, facts.trials),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),

@@ -25,6 +25,8 @@ NOTHING = Mend(
     left_out_for_storage="",
     left_out_for_output="",
     eased_start="",
+    for_storage="",
+    for_output="",
     words="",
 )
 """Where every candidate fits there is nothing to mend [-]."""

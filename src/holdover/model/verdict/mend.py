@@ -60,6 +60,9 @@ class Mend:
     left_out_for_storage: str
     left_out_for_output: str
     eased_start: str
+    for_storage: str
+    for_output: str
+    """What would help either, in words."""
     words: str
 
 
@@ -296,25 +299,21 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, att
     runs, other = (*_least_running(lines, spare, missing_w), None, None)[:2]
     starts, is_alone = _eased(fit, spare)
     by_card = _by_card(fit)
-    parts = [NO_SHARES] if by_card else []
+    for_storage = [NO_SHARES] if by_card else []
     if packs:
-        parts.append(f"{packs} more pack{'' if packs == 1 else 's'}")
+        for_storage.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if left_out:
         day_wh = sum(line.energy_wh for line in _named(lines, left_out))
-        parts.append(
-            f"{left_out} left out ({thousands(day_wh)} Wh a day){PIPES * (means.freezes and _heats(left_out))}"
-        )
+        pipes = PIPES * (means.freezes and _heats(left_out))
+        for_storage.append(f"{left_out} left out ({thousands(day_wh)} Wh a day){pipes}")
     if hours > 0:
-        parts.append(f"{spoken(hours, 1)} more generator hours a day")
-    if runs and runs.name.lower() != left_out.lower():
-        parts.append(
-            f"{runs.name} left out ({thousands(runs.total_w)} W){PIPES * (means.freezes and _heats(runs.name))}"
-        )
-    if runs and other and _takes_turns(runs, other):
-        parts.append(f"{runs.name} and {other.name} not at the same time")
+        for_storage.append(f"{spoken(hours, 1)} more generator hours a day")
+    for_output = _output_parts(runs, other, left_out, means)
     if starts:
         what = starts.name if is_alone else f"motors, above all {starts.name},"
-        parts.append(f"{what} started while less is on ({thousands(starts.step_w)} W more at its start)")
+        for_output.append(f"{what} started while less is on ({thousands(starts.step_w)} W more at its start)")
+    is_mended = (bool(packs or left_out or hours > 0), runs is not None)
+    words = _words([*for_storage, *for_output], fit, is_mended, is_tried=attempt is not None)
     return Mend(
         missing_wh=missing_wh,
         missing_w=missing_w,
@@ -324,9 +323,21 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, att
         left_out_for_storage=left_out,
         left_out_for_output=runs.name if runs else "",
         eased_start=starts.name if starts else "",
-        words=_words(parts, fit, (bool(packs or left_out or hours > 0), runs is not None), is_tried=attempt is not None)
-        + (f"; with {NO_SHARES}" if missing_wh > 0 and means.drops_promised else ""),
+        for_storage=", or ".join(for_storage),
+        for_output=", or ".join(for_output),
+        words=words + (f"; with {NO_SHARES}" if missing_wh > 0 and means.drops_promised else ""),
     )
+
+
+def _output_parts(runs: LoadLine | None, other: LoadLine | None, left_out: str, means: Means) -> list[str]:
+    """What would help the running draw; a load that is left out for storage is not named twice."""
+    parts = []
+    if runs and runs.name.lower() != left_out.lower():
+        pipes = PIPES * (means.freezes and _heats(runs.name))
+        parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){pipes}")
+    if runs and other and _takes_turns(runs, other):
+        parts.append(f"{runs.name} and {other.name} not at the same time")
+    return parts
 
 
 def _words(parts: Sequence[str], fit: Fit, mended: tuple[bool, bool], *, is_tried: bool) -> str:

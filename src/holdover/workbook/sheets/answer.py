@@ -68,9 +68,6 @@ _OVER_BUDGET = (
 _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
-_ASKED = of_pick("check.asked")
-_ALL_ASKED = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
-_FIRST = f'IF(LEN({_ALL_ASKED})>{LONG_FIELD},"{SEVERAL}",IF(LEFT({_ALL_ASKED},4)="its ","","its ")&{_ALL_ASKED})'
 _USED = of_pick("strings.modules_used")
 _LEAD = (
     f'={{plan.beyond}}&IF({{plan.beyond}}="",""," ")&IF({{unread.first}}<>"",{{unread.advice}},IF({{decision.listed}}=0,{{look_for.words}},IF({{decision.pick_number}}>0,{of_pick("told.words")}'
@@ -78,8 +75,7 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
-    f'&IF(AND({_ASKED}="",{{field.field_asks}}=""),"",IF({of_pick("fit.output")}="CHECK"," Whether it fits is open: ask first for "&{_FIRST}&".",'
-    '" Its data sheet leaves something open: ask before buying."))'
+    "&{decision.open}"
     f"&{_OVER_BUDGET},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'

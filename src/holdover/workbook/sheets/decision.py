@@ -3,7 +3,7 @@
 from typing import Final
 
 from holdover.case.measure import POUND_KG
-from holdover.model.decision import THIN
+from holdover.model.decision import LONG_FIELD, OPEN, SEVERAL, THIN
 from holdover.model.pages.answer import LONG_ASK
 from holdover.model.verdict.rank import UNSTATED
 from holdover.workbook.column import Column, Table
@@ -40,6 +40,8 @@ _RANKED_BY = (
     '&", "&{choice.rank_by}&" not stated")'
 )
 
+_ASKED = of_pick("check.asked")
+_ALL_ASKED = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
 DECISION = Table(
     "decision",
     "The decision",
@@ -70,6 +72,14 @@ DECISION = Table(
             formula=f'=IF({{fitting}}=0,"",IF({{fitting}}=1,IF({of_pick("promise.margin_held")}=0,"{THIN}",IF({_MAY},"the only one that may fit",'
             f'"the only one that fits")),"first of "&{{fitting}}&" that "&IF({_MAY},"may ","")&"fit"'
             f'&IF({_PUT_BACK}="",", ",": by "&MID({_PUT_BACK},6,99)&", then ")&{_RANKED_BY}))',
+        ),
+        Column(
+            "open",
+            "What its data sheet leaves open",
+            path="/answer.open",
+            formula=f'=IF(OR({{pick_number}}=0,{_ALL_ASKED}=""),"",IF({_MAY}," Whether it fits is open: ask first for "'
+            f'&IF(LEN({_ALL_ASKED})>{LONG_FIELD},"{SEVERAL}",IF(LEFT({_ALL_ASKED},4)="its ","","its ")&{_ALL_ASKED})&".",'
+            f'"{OPEN}"))',
         ),
         Column(
             "through",

@@ -165,24 +165,28 @@ def _hours(of: str) -> str:
 def _starts_at_most(step: str) -> str:
     """Whether the nearest gives what runs at the peak and a start beside it."""
     surge = "INDEX({there.starting},1,2*{decision.nearest_number}-1)"
-    return f"IF(ISTEXT({surge}),FALSE,ROUND({surge}-({{demand.peak_running_w}}+{step})*(1+{{sizing.starting_margin}}),6)>=0)"
+    return f"AND(ISNUMBER({surge}),ROUND(N({surge})-({{demand.peak_running_w}}+{step})*(1+{{sizing.starting_margin}}),6)>=0)"
 
 
 _SECOND = "IF(COUNT({spared.starts_w})>1,SMALL({spared.starts_w},COUNT({spared.starts_w})-1),0)"
 _ALONE = f'AND({{sizing.starting}}="one at a time",{_starts_at_most(_SECOND)})'
-_MENDS = (
-    f'MID(IF({{by_card}}=1,", or {NO_SHARES}","")'
+_FOR_STORAGE = (
+    f'=MID(IF({{by_card}}=1,", or {NO_SHARES}","")'
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),{_PIPES},""))'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day","")'
-    f'&IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day",""),6,600)'
+)
+_FOR_OUTPUT = (
+    f'=MID(IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'
     f'", or "&{{left_out_for_output}}&" left out ("&{thousands(f"INDEX({{line.total_w}},{_RUNNING})")}&" W)"&{_pipes("runs_w")}))'
     f'&IF(COUNT({{spared.runs_w}})<2,"",IF(ROUND({_hours(_RUNNING)}+{_hours(_OTHER)}-24,6)>0,"",", or "&{{left_out_for_output}}'
     f'&" and "&INDEX({{line.name}},{_OTHER})&" not at the same time"))'
     f'&IF({{eased_start}}="","",", or "&IF({_ALONE},{{eased_start}},"motors, above all "&{{eased_start}}&",")&" started while less is on ("'
-    f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,900)'
+    f'&{thousands(f"INDEX({{line.step_w}},{_STARTS})")}&" W more at its start)"),6,600)'
 )
+_MENDS = '{for_storage}&IF(AND({for_storage}<>"",{for_output}<>""),", or ","")&{for_output}'
+
 _SOME = 'OR({by_card}=1,{more_packs}>0,{left_out_for_storage}<>"",{generator_h}>0,{left_out_for_output}<>"",{eased_start}<>"")'
 _UNDERS = _word_of_nearest("unders")
 _LARGER = (
@@ -230,6 +234,8 @@ MEND = Table(
     "compared.mend",
     (
         Column("words", "In short", formula=_WORDS, role="line"),
+        Column("for_storage", "What would help storage", formula=_FOR_STORAGE),
+        Column("for_output", "What would help output", formula=_FOR_OUTPUT),
         Column("by_card", "The operation card would do", "number", formula=_BY_CARD),
         Column("missing_wh", "Missing of usable storage", "Wh", formula=_MISSING_WH),
         Column("missing_w", "Missing of continuous output", "W", formula=_MISSING_W),
