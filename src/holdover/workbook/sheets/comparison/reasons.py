@@ -29,12 +29,12 @@ def _less(key: str) -> str:
     """How much is missing of what is needed."""
     what, unit = LESS[key]
     there, need = f"{{there.{key}[same]}}", _NEEDS[key]
-    missing = (
-        f"({whole(need)}-{whole(there)})" if key in OF_STORAGE else f"ROUNDUP(ROUND(-{{check.{key}_margin[same]}},6),0)"
-    )
-    need = need if key in OF_STORAGE else f"ROUNDUP(ROUND({need},6),0)"
+    if key in OF_STORAGE:
+        missing, need = thousands(f"({whole(need)}-{whole(there)})"), thousands(need)
+    else:
+        missing, need = (f"FIXED(ROUNDUP(ROUND({each},6),0),0)" for each in (f"-{{check.{key}_margin[same]}}", need))
     mark = "" if key == "promise" else ":"
-    told = f'"{what}{mark} "&{thousands(missing)}&" {unit} less than the "&{thousands(need)}&" needed"'
+    told = f'"{what}{mark} "&{missing}&" {unit} less than the "&{need}&" needed"'
     if key not in OF_STORAGE:
         return told
     margin = "" if key == "vehicle" else f"&{WITH_MARGIN}"
