@@ -23,6 +23,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.is_ac: =IF\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"ROUND\(ROUND\([^«]*,«6→7»\)", "a guard digit before a sentence rounds to whole numbers"),
     (r",«999→1000»\)", "no sentence is that long"),
+    (
+        r"mains_share\}«\*→/»\{plan\.mains_w\}",
+        "whether a source gives anything, and not how much: an outlet gives more than nothing",
+    ),
     (r"«1000000000000→1000000000001»", "any number that no price reaches comes last"),
     (r"line\.(w|va)_.*=«0→1»,", "the largest of its turns has none ahead of it, so it counts either way"),
     (r"azimuth_deg}«-→\+»180", "half a turn forward and half a turn back are the same direction"),

@@ -264,5 +264,27 @@ SLIPS: dict[str, Case] = {
         candidates=(but(_ALONE, storage_wh=12.0),),
         outage=Outage(days=1, starts_at=15),
     ),
+    # Storage would last from each window to the next, if somebody said how much it charges; the outlet is out of use.
+    "charging that nobody stated": but(
+        _BARE,
+        loads=(_at("Glow", 1.2, 8, 0),),
+        candidates=(but(_ALONE, storage_wh=17.0, ac_charge_w=None, ac_charge_min_w=None),),
+        recharge=Recharge(generator_w=4),
+        outage=Outage(days=2, starts_at=0, generator_from=12, generator_hours=3, packs=0),
+    ),
+    # Two fit and no weight is stated; of three starts in an hour one is larger and two are alike; one load is left out.
+    "weights that nobody stated": but(
+        _BARE,
+        loads=(
+            Load(name="Saw", running_w=0.1, starting_w=2.1, hours_per_day=24),
+            Load(name="Mill", running_w=0.1, starting_w=1.1, hours_per_day=24),
+            Load(name="Pump", running_w=0.1, starting_w=1.1, hours_per_day=24),
+            _BEEP,
+            _at("Toy", 0.2, 2, 9),
+        ),
+        candidates=(but(_FULL, weight_kg=None), but(_FULL, name="Dear", price=40.0, weight_kg=None)),
+        money=Money(rank_by="weight"),
+        outage=Outage(days=1, leave_out="Toy"),
+    ),
 }
 """Each number is near 1, so that a small fault decides something."""
