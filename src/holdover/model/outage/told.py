@@ -54,7 +54,7 @@ class Stretch:
 def stretch_of(case: Case) -> Stretch:
     """The days that a case plans."""
     name = case.outage.leave_out
-    left_out = name if any(load.name.lower() == name.lower() for load in case.loads) else ""
+    left_out = name if name and any(load.name.lower() == name.lower() for load in case.loads) else ""
     return Stretch(case.outage.days, case.outage.starts_at, case.about.purpose, left_out)
 
 

@@ -434,8 +434,11 @@ def _named(lines: Sequence[LoadLine], name: str) -> list[LoadLine]:
 def _least_running(lines: Sequence[LoadLine], spare: Spare, missing_w: float) -> list[LoadLine]:
     """Lines without which the output is enough in every hour, in the order of what they free; the first two at least."""
     found: list[tuple[float, int]] = []
+    if missing_w <= 0:
+        return []
     for order in spare.by_running:
-        enough = ((_enough(lines[i], spare.runs_w[i], missing_w, spare.frees_w[i]), i) for i in order)
+        near = (i for i in order if spare.frees_w[i] > missing_w - 1)  # most of them are far from it
+        enough = ((_enough(lines[i], spare.runs_w[i], missing_w, spare.frees_w[i]), i) for i in near)
         there = ((float(figure), i) for figure, i in enough if figure != "")
         for _, alike in islice(groupby(there, key=lambda one: spoken(round(spare.runs_w[one[1]], DUST))), 2):
             found += alike
