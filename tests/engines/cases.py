@@ -98,25 +98,31 @@ LIKELY: dict[str, tuple[float, float]] = {
 """Ranges in which a drawn number is likely to decide something; elsewhere the bounds themselves."""
 
 
-def small(case: Case) -> Study:
-    """The study with few spare slots, so that its workbook is soon recalculated."""
-    days = min(MAX_DAYS, case.outage.days + 1)
-    return study(
-        case,
-        Slots(
-            loads=len(case.loads) + 3,
-            candidates=max(2, len(case.candidates) + 1),
-            days=days,
-            us=case.about.units == "US",
-        ),
+def few_slots(case: Case) -> Slots:
+    """Few spare ones, so that the workbook is soon recalculated."""
+    return Slots(
+        loads=len(case.loads) + 3,
+        candidates=max(2, len(case.candidates) + 1),
+        days=min(MAX_DAYS, case.outage.days + 1),
+        us=case.about.units == "US",
     )
 
 
-def snug(case: Case) -> Study:
-    """The study with no spare candidate and no spare day; its loads have one of few sizes, so that layouts are shared."""
+def no_slots(case: Case) -> Slots:
+    """No spare candidate and no spare day; loads have one of few sizes, so that layouts are shared."""
     loads = next((size for size in (4, 8, 12, 24, 60) if size >= len(case.loads)), len(case.loads))
     us = case.about.units == "US"
-    return study(case, Slots(loads=loads, candidates=max(1, len(case.candidates)), days=case.outage.days, us=us))
+    return Slots(loads=loads, candidates=max(1, len(case.candidates)), days=case.outage.days, us=us)
+
+
+def small(case: Case) -> Study:
+    """The study with few spare slots."""
+    return study(case, few_slots(case))
+
+
+def snug(case: Case) -> Study:
+    """The study with no spare slots but those of loads."""
+    return study(case, no_slots(case))
 
 
 def sample(path: Path) -> Case:
