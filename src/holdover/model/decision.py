@@ -252,12 +252,13 @@ def chosen_words(offers: Sequence[Offer], case: Case) -> str:
     fitting = [offer for offer in offers if offer.name and offer.fit.fits]
     if not fitting:
         return ""
-    first = next(offer.rank for offer in fitting if offer.rank.rank == 1)
-    ahead = {offer.rank.behind for offer in fitting if offer.rank.key < first.key}
+    first = next(offer for offer in fitting if offer.rank.rank == 1)
+    ahead = {offer.rank.behind for offer in fitting if offer.rank.key < first.rank.key}
     if len(fitting) == 1 and not fitting[0].carried.promise.margin_held:
         return THIN
     put_back = " and ".join(word for behind, word in ((1, "what is open"), (2, "margin")) if behind in ahead)
-    return chosen_by(len(fitting), ranked_by(case.money.rank_by, first.key), put_back, may=_open(fitting))
+    by = ranked_by(case.money.rank_by, first.rank.key)
+    return chosen_by(len(fitting), by, put_back, may=first.fit.output == CHECK)
 
 
 def ranked_by(rank_by: str, key: float) -> str:
@@ -276,11 +277,6 @@ def ranked_by(rank_by: str, key: float) -> str:
     if key < UNSTATED:
         return f"by {rank_by}"
     return f"{'by price' if key < 2 * UNSTATED else 'as listed'}, {rank_by} not stated"
-
-
-def _open(fitting: Sequence[Offer]) -> bool:
-    """Whether the data sheet of the first does not say whether its output is enough."""
-    return any(offer.rank.rank == 1 and offer.fit.output == CHECK for offer in fitting)
 
 
 def chosen_by(fitting: int, by: str, put_back: str = "", *, may: bool = False) -> str:

@@ -5,6 +5,7 @@ It works nothing out itself: the what-ifs are in `outage/what_if.py`, the mends 
 
 from collections.abc import Sequence
 
+from holdover.case.schema import Outage
 from holdover.model.desk import Desk
 from holdover.model.money import total_of
 from holdover.model.offer import Draft, Offer, means_of
@@ -31,8 +32,7 @@ def asked_of(desk: Desk, offer: Draft | Offer, *, to_mend: bool) -> Asked:
     Where nobody names a load to do without, and a mend is looked for, the load is tried that may be one.
     """
     case, outage = desk.case, desk.case.outage
-    hours = min(24.0, outage.generator_hours + MORE_GENERATOR_H)
-    longer = case.model_copy(update={"outage": outage.model_copy(update={"generator_hours": hours})})
+    longer = case.model_copy(update={"outage": outage.model_copy(update={"generator_hours": _longer_hours(outage)})})
     without = outage.without
     if to_mend and not without:
         without = load_to_try(offer.fit, desk.lines, desk.spare, means_of(desk, offer))
@@ -44,11 +44,15 @@ def asked_of(desk: Desk, offer: Draft | Offer, *, to_mend: bool) -> Asked:
     )
 
 
+def _longer_hours(outage: Outage) -> float:
+    """Hours of the generator that are tried in place of those planned [h/day]."""
+    return min(24.0, outage.generator_hours + MORE_GENERATOR_H)
+
+
 def mend_tried(desk: Desk, offer: Draft | Offer, asked: Asked, tried: Sequence[Trial]) -> Mend:
     """What would help a candidate, of what was tried on it."""
     by_name = {trial.name: trial for trial in tried}
-    hours = desk.case.outage.generator_hours
-    attempt = attempt_of(
-        desk.lines, asked.without, by_name[WITHOUT], by_name[LONGER], min(24.0, hours + MORE_GENERATOR_H) - hours
-    )
+    outage = desk.case.outage
+    longer_h = _longer_hours(outage) - outage.generator_hours
+    attempt = attempt_of(desk.lines, asked.without, by_name[WITHOUT], by_name[LONGER], longer_h)
     return mend_of(offer.fit, desk.lines, desk.spare, means_of(desk, offer), attempt)

@@ -5,7 +5,7 @@ from typing import Final
 
 from holdover.case.schema import Case
 from holdover.model.offer import Offer
-from holdover.model.outage.what_if import Trial
+from holdover.model.outage.what_if import LONGER, Trial
 from holdover.model.spoken import clock_words, thousands
 
 REACHES: Final = "loads and drive both get theirs"
@@ -35,7 +35,7 @@ def generator_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
         return ""
     if case.recharge.generator_w <= 0:
         return "No generator is planned." if case.outage.generator_hours <= 0 else NO_WATTS
-    trial = _trial(trials, "Two more generator hours")
+    trial = _trial(trials, LONGER)
     packs, said = trial.packs_needed, _outcome(trial, case)
     if not isinstance(packs, str):
         said = _outcome_beside(trials, trial, case)

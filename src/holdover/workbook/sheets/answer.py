@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from holdover.model.decision import LONG_FIELD, SEVERAL
+from holdover.model.outage.what_if import LONGER
 from holdover.model.pages.answer import AND_MORE, ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
 from holdover.model.pages.more import NO_WATTS, REACHES
 from holdover.model.pages.quotation import OWN
@@ -427,7 +428,7 @@ def _unless_none_listed(formula: str) -> str:
 
 
 _LACKS_ONE = f"AND({{vehicle.distance}}>0,INDEX({{trip.packs_with_loads}},{{shown.number}})={of_shown('fit.packs')}+1)"
-_LONGER_PACKS = _of_trial("Two more generator hours", "packs_needed")
+_LONGER_PACKS = _of_trial(LONGER, "packs_needed")
 MORE = Table(
     "more",
     "If you want more",
@@ -451,7 +452,7 @@ MORE = Table(
                 f'{NO_WATTS}","No generator is planned."),"Generator two hours a day longer: "&'
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
-                f'IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome("Two more generator hours")})))&".")'
+                f'IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome(LONGER)})))&".")'
             ),
             role="line plain",
         ),

@@ -4,7 +4,7 @@ from typing import Final
 
 from holdover.case.measure import POUND_KG
 from holdover.model.decision import LONG_FIELD, OPEN, SEVERAL, THIN
-from holdover.model.pages.answer import LONG_ASK
+from holdover.model.pages.answer import AND_MORE, LONG_ASK
 from holdover.model.verdict.rank import UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
@@ -26,6 +26,11 @@ def of_nearest(name: str) -> str:
     return f"INDEX({{{name}}},1,{{decision.nearest_number}})"
 
 
+def with_field_asks(asked: str) -> str:
+    """What one data sheet leaves open, and what all of them do."""
+    return f'{asked}&IF(OR({asked}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
+
+
 def _put_back(behind: int) -> str:
     """How many come behind the pick that what it is ranked by would put before it."""
     return f"SUMPRODUCT(({{rank.behind}}={behind})*({{rank.key}}<{of_pick('rank.key')}))"
@@ -41,7 +46,7 @@ _RANKED_BY = (
 )
 
 _ASKED = of_pick("check.asked")
-_ALL_ASKED = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
+_ALL_ASKED = with_field_asks(_ASKED)
 DECISION = Table(
     "decision",
     "The decision",
@@ -142,7 +147,8 @@ _WORDS = (
 )
 _PHRASE = (
     '=IF({fit.name[same]}="","",MID(IF({fit.fits[same]}=0,"; "&IF(ISERROR(FIND("; ",{fit.reason[same]})),{fit.reason[same]},'
-    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"; and more"),'
+    'LEFT({fit.reason[same]},FIND("; ",{fit.reason[same]})-1)&"'
+    f'{AND_MORE}"),'
     'IF({number}={decision.pick_number},"; "&{decision.chosen_by},"")'
     '&IF({more_words}="","","; "&{more_words})'
     f'&IF(LEN({{fit.ask[same]}})>{LONG_ASK},"",IF({{heavier_words}}="","","; "&{{heavier_words}})'

@@ -6,7 +6,7 @@ from holdover.case.schema import MAX_ITEMS
 from holdover.model.pages.quotation import OWN, UNSIGNED, UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet, Words
-from holdover.workbook.sheets.decision import BUT_LEFT_OUT
+from holdover.workbook.sheets.decision import BUT_LEFT_OUT, with_field_asks
 from holdover.workbook.sheets.outage.field import of_shown, thousands, trips_unless
 from holdover.workbook.sheets.vehicle import GOES
 from holdover.workbook.sheets.vehicle import OWN as OWN_ROAD
@@ -159,7 +159,7 @@ _MAKER = 'IF({business.name}="",{about.prepared_by},{business.name})'
 _LOADS = f'{{outage.promise}}&IF({{outage.promise}}="all loads",{BUT_LEFT_OUT}," loads")'
 _TOLD = of_shown("told.words")
 _ASKED = of_shown("check.asked")
-_TO_ASK = f'{_ASKED}&IF(OR({_ASKED}="",{{field.field_asks}}=""),"",", ")&{{field.field_asks}}'
+_TO_ASK = with_field_asks(_ASKED)
 _OPEN_YET = (
     f'IF({{vehicle.distance}}<=0,"","; the vehicle goes "&INDEX({{trip.left_own_held}},{{shown.number}})&{OWN_ROAD}'
     f'&", "&{GOES}&" are planned")&{trips_unless(of_shown, "; ")}'

@@ -7,7 +7,7 @@ Trials that ask the same share what they need.
 
 from dataclasses import dataclass
 
-from holdover.model.outage.what_if import MORE_GENERATOR_H, SCALES
+from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, SCALES, WITHOUT
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
 from holdover.workbook.sheets.outage.field import BY_KIND, fewest, full_needed
@@ -124,11 +124,11 @@ TRIALS = (
         Variant(f"scale_{i}", f"Loads x {scale:g}", f"trials.{i + 2}", scale=f"{scale:g}", day=f"scale_{i}")
         for i, scale in enumerate(SCALES)
     ),
-    Variant("without", "Without one load", f"trials.{_PLACES}", ac="left_ac", dc="left_dc", day="without"),
+    Variant("without", WITHOUT, f"trials.{_PLACES}", ac="left_ac", dc="left_dc", day="without"),
     Variant("more", "A pack more", f"trials.{_PLACES + 1}", need=False, full=_more(_MORE)),
     Variant("less", "A pack less", f"trials.{_PLACES + 2}", need=False, full=_more(_LESS)),
     Variant("dark", "No sun", f"trials.{_PLACES + 3}", sun=False),
-    Variant("longer", "Two more generator hours", f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"),
+    Variant("longer", LONGER, f"trials.{_PLACES + 4}", generator="{longer_share}", day="longer"),
 )
 SURE = (
     Variant("low", "Low day", "sure.0", scale="{doubt.low_scale}", day="low"),
