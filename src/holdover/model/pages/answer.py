@@ -29,7 +29,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.more import dark, generator_more, pack_more
+from holdover.model.pages.more import more_of
 from holdover.model.pages.notice import Left, Unread, empty_words, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
@@ -135,7 +135,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed, `tried` the one that what-ifs are tried on.
 
     `left` tells of loads that lack figures, and that more days are asked than the workbook reaches.
     """
@@ -147,6 +147,7 @@ class Facts:
     decision: Decision
     told: Offer
     shown: Offer
+    tried: Offer
     asked: Asked
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
@@ -163,6 +164,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     """The first page of a study; what can't be read of a workbook comes before the advice."""
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
+    more = more_of(case, shown, facts.tried, facts.trials)
     told, tried = told_of(facts, pick), tried_of(case, shown, beyond=facts.left.beyond != "")
     unread = unread_of(replace(facts.left, cells=unread_cells), decision, told[pick.number - 1].words if pick else "")
     return Answer(
@@ -192,9 +194,9 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=pack_more(case, shown, facts.trials),
-        generator_more=generator_more(case, shown, facts.trials),
-        dark=dark(case, shown, facts.trials),
+        pack_more=more.pack,
+        generator_more=more.generator,
+        dark=more.dark,
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
@@ -444,8 +446,8 @@ def _day_range(doubt: Doubt) -> str:
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
-    """What the most that a day may take asks for."""
-    if not shown.name:
+    """What the most that a day may take asks for; "" where another candidate is tried."""
+    if not shown.name or facts.tried.number != shown.number:
         return ""
     packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):

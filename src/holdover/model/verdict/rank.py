@@ -35,6 +35,10 @@ class Rank:
     key: float
     behind: int
     rank: int | str
+    handed_key: float
+    """What `key` was when the workbook was handed over."""
+    handed_rank: int | str
+    """Its place by that figure."""
 
 
 def scaled(value: float, worst: float, best: float) -> float:
@@ -65,8 +69,13 @@ class Contender:
     margin_held: int
 
 
-def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tuple[Rank, ...]:
-    """Every candidate's scores, key and rank; candidates that do not fit have none."""
+def ranks_of(
+    field: Sequence[Contender], money: Money, weights: Weights, handed: Sequence[float] | None = None
+) -> tuple[Rank, ...]:
+    """Every candidate's scores, keys and ranks; candidates that do not fit have none.
+
+    `handed` are the keys with which a workbook was handed over, as far as it had columns; None: as they are now.
+    """
     seen = {
         "price": _seen(field, lambda c: c.cost.total),
         "life_cost": _seen(field, lambda c: c.cost.per_life_kwh),
@@ -86,7 +95,11 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
     chosen = [by[money.rank_by](i) for i in range(len(field))]
     keys = [_key(value, contender.cost.total) for value, contender in zip(chosen, field, strict=True)]
     behind = [c.fit.fits * (c.fit.asks > 0) * (2 - c.margin_held) for c in field]
-    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
+    handed_keys = [*(handed or ())[: len(keys)], *keys[len(handed or ()) :]]
+    order, handed_order = (
+        sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], by_key[i], i))
+        for by_key in (keys, handed_keys)
+    )
     return tuple(
         Rank(
             field_price=seen["price"][i],
@@ -104,6 +117,8 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
             key=keys[i],
             behind=behind[i],
             rank=order.index(i) + 1 if c.fit.fits else "",
+            handed_key=handed_keys[i],
+            handed_rank=handed_order.index(i) + 1 if c.fit.fits else "",
         )
         for i, c in enumerate(field)
     )
