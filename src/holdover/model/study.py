@@ -91,7 +91,11 @@ class Study:
     answer: Answer
     quotation: Quotation
     door_card: DoorCard
-    unread: Unread
+
+    @property
+    def unread(self) -> Unread:
+        """What can't be read of a workbook, and what is said of it."""
+        return self.answer.unread
 
 
 def slots_for(case: Case) -> Slots:
@@ -118,7 +122,7 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
     answer, errands = answer_of(facts, unread), _errands(desk)
     return Study(
         case=given,
-        slots=slots if slots.keys else replace(slots, keys=tuple(offer.rank.handed_key for offer in offers)),
+        slots=replace(slots, keys=tuple(offer.rank.handed_key for offer in offers)),
         lines=desk.lines,
         hours=desk.hours,
         demand=desk.demand,
@@ -149,7 +153,6 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
         answer=answer,
         quotation=quotation_of(case, shown, facts.decision.field_asks, answer.unread.paper),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1, draft=answer.unread.paper),
-        unread=answer.unread,
     )
 
 

@@ -29,7 +29,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.more import more_of
+from holdover.model.pages.more import More, more_of
 from holdover.model.pages.notice import Left, Unread, empty_words, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
@@ -123,9 +123,7 @@ class Answer:
     tried: Tried
     was: Tried
     now: str
-    pack_more: str
-    generator_more: str
-    dark: str
+    more: More
     measure: str
     day_range: str
     high_day: str
@@ -164,7 +162,6 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     """The first page of a study; what can't be read of a workbook comes before the advice."""
     case, decision, shown = facts.case, facts.decision, facts.shown
     pick = facts.offers[decision.pick_number - 1] if decision.pick_number else None
-    more = more_of(case, shown, facts.tried, facts.trials)
     told, tried = told_of(facts, pick), tried_of(case, shown, beyond=facts.left.beyond != "")
     unread = unread_of(replace(facts.left, cells=unread_cells), decision, told[pick.number - 1].words if pick else "")
     return Answer(
@@ -194,9 +191,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=more.pack,
-        generator_more=more.generator,
-        dark=more.dark,
+        more=more_of(case, shown, facts.tried, facts.trials),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),

@@ -89,7 +89,7 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown, `before_tried` how many before the one that what-ifs are tried on.
+    `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown, and before the one that what-ifs are tried on.
 
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
@@ -102,8 +102,7 @@ class OutageTable:
     days: int
     hours: int
     promised: int
-    before: int
-    before_tried: int
+    before: tuple[int, int]
     raised: float
     mains_w: float
     generator_w: float
@@ -155,12 +154,12 @@ class OutageTable:
     @property
     def lines_above(self) -> int:
         """Lines of clock hours above those of the one shown: each has its sun, then its sets as they are and raised [-]."""
-        return (1 + 2 * len(SETS)) * self.before
+        return (1 + 2 * len(SETS)) * self.before[0]
 
     @property
     def tried_above(self) -> int:
         """Lines of clock hours above those of the one tried [-]."""
-        return (1 + 2 * len(SETS)) * self.before_tried
+        return (1 + 2 * len(SETS)) * self.before[1]
 
     @property
     def promised_place(self) -> int:
@@ -170,7 +169,7 @@ class OutageTable:
     @property
     def fields_above(self) -> int:
         """Lines of the hours above its own: each has needs, what is to be held for two lists, charge and tiers served [-]."""
-        return (len(SETS) + len(TIERS[1:]) + 2) * self.before
+        return (len(SETS) + len(TIERS[1:]) + 2) * self.before[0]
 
 
 def clock_hours(
@@ -335,8 +334,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         days=plan.days,
         hours=plan.clock.hours,
         promised=promised,
-        before=followed.shown,
-        before_tried=followed.tried,
+        before=(followed.shown, followed.tried),
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,

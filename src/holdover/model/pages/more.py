@@ -50,7 +50,7 @@ def more_of(case: Case, shown: Offer, tried: Offer, trials: Sequence[Trial]) -> 
         return More()
     if tried.number != shown.number:
         return More(
-            pack=f"{OF_ANOTHER}{tried.name}, first by what was handed over.", generator=f"Name {shown.name}{TRY_IT}"
+            pack=f"{OF_ANOTHER}{tried.name}, first by the figures handed over.", generator=f"Name {shown.name}{TRY_IT}"
         )
     return More(
         pack=_pack_more(case, shown, trials),

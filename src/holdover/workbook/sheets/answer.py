@@ -439,17 +439,19 @@ MORE = Table(
         Column(
             "pack_more",
             "",
+            path="more.pack",
             formula=_of_tried(
                 f'IF({{tried.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_until("As planned")}="","{_SPARE}",{_outcome("A pack more")}))&".")',
-                f'"{OF_ANOTHER}"&{{tried.name}}&", first by what was handed over."',
+                f'"{OF_ANOTHER}"&{{tried.name}}&", first by the figures handed over."',
             ),
             role="line plain",
         ),
         Column(
             "generator_more",
             "",
+            path="more.generator",
             formula=_of_tried(
                 'IF({recharge.generator_w}<=0,IF({outage.generator_hours}>0,"'
                 f'{NO_WATTS}","No generator is planned."),"Generator two hours a day longer: "&'
@@ -463,6 +465,7 @@ MORE = Table(
         Column(
             "dark",
             "",
+            path="more.dark",
             formula=_of_tried(
                 f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_until("No sun")}="","",", promised loads alone")&".")'
             ),
