@@ -454,8 +454,8 @@ _GROWS = unit("grows", storage_wh=6000.0, price=700.0, pack_wh=6000.0, pack_pric
 @pytest.mark.parametrize(
     ("candidates", "bought"),
     [
-        ((_DEAR,), "Nothing that is listed is known to be within it"),
-        ((_DEAR, unit("unpriced", price=None, storage_wh=2000.0)), "Nothing that is listed is known to be within it"),
+        ((_DEAR,), "Nothing listed is known to be within it"),
+        ((_DEAR, unit("unpriced", price=None, storage_wh=2000.0)), "Nothing listed is known to be within it"),
         (
             (_DEAR, unit("light", storage_wh=12_000.0, price=900.0, transfer_ms=None), unit("least", price=1.0)),
             "Within it the first is light for $ 900; ask for: transfer time",

@@ -252,7 +252,7 @@ def _within_budget(offer: Offer, listed: Sequence[Offer], currency: str, most: f
         said = f"{with_packs(offer.name, stage.packs)} for {currency} {thousands(float(stage.total))}"
         return f"Within it is {said}, with {spoken(100 * float(stage.need_share))} % of the storage needed; packs can follow"
     if best is None:
-        return "Nothing that is listed is known to be within it"
+        return "Nothing listed is known to be within it"
     return f"Within it, nearest is {named}: {first_miss(best.reason)}"
 
 

@@ -66,7 +66,7 @@ _BOUGHT = (
     f'IF({_FITS_WITHIN},"Within it the first is "&{_NAMED_WITHIN}&IF({_within("fit.ask")}="","","; "&{_within("fit.ask")}),'
     f'IF({{stages_paid}}>0,"Within it is "&{with_packs(of_pick("fit.name"), _paid("packs"))}&" for "&{{about.currency}}&" "'
     f'&{thousands(_paid("total"))}&", with "&{whole("100*" + _paid("need_share"))}&" % of the storage needed; packs can follow",'
-    f'IF(MAX({{told.within}})=0,"Nothing that is listed is known to be within it","Within it, nearest is "&{_NAMED_WITHIN}'
+    f'IF(MAX({{told.within}})=0,"Nothing listed is known to be within it","Within it, nearest is "&{_NAMED_WITHIN}'
     f'&": "&{_within("told.phrase")})))'
 )
 DECISION = Table(
@@ -234,7 +234,7 @@ TOLD = Table(
     "What is told of each candidate",
     "answer.told",
     (
-        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
+        Column("number", "Number", "number"),
         Column(
             "named",
             "Candidate",
@@ -275,7 +275,6 @@ TOLD = Table(
             "number",
             formula="=IF(ISTEXT({check.budget_margin[same]}),0,IF(ROUND({check.budget_margin[same]},6)>=0,"
             f"{LAST_PLACE}-{{order}},0))",
-            note="0 where its price is above it, or nobody knows.",
         ),
     ),
     kind="across",
@@ -287,7 +286,7 @@ ORDER = Table(
     "The candidates on the first page",
     "answer.places",
     (
-        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
+        Column("place", "Place", "number", width=34),
         Column(
             "number",
             "Number of the candidate",
