@@ -44,6 +44,9 @@ class Decision:
     chosen_by: str
     drive: str
     ask: str
+    over_budget: str
+    """How much above the budget the one told of is, and what the budget buys, in sentences."""
+    stages_paid: int
     made_for: str
     why: str
     field_remarks: str
@@ -75,6 +78,8 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         headline=(f"{NOTHING_RECHARGES} " if case.is_unfed else "") + _headline(listed, pick, nearest, case, look_for),
         chosen_by=_chosen_by(fitting, case),
         drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
+        over_budget=over_budget(told, listed, case) if told else "",
+        stages_paid=stages_paid(pick, case.money.budget) if pick else 0,
         made_for=_made_for(case),
         why=_why(demand, drive, case),
         field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
@@ -177,7 +182,7 @@ def _advice(pick: Offer, listed: Sequence[Offer], case: Case) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-    return said + reservations(pick, listed, case)
+    return said + reservations(pick, case, field_asks_of(listed)) + over_budget(pick, listed, case)
 
 
 def asked_first(asked: str, field_asks: str) -> str:
@@ -197,7 +202,7 @@ def asked_first(asked: str, field_asks: str) -> str:
     return f"its {said.removeprefix('its ')}" if len(said) <= LONG_FIELD else SEVERAL
 
 
-def reservations(pick: Offer, listed: Sequence[Offer], case: Case) -> str:
+def reservations(pick: Offer, case: Case, field_asks: str) -> str:
     """What stands behind what runs, each a sentence: a margin that is not there, a data sheet that leaves something open."""
     said, laid = "", pick.strings
     if laid.modules_idle and laid.modules_used:
@@ -208,7 +213,7 @@ def reservations(pick: Offer, listed: Sequence[Offer], case: Case) -> str:
         said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
-    return said + open_words(pick, field_asks_of(listed)) + over_budget(pick, listed, case)
+    return said + open_words(pick, field_asks)
 
 
 def open_words(pick: Offer, field_asks: str) -> str:

@@ -18,9 +18,7 @@ from holdover.model.decision import (
     is_within,
     none_fits,
     open_words,
-    over_budget,
     reservations,
-    stages_paid,
     standing,
     with_packs,
 )
@@ -103,9 +101,6 @@ class Answer:
     chosen_by: str
     open: str
     """What the data sheet of the pick leaves open, a sentence."""
-    stages_paid: int
-    over_budget: str
-    """How much above the budget the one told of is, and what the budget buys, in sentences."""
     through: str
     stretch: str
     title: str
@@ -180,8 +175,6 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     return Answer(
         chosen_by=chosen_words(facts.offers, case),
         open=open_words(pick, decision.field_asks) if pick else "",
-        stages_paid=stages_paid(pick, case.money.budget) if pick else 0,
-        over_budget=over_budget(facts.told, facts.listed, case) if facts.told.name else "",
         through=through(stretch_of(case)),
         stretch=stretch_of(case).words,
         title=case.about.title,
@@ -357,14 +350,14 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     decision = facts.decision
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
-        reserved = reservations(pick, facts.listed, facts.case)
-        return told[pick.number - 1].words + reserved + _other_shown(facts)
+        reserved = reservations(pick, facts.case, decision.field_asks)
+        return told[pick.number - 1].words + reserved + decision.over_budget + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
     return (
-        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.listed, facts.case)}{helps}"
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{decision.over_budget}{helps}"
         + _other_shown(facts)
     )
 

@@ -112,14 +112,12 @@ DECISION = Table(
             "stages_paid",
             "Stages of the pick within the budget",
             "number",
-            path="/answer.stages_paid",
             # half a millionth stands for a rounding of both
             formula='=IF(OR({pick_number}=0,{money.budget}=""),0,COUNTIF({stages.total},"<="&({money.budget}+0.0000005)))',
         ),
         Column(
             "over_budget",
             "Above the budget, and what it buys",
-            path="/answer.over_budget",
             formula=f'=IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
             f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&". "&{_BOUGHT}&"."))',
         ),
