@@ -9,14 +9,17 @@ from dataclasses import dataclass, replace
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
 from holdover.model.decision import (
+    AND_MORE,
     LONG_FIELD,
     SEVERAL,
     Decision,
     chosen_words,
+    first_miss,
+    is_within,
     none_fits,
     open_words,
-    over_budget,
     reservations,
+    standing,
     with_packs,
 )
 from holdover.model.demand import TIERS
@@ -38,10 +41,10 @@ from holdover.model.verdict.fit import CHECK
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
+LAST_PLACE = 1000
+"""More than there are candidates [-]: the first among those within the budget has the highest number below it."""
 OF_STORAGE = ": storage "
 """Stands between what stops and the storage that is lacking [-]."""
-AND_MORE = "; and more"
-"""Stands for what else is not met [-]."""
 ASK_FIRST = "Ask first, then choose "
 """What stands before the pick where its data sheet leaves open whether its output is enough [-]."""
 OFFER_ADDS = "the offer adds more"
@@ -56,8 +59,8 @@ LONG_ASK = 40
 class Told:
     """What runs until when on one candidate: the part of each tier, and the sentence; "" for a spare column.
 
-    `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more` and `heavier` are against the
-    pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the
+    `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more_words`, `heavier_words` and
+    `longer_words` are against the pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the
     first page, 0 for a spare column.
     """
 
@@ -68,14 +71,13 @@ class Told:
     convenience: str
     words: str
     trips: str
-    more: int | str
-    heavier: int | str
     more_words: str
     heavier_words: str
     longer_words: str
     phrase: str
     near_key: float
     order: int
+    within: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +159,11 @@ class Facts:
         """The case."""
         return self.desk.case
 
+    @property
+    def listed(self) -> list[Offer]:
+        """The candidates that have a name."""
+        return [offer for offer in self.offers if offer.name]
+
 
 def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
     """The first page of a study; what can't be read of a workbook comes before the advice."""
@@ -206,7 +213,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
 def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     """What is told of each candidate."""
     case = facts.case
-    order = sorted((offer for offer in facts.offers if offer.name), key=_standing)
+    order = sorted(facts.listed, key=standing)
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
     units = case.about.units
     weight = in_units(0.0, "kg", units)[1]
@@ -228,23 +235,16 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             convenience=parts.get("convenience", ""),
             words=tiers_words(offer.carried.tiers, stretch_of(case), output=offer.fit.output) if offer.name else "",
             trips=trips_unless(case.outage, offer.carried) if offer.name else "",
-            more=more,
-            heavier=heavier,
             more_words=more_words,
             heavier_words=heavier_words,
             longer_words=longer,
             phrase=_phrase(offer, (why, more_words, *beside, offer.ask)) if offer.name else "",
             near_key=round(offer.fit.least_ratio, 9) if offer.name and not offer.fit.fits else -1.0,
             order=places.get(offer.number, 0),
+            within=LAST_PLACE - places[offer.number] if offer.name and is_within(offer) else 0,
         )
 
     return tuple(one(offer) for offer in facts.offers)
-
-
-def _standing(offer: Offer) -> tuple[bool, float, int]:
-    """By which candidates stand on the first page: those that fit by rank, the others by how near they come."""
-    fits, fit = offer.fit.fits, offer.fit
-    return not fits, float(offer.rank.rank) if fits else -round(fit.least_ratio, 9), offer.number
 
 
 def _against(one: float | str, other: float | str) -> int | str:
@@ -280,8 +280,7 @@ def _longer(offer: Offer, pick: Offer) -> str:
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
     """Why it is the pick, or what is other than with it, and what is to be asked; the range of a drive; else its first miss."""
     if not offer.fit.fits:
-        first, _, rest = offer.reason.partition("; ")
-        return f"{first}{AND_MORE}" if rest else first
+        return first_miss(offer.reason)
     return "; ".join(part for part in (*against, offer.arrival.brief) if part)
 
 
@@ -349,13 +348,13 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
         reserved = reservations(pick, facts.case, decision.field_asks)
-        return told[pick.number - 1].words + reserved + _other_shown(facts)
+        return told[pick.number - 1].words + reserved + decision.over_budget + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
     return (
-        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.case)}{helps}"
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{decision.over_budget}{helps}"
         + _other_shown(facts)
     )
 

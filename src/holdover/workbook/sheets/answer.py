@@ -6,9 +6,9 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.decision import LONG_FIELD, SEVERAL
+from holdover.model.decision import AND_MORE, LONG_FIELD, SEVERAL
 from holdover.model.outage.what_if import LONGER
-from holdover.model.pages.answer import AND_MORE, ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
+from holdover.model.pages.answer import ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
 from holdover.model.pages.more import NO_WATTS, OF_ANOTHER, REACHES, TRY_IT
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
@@ -62,11 +62,7 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
-_SHORT, _OVER = of_pick("check.promise_margin"), of_pick("check.budget_margin")
-_OVER_BUDGET = (
-    f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
-    f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
-)
+_SHORT = of_pick("check.promise_margin")
 _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
@@ -77,9 +73,8 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
-    "&{decision.open}"
-    f"&{_OVER_BUDGET},"
-    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
+    "&{decision.open}&{decision.over_budget},"
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{{decision.over_budget}}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'
 )
 _EXTRAS = (
