@@ -114,7 +114,7 @@ def _share(n: int, tier: str) -> str:
     found = f"INDEX({{hold.{tier}_share}},MATCH({_at(n)},{{hold.t}},0))"
     return (
         f'=IF(OR({{number}}="",{{door.clock_{n}}}="",{NAME}="",{_FULL}<=0),"",IF(COUNTIF({{hold.t}},{_at(n)})=0,"",'
-        f"IF(ISTEXT({found}),{found},ROUND(100*{found},0))))"
+        f'IFERROR(ROUND(100*{found},0),"off")))'
     )
 
 
