@@ -218,7 +218,7 @@ def numbers(value: Any) -> list[Any]:
     return list(value) if isinstance(value, tuple) else [value]
 
 
-def apart(values: list[Any]) -> tuple[list[str], list[float]]:
+def apart(values: list[Any]) -> tuple[Any, Any]:
     """Words in their places, and the figures between them."""
     words = [value if isinstance(value, str) else "" for value in values]
     return words, [value for value in values if not isinstance(value, str)]
