@@ -81,11 +81,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         "where critical loads alone are promised, they are what breaks it",
     ),
     (
-        r"trials\.packs_needed: .*\(\(\(\{supplied\.bare_nameplate_wh\}\+IF\(OR\(.*«0→1»",
+        r"what_if\.packs_needed: .*\(\(\(\{tried\.storage_wh\}\+IF\(OR\(.*«0→1»",
         "whether all that it may take are enough is asked, not how many",
     ),
     (
-        r"trials\.packs_needed: .*(«-→\+»\{supplied\.bare|«0→1»\)\)\)\)\*\{supplied\.pack_wh)",
+        r"what_if\.packs_needed: .*(«-→\+»\{tried\.storage|«0→1»\)\)\)\)\*\{tried\.pack_wh)",
         "whether all that it may take are enough is asked, not how many",
     ),
     (r"told\.longer_words: .*<«0→1»,\"longer\"", "hours are counted whole"),
@@ -143,7 +143,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
     (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
-    (r"trials\.\w+: .*«6→7»\)>=0", "a guard digit: it tells a millionth of a watt-hour from none"),
+    (r"what_if\.\w+: .*«6→7»\)>=0", "a guard digit: it tells a millionth of a watt-hour from none"),
     (r"SUMPRODUCT\(\([^«]*\)\*«1→2»\)>0", "twice a count is above 0 where the count is"),
     (
         r"read_\w+\.\w+: .*list_(both_byswitch2|km_mi2|battery_outlet2|oneatatime_together2|alwayson_onlywithacloads2|v_v5"

@@ -133,6 +133,17 @@ def told_of(offers: Sequence[Offer]) -> Offer:
     return pick_of(listed) or nearest_of(listed) or offers[0]
 
 
+def tried_of(offers: Sequence[Offer]) -> Offer:
+    """On whom what-ifs are tried: the one named to be followed, else the first in rank by the figures as handed over, else the nearest.
+
+    So a price that is changed, which may change the pick, leaves what was tried as it was.
+    """
+    listed = [offer for offer in offers if offer.name]
+    named = next((offer for offer in offers if offer.shown != ""), None)
+    first = next((offer for offer in listed if offer.rank.handed_rank == 1), None)
+    return named or first or nearest_of(listed) or offers[0]
+
+
 def nearest_of(listed: Sequence[Offer]) -> Offer | None:
     """Of those that do not fit, the one whose worst miss is the smallest; the first of equals, None where all fit."""
     short = [offer for offer in listed if not offer.fit.fits]

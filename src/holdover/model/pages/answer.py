@@ -32,7 +32,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.more import dark, generator_more, pack_more
+from holdover.model.pages.more import More, more_of
 from holdover.model.pages.notice import Left, Unread, empty_words, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
@@ -125,9 +125,7 @@ class Answer:
     tried: Tried
     was: Tried
     now: str
-    pack_more: str
-    generator_more: str
-    dark: str
+    more: More
     measure: str
     day_range: str
     high_day: str
@@ -137,7 +135,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed, `tried` the one that what-ifs are tried on.
 
     `left` tells of loads that lack figures, and that more days are asked than the workbook reaches.
     """
@@ -149,6 +147,7 @@ class Facts:
     decision: Decision
     told: Offer
     shown: Offer
+    tried: Offer
     asked: Asked
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
@@ -199,9 +198,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=pack_more(case, shown, facts.trials),
-        generator_more=generator_more(case, shown, facts.trials),
-        dark=dark(case, shown, facts.trials),
+        more=more_of(case, shown, facts.tried, facts.trials),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
@@ -443,8 +440,8 @@ def _day_range(doubt: Doubt) -> str:
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
-    """What the most that a day may take asks for."""
-    if not shown.name:
+    """What the most that a day may take asks for; "" where another candidate is tried."""
+    if not shown.name or facts.tried.number != shown.number:
         return ""
     packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):

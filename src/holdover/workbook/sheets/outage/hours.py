@@ -8,7 +8,7 @@ set of tiers, what is to be held to leave a tier on, the charge at the start of 
 from collections.abc import Sequence
 
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.clock import ABOVE, of_followed
+from holdover.workbook.sheets.outage.clock import ABOVE, of_line
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Lines of a candidate, in their order."""
@@ -59,13 +59,13 @@ _SHOWN = (
 
 
 def _wasted(candidates: int) -> Column:
-    net = of_followed(f"{ABOVE}+1+MAX(1,{{served}})", candidates)
+    sun, net = (of_line(f"{ABOVE}+{line}", candidates) for line in ("1", "1+MAX(1,{served})"))
     return Column(
         "wasted_wh",
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula=f"=IF({{lasts}}=0,0,MAX(0,{{sun_wh}}+{net}"
+        formula=f"=IF({{lasts}}=0,0,MAX(0,{sun}*{{sky}}+{net}"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         role="quiet",
     )
