@@ -204,5 +204,5 @@ def _by_outlet(refill: Recharge, units: Units) -> str:
     told = f"An outlet takes {duration(refill.mains_h)}"
     if isinstance(refill.generator_h, str):
         return f"{told}."
-    fuel, unit = in_units(refill.generator_fuel_l, "l", units)
+    fuel, unit = in_units(float(refill.generator_fuel_l), "l", units)
     return f"{told}, the generator {duration(refill.generator_h)} and {spoken(fuel, 1)} {unit} of fuel."
