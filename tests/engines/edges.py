@@ -487,5 +487,13 @@ EDGES: dict[str, Case] = {
         array=but(TINY.array, modules=3),
         outage=Outage(days=2),
     ),
+    "no answer on the inputs would do": but(
+        TINY,
+        candidates=(
+            but(TINY_UNIT, pv_inputs=None, pack_wh=None, ac_charge_w=None),
+            but(TINY_UNIT, name="Long", pv_inputs=None, storage_wh=9.5, pack_wh=None, ac_charge_w=None, idle_w=0.11),
+            but(TINY_UNIT, name="One string", pv_max_v=5, pv_max_a=0.5, pack_wh=None),
+        ),
+        outage=Outage(days=1, starts_at=19, promise="all loads", generator_from=18.4, generator_hours=1.5, sky=0.37),
+    ),
 }
-"""Each stands for a kind of slip that no other case would show."""
