@@ -14,6 +14,8 @@ SCHEMA: Final = "holdover show 2"
 _OF_A_CANDIDATE = (
     "storage", "held", "cost", "stages", "fit", "mend", "rank", "recharge", "vehicle", "arrival", "deliveries",
 )  # fmt: skip
+_HANDED = ("handed_key", "handed_rank")
+"""What a workbook keeps of the day it was handed over: here it is as now."""
 _OF_AN_OUTAGE = (
     "safe_drop_share", "lowest_wh", "lowest_share", "sun_wh", "charge_wh", "used_wh", "wasted_wh", "mains_wh",
     "generator_wh", "fuel_l", "daily_balance_wh", "runs_down", "source_trips_w",
@@ -70,8 +72,8 @@ def _candidate(offer: "Offer") -> dict[str, Any]:
         "promise": _plain(carried.promise),
         "tiers": _plain(carried.tiers),
         "carried": {name: _plain(getattr(carried, name)) for name in _OF_AN_OUTAGE},
-        **{part: _plain(getattr(offer, part)) for part in _OF_A_CANDIDATE},
-        "strings": _plain(offer.strings, skip=("layouts",)),
+        **{part: _plain(getattr(offer, part), skip=_HANDED) for part in _OF_A_CANDIDATE},
+        "strings": _plain(offer.strings, skip=("in_series", "layouts")),
         "reason": offer.reason,
         "ask": offer.ask,
         "remarks": offer.remarks,

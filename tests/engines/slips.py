@@ -1,7 +1,9 @@
 """Small cases by hand, each for slips of the pen that no other case notices; what they are for stands beside them."""
 
 from engines.plans import TINY, TINY_UNIT, but
+from holdover.case.measure import Units
 from holdover.case.schema import (
+    About,
     Array,
     Candidate,
     Case,
@@ -54,13 +56,17 @@ def _late(tier: Tier) -> Case:
 _FULL: Candidate = but(_ALONE, name="Full", storage_wh=20.0, price=30.0, surge_w=50.0)
 
 
-def _beside(cheaper: Candidate) -> Case:
-    """A candidate that leaves nothing open, and one that costs less and comes after it all the same."""
+def _beside(cheaper: Candidate, units: Units = "metric") -> Case:
+    """A candidate that leaves nothing open, one that costs less and comes after it all the same, just within the budget, and
+    one that costs and weighs less than half a unit more.
+    """
     case: Case = but(
         _BARE,
+        about=About(units=units),
         loads=(but(_HUM, starting_w=1.5),),
-        candidates=(_FULL, cheaper),
+        candidates=(_FULL, but(cheaper, price=20.0, weight_kg=1.2), but(_FULL, name="Twin", price=30.4, weight_kg=1.0)),
         sizing=_WARM,
+        money=Money(budget=20.0),
         outage=Outage(days=1, starts_at=0, packs=0),
     )
     return case
@@ -74,6 +80,7 @@ SLIPS: dict[str, Case] = {
         TINY,
         loads=(_BEEP,),
         candidates=(but(TINY_UNIT, storage_wh=5.08, ac_volts=240, pv_max_v=3),),
+        money=Money(budget=2.0),
         recharge=Recharge(),
         sizing=but(_WARM, storage_c=-3),
         sun=Sun(month=1, coldest_c=0),
@@ -93,8 +100,35 @@ SLIPS: dict[str, Case] = {
         outage=Outage(days=1, starts_at=0, drop_essential_at=0.9),
     ),
     # Price alone would put another first: one whose start is open, one without the margin.
-    "an open one costs less": _beside(but(_FULL, name="Open", price=20.0, surge_w=None, continuous_w=1.0)),
-    "a scant one costs less": _beside(but(_FULL, name="Scant", price=20.0, storage_wh=4.5)),
+    "an open one costs less": _beside(but(_FULL, name="Open", surge_w=None, continuous_w=1.0), "US"),
+    "a scant one costs less": _beside(but(_FULL, name="Scant", storage_wh=4.5)),
+    # The budget just pays the first of some packs, or none of them, or who is nearest of those within it.
+    "a pack may follow": but(
+        _BARE,
+        loads=(_BEEP, _HUM),
+        candidates=(but(TINY_UNIT, storage_wh=5.0, price=30.0, pack_price=7.5, weight_kg=None),),
+        money=Money(budget=37.5),
+        outage=Outage(days=1, starts_at=0),
+    ),
+    "packs may follow": but(
+        _BARE,
+        loads=(_BEEP, _HUM),
+        candidates=(but(TINY_UNIT, storage_wh=5.2, price=30.0, pack_price=0.7), but(_ALONE, name="Bare", price=None)),
+        money=Money(budget=30.5, rank_by="weight"),
+        outage=Outage(days=1, starts_at=0),
+    ),
+    "a budget for less": but(
+        _BARE,
+        loads=(_BEEP, _HUM),
+        candidates=(
+            but(_ALONE, storage_wh=2.0, price=3.0),
+            but(_ALONE, name="Near", storage_wh=4.0, price=4.4),
+            but(_ALONE, name="Far", storage_wh=1.0, price=2.0),
+            but(_FULL, weight_kg=None),
+        ),
+        money=Money(budget=4.4, tax_share=0),
+        outage=Outage(days=1, starts_at=0),
+    ),
     # Two packs make up for what is missing; they age, and a share of them is usable.
     "packs would do": but(
         _BARE,
@@ -283,8 +317,18 @@ SLIPS: dict[str, Case] = {
             _at("Toy", 0.2, 2, 9),
         ),
         candidates=(but(_FULL, weight_kg=None), but(_FULL, name="Dear", price=40.0, weight_kg=None)),
-        money=Money(rank_by="weight"),
+        money=Money(rank_by="weight", budget=30.5),
         outage=Outage(days=1, leave_out="Toy"),
+    ),
+    # What silent data sheets could bring at best decides, by night, between the windows, and in the end.
+    "no answer on the inputs would do": but(
+        TINY,
+        candidates=(
+            but(TINY_UNIT, pv_inputs=None, pack_wh=None, ac_charge_w=None),
+            but(TINY_UNIT, name="Long", pv_inputs=None, storage_wh=9.5, pack_wh=None, ac_charge_w=None, idle_w=0.11),
+            but(TINY_UNIT, name="One string", pv_max_v=5, pv_max_a=0.5, pack_wh=None),
+        ),
+        outage=Outage(days=1, starts_at=19, promise="all loads", generator_from=18.4, generator_hours=1.5, sky=0.37),
     ),
 }
 """Each number is near 1, so that a small fault decides something."""

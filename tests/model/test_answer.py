@@ -96,7 +96,7 @@ def test_no_candidate_tells_what_to_look_for() -> None:
     found = page()
     assert found.hero == "No candidate is listed yet."
     assert found.lead.startswith("Look for ")
-    assert (found.now, found.pack_more, found.high_day) == ("No candidate is listed yet.", "", "")
+    assert (found.now, found.more.pack, found.high_day) == ("No candidate is listed yet.", "", "")
 
 
 def test_a_load_left_out_is_off_everywhere() -> None:

@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 
 from holdover.case.schema import Candidate, Case, Load, Outage, Sizing
-from holdover.model.pages.compared import COMMON, STAGES
+from holdover.model.money import STAGES
+from holdover.model.pages.compared import COMMON
 from holdover.model.study import Study, study
 
 HEATER = Load(name="heater", running_w=100, hours_per_day=24, tier="essential")

@@ -447,17 +447,6 @@ def test_what_must_be_carried_is_told_in_a_line() -> None:
     )
 
 
-def test_a_price_above_the_budget_is_told_with_the_advice() -> None:
-    """A budget of 900 and a price of 1,000: the advice says so, on the terminal and on the first page."""
-    money = Money(budget=900)
-    found = worked((VENTILATOR,), unit("other", storage_wh=12_000.0, price=1000.0), days=7, money=money)
-    said = f" Its price is {found.case.about.currency} 100 above the budget of {found.case.about.currency} 900."
-    assert found.decision.headline.endswith(said)
-    assert found.answer.lead.endswith(said)
-    enough = worked((VENTILATOR,), unit("other", storage_wh=12_000.0, price=900.0), days=7, money=money)
-    assert "budget" not in enough.decision.headline
-
-
 def test_a_candidate_that_only_the_drive_keeps_from_fitting_is_told_apart() -> None:
     """Without the drive the unit fits, and the reason says so before how much is missing with it."""
     far = Vehicle(distance=100, consumption=200)

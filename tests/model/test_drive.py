@@ -15,7 +15,7 @@ def test_packs_that_would_do_are_named_where_fewer_are_set() -> None:
         return study(Case(candidates=(unit,), vehicle=vehicle, outage=Outage(days=1, packs=packs)))
 
     assert "It takes 2 packs to get there with the margin." in told(1).drive.lead
-    assert told(1).answer.pack_more == "One pack more: loads and drive both get theirs."
+    assert told(1).answer.more.pack == "One pack more: loads and drive both get theirs."
     assert "before the vehicle charges" in told(1).answer.now
     assert told(1).drive.spare == "drive, to spare"
     free = told(None)

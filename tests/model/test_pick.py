@@ -1,7 +1,9 @@
 """What is said of the pick: why it is the pick, what it runs, what is to be asked of it first."""
 
-from holdover.case.schema import Load, Money, Outage
-from model.test_decision import LOADS, unit, worked
+import pytest
+
+from holdover.case.schema import Candidate, Load, Money, Outage
+from model.test_decision import LOADS, VENTILATOR, unit, worked
 
 
 def test_a_pick_whose_output_is_open_may_fit() -> None:
@@ -48,3 +50,44 @@ def test_a_rank_by_what_nobody_states_goes_by_price_and_says_so() -> None:
     assert (listed.pick, listed.chosen_by) == ("A", "First of 2 that fit, as listed, weight not stated.")
     one_weighs = worked(LOADS, cheap, dear.model_copy(update={"weight_kg": 90.0}), money=by_weight).decision
     assert (one_weighs.pick, one_weighs.chosen_by) == ("A", "First of 2 that fit, by weight.")
+
+
+_DEAR = unit("dear", storage_wh=12_000.0, weight_kg=9.0)
+_GROWS = unit("grows", storage_wh=6000.0, price=700.0, pack_wh=6000.0, pack_price=300.0, packs_max=1)
+
+
+@pytest.mark.parametrize(
+    ("candidates", "bought"),
+    [
+        ((_DEAR,), "Nothing listed is known to be within it"),
+        ((_DEAR, unit("unpriced", price=None, storage_wh=2000.0)), "Nothing listed is known to be within it"),
+        (
+            (_DEAR, unit("light", storage_wh=12_000.0, price=900.0, transfer_ms=None), unit("least", price=1.0)),
+            "Within it the first is light for $ 900; ask for: transfer time",
+        ),
+        ((_GROWS,), "Within it is grows for $ 700, with 54 % of the storage needed; packs can follow"),
+        (
+            (_DEAR, unit("less", storage_wh=1000.0, price=400.0), unit("more", storage_wh=2000.0, price=500.0)),
+            "Within it, nearest is more for $ 500: critical loads are off or short from 03:00 on day 3: "
+            "storage 8,261 Wh less than the 10,061 needed with 10 % margin (1,800 usable)",
+        ),
+    ],
+)
+def test_a_price_above_the_budget_is_told_with_what_the_budget_buys(
+    candidates: tuple[Candidate, ...], bought: str
+) -> None:
+    """A budget of 900 and a price of 1,000: the terminal and the first page say so, and who or what is within it.
+
+    Seven days take 11,179.26 Wh of full storage (worked by hand for this load in `test_decision.py`), of which 6,000 Wh without the pack are 53.7 %.
+    """
+    found = worked((VENTILATOR,), *candidates, days=7, money=Money(budget=900))
+    said = f" Its price is $ 100 above the budget of $ 900. {bought}."
+    assert found.decision.headline.endswith(said)
+    assert found.answer.lead.endswith(said)
+
+
+def test_a_price_within_the_budget_is_not_spoken_of() -> None:
+    """A budget of 900 and a price of 900: nothing is said of it."""
+    enough = worked((VENTILATOR,), unit("other", storage_wh=12_000.0, price=900.0), days=7, money=Money(budget=900))
+    assert enough.decision.pick == "other"
+    assert "budget" not in enough.decision.headline

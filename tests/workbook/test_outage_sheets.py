@@ -49,7 +49,8 @@ MINE = (
     "tried_day",
     "left",
     "outcome",
-    "trials",
+    "tried",
+    "what_if_of",
     "what_if",
 )
 

@@ -6,7 +6,9 @@ from typing import Any, Final
 
 from holdover.case.schema import Case
 from holdover.model.demand import Demand
+from holdover.model.dust import DUST
 from holdover.model.look_for import LookFor
+from holdover.model.money import STAGES
 from holdover.model.offer import Offer
 from holdover.model.outage.told import (
     NOTHING_RECHARGES,
@@ -42,6 +44,9 @@ class Decision:
     chosen_by: str
     drive: str
     ask: str
+    over_budget: str
+    """How much above the budget the one told of is, and what the budget buys, in sentences."""
+    stages_paid: int
     made_for: str
     why: str
     field_remarks: str
@@ -73,6 +78,8 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         headline=(f"{NOTHING_RECHARGES} " if case.is_unfed else "") + _headline(listed, pick, nearest, case, look_for),
         chosen_by=_chosen_by(fitting, case),
         drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
+        over_budget=over_budget(told, listed, case) if told else "",
+        stages_paid=stages_paid(pick, case.money.budget) if pick else 0,
         made_for=_made_for(case),
         why=_why(demand, drive, case),
         field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
@@ -126,6 +133,17 @@ def told_of(offers: Sequence[Offer]) -> Offer:
     return pick_of(listed) or nearest_of(listed) or offers[0]
 
 
+def tried_of(offers: Sequence[Offer]) -> Offer:
+    """On whom what-ifs are tried: the one named to be followed, else the first in rank by the figures as handed over, else the nearest.
+
+    So a price that is changed, which may change the pick, leaves what was tried as it was.
+    """
+    listed = [offer for offer in offers if offer.name]
+    named = next((offer for offer in offers if offer.shown != ""), None)
+    first = next((offer for offer in listed if offer.rank.handed_rank == 1), None)
+    return named or first or nearest_of(listed) or offers[0]
+
+
 def nearest_of(listed: Sequence[Offer]) -> Offer | None:
     """Of those that do not fit, the one whose worst miss is the smallest; the first of equals, None where all fit."""
     short = [offer for offer in listed if not offer.fit.fits]
@@ -140,14 +158,14 @@ def with_packs(name: str, packs: int) -> str:
 def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None, case: Case, look_for: LookFor) -> str:
     """The advice: what to buy and what runs until when; nothing that is off is said to last."""
     if pick:
-        return _advice(pick, case, field_asks_of(listed))
+        return _advice(pick, listed, case)
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
     many = none_fits("The only candidate", len(listed), nearest.fit.verdict if nearest else "")
     if nearest is None:
         return many
     said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
-    said += over_budget(nearest, case)
+    said += over_budget(nearest, listed, case)
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
 
 
@@ -171,11 +189,11 @@ def none_fits(only: str, listed: int, verdict: str) -> str:
     return f"None of the {listed} candidates {'fits' if known else 'is known to fit'}."
 
 
-def _advice(pick: Offer, case: Case, field_asks: str) -> str:
+def _advice(pick: Offer, listed: Sequence[Offer], case: Case) -> str:
     """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-    return said + reservations(pick, case, field_asks)
+    return said + reservations(pick, case, field_asks_of(listed)) + over_budget(pick, listed, case)
 
 
 def asked_first(asked: str, field_asks: str) -> str:
@@ -206,7 +224,7 @@ def reservations(pick: Offer, case: Case, field_asks: str) -> str:
         said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
-    return said + open_words(pick, field_asks) + over_budget(pick, case)
+    return said + open_words(pick, field_asks)
 
 
 def open_words(pick: Offer, field_asks: str) -> str:
@@ -218,11 +236,12 @@ def open_words(pick: Offer, field_asks: str) -> str:
     return OPEN
 
 
-def over_budget(offer: Offer, case: Case) -> str:
-    """How much above the budget a candidate's price is, in a sentence; "" where it is not, or nobody knows [-].
+def over_budget(offer: Offer, listed: Sequence[Offer], case: Case) -> str:
+    """How much above the budget a candidate's price is, and what the budget buys; "" where it is not, or nobody knows [-].
 
     Args:
-        offer: The candidate with its packs [-].
+        offer: The candidate advised with its packs, or who is nearest [-].
+        listed: All candidates that are listed [-].
         case: The case [-].
 
     Holds for: prices in one currency.
@@ -232,9 +251,65 @@ def over_budget(offer: Offer, case: Case) -> str:
     if found.verdict != CHECK or found.margin == "":
         return ""
     above, most = thousands(-float(found.margin)), thousands(float(found.needed))
-    return f" Its price is {currency} {above} above the budget of {currency} {most}."
+    bought = _within_budget(offer, listed, currency, float(found.needed))
+    return f" Its price is {currency} {above} above the budget of {currency} {most}. {bought}."
 
 
+def _within_budget(offer: Offer, listed: Sequence[Offer], currency: str, most: float) -> str:
+    """What a budget buys that the candidate told of exceeds: another that fits, fewer packs of it, or who is nearest."""
+    best = min(filter(is_within, listed), key=standing, default=None)
+    named = (
+        f"{with_packs(best.name, best.held.packs)} for {currency} {thousands(float(best.cost.total))}" if best else ""
+    )
+    if best and best.fit.fits:
+        return f"Within it the first is {named}" + (f"; {best.ask}" if best.ask else "")
+    if offer.fit.fits and (paid := stages_paid(offer, most)):
+        stage = offer.stages[paid - 1]
+        said = f"{with_packs(offer.name, stage.packs)} for {currency} {thousands(float(stage.total))}"
+        return f"Within it is {said}, with {spoken(100 * float(stage.need_share))} % of the storage needed; packs can follow"
+    if best is None:
+        return "Nothing listed is known to be within it"
+    return f"Within it, nearest is {named}: {first_miss(best.reason)}"
+
+
+def is_within(offer: Offer) -> bool:
+    """Whether a budget is set, and the price is known and within it."""
+    margin = offer.fit.budget.margin
+    return not isinstance(margin, str) and round(margin, DUST) >= 0
+
+
+def stages_paid(pick: Offer, most: float | None) -> int:
+    """How many stages of the pick, first the unit alone, a budget pays [-]; 0 where none is set."""
+    if most is None:
+        return 0
+    totals = [stage.total for stage in pick.stages[:STAGES]]
+    return sum(not isinstance(total, str) and round(total - most, DUST) <= 0 for total in totals)
+
+
+def standing(offer: Offer) -> tuple[bool, float, int]:
+    """By which candidates stand on the first page: those that fit by rank, the others by how near they come."""
+    fits, fit = offer.fit.fits, offer.fit
+    return not fits, float(offer.rank.rank) if fits else -round(fit.least_ratio, 9), offer.number
+
+
+def first_miss(reason: str) -> str:
+    """The first of what is not met, and whether there is more [-].
+
+    Args:
+        reason: Each miss, with semicolons between [-].
+
+    Holds for: any reason.
+    Source: definition.
+
+    >>> first_miss("running: 5 W less than the 90 needed; starting: 3 W less"), first_miss("")
+    ('running: 5 W less than the 90 needed; and more', '')
+    """
+    first, _, rest = reason.partition("; ")
+    return f"{first}{AND_MORE}" if rest else first
+
+
+AND_MORE: Final = "; and more"
+"""Stands for what else is not met [-]."""
 OPEN: Final = " Its data sheet leaves something open: ask before buying."
 """What is told where what is to be asked does not decide [-]."""
 LONG_FIELD: Final = 59

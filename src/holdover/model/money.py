@@ -8,6 +8,8 @@ from holdover.model.storage import Held, Storage
 
 LIFE_SHARE = 0.9
 """Mean capacity over the rated cycles [share of new]; the mean of new and 80 %."""
+STAGES = 7
+"""Stages of a purchase that are shown: the unit alone, then pack by pack [-]; definition."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

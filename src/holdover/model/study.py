@@ -3,11 +3,11 @@
 Slots beyond the case's rows are worked out too, blank: the workbook has formulas standing there.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from holdover.case.schema import MAX_DAYS, MAX_POINTS, Candidate, Case, Point
 from holdover.case.section import is_blank
-from holdover.model.decision import Decision, decide, nearest_of, told_of
+from holdover.model.decision import Decision, decide, nearest_of, told_of, tried_of
 from holdover.model.demand import Demand, Hour, PoolNames, pool_names
 from holdover.model.desk import DeliveryLine, Desk, SkyDay, desk_of, padded
 from holdover.model.doubt import Doubt, doubt_of
@@ -36,13 +36,18 @@ from holdover.model.verdict.reason import common_asks
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slots:
-    """How many rows and columns the workbook holds, and how many days of outage its tables of hours reach."""
+    """How many rows and columns the workbook holds, and how many days of outage its tables of hours reach.
+
+    `keys` are the figures by which each candidate was ranked when it was handed over, None where that is now. They take no
+    room: slots are alike without them.
+    """
 
     loads: int
     candidates: int
     days: int = MAX_DAYS
     us: bool = False
     """Whether what is shown and typed is in US units."""
+    keys: tuple[float, ...] | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +55,8 @@ class Study:
     """Everything that is computed, complete at birth.
 
     `pick` is the candidate advised, the nearest one where none fits, the first blank one where none is listed; `shown` is the one that the outage sheet follows.
-    `trials` and `sure` are of `shown`: what if, and the low, the likely and the high day.
+    `trials` and `sure` are of `tried`: what if, and the low, the likely and the high day. That is `shown`, unless what
+    candidates are ranked by was changed since the workbook was handed over.
     """
 
     case: Case
@@ -77,6 +83,7 @@ class Study:
     decision: Decision
     pick: Offer
     shown: Offer
+    tried: Offer
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
     outage: OutageTable
@@ -84,7 +91,11 @@ class Study:
     answer: Answer
     quotation: Quotation
     door_card: DoorCard
-    unread: Unread
+
+    @property
+    def unread(self) -> Unread:
+        """What can't be read of a workbook, and what is said of it."""
+        return self.answer.unread
 
 
 def slots_for(case: Case) -> Slots:
@@ -111,7 +122,7 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
     answer, errands = answer_of(facts, unread), _errands(desk)
     return Study(
         case=given,
-        slots=slots,
+        slots=replace(slots, keys=tuple(offer.rank.handed_key for offer in offers)),
         lines=desk.lines,
         hours=desk.hours,
         demand=desk.demand,
@@ -120,7 +131,7 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
         capacity=desk.capacity,
         months=desk.months,
         sun_hours=sun_hours(case, desk.months, desk.module_w),
-        solar=solar_of(case, desk.months, shown),
+        solar=solar_of(case, desk.months, desk.module_w, shown),
         skies=desk.skies,
         vehicle=desk.trip,
         drive=drive_of(case, desk.trip, errands, shown),
@@ -134,15 +145,20 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
         decision=facts.decision,
         pick=facts.told,
         shown=shown,
+        tried=facts.tried,
         trials=facts.trials,
         sure=facts.sure,
         outage=table,
-        outage_page=outage_page(case, shown, answer.told[shown.number - 1], table, (*facts.trials, *facts.sure)),
+        outage_page=_outage_page(facts, answer, table),
         answer=answer,
         quotation=quotation_of(case, shown, facts.decision.field_asks, answer.unread.paper),
         door_card=door_card_of(case, desk.lines, shown, slots.days + 1, draft=answer.unread.paper),
-        unread=answer.unread,
     )
+
+
+def _outage_page(facts: Facts, answer: Answer, table: OutageTable) -> OutagePage:
+    told, what_ifs = answer.told[facts.shown.number - 1], (*facts.trials, *facts.sure)
+    return outage_page(facts.case, facts.shown, told, table, what_ifs, answer.told[facts.tried.number - 1].named)
 
 
 def _points(case: Case) -> tuple[PointLine, ...]:
@@ -164,7 +180,8 @@ def _facts(given: Case, slots: Slots) -> Facts:
     left = left_of(desk.lines, beyond_words(given.outage.days, slots.days), case.outage.days)
     told = told_of(offers)
     shown = next((offer for offer in offers if offer.shown != ""), told)
-    setting, asked, tried, offers = _tried(desk, shown, offers)
+    tried = tried_of(offers)
+    setting, asked, found, offers = _tried(desk, tried, offers)
     decision = decide(offers, desk.demand, desk.trip, case, look_for)
     return Facts(
         desk=desk,
@@ -174,8 +191,9 @@ def _facts(given: Case, slots: Slots) -> Facts:
         decision=replace(decision, headline=left.headline + decision.headline),
         told=offers[told.number - 1],
         shown=offers[shown.number - 1],
+        tried=offers[tried.number - 1],
         asked=asked,
-        trials=tried,
+        trials=found,
         sure=sure(setting, asked, doubt.low_scale, doubt.high_scale),
         left=left,
         cautions=cautions_of(case, desk.lines, desk.demand, us=slots.us),
@@ -183,23 +201,24 @@ def _facts(given: Case, slots: Slots) -> Facts:
 
 
 def _tried(
-    desk: Desk, shown: Offer, offers: tuple[Offer, ...]
+    desk: Desk, tried: Offer, offers: tuple[Offer, ...]
 ) -> tuple[Setting, Asked, tuple[Trial, ...], tuple[Offer, ...]]:
-    """What is tried on the candidate shown, and the offers: of the nearest, if it is that one, with what would help."""
-    to_mend = shown is nearest_of([offer for offer in offers if offer.name])
-    setting, asked = setting_of(desk, shown), asked_of(desk, shown, to_mend=to_mend)
-    tried = trials(setting, asked)
+    """What is tried on a candidate, and the offers: of the nearest, if it is that one, with what would help."""
+    to_mend = tried is nearest_of([offer for offer in offers if offer.name])
+    setting, asked = setting_of(desk, tried), asked_of(desk, tried, to_mend=to_mend)
+    found = trials(setting, asked)
     if to_mend:
-        mended = replace(shown, mend=mend_tried(desk, shown, asked, tried))
-        offers = tuple(mended if offer is shown else offer for offer in offers)
-    return setting, asked, tried, offers
+        mended = replace(tried, mend=mend_tried(desk, tried, asked, found))
+        offers = tuple(mended if offer is tried else offer for offer in offers)
+    return setting, asked, found, offers
 
 
 def _table(facts: Facts, asked_days: int, horizon: int) -> OutageTable:
-    """The outage by hour, of every candidate and of the one shown."""
+    """The outage by hour, of every candidate, of the one shown and of the one tried."""
     followed = Followed(
         offers=[offer.carried for offer in facts.offers],
         shown=facts.shown.number - 1,
+        tried=facts.tried.number - 1,
         trials=facts.trials,
         sure=facts.sure,
         asked=facts.asked,
@@ -213,7 +232,7 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
     listed, spare = len(case.candidates), max(0, slots.candidates - len(case.candidates))
     drafts = [draft_of(desk, c) for c in case.candidates]
     drafts += [draft_of(desk, Candidate())] * spare if spare else []
-    field = [
+    contenders = [
         Contender(
             fit=d.fit,
             held=d.held,
@@ -223,7 +242,7 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
         )
         for d in drafts
     ]
-    ranks = ranks_of(field, case.money, case.weights)
+    ranks = ranks_of(contenders, case.money, case.weights, slots.keys)
     fits = [draft.fit for draft in drafts if draft.given.name]
     common = (*common_remarks(fits), *common_asks(fits))
     told = list(zip(drafts, ranks, range(1, len(drafts) + 1), strict=True))

@@ -1,7 +1,7 @@
 """Every cell of a returned workbook against what was written there and against the model."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from holdover.case.safe_text import safe_text
@@ -99,13 +99,23 @@ class _Walk:
         self.returned = returned
         self.grid = returned.grid
         self.rows = {sheet.name: sheet.rows for sheet in returned.book.sheets}
-        self.study: Study = study(returned.counted, returned.shipped.slots, unread=self._unread())
+        slots = replace(returned.shipped.slots, keys=self._keys())
+        self.study: Study = study(returned.counted, slots, unread=self._unread())
         self.spelled = {now.upper(): was for was, now in self.grid.sheets.items() if now.upper() != was.upper()}
         self.names_by = {name.upper(): name for name in self.grid.sheets}
         self.moved = {name for s in (self.grid.rows, self.grid.cols) for name, shift in s.items() if not shift.unmoved}
         self.formulas: list[Change] = []
         self.values: list[Change] = []
         self.numbers = self.unstored = 0
+
+    def _keys(self) -> tuple[float, ...] | None:
+        """By which candidates were ranked when it was handed over; None where that can't be read, or nobody kept it."""
+        table = self.grid.tables["rank"]
+        rows = self.rows.get(self.grid.sheet_of(table), {})
+        places = (self.grid.at(table, "handed_key", i) for i in range(self.grid.places[table.name].count))
+        found = [rows.get(row + 1, {}).get(col + 1) for row, col in places]
+        keys = tuple(cell.value for cell in found if cell and isinstance(cell.value, float | int))
+        return keys if len(keys) == len(found) else None
 
     def _unread(self) -> int:
         """Cells that are filled and that the workbook's formulas can't read, be it that no formula has their row."""

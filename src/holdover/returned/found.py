@@ -98,6 +98,7 @@ class Shipped:
 @lru_cache(maxsize=8)
 def shipped(slots: Slots) -> Shipped:
     """The workbook with that many slots. Its layout depends on nothing else."""
+    slots = replace(slots, keys=None)
     empty = study(Case(), slots)
     return Shipped(slots, *lay_out(sheets_for(slots), empty), empty)
 

@@ -222,6 +222,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row quiet": BARE,
     "result": {**BARE, "text_wrap": True, "indent": 1},
     "was": {**BARE, "font_color": GREY, "text_wrap": True},
+    "heading": {**BARE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
     "strong": {**BARE, "bold": True},
     "strong words": {**BARE, "bold": True, "text_wrap": True, "valign": "top"},
     "page words": {**BARE, "font_color": GREY, "text_wrap": True, "valign": "top"},

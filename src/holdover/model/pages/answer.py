@@ -9,14 +9,17 @@ from dataclasses import dataclass, replace
 from holdover.case.measure import Units, in_units
 from holdover.case.schema import About, Case
 from holdover.model.decision import (
+    AND_MORE,
     LONG_FIELD,
     SEVERAL,
     Decision,
     chosen_words,
+    first_miss,
+    is_within,
     none_fits,
     open_words,
-    over_budget,
     reservations,
+    standing,
     with_packs,
 )
 from holdover.model.demand import TIERS
@@ -29,7 +32,7 @@ from holdover.model.offer import Offer
 from holdover.model.outage.told import parts_of, stretch_of, through, tiers_words, trips_unless
 from holdover.model.outage.what_if import Asked, Trial
 from holdover.model.pages.cautions import Cautions
-from holdover.model.pages.more import dark, generator_more, pack_more
+from holdover.model.pages.more import More, more_of
 from holdover.model.pages.notice import Left, Unread, empty_words, notice_of, unread_of
 from holdover.model.pages.timeline import DASH, Cell, Mark, cells_of, marks_of, off_means
 from holdover.model.pages.tried import Tried, tried_of
@@ -38,10 +41,10 @@ from holdover.model.verdict.fit import CHECK
 
 PLACES = 8
 """Candidates that the first page has room for [-]; definition."""
+LAST_PLACE = 1000
+"""More than there are candidates [-]: the first among those within the budget has the highest number below it."""
 OF_STORAGE = ": storage "
 """Stands between what stops and the storage that is lacking [-]."""
-AND_MORE = "; and more"
-"""Stands for what else is not met [-]."""
 ASK_FIRST = "Ask first, then choose "
 """What stands before the pick where its data sheet leaves open whether its output is enough [-]."""
 OFFER_ADDS = "the offer adds more"
@@ -56,8 +59,8 @@ LONG_ASK = 40
 class Told:
     """What runs until when on one candidate: the part of each tier, and the sentence; "" for a spare column.
 
-    `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more` and `heavier` are against the
-    pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the
+    `named` is the candidate with its packs, `trips` what keeps a source from tripping. `more_words`, `heavier_words` and
+    `longer_words` are against the pick, "" where nobody knows or it is the pick itself. `phrase` is what it gives up, or lacks; `order` its place on the
     first page, 0 for a spare column.
     """
 
@@ -68,14 +71,13 @@ class Told:
     convenience: str
     words: str
     trips: str
-    more: int | str
-    heavier: int | str
     more_words: str
     heavier_words: str
     longer_words: str
     phrase: str
     near_key: float
     order: int
+    within: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,9 +125,7 @@ class Answer:
     tried: Tried
     was: Tried
     now: str
-    pack_more: str
-    generator_more: str
-    dark: str
+    more: More
     measure: str
     day_range: str
     high_day: str
@@ -135,7 +135,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed.
+    """What the first page is told from. `told` is the one advised, else the nearest; `shown` the one followed, `tried` the one that what-ifs are tried on.
 
     `left` tells of loads that lack figures, and that more days are asked than the workbook reaches.
     """
@@ -147,6 +147,7 @@ class Facts:
     decision: Decision
     told: Offer
     shown: Offer
+    tried: Offer
     asked: Asked
     trials: tuple[Trial, ...]
     sure: tuple[Trial, Trial, Trial]
@@ -157,6 +158,11 @@ class Facts:
     def case(self) -> Case:
         """The case."""
         return self.desk.case
+
+    @property
+    def listed(self) -> list[Offer]:
+        """The candidates that have a name."""
+        return [offer for offer in self.offers if offer.name]
 
 
 def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
@@ -192,9 +198,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
         tried=tried,
         was=tried.handed_over(),
         now=_now(shown, case),
-        pack_more=pack_more(case, shown, facts.trials),
-        generator_more=generator_more(case, shown, facts.trials),
-        dark=dark(case, shown, facts.trials),
+        more=more_of(case, shown, facts.tried, facts.trials),
         measure=_measure(facts.doubt),
         day_range=_day_range(facts.doubt),
         high_day=_high_day(facts, shown),
@@ -209,7 +213,7 @@ def answer_of(facts: Facts, unread_cells: int = 0) -> Answer:
 def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
     """What is told of each candidate."""
     case = facts.case
-    order = sorted((offer for offer in facts.offers if offer.name), key=_standing)
+    order = sorted(facts.listed, key=standing)
     places = {offer.number: i for i, offer in enumerate(order, start=1)}
     units = case.about.units
     weight = in_units(0.0, "kg", units)[1]
@@ -231,23 +235,16 @@ def told_of(facts: Facts, pick: Offer | None) -> tuple[Told, ...]:
             convenience=parts.get("convenience", ""),
             words=tiers_words(offer.carried.tiers, stretch_of(case), output=offer.fit.output) if offer.name else "",
             trips=trips_unless(case.outage, offer.carried) if offer.name else "",
-            more=more,
-            heavier=heavier,
             more_words=more_words,
             heavier_words=heavier_words,
             longer_words=longer,
             phrase=_phrase(offer, (why, more_words, *beside, offer.ask)) if offer.name else "",
             near_key=round(offer.fit.least_ratio, 9) if offer.name and not offer.fit.fits else -1.0,
             order=places.get(offer.number, 0),
+            within=LAST_PLACE - places[offer.number] if offer.name and is_within(offer) else 0,
         )
 
     return tuple(one(offer) for offer in facts.offers)
-
-
-def _standing(offer: Offer) -> tuple[bool, float, int]:
-    """By which candidates stand on the first page: those that fit by rank, the others by how near they come."""
-    fits, fit = offer.fit.fits, offer.fit
-    return not fits, float(offer.rank.rank) if fits else -round(fit.least_ratio, 9), offer.number
 
 
 def _against(one: float | str, other: float | str) -> int | str:
@@ -283,8 +280,7 @@ def _longer(offer: Offer, pick: Offer) -> str:
 def _phrase(offer: Offer, against: Sequence[str]) -> str:
     """Why it is the pick, or what is other than with it, and what is to be asked; the range of a drive; else its first miss."""
     if not offer.fit.fits:
-        first, _, rest = offer.reason.partition("; ")
-        return f"{first}{AND_MORE}" if rest else first
+        return first_miss(offer.reason)
     return "; ".join(part for part in (*against, offer.arrival.brief) if part)
 
 
@@ -352,13 +348,13 @@ def _lead(facts: Facts, told: Sequence[Told]) -> str:
     if decision.pick_number:
         pick = facts.offers[decision.pick_number - 1]
         reserved = reservations(pick, facts.case, decision.field_asks)
-        return told[pick.number - 1].words + reserved + _other_shown(facts)
+        return told[pick.number - 1].words + reserved + decision.over_budget + _other_shown(facts)
     if decision.listed == 0:
         return facts.look_for.words
     nearest = facts.offers[decision.nearest_number - 1]
     helps = f" What would help: {nearest.mend.words}." if nearest.mend.words else ""
     return (
-        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{over_budget(nearest, facts.case)}{helps}"
+        f"Nearest is {with_packs(nearest.name, nearest.held.packs)}: {told[nearest.number - 1].phrase}.{decision.over_budget}{helps}"
         + _other_shown(facts)
     )
 
@@ -444,8 +440,8 @@ def _day_range(doubt: Doubt) -> str:
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
-    """What the most that a day may take asks for."""
-    if not shown.name:
+    """What the most that a day may take asks for; "" where another candidate is tried."""
+    if not shown.name or facts.tried.number != shown.number:
         return ""
     packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):

@@ -7,13 +7,12 @@ from holdover.case.schema import Case
 from holdover.model.decision import Decision, chosen_words, none_fits, with_packs
 from holdover.model.desk import Desk, alone_of
 from holdover.model.dust import DUST
+from holdover.model.money import STAGES
 from holdover.model.offer import Offer, means_of
 from holdover.model.verdict.fit import REMARKS, common_remarks
 from holdover.model.verdict.mend import Mend, Spared, spared_of
 from holdover.model.verdict.reason import ASKED, common_asks
 
-STAGES = 7
-"""Stages of a purchase that are shown: the unit alone, then pack by pack [-]; definition."""
 COMMON = (*ASKED, *REMARKS)
 """What may stand on every candidate alike: figures to ask for, and remarks [-]."""
 NOTHING = Mend(

@@ -90,20 +90,20 @@ class Reading:
 class OutageTable:
     """The outage in the tables of a workbook. `beyond` tells that it is longer than they reach, "" where it isn't.
 
-    `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown.
+    `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown, and before the one that what-ifs are tried on.
 
     `bounds` are of what nobody states.
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
-    `sun_wh` is what the one shown gets, hour by hour, `generator_wh` what
-    a generator gives it in each clock hour, all days together. `wasted_wh` is what finds no room, hour by hour; `drop_wh` is, by clock hour,
+    `sun_wh` is what the one tried gets, hour by hour, `generator_wh` what
+    a generator gives the one shown in each clock hour, all days together. `wasted_wh` is what finds no room, hour by hour; `drop_wh` is, by clock hour,
     what it must hold above the reserve to serve convenience loads for an hour and carry the others from there. `needed` is full storage that carries each set of each candidate, or "never".
     `held` has the hours of every candidate, `hold` the readings of the one shown, `tried` of every what-if, `sure` of the low, the likely and the high day.
     """
 
     days: int
     promised: int
-    before: int
+    before: tuple[int, int]
     raised: float
     mains_w: float
     generator_w: float
@@ -161,17 +161,22 @@ class OutageTable:
     @property
     def lines_above(self) -> int:
         """Lines of clock hours above those of the one shown: each has its sun, then its sets as they are and raised [-]."""
-        return (1 + 2 * len(SETS)) * self.before
+        return (1 + 2 * len(SETS)) * self.before[0]
+
+    @property
+    def tried_above(self) -> int:
+        """Lines of clock hours above those of the one tried [-]."""
+        return (1 + 2 * len(SETS)) * self.before[1]
 
     @property
     def promised_place(self) -> int:
-        """The line of the clock hours of its promised loads, counted from 1 [-]."""
-        return self.lines_above + 1 + self.promised
+        """The line of the clock hours of the promised loads of the one tried, counted from 1 [-]."""
+        return self.tried_above + 1 + self.promised
 
     @property
     def fields_above(self) -> int:
         """Lines of the hours above its own: each has needs, what is to be held for two lists, charge and tiers served [-]."""
-        return (len(SETS) + len(TIERS[1:]) + 2) * self.before
+        return (len(SETS) + len(TIERS[1:]) + 2) * self.before[0]
 
 
 def clock_hours(
@@ -294,10 +299,11 @@ def beyond_words(days: int, horizon_days: int) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Followed:
-    """What is followed: every candidate, the place of the one shown, its what-ifs, and its low, likely and high day."""
+    """What is followed: every candidate, the places of the one shown and of the one tried, the what-ifs of that, and its low, likely and high day."""
 
     offers: Sequence[Carried]
     shown: int
+    tried: int
     trials: Sequence[Trial]
     sure: Sequence[Trial]
     asked: Asked
@@ -334,7 +340,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     return OutageTable(
         days=plan.days,
         promised=promised,
-        before=followed.shown,
+        before=(followed.shown, followed.tried),
         raised=1 + plan.energy_margin,
         mains_w=mains.w,
         generator_w=generator.w,
@@ -355,7 +361,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         day_dc_wh=sum(dc[promised - 1]),
         day_on_h=sum(_inverter_on(ac, always_on=plan.always_on)[promised - 1]),
         bounds=desk.bounds,
-        sun_wh=padded(carried.taking.sun_wh, 24 * horizon + 1, 0.0),
+        sun_wh=padded(followed.offers[followed.tried].taking.sun_wh, 24 * horizon + 1, 0.0),
         generator_wh=_generator_wh(carried),
         needed=tuple(_needed(plan, one) for one in followed.offers),
         readings=_readings(plan),

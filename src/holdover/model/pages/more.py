@@ -1,6 +1,10 @@
-"""What more would bring: a pack, two hours of generator; and how it ends without sun. Each is a what-if in a sentence."""
+"""What more would bring: a pack, two hours of generator; and how it ends without sun. Each is a what-if in a sentence.
+
+Where what-ifs are tried on another candidate than the one shown, nothing of it is told as if it were of this one.
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from holdover.case.schema import Case
@@ -16,11 +20,48 @@ NO_WATTS: Final = "Type the generator's watts on Solar recharge first."
 """What is said of hours of a generator whose output nobody states [-]."""
 
 
-def pack_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
+OF_ANOTHER: Final = "What-ifs are of "
+TRY_IT: Final = " as candidate to try them on it."
+"""Parts of what is said in place of what-ifs of another candidate [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class More:
+    """What is told of a pack more, of a longer generator and of no sun, each a sentence; all "" where none is listed."""
+
+    pack: str = ""
+    generator: str = ""
+    dark: str = ""
+
+
+def more_of(case: Case, shown: Offer, tried: Offer, trials: Sequence[Trial]) -> More:
+    """What more would bring the candidate shown; if another one is tried, which one and how to try this one.
+
+    Args:
+        case: The case.
+        shown: The candidate shown.
+        tried: The one that what-ifs are tried on.
+        trials: Its what-ifs.
+
+    Holds for: any candidate, a blank one too.
+    Source: definition.
+    """
+    if not shown.name:
+        return More()
+    if tried.number != shown.number:
+        return More(
+            pack=f"{OF_ANOTHER}{tried.name}, first by the figures handed over.", generator=f"Name {shown.name}{TRY_IT}"
+        )
+    return More(
+        pack=_pack_more(case, shown, trials),
+        generator=_generator_more(case, shown, trials),
+        dark=_dark(case, trials),
+    )
+
+
+def _pack_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     """What one pack more would bring, and cost."""
     trial = _trial(trials, "A pack more")
-    if not shown.name:
-        return ""
     if trial.packs <= shown.held.packs:
         return "It takes no more packs."
     price = shown.given.pack_price
@@ -29,10 +70,8 @@ def pack_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     return f"One pack more{costs}: {REACHES if reaches else _outcome_beside(trials, trial, case)}."
 
 
-def generator_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
+def _generator_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     """What two more hours of generator would bring: packs that are not needed then, else the promise."""
-    if not shown.name:
-        return ""
     if case.recharge.generator_w <= 0:
         return "No generator is planned." if case.outage.generator_hours <= 0 else NO_WATTS
     trial = _trial(trials, LONGER)
@@ -44,10 +83,8 @@ def generator_more(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
     return f"Generator two hours a day longer: {said}."
 
 
-def dark(case: Case, shown: Offer, trials: Sequence[Trial]) -> str:
+def _dark(case: Case, trials: Sequence[Trial]) -> str:
     """How it ends if no sun comes."""
-    if not shown.name:
-        return ""
     if case.array.modules <= 0:
         return "No sun is counted on."
     trial = _trial(trials, "No sun")

@@ -50,9 +50,8 @@ class HoldDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutagePage:
-    """What the page says of the candidate shown. `what_ifs` are the trials, then the low, the likely and the high day.
-
-    `lines` are what the page shows of them.
+    """What the page says of the candidate shown. `lines` are what it shows of the trials, then of the low, the likely and the
+    high day; `heading` stands over them and says of whom they are.
     """
 
     hero: str
@@ -60,11 +59,13 @@ class OutagePage:
     drop: str
     tiers: tuple[TierLine, ...]
     hold: tuple[HoldDay, ...]
-    what_ifs: tuple[Trial, ...]
+    heading: str
     lines: tuple[WhatIf, ...]
 
 
-def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_ifs: tuple[Trial, ...]) -> OutagePage:
+def outage_page(
+    case: Case, shown: Offer, told: Told, table: OutageTable, what_ifs: Sequence[Trial], tried: str
+) -> OutagePage:
     """The page of a study.
 
     Args:
@@ -72,7 +73,8 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
         shown: The candidate shown.
         told: What is told of it on the first page.
         table: The tables of the outage.
-        what_ifs: Its trials, then its low, likely and high day.
+        what_ifs: The trials, then the low, likely and high day.
+        tried: The candidate that they are tried on, with its packs.
 
     Holds for: a plan no longer than the tables reach.
     Source: definition.
@@ -84,7 +86,7 @@ def outage_page(case: Case, shown: Offer, told: Told, table: OutageTable, what_i
         drop=_drop(shown),
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
         hold=_hold(table.hold),
-        what_ifs=what_ifs,
+        heading=f"What if, with {tried}" if tried else "What if",
         lines=tuple(
             WhatIf(words=one.words, packs_needed=one.packs_needed, price=one.price)
             if shown.name

@@ -35,6 +35,10 @@ class Rank:
     key: float
     behind: int
     rank: int | str
+    handed_key: float
+    """What `key` was when the workbook was handed over."""
+    handed_rank: int | str
+    """Its place by that figure."""
 
 
 def scaled(value: float, worst: float, best: float) -> float:
@@ -65,8 +69,13 @@ class Contender:
     margin_held: int
 
 
-def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tuple[Rank, ...]:
-    """Every candidate's scores, key and rank; candidates that do not fit have none."""
+def ranks_of(
+    field: Sequence[Contender], money: Money, weights: Weights, handed: Sequence[float] | None = None
+) -> tuple[Rank, ...]:
+    """Every candidate's scores, keys and ranks; candidates that do not fit have none.
+
+    `handed` are the keys with which a workbook was handed over, as far as it had columns; None: as they are now.
+    """
     seen = {
         "price": _seen(field, lambda c: c.cost.total),
         "life_cost": _seen(field, lambda c: c.cost.per_life_kwh),
@@ -76,17 +85,10 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
     }
     scores = {name: _scores(column, more_is_better=name == "usable") for name, column in seen.items()}
     total = _weighed(scores, weights, len(field))
-    by: dict[str, Callable[[int], float | str]] = {
-        "price": lambda i: field[i].cost.total,
-        "weight": lambda i: field[i].fit.weight_kg,
-        "price per usable kWh": lambda i: field[i].cost.per_usable_kwh,
-        "price per kWh over life": lambda i: field[i].cost.per_life_kwh,
-        "weighted score": lambda i: 1 - total[i],
-    }
-    chosen = [by[money.rank_by](i) for i in range(len(field))]
-    keys = [_key(value, contender.cost.total) for value, contender in zip(chosen, field, strict=True)]
+    keys = _keys(field, money.rank_by, total)
     behind = [c.fit.fits * (c.fit.asks > 0) * (2 - c.margin_held) for c in field]
-    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
+    handed_keys = [*(handed or ())[: len(keys)], *keys[len(handed or ()) :]]
+    places, handed_places = _places(field, behind, keys), _places(field, behind, handed_keys)
     return tuple(
         Rank(
             field_price=seen["price"][i],
@@ -103,10 +105,31 @@ def ranks_of(field: Sequence[Contender], money: Money, weights: Weights) -> tupl
             score=total[i] if c.fit.fits else "",
             key=keys[i],
             behind=behind[i],
-            rank=order.index(i) + 1 if c.fit.fits else "",
+            rank=places[i],
+            handed_key=handed_keys[i],
+            handed_rank=handed_places[i],
         )
         for i, c in enumerate(field)
     )
+
+
+def _places(field: Sequence[Contender], behind: Sequence[int], keys: Sequence[float]) -> list[int | str]:
+    """The place of each among those that fit by a figure, "" where it does not."""
+    order = sorted((i for i, c in enumerate(field) if c.fit.fits), key=lambda i: (behind[i], keys[i], i))
+    return [order.index(i) + 1 if c.fit.fits else "" for i, c in enumerate(field)]
+
+
+def _keys(field: Sequence[Contender], rank_by: str, weighed: Sequence[float]) -> list[float]:
+    """The figure by which each is ranked."""
+    by: dict[str, Callable[[int], float | str]] = {
+        "price": lambda i: field[i].cost.total,
+        "weight": lambda i: field[i].fit.weight_kg,
+        "price per usable kWh": lambda i: field[i].cost.per_usable_kwh,
+        "price per kWh over life": lambda i: field[i].cost.per_life_kwh,
+        "weighted score": lambda i: 1 - weighed[i],
+    }
+    chosen = [by[rank_by](i) for i in range(len(field))]
+    return [_key(value, contender.cost.total) for value, contender in zip(chosen, field, strict=True)]
 
 
 def _key(figure: float | str, price: float | str) -> float:

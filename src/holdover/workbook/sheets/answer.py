@@ -6,10 +6,10 @@ The page stands on narrow columns of equal width, so that the timeline, the tabl
 from dataclasses import replace
 from typing import Final
 
-from holdover.model.decision import LONG_FIELD, SEVERAL
+from holdover.model.decision import AND_MORE, LONG_FIELD, SEVERAL
 from holdover.model.outage.what_if import LONGER
-from holdover.model.pages.answer import AND_MORE, ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
-from holdover.model.pages.more import NO_WATTS, REACHES
+from holdover.model.pages.answer import ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHOUT_MODULES
+from holdover.model.pages.more import NO_WATTS, OF_ANOTHER, REACHES, TRY_IT
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
 from holdover.workbook import style
@@ -20,6 +20,7 @@ from holdover.workbook.sheets.comparison.reasons import WITH_MARGIN
 from holdover.workbook.sheets.decision import of_nearest, of_pick, with_packs
 from holdover.workbook.sheets.outage.field import clock_words, of_shown, thousands, trips_unless, whole
 from holdover.workbook.sheets.outage.timeline import CHARGES, LABELS, MARKS, STRIP
+from holdover.workbook.sheets.outage.tried import of_trial, place_of
 from holdover.workbook.sheets.vehicle import CHARGING, TAKES
 
 WIDE: Final = LABELS + CELLS
@@ -61,11 +62,7 @@ _HERO = (
     f'&IF({_UNKNOWN},"is not known to fit.","does not fit."),'
     f'"None of the "&{{decision.listed}}&" candidates "&IF({_UNKNOWN},"is known to fit.","fits.")))))'
 )
-_SHORT, _OVER = of_pick("check.promise_margin"), of_pick("check.budget_margin")
-_OVER_BUDGET = (
-    f'IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
-    f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&"."))'
-)
+_SHORT = of_pick("check.promise_margin")
 _OTHER_SHOWN = (
     f'IF({{shown.number}}={{decision.told_number}},""," Below, the hours are of "&{of_shown("told.named")}&".")'
 )
@@ -76,9 +73,8 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
-    "&{decision.open}"
-    f"&{_OVER_BUDGET},"
-    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{_OVER_BUDGET}'
+    "&{decision.open}&{decision.over_budget},"
+    f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{{decision.over_budget}}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'
 )
 _EXTRAS = (
@@ -409,26 +405,27 @@ HANDED = Table(
 )
 
 
-def _of_trial(name: str, column: str) -> str:
-    """What a what-if of a name comes to."""
-    return f'INDEX({{trials.{column}}},MATCH("{name}",{{trials.name}},0))'
+def _until(title: str) -> str:
+    """The first hour in which a what-if fails, "" where none does."""
+    return f"{{outcome.t{place_of(title)}_until_h}}"
 
 
-def _outcome(name: str) -> str:
+def _outcome(title: str) -> str:
     """Whether the promise is kept in a what-if, and until when."""
-    until = _of_trial(name, "until_h")
+    until = _until(title)
     return f'IF({until}="","the promise is kept","to "&{clock_words(until)})'
 
 
 _SPARE = "more to spare"
 
 
-def _unless_none_listed(formula: str) -> str:
-    return f'=IF({of_shown("fit.name")}="","",{formula})'
+def _of_tried(formula: str, other: str = '""') -> str:
+    """What is told of a what-if where it is of the one followed; what else where it is of another one."""
+    return f'=IF({{shown.name}}="","",IF({{tried.number}}={{shown.number}},{formula},{other}))'
 
 
 _LACKS_ONE = f"AND({{vehicle.distance}}>0,INDEX({{trip.packs_with_loads}},{{shown.number}})={of_shown('fit.packs')}+1)"
-_LONGER_PACKS = _of_trial(LONGER, "packs_needed")
+_LONGER_PACKS = of_trial(LONGER, "packs_needed")
 MORE = Table(
     "more",
     "If you want more",
@@ -437,30 +434,35 @@ MORE = Table(
         Column(
             "pack_more",
             "",
-            formula=_unless_none_listed(
-                f'IF({{supplied.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
+            path="more.pack",
+            formula=_of_tried(
+                f'IF({{tried.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
-                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome("A pack more")}))&".")'
+                f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_until("As planned")}="","{_SPARE}",{_outcome("A pack more")}))&".")',
+                f'"{OF_ANOTHER}"&{{tried.name}}&", first by the figures handed over."',
             ),
             role="line plain",
         ),
         Column(
             "generator_more",
             "",
-            formula=_unless_none_listed(
+            path="more.generator",
+            formula=_of_tried(
                 'IF({recharge.generator_w}<=0,IF({outage.generator_hours}>0,"'
                 f'{NO_WATTS}","No generator is planned."),"Generator two hours a day longer: "&'
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
-                f'IF({_of_trial("As planned", "until_h")}="","{_SPARE}",{_outcome(LONGER)})))&".")'
+                f'IF({_until("As planned")}="","{_SPARE}",{_outcome(LONGER)})))&".")',
+                f'"Name "&{{shown.name}}&"{TRY_IT}"',
             ),
             role="line plain",
         ),
         Column(
             "dark",
             "",
-            formula=_unless_none_listed(
-                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_of_trial("No sun", "until_h")}="","",", promised loads alone")&".")'
+            path="more.dark",
+            formula=_of_tried(
+                f'IF({{array.modules}}<=0,"No sun is counted on.","If no sun comes: "&{_outcome("No sun")}&IF({_until("No sun")}="","",", promised loads alone")&".")'
             ),
             role="line plain",
         ),
@@ -491,10 +493,10 @@ MEASURE = Table(
         Column(
             "high_day",
             "",
-            formula=_unless_none_listed(
-                f'IF(ISTEXT({_of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
+            formula=_of_tried(
+                f'IF(ISTEXT({of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
                 f'"At "&{thousands("{doubt.high_wh}")}&" Wh "&IF({{vehicle.distance}}>0,"loads alone take ","it takes ")'
-                f'&{with_packs(of_shown("fit.name"), _of_trial("High day", "packs_needed"))}&".")'
+                f'&{with_packs(of_shown("fit.name"), of_trial("High day", "packs_needed"))}&".")'
             ),
             role="line plain",
         ),

@@ -100,7 +100,7 @@ CAUTION = Table(
     "Each caution",
     "answer.called_for.all",
     (
-        Column("number", "No.", "number", first="=1", formula="={number[-1]}+1"),
+        Column("number", "No.", "number"),
         Column("title", "Caution"),
         Column("text", "What it says"),
         Column("source", "Source"),
@@ -129,7 +129,7 @@ LINES = Table(
     "What this plan calls for",
     "answer.called_for.lines",
     (
-        Column("number", "", "number", first="=1", formula="={number[-1]}+1", cells=3, role="row"),
+        Column("number", "", "number", cells=3, role="row"),
         Column("title", "Caution", formula=_told("title"), role="row words", cells=17),
         Column("text", "What it says", formula=_told("text"), role="row words", cells=54),
         Column("source", "Source", formula=_told("source"), role="row words", cells=22),

@@ -3,8 +3,8 @@
 from typing import Final
 
 from holdover.case.measure import POUND_KG
-from holdover.model.decision import LONG_FIELD, OPEN, SEVERAL, THIN
-from holdover.model.pages.answer import AND_MORE, LONG_ASK
+from holdover.model.decision import AND_MORE, LONG_FIELD, OPEN, SEVERAL, THIN
+from holdover.model.pages.answer import LAST_PLACE, LONG_ASK
 from holdover.model.verdict.rank import UNSTATED
 from holdover.workbook.column import Column, Table
 from holdover.workbook.sheets.outage.field import clock_words, thousands, whole
@@ -47,6 +47,28 @@ _RANKED_BY = (
 
 _ASKED = of_pick("check.asked")
 _ALL_ASKED = with_field_asks(_ASKED)
+_OVER = of_pick("check.budget_margin")
+
+
+def _within(name: str) -> str:
+    """What a column says of the best within the budget."""
+    return f"INDEX({{{name}}},1,MATCH(MAX({{told.within}}),{{told.within}},0))"
+
+
+def _paid(name: str) -> str:
+    """What a column says of the last stage of the pick that the budget pays."""
+    return f"INDEX({{stages.{name}}},{{stages_paid}})"
+
+
+_NAMED_WITHIN = f'{_within("told.named")}&" for "&{{about.currency}}&" "&{thousands(_within("fit.total"))}'
+_FITS_WITHIN = f"IF(MAX({{told.within}})=0,0,{_within('fit.fits')})=1"
+_BOUGHT = (
+    f'IF({_FITS_WITHIN},"Within it the first is "&{_NAMED_WITHIN}&IF({_within("fit.ask")}="","","; "&{_within("fit.ask")}),'
+    f'IF({{stages_paid}}>0,"Within it is "&{with_packs(of_pick("fit.name"), _paid("packs"))}&" for "&{{about.currency}}&" "'
+    f'&{thousands(_paid("total"))}&", with "&{whole("100*" + _paid("need_share"))}&" % of the storage needed; packs can follow",'
+    f'IF(MAX({{told.within}})=0,"Nothing listed is known to be within it","Within it, nearest is "&{_NAMED_WITHIN}'
+    f'&": "&{_within("told.phrase")})))'
+)
 DECISION = Table(
     "decision",
     "The decision",
@@ -85,6 +107,19 @@ DECISION = Table(
             formula=f'=IF(OR({{pick_number}}=0,{_ALL_ASKED}=""),"",IF({_MAY}," Whether it fits is open: ask first for "'
             f'&IF(LEN({_ALL_ASKED})>{LONG_FIELD},"{SEVERAL}",IF(LEFT({_ALL_ASKED},4)="its ","","its ")&{_ALL_ASKED})&".",'
             f'"{OPEN}"))',
+        ),
+        Column(
+            "stages_paid",
+            "Stages of the pick within the budget",
+            "number",
+            # half a millionth stands for a rounding of both
+            formula='=IF(OR({pick_number}=0,{money.budget}=""),0,COUNTIF({stages.total},"<="&({money.budget}+0.0000005)))',
+        ),
+        Column(
+            "over_budget",
+            "Above the budget, and what it buys",
+            formula=f'=IF(ISTEXT({_OVER}),"",IF(ROUND({_OVER},6)>=0,""," Its price is "&{{about.currency}}&" "&{thousands("-" + _OVER)}'
+            f'&" above the budget of "&{{about.currency}}&" "&{thousands("{money.budget}")}&". "&{_BOUGHT}&"."))',
         ),
         Column(
             "through",
@@ -157,15 +192,19 @@ _PHRASE = (
 )
 
 
-def _against(name: str, title: str, figure: str, by: str = "") -> Column:
-    """How much more than the pick, in whole figures; `by` turns it into the unit of the client."""
+_WEIGHT = 'IF({about.units}="US"," lb"," kg")'
+
+
+def _against(name: str, title: str, figure: str, said: tuple[str, str], by: str = "") -> Column:
+    """How much more or less than the pick, in whole figures and words; `by` turns it into the unit of the client."""
     own, pick = f"{{{figure}[same]}}", of_pick(figure)
+    more = f"({own}-{pick}){by}"
     return Column(
         name,
         title,
-        "number",
-        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",IF(OR(ISTEXT({own}),ISTEXT({pick})),"",'
-        f"{whole(f'({own}-{pick}){by}')}))",
+        formula=f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0,ISTEXT({own}),ISTEXT({pick})),"",'
+        f'IF({whole(more)}=0,"",{thousands(f"ABS({more})")}&IF({own}>{pick},{said[0]},{said[1]})))',
+        role="words",
     )
 
 
@@ -177,14 +216,6 @@ def _longer() -> str:
         off = f"({own}-{of_pick(f'served.{tier}_off_h')})"
         parts.append(f'IF({off}=0,"",", {tier} loads "&ABS({off})&" h "&IF({off}<0,"longer","shorter"))')
     return f'=IF(OR({{fit.fits[same]}}=0,{{decision.pick_number}}=0),"",MID({"&".join(parts)},3,999))'
-
-
-def _in_words(name: str, of: str, unit: str, more: str, less: str) -> Column:
-    return Column(
-        name,
-        "in words",
-        formula=f'=IF(ISTEXT({{{of}}}),"",IF({{{of}}}=0,"",{thousands(f"ABS({{{of}}})")}&{unit}IF({{{of}}}>0," {more}"," {less}")))',
-    )
 
 
 _OVER_W = "{promise.source_trips_w[same]}"
@@ -201,7 +232,7 @@ TOLD = Table(
     "What is told of each candidate",
     "answer.told",
     (
-        Column("number", "Number", "number", first="=1", formula="={number[-1]}+1"),
+        Column("number", "Number", "number"),
         Column(
             "named",
             "Candidate",
@@ -212,10 +243,14 @@ TOLD = Table(
         _part("convenience", "Convenience loads"),
         Column("words", "In a sentence", formula=_WORDS, role="words"),
         Column("trips", "To keep a source from tripping", formula=_TRIPS, role="words"),
-        _against("more", "Dearer than the pick", "fit.total"),
-        _against("heavier", "Heavier than the pick", "fit.weight_kg", f'/IF({{about.units}}="US",{POUND_KG},1)'),
-        _in_words("more_words", "more", "", "more", "less"),
-        _in_words("heavier_words", "heavier", 'IF({about.units}="US"," lb"," kg")&', "heavier", "lighter"),
+        _against("more_words", "Dearer than the pick", "fit.total", ('" more"', '" less"')),
+        _against(
+            "heavier_words",
+            "Heavier than the pick",
+            "fit.weight_kg",
+            (f'{_WEIGHT}&" heavier"', f'{_WEIGHT}&" lighter"'),
+            f'/IF({{about.units}}="US",{POUND_KG},1)',
+        ),
         Column("longer_words", "Loads longer or shorter than on the pick", formula=_longer(), role="words"),
         Column("phrase", "Why it stands there", formula=_PHRASE, role="words"),
         Column(
@@ -232,6 +267,13 @@ TOLD = Table(
             "+SUMPRODUCT(({told.near_key}>{near_key})*1)"
             "+SUMPRODUCT(({told.near_key}={near_key})*({told.number}<{number}))+1))",
         ),
+        Column(
+            "within",
+            "Within the budget, best highest",
+            "number",
+            formula="=IF(ISTEXT({check.budget_margin[same]}),0,IF(ROUND({check.budget_margin[same]},6)>=0,"
+            f"{LAST_PLACE}-{{order}},0))",
+        ),
     ),
     kind="across",
     widths={"title": 34, "unit": 8, "record": 24},
@@ -242,7 +284,7 @@ ORDER = Table(
     "The candidates on the first page",
     "answer.places",
     (
-        Column("place", "Place", "number", first="=1", formula="={place[-1]}+1", width=34),
+        Column("place", "Place", "number", width=34),
         Column(
             "number",
             "Number of the candidate",

@@ -138,10 +138,16 @@ _KEY = (
     f'IF({{choice.rank_by}}="price per kWh over life",{_figure("{cost.per_life_kwh[same]}")},'
     f'IF({{choice.rank_by}}="weighted score",ROUND(1-{{weighed}},9),{_figure("{cost.total[same]}")}))))'
 )
-_BEFORE = (
-    "({rank.behind}<{behind})+({rank.behind}={behind})*({rank.key}<{key})"
-    "+({rank.behind}={behind})*({rank.key}={key})*({rank.number}<{number})"
-)
+
+
+def _place(key: str) -> str:
+    """Place among those that fit by a figure, the lowest first."""
+    before = (
+        f"({{rank.behind}}<{{behind}})+({{rank.behind}}={{behind}})*({{rank.{key}}}<{{{key}}})"
+        f"+({{rank.behind}}={{behind}})*({{rank.{key}}}={{{key}}})*({{rank.number}}<{{number}})"
+    )
+    return f'=IF({{fit.fits[same]}}=1,1+SUMPRODUCT(({{fit.fits}}=1)*({before})),"")'
+
 
 RANK = Table(
     "rank",
@@ -171,10 +177,19 @@ RANK = Table(
             "Rank",
             "number",
             path="rank.rank",
-            formula=f'=IF({{fit.fits[same]}}=1,1+SUMPRODUCT(({{fit.fits}}=1)*({_BEFORE})),"")',
+            formula=_place("key"),
             role="total",
             note="Ties keep the order of the columns.",
         ),
+        Column(
+            "handed_key",
+            "Figure it was ranked by as handed over",
+            path="rank.handed_key",
+            role="quiet",
+            kept=True,
+            note="So that a change of prices does not change on whom what-ifs are tried.",
+        ),
+        Column("handed_rank", "Rank by that", "number", path="rank.handed_rank", formula=_place("handed_key")),
         *group("Figures of those that fit", *(_field(*row[:4]) for row in _CRITERIA)),
         *group(
             "Scores: 100 % = best of those that fit, 0 % = worst",

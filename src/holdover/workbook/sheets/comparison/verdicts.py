@@ -8,7 +8,8 @@ from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
 from holdover.workbook.sheets.decision import of_nearest
-from holdover.workbook.sheets.outage.field import FOLLOWED, thousands
+from holdover.workbook.sheets.outage.field import NEAREST_TRIED, thousands
+from holdover.workbook.sheets.outage.tried import of_trial
 
 
 def _named(number: str) -> str:
@@ -199,7 +200,7 @@ _UNMENDED = (
     'AND({missing_w}>0,{left_out_for_output}=""))'
 )
 _WORDS = (
-    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},IF({FOLLOWED},"; none of these is enough alone: it takes ",", or "),"")&{_LARGER},'
+    f'={_MENDS}&IF({_UNMENDED},IF({_SOME},IF({NEAREST_TRIED},"; none of these is enough alone: it takes ",", or "),"")&{_LARGER},'
     f'IF({_SOME},IF({_UNDERS}>1,"; each of its "&{_UNDERS}&" shortages must be mended",""),""))'
     f'&IF(AND({{missing_wh}}>0,OR(AND({{plan.promised}}>1,{{outage.drop_essential_at}}<>""),'
     f'AND({{plan.promised}}>2,{{outage.drop_convenience_at}}<>""))),"; with {NO_SHARES}","")'
@@ -209,8 +210,8 @@ _PACKS = f"ROUNDUP(ROUND({{missing_wh}}/{_PACK_USABLE},9),0)"
 
 
 def _kept(trial: str) -> str:
-    """Whether a what-if of the nearest, if it is the one followed, keeps the promise with its margin."""
-    return f'{FOLLOWED},{{missing_wh}}>0,INDEX({{trials.words}},MATCH("{trial}",{{trials.name}},0))="kept"'
+    """Whether a what-if of the nearest, if it is the one tried, keeps the promise with its margin."""
+    return f'{NEAREST_TRIED},{{missing_wh}}>0,{of_trial(trial, "words")}="kept"'
 
 
 _RUNNING_MARGIN = of_nearest("check.running_margin")

@@ -149,8 +149,8 @@ def clock_table(candidates: int) -> Table:
     )
 
 
-def of_followed(line: str, candidates: int, where: str = "daily") -> str:
-    """What stands in a line of the candidates in a clock hour; it is chosen by who is followed."""
+def of_line(line: str, candidates: int, where: str = "daily") -> str:
+    """What stands in a line of the candidates in a clock hour; it is chosen by who is followed or tried."""
     lines = f"{{clock.c0_sun_w[{where}]}}:{{clock.c{candidates - 1}_raised_3[{where}]}}"
     return f"INDEX({lines},{line})"
 

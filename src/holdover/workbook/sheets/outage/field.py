@@ -11,12 +11,8 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 BY_KIND: Final = {"ac": "{line.ac_wh}", "dc": "({line.dc_v}>0)*{line.energy_wh}"}
 """Energy a day of each load, by how it is fed."""
-# As the number of the one followed says it, but so that a price, which may change the pick, does not reach what is tried.
-FOLLOWED: Final = (
-    "IF(COUNT({promise.shown})>0,MIN({promise.shown})={decision.nearest_number},"
-    "AND({decision.fitting}=0,{decision.nearest_number}>0))"
-)
-TO_TRY: Final = f'IF(AND({FOLLOWED},COUNT({{spared.stores_wh}})>0),INDEX({{line.name}},MATCH(MIN({{spared.stores_wh}}),{{spared.stores_wh}},0)),"")'
+NEAREST_TRIED: Final = "{tried.number}={decision.nearest_number}"
+TO_TRY: Final = f'IF(AND({NEAREST_TRIED},COUNT({{spared.stores_wh}})>0),INDEX({{line.name}},MATCH(MIN({{spared.stores_wh}}),{{spared.stores_wh}},0)),"")'
 """The load that is left out in a what-if where nobody names one: the one that may mend the nearest miss."""
 _ABOVE = "({outage.start_share}-{sizing.reserve})"
 

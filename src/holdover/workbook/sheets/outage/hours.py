@@ -8,7 +8,7 @@ set of tiers, what is to be held to leave a tier on, the charge at the start of 
 from collections.abc import Sequence
 
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.clock import ABOVE, of_followed
+from holdover.workbook.sheets.outage.clock import ABOVE, of_line
 
 FIELDS = ("critical_need", "essential_need", "all_need", "essential_hold", "convenience_hold", "state", "served")
 """Lines of a candidate, in their order."""
@@ -59,13 +59,13 @@ _SHOWN = (
 
 
 def _wasted(candidates: int) -> Column:
-    net = of_followed(f"{ABOVE}+1+MAX(1,{{served}})", candidates)
+    sun, net = (of_line(f"{ABOVE}+{line}", candidates) for line in ("1", "1+MAX(1,{served})"))
     return Column(
         "wasted_wh",
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula=f"=IF({{lasts}}=0,0,MAX(0,{{sun_wh}}+{net}"
+        formula=f"=IF({{lasts}}=0,0,MAX(0,{sun}*{{sky}}+{net}"
         f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
         role="quiet",
     )
@@ -146,9 +146,8 @@ class _Candidate:
         return f"={{lasts}}*MAX(0,{after_it}-{self.gained(tiers)})"
 
     def hold(self, field: str, below: str, tiers: int) -> str:
-        after_it = f"IF({{reads[+1]}}=1,{self.own(below, '[+1]')},{self.own(field, '[+1]')})"
-        gained = f"IF({after_it}-{self.room}<{DUST},{self.gained(tiers)},0)"
-        return f"={{lasts}}*MAX(0,{after_it}-{gained})"
+        after_it = f"IF({{reads[+1]}},{self.own(below, '[+1]')},{self.own(field, '[+1]')})"
+        return f"={{lasts}}*MAX(0,{after_it}-({after_it}-{self.room}<{DUST})*{self.gained(tiers)})"
 
     def state(self) -> str:
         was, served = self.own("state", "[-1]"), self.own("served", "[-1]")
@@ -164,9 +163,9 @@ class _Candidate:
         """
         later = f"MAX({self.own(below, '[last]')})"
         lacking = f"{self.reserve}+{self.own(f'{tier}_hold')}-{self.own('state')}"
-        by_card = f"{later}<IF({lacking}<{DUST},{self.room},0)+{DUST}"
+        by_card = f"{later}<({lacking}<{DUST})*{self.room}+{DUST}"
         drop = f"{{supply.drop_{tier}_wh[{self.k}]}}"
-        by_person = f"IF({{reads}}=0,{self.own('served', '[-1]')}>={place},{by_card})"
+        by_person = f"IF({{reads}},{by_card},{self.own('served', '[-1]')}>={place})"
         return f'IF({drop}="",{by_person},{drop}-{self.own("state")}<{DUST})'
 
     def served(self) -> str:
@@ -179,7 +178,7 @@ class _Candidate:
         lacks = f"MIN(0,{self.reserve}-{self.own('state')})-{{clock.c{self.k}_sun_w[daily]}}*{{sky}}-{nets}"
         essential = self.stays("essential", "critical_need", 2)
         convenience = self.stays("convenience", "essential_need", 3)
-        return f'=IF({{lasts}}=0,"",MIN(SUMPRODUCT(({lacks}<{DUST})*1),1+{essential}*(1+{convenience})))'
+        return f'=IF({{lasts}},MIN(SUMPRODUCT(({lacks}<{DUST})*1),1+{essential}*(1+{convenience})),"")'
 
 
 def _candidate(k: int) -> tuple[Column, ...]:

@@ -13,13 +13,13 @@ from holdover.workbook.page import Chart, Series, Sheet, Words
 from holdover.workbook.sheets.outage.clock import LINES, READINGS, clock_table, plan_table
 from holdover.workbook.sheets.outage.field import SUPPLY, TO_TRY, clock_words, thousands, whole
 from holdover.workbook.sheets.outage.hours import FIELDS, SKY_CELLS, field_of_shown, hourly_table
-from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, STRIP, again
+from holdover.workbook.sheets.outage.timeline import LABELS, MARKS, RIGHT, STRIP, again
 from holdover.workbook.sheets.outage.tried import (
-    ALL,
     LEFT,
     OUTCOME,
     SUPPLIED,
-    TRIALS_TABLE,
+    TRIED,
+    WHAT_IF,
     tried_day_table,
     tried_hours,
 )
@@ -55,6 +55,9 @@ SKIES = Table(
     cells={"title": 20, "unit": 0, "record": SKY_CELLS},
 )
 
+_SUN = "=INDEX({months.harvest_wh},{outage.month})*SUMPRODUCT({hourly.lasts}*{hourly.sky})/24"
+"""What the array of the one followed gives on a clear day of the month, times the shares of the days planned."""
+
 SHOWN = Table(
     "shown",
     "The candidate followed",
@@ -77,14 +80,6 @@ SHOWN = Table(
             role="quiet",
         ),
         Column(
-            "promised_place",
-            "Its line of the clock hours, promised loads",
-            "number",
-            path="/outage.promised_place",
-            formula="={lines_above}+1+{plan.promised}",
-            role="quiet",
-        ),
-        Column(
             "fields_above",
             "Lines of the hours above its own",
             "number",
@@ -92,7 +87,7 @@ SHOWN = Table(
             formula=f"={len(FIELDS)}*({{number}}-1)",
             role="quiet",
         ),
-        Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula="=SUM({hourly.sun_wh})"),
+        Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula=_SUN),
         Column(
             "generator_wh",
             "Generator",
@@ -190,8 +185,6 @@ HOLD = Table(
 
 WIDE: Final = 92
 """Narrow columns of the page."""
-RIGHT: Final = LABELS + CELLS + 1
-"""The column in which what stands beside the chart begins."""
 _NUMBER = "{shown.number}"
 
 
@@ -263,7 +256,7 @@ CHARGE = Chart(
         Series("to hold for critical loads", "strip", "critical_kept", color=style.INK, dashed=True, over=True),
     ),
     names=("strip", "number"),
-    rows=15,
+    rows=14,
     cells=LABELS + CELLS,
     labels=LABELS,
 )
@@ -336,37 +329,24 @@ DROP = _line(
     gap=1,
 )
 
-_SAID = {
-    "As planned": "Promised loads alone",
-    "Nothing shed": "All loads, none shed",
-    "Loads x 0.8": "All loads 20 % less",
-    "Loads x 1.25": "All loads 25 % more",
-    "Two more generator hours": "Generator, 2 h more",
-}
-WHAT_IF = Table(
-    "what_if",
-    "What if",
-    "outage_page.lines",
+WHAT_IF_OF = Table(
+    "what_if_of",
+    "",
+    "outage_page",
     (
-        Column("name", "", cells=11, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
-        Column("words", "Promise", cells=12, role="row words", formula='=IF({shown.name}="","",{trials.words[same]})'),
         Column(
-            "packs_needed",
-            "Packs",
-            "number",
-            cells=6,
-            role="row",
-            formula='=IF({shown.name}="","",{trials.packs_needed[same]})',
-        ),
-        Column(
-            "price", "Price", "money", cells=6, role="row money", formula='=IF({shown.name}="","",{trials.price[same]})'
+            "heading",
+            "What if",
+            formula='=IF({tried.name}="","What if","What if, with "&INDEX({told.named},1,{tried.number}))',
+            role="heading",
+            cells=35,
         ),
     ),
+    heads=False,
+    tall=style.TITLE_TALL,
     left=RIGHT,
-    beside=True,
-    units=False,
+    gap=0,
 )
-
 _READ_IT = (
     "Below the first figure convenience loads go off until the next reading, below the second essential ones, too; off: "
     "storage can't hold enough. A what-if leaves the promised loads on and nothing else; packs are the fewest that keep the "
@@ -386,6 +366,7 @@ OUTAGE_SHEET = Sheet(
         _line("lead", "lead", _LEAD, 44, "lead"),
         HOURS,
         TIMELINE,
+        WHAT_IF_OF,
         CHARGE,
         WHAT_IF,
         HOLD_DAYS,
@@ -417,7 +398,7 @@ def outage_working_sheet(candidates: int, days: int) -> Sheet:
             READINGS,
             SHOWN,
             HOLD,
-            TRIALS_TABLE,
+            TRIED,
             SUPPLIED,
             OUTCOME,
             SUPPLY,

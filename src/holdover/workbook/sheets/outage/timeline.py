@@ -13,6 +13,8 @@ from holdover.workbook.sheets.outage.hours import field_of_shown
 
 LABELS: Final = 8
 """Narrow columns left of the cells."""
+RIGHT: Final = LABELS + CELLS + 1
+"""The column in which what stands beside the chart of the outage begins."""
 _FULL = "{supplied.full_wh}"
 _BETWEEN = STEP * 24 // CELLS
 """Hours from mark to mark, for each day of the outage."""

@@ -1,4 +1,6 @@
-"""What if: the outage of the candidate followed, tried again with the promised loads alone and something changed.
+"""What if: the outage of a candidate, tried again with the promised loads alone and something changed.
+
+It is the one followed, but no price reaches it: where none is named, it is the first by the figures as handed over.
 
 Of each trial stand the need, backwards, and the charge, forwards; after an hour that can't be served the charge is -1.
 An hour that is served never draws the charge below the reserve, so that no floor is needed.
@@ -6,24 +8,45 @@ Trials that ask the same share what they need.
 """
 
 from dataclasses import dataclass
+from typing import Final
 
 from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, SCALES, WITHOUT
 from holdover.workbook.column import Column, Table, group
-from holdover.workbook.sheets.outage.clock import ABOVE, ORDER, net_of, of_followed, window
-from holdover.workbook.sheets.outage.field import BY_KIND, fewest, full_needed
+from holdover.workbook.sheets.outage.clock import ABOVE, LINES, ORDER, net_of, of_line, window
+from holdover.workbook.sheets.outage.field import BY_KIND, clock_words, fewest, full_needed
 from holdover.workbook.sheets.outage.hours import DUST
+from holdover.workbook.sheets.outage.timeline import RIGHT
 
 STOPPED = "-1"
+FULL: Final = "{tried.full_wh}"
 
 
-def _picked(name: str, title: str, unit: str, path: str, source: str = "") -> Column:
-    return Column(
-        name,
-        title,
-        unit,
-        path=path,
-        formula=f"=INDEX({{{source or f'supply.{name}'}}},1,{{shown.number}})",
-        role="quiet",
+BRINGS: Final = {
+    "full_wh": ("Full storage", "Wh", "carried.store.full_wh"),
+    "reserve_wh": ("Reserve", "Wh", "carried.store.reserve_wh"),
+    "room_wh": ("Above the reserve", "Wh", "carried.store.room_wh"),
+    "start_wh": ("At the start", "Wh", "carried.store.start_wh"),
+    "inverter_efficiency": ("Inverter efficiency", "share", "converter.inverter_efficiency"),
+    "idle_w": ("Idle draw", "W", "converter.idle_w"),
+    "dc_efficiency": ("DC efficiency", "share", "converter.dc_efficiency"),
+    "charge_efficiency": ("Charge efficiency", "share", "converter.charge_efficiency"),
+    "may_charge": ("Warm enough to charge (1 = yes)", "number", "converter.may_charge"),
+    "gain": ("Stored of what comes in", "share", "carried.store.gain"),
+    "ac_charge_w": ("AC charging", "W", "converter.ac_charge_w"),
+    "mains_pass_w": ("AC past the inverter, from the outlet", "W", "carried.taking.passes_w.0"),
+    "generator_pass_w": ("AC past the inverter, from the generator", "W", "carried.taking.passes_w.1"),
+    "charged_share": ("Sun of the same effect, of what is charged", "share", "converter.charged_share"),
+    "full_per_wh": ("Full storage of each nameplate Wh", "share", "room.full_per_wh"),
+}
+"""What a candidate brings to its outage: title, unit, and where the model keeps it."""
+
+
+def _brings(number: str, *names: str) -> tuple[Column, ...]:
+    """Of what a candidate brings, the figures of the one with a number."""
+    return tuple(
+        Column(name, title, unit, path=path, formula=f"=INDEX({{supply.{name}}},1,{number})", role="quiet")
+        for name, (title, unit, path) in BRINGS.items()
+        if name in names
     )
 
 
@@ -31,55 +54,83 @@ SUPPLIED = Table(
     "supplied",
     "What the candidate followed brings",
     "shown",
+    _brings(
+        "{shown.number}",
+        "full_wh",
+        "reserve_wh",
+        "room_wh",
+        "inverter_efficiency",
+        "dc_efficiency",
+        "charge_efficiency",
+        "may_charge",
+        "ac_charge_w",
+        "generator_pass_w",
+    ),
+    kind="across",
+)
+
+
+def _stated(name: str, title: str, unit: str, path: str) -> Column:
+    """A figure of the data sheet of the one tried, as a number."""
+    return Column(name, title, unit, path=path, formula=f"=N(INDEX({{candidates.{name}}},1,{{number}}))")
+
+
+def _priced(name: str, title: str, path: str) -> Column:
+    stated = f"INDEX({{candidates.{name}}},1,{{number}})"
+    return Column(name, title, "money", path=path, formula=f'=IF({stated}="","not stated",{stated})')
+
+
+TRIED = Table(
+    "tried",
+    "The candidate that what-ifs are tried on",
+    "tried",
     (
-        _picked("full_wh", "Full storage", "Wh", "carried.store.full_wh"),
-        _picked("reserve_wh", "Reserve", "Wh", "carried.store.reserve_wh"),
-        _picked("room_wh", "Above the reserve", "Wh", "carried.store.room_wh"),
-        _picked("start_wh", "At the start", "Wh", "carried.store.start_wh"),
-        _picked("inverter_efficiency", "Inverter efficiency", "share", "converter.inverter_efficiency"),
-        _picked("idle_w", "Idle draw", "W", "converter.idle_w"),
-        _picked("dc_efficiency", "DC efficiency", "share", "converter.dc_efficiency"),
-        _picked("charge_efficiency", "Charge efficiency", "share", "converter.charge_efficiency"),
-        _picked("may_charge", "Warm enough to charge (1 = yes)", "number", "converter.may_charge"),
-        _picked("gain", "Stored of what comes in", "share", "carried.store.gain"),
-        _picked("ac_charge_w", "AC charging", "W", "converter.ac_charge_w"),
-        _picked("mains_pass_w", "AC past the inverter, from the outlet", "W", "carried.taking.passes_w.0"),
-        _picked("generator_pass_w", "and from the generator", "W", "carried.taking.passes_w.1"),
-        _picked("charged_share", "Sun of the same effect, of what is charged", "share", "converter.charged_share"),
-        _picked("full_per_wh", "Full storage of each nameplate Wh", "share", "room.full_per_wh"),
-        _picked("packs", "Packs it gets", "number", "room.packs", "storage.packs"),
         Column(
-            "bare_nameplate_wh",
-            "Nameplate without packs",
-            "Wh",
-            path="room.storage_wh",
-            formula="=N(INDEX({candidates.storage_wh},1,{shown.number}))",
-        ),
-        Column(
-            "pack_wh", "A pack", "Wh", path="room.pack_wh", formula="=N(INDEX({candidates.pack_wh},1,{shown.number}))"
-        ),
-        Column(
-            "packs_max",
-            "Packs at most",
             "number",
-            path="room.packs_max",
-            formula="=N(INDEX({candidates.packs_max},1,{shown.number}))",
+            "Its number",
+            "number",
+            formula="=IF(COUNT({promise.shown})>0,MIN({promise.shown}),"
+            "IF({decision.fitting}>0,MATCH(1,{rank.handed_rank},0),MAX(1,{decision.nearest_number})))",
+            note="The one named to be followed; else the first by the figures as handed over; else the nearest; else the first.",
+        ),
+        Column("name", "Candidate", formula="=INDEX({promise.name},1,{number})"),
+        Column(
+            "lines_above",
+            "Lines of the clock hours above its own",
+            "number",
+            path="/outage.tried_above",
+            formula=f"={LINES}*({{number}}-1)",
+            role="quiet",
         ),
         Column(
-            "price",
-            "Price",
-            "money",
-            path="cost.unit_price",
-            formula='=IF(INDEX({candidates.price},1,{shown.number})="","not stated",INDEX({candidates.price},1,{shown.number}))',
+            "promised_place",
+            "Its line of the clock hours, promised loads",
+            "number",
+            path="/outage.promised_place",
+            formula="={lines_above}+1+{plan.promised}",
+            role="quiet",
         ),
-        Column(
-            "pack_price",
-            "Price of a pack",
-            "money",
-            path="room.pack_price",
-            formula='=IF(INDEX({candidates.pack_price},1,{shown.number})="","not stated",'
-            "INDEX({candidates.pack_price},1,{shown.number}))",
+        *_brings(
+            "{number}",
+            "full_wh",
+            "reserve_wh",
+            "start_wh",
+            "inverter_efficiency",
+            "idle_w",
+            "dc_efficiency",
+            "gain",
+            "ac_charge_w",
+            "mains_pass_w",
+            "generator_pass_w",
+            "charged_share",
+            "full_per_wh",
         ),
+        Column("packs", "Packs it gets", "number", path="room.packs", formula="=INDEX({storage.packs},1,{number})"),
+        _stated("storage_wh", "Nameplate without packs", "Wh", "room.storage_wh"),
+        _stated("pack_wh", "A pack", "Wh", "room.pack_wh"),
+        _stated("packs_max", "Packs at most", "number", "room.packs_max"),
+        _priced("price", "Price", "cost.unit_price"),
+        _priced("pack_price", "Price of a pack", "room.pack_price"),
     ),
     kind="across",
 )
@@ -89,7 +140,8 @@ SUPPLIED = Table(
 class Variant:
     """A what-if: its name in columns, where the model keeps it, and what is changed in it.
 
-    `own` tells that it has a day of its own, `day` else whose it has; `need` that it needs something of its own.
+    `day` tells whose day it has, its own or the planned one, "" where it is that of all loads; `need` that it needs
+    something of its own.
     """
 
     name: str
@@ -102,24 +154,24 @@ class Variant:
     day: str = "planned"
     need: bool = True
     sun: bool = True
-    full: str = "{supplied.full_wh}"
+    full: str = FULL
 
     @property
     def own(self) -> bool:
-        """Whether a day of this what-if differs from the planned one."""
+        """Whether it has a day of its own."""
         return self.day == self.name
 
 
 def _more(packs: str) -> str:
-    return f"(({{supplied.bare_nameplate_wh}}+{packs}*{{supplied.pack_wh}})*{{supplied.full_per_wh}})"
+    return f"(({{tried.storage_wh}}+{packs}*{{tried.pack_wh}})*{{tried.full_per_wh}})"
 
 
-_MORE = "MIN({supplied.packs_max},{supplied.packs}+1)"
-_LESS = "MAX(0,{supplied.packs}-1)"
+_MORE = "MIN({tried.packs_max},{tried.packs}+1)"
+_LESS = "MAX(0,{tried.packs}-1)"
 _PLACES = len(SCALES) + 2
 TRIALS = (
     Variant("planned", "As planned", "trials.0", need=False),
-    Variant("unshed", "Nothing shed", "trials.1", day="unshed", need=False),
+    Variant("unshed", "Nothing shed", "trials.1", day="", need=False),
     *(
         Variant(f"scale_{i}", f"Loads x {scale:g}", f"trials.{i + 2}", scale=f"{scale:g}", day=f"scale_{i}")
         for i, scale in enumerate(SCALES)
@@ -135,8 +187,6 @@ SURE = (
     Variant("high", "High day", "sure.2", scale="{doubt.high_scale}", day="high"),
 )
 VARIANTS = (*TRIALS, *SURE)
-_OF_ALL = ("planned", "unshed")
-"""Days that are worked out for every candidate."""
 _LONGER = f"MIN(24,{{outage.generator_hours}}+{MORE_GENERATOR_H:g})"
 
 
@@ -165,7 +215,7 @@ def _generator() -> Column:
 def _drop(candidates: int, days: int) -> Column:
     """What must be held to serve convenience loads in a clock hour, on the day that takes most."""
     needs = ",".join(f"INDEX({{hourly.essential_need}},1,{{hourly.t[same]}}+{24 * day + 1})" for day in range(days))
-    without, with_them = (of_followed(f"{ABOVE}+{place}", candidates, "same") for place in (6, 7))
+    without, with_them = (of_line(f"{ABOVE}+{place}", candidates, "same") for place in (6, 7))
     return Column(
         "drop_wh",
         "Held to serve convenience loads",
@@ -249,15 +299,17 @@ def _net(variant: Variant, times: str, margin: str) -> str:
     """What sources charge less what is taken; a margin is on all that is taken, and what a source passes on with it."""
     one, dc = f"{times}{{{variant.ac}}}", f"{times}{{{variant.dc}}}"
     on = f'IF(IF({{sizing.inverter}}="always on",{times}SUM({{tried_day.{variant.ac}}}),{one})>0.000001,1,0)'
-    rest = f"{margin}({{supplied.idle_w}}*{on}+{dc}/{{supplied.dc_efficiency}})"
+    rest = f"{margin}({{tried.idle_w}}*{on}+{dc}/{{tried.dc_efficiency}})"
     shares = ("{clock.mains_share[same]}", variant.generator)
-    return net_of(f"{margin}{one}", rest, shares, lambda name: f"{{supplied.{name}}}")
+    return net_of(f"{margin}{one}", rest, shares, lambda name: f"{{tried.{name}}}")
 
 
-def _day(variant: Variant) -> tuple[Column, ...]:
+def _day(variant: Variant, candidates: int) -> tuple[Column, ...]:
     """What a what-if takes out of storage and charges, by clock hour."""
     times = f"{variant.scale}*" if variant.scale else ""
     plain, raised = (_net(variant, times, margin) for margin in ("", "{plan.raised}*"))
+    if variant.day == "planned":  # it is worked out for every candidate
+        plain, raised = (f"={of_line('{tried.promised_place}' + after, candidates, 'same')}" for after in ("", "+3"))
 
     def column(kind: str, title: str, formula: str) -> Column:
         path = f"/{variant.path}.{kind}_wh.@"
@@ -284,7 +336,7 @@ def tried_day_table(candidates: int, days: int) -> Table:
             ),
             _generator(),
             _drop(candidates, days),
-            *(column for variant in VARIANTS if variant.own and variant.day not in _OF_ALL for column in _day(variant)),
+            *(column for variant in VARIANTS if variant.own for column in _day(variant, candidates)),
         ),
         kind="across",
         order=ORDER,
@@ -294,21 +346,20 @@ def tried_day_table(candidates: int, days: int) -> Table:
 def _net_of(variant: Variant, candidates: int, kind: str, where: str = "") -> str:
     """What comes in less what a what-if takes, in the hour at hand or the one before, of which `where` tells."""
     sun = f"{{sun_wh{where and f'[{where}]'}}}+" if variant.sun else ""
-    if variant.day not in _OF_ALL:
-        return f"{sun}{{tried_day.{variant.day}_{kind}[daily{where}]}}"
-    line = f"{ABOVE}+4" if variant.day == "unshed" else "{shown.promised_place}"
-    return sun + of_followed(line + ("+3" if kind == "raised" else ""), candidates, f"daily{where}")
+    if not variant.day:
+        return sun + of_line("{tried.lines_above}+4", candidates, f"daily{where}")
+    return f"{sun}{{tried_day.{variant.day}_{kind}[daily{where}]}}"
 
 
 def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
-    full, reserve, start = "{supplied.full_wh}", "{supplied.reserve_wh}", "{supplied.start_wh}"
-    if variant.full != full:
+    full, reserve, start = FULL, "{tried.reserve_wh}", "{tried.start_wh}"
+    if variant.full != FULL:
         full = f"{{outcome.t{TRIALS.index(variant)}_full_wh}}"
         reserve, start = f"({{sizing.reserve}}*{full})", f"{{outage.start_share}}*{full}"
     raised, plain = _net_of(variant, candidates, "raised"), _net_of(variant, candidates, "plain", "-1")
-    gain, was = "{supplied.gain}", f"{{{variant.name}_state[-1]}}"
+    gain, was = "{tried.gain}", f"{{{variant.name}_state[-1]}}"
     lacks = f"MIN(0,{reserve}-{was})-({plain})"
     columns = []
     if variant.need:
@@ -338,97 +389,121 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
 
 
 def tried_hours(candidates: int) -> tuple[Column, ...]:
-    """Columns of the hours: the candidate followed, tried again and again."""
+    """Columns of the hours: the one tried, again and again."""
     sun = Column(
         "sun_wh",
         "Sun",
         "Wh",
         path="/outage.sun_wh.@",
-        formula=f"={{lasts}}*{of_followed(f'{ABOVE}+1', candidates)}*{{sky}}",
-        group="Candidate followed",
+        formula=f"={{lasts}}*{of_line('{tried.lines_above}+1', candidates)}*{{sky}}",
+        group="Candidate tried",
     )
     return (sun, *(column for variant in VARIANTS for column in _hours(variant, candidates)))
 
 
+LIKELY = Variant("planned", "Likely day", "sure.1", need=False)
+ALL = (*TRIALS, SURE[0], LIKELY, SURE[1])
+"""What-ifs in the order in which they are shown, the day's doubt last."""
+
+
 def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
-    """What came of the what-if in a place of the table of them all."""
-    needed = "INDEX({promise.full_needed_wh},1,{shown.number})"
+    """What came of the what-if in a place among them all; full storage only where it is not what the first one has."""
+    needed = "INDEX({promise.full_needed_wh},1,{tried.number})"
     if variant.need:
         need = f"{{hourly.{variant.name}_need}}"
         needed = full_needed(f"MAX({need})", f"{{hourly.{variant.name}_need[0]}}")
     elif variant.name == "unshed":
-        needed = "INDEX({supply.all_full_wh},1,{shown.number})"
+        needed = "INDEX({supply.all_full_wh},1,{tried.number})"
     state = f"{{hourly.{variant.name}_state}}"
 
     def column(name: str, title: str, unit: str, formula: str, path: str = "") -> Column:
         return Column(f"t{place}_{name}", title, unit, path=f"/{variant.path}.{path or name}", formula=formula)
 
-    return group(
-        variant.title,
+    columns = [
         column("until_h", "Kept until", "h", f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)'),
         column("full_needed_wh", "Full storage needed", "Wh", f"={needed}"),
-        column("full_wh", "Full storage", "Wh", f"={variant.full}", "store.full_wh"),
-    )
+    ]
+    if place == 0 or variant.full != FULL:
+        columns.append(column("full_wh", "Full storage", "Wh", f"={variant.full}", "store.full_wh"))
+    return group(variant.title, *columns)
 
 
-LIKELY = Variant("planned", "Likely day", "sure.1", need=False)
-ALL = (*TRIALS, SURE[0], LIKELY, SURE[1])
-"""What-ifs in the order of the table, the day's doubt last."""
-OUTCOME = Table(
-    "outcome",
-    "What came of each",
-    "outage",
-    tuple(column for place, variant in enumerate(ALL) for column in _outcome(place, variant)),
-    kind="across",
-)
-
-_ENOUGH = fewest(
-    "{full_needed_wh}",
-    "{supplied.bare_nameplate_wh}",
-    "{supplied.pack_wh}",
-    "{supplied.packs_max}",
-    "{supplied.full_per_wh}",
-)
+def _outcome_table() -> Table:
+    """What came of each; what is the same as planned has its name there."""
+    columns = [column for i, variant in enumerate(ALL) if variant is not LIKELY for column in _outcome(i, variant)]
+    there = {column.name for column in columns}
+    names = (f"t{i}_{name}" for i in range(len(ALL)) for name in ("until_h", "full_needed_wh", "full_wh"))
+    planned = {name: f"t0_{name.partition('_')[2]}" for name in names if name not in there}
+    spans = tuple((name, same, same) for name, same in planned.items())
+    return Table("outcome", "What came of each", "outage", tuple(columns), kind="across", spans=spans)
 
 
-def _results() -> tuple[Column, ...]:
-    """What a what-if comes to: whether the promise is kept or until when, the packs it takes, the price with them."""
-    hour = "({outage.starts_at}+{until_h})"
+OUTCOME = _outcome_table()
 
-    def of(name: str) -> str:
-        return f"={{outcome.t@_{name}}}"
 
-    return (
+def place_of(title: str) -> int:
+    """Number of a what-if of a title among them all, from 0."""
+    return [variant.title for variant in ALL].index(title)
+
+
+def of_trial(title: str, name: str) -> str:
+    """What a what-if comes to."""
+    return f"{{what_if.{name}[{place_of(title)}]}}"
+
+
+_SAID: Final = {
+    "As planned": "Promised loads alone",
+    "Nothing shed": "All loads, none shed",
+    "Loads x 0.8": "All loads 20 % less",
+    "Loads x 1.25": "All loads 25 % more",
+    LONGER: "Generator, 2 h more",
+}
+_NEEDED, _UNTIL, _HAS = (f"{{outcome.t@_{name}}}" for name in ("full_needed_wh", "until_h", "full_wh"))
+_ENOUGH = fewest(_NEEDED, "{tried.storage_wh}", "{tried.pack_wh}", "{tried.packs_max}", "{tried.full_per_wh}")
+
+
+def _unless_none(formula: str) -> str:
+    return f'=IF({{tried.name}}="","",{formula})'
+
+
+WHAT_IF = Table(
+    "what_if",
+    "",
+    "outage_page.lines",
+    (
+        Column("name", "", cells=11, role="row", standing=tuple(_SAID.get(v.title, v.title) for v in ALL)),
         Column(
             "words",
             "Promise",
-            formula=f'=IF({{until_h}}<>"","until "&TEXT(MOD({hour},24),"00")&":00 on day "&(ROUNDDOWN({hour}/24,0)+1),'
-            'IF(ISTEXT({full_needed_wh}),"kept, no margin",'
-            'IF(ROUND({outcome.t@_full_wh}-{full_needed_wh},6)>=0,"kept","kept, no margin")))',
+            formula=_unless_none(
+                f'IF({_UNTIL}<>"","until "&{clock_words(_UNTIL)},IF(ISTEXT({_NEEDED}),"kept, no margin",'
+                f'IF(ROUND({_HAS}-{_NEEDED},6)>=0,"kept","kept, no margin")))'
+            ),
+            cells=12,
+            role="row words",
         ),
         Column(
             "packs_needed",
             "Packs",
             "number",
-            formula=f'=IF(ISTEXT({{full_needed_wh}}),"not enough",IF(ROUND({_more(_ENOUGH)}-{{full_needed_wh}},6)>=0,'
-            f'{_ENOUGH},"not enough"))',
+            formula=_unless_none(
+                f'IF(ISTEXT({_NEEDED}),"not enough",IF(ROUND({_more(_ENOUGH)}-{_NEEDED},6)>=0,{_ENOUGH},"not enough"))'
+            ),
+            cells=6,
+            role="row",
         ),
         Column(
             "price",
             "Price",
             "money",
-            formula='=IF(ISTEXT({packs_needed}),"",IF(OR(ISTEXT({supplied.price}),AND({packs_needed}>0,ISTEXT({supplied.pack_price}))),'
-            '"not stated",(({supplied.price}+IF({packs_needed}>0,{packs_needed}*{supplied.pack_price},0))'
+            formula='=IF(ISTEXT({packs_needed}),"",IF(OR(ISTEXT({tried.price}),AND({packs_needed}>0,ISTEXT({tried.pack_price}))),'
+            '"not stated",(({tried.price}+IF({packs_needed}>0,{packs_needed}*{tried.pack_price},0))'
             "*(1-{money.discount_share})+{money.accessories_price}+{money.labour_price})*(1+{money.tax_share})))",
+            cells=6,
+            role="row money",
         ),
-        Column("until_h", "Until", "h", formula=of("until_h")),
-        Column("full_needed_wh", "Full storage needed", "Wh", formula=of("full_needed_wh")),
-    )
-
-
-TRIALS_TABLE = Table(
-    "trials",
-    "What if",
-    "outage_page.what_ifs",
-    (Column("name", "What if", standing=tuple(variant.title for variant in ALL), width=26), *_results()),
+    ),
+    left=RIGHT,
+    beside=True,
+    units=False,
 )
