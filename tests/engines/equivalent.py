@@ -122,6 +122,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"card_start\.text: .*\{outage\.start_share\},«8→9»\)",
         "a guard digit: no display shows a millionth of a percent",
     ),
+    (r"strings\.series_low: .*MAX\(«0→1»,", "a module gives more than a volt"),
     (r"spared\.stores_wh: .*«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
     (r"read_\w+\.\w+: .*,«12→13»\)", "a guard digit: it tells no second from none"),
     (
@@ -291,7 +292,8 @@ EQUIVALENT_MODEL: tuple[tuple[str, str], ...] = (
     (r"loads\._hard: .*is_ac == kind ->", "AC and DC are marked apart, whichever comes first"),
     (r"told_of: 0\.0 -> 1\.0 in: weight", "only the unit is taken"),
     (r"sun_hours: .*azimuth_deg - 180 ->", "half a turn forward and half a turn back are the same direction"),
-    (r"strings\._verdict: 0\.0 -> 1\.0 in: .*pv_min_v", "a module gives more than a volt"),
+    (r"strings\._too_high: 0\.0 -> 1\.0 in: .*pv_max_v", "no layout is allowed where no voltage limit is stated"),
+    (r"strings\._too_low: 0\.0 -> 1\.0 in: .*pv_min_v", "a module gives more than a volt"),
     (r"study\._offers: 1 -> 2 in: offers = \[offer_of", "a spare candidate more is worked out, and is like the others"),
     (r"study\._asked: 24\.0 -> 25\.0", "an hour has no more than a whole source, however long the window"),
     (r"vehicle\._cut: 1 -> 2", "it is cut to a tenth before"),
