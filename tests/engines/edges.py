@@ -490,4 +490,3 @@ EDGES: dict[str, Case] = {
         outage=Outage(days=2),
     ),
 }
-"""Each stands for a kind of slip that no other case would show."""
