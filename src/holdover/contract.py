@@ -73,7 +73,7 @@ def _candidate(offer: "Offer") -> dict[str, Any]:
         "tiers": _plain(carried.tiers),
         "carried": {name: _plain(getattr(carried, name)) for name in _OF_AN_OUTAGE},
         **{part: _plain(getattr(offer, part), skip=_HANDED) for part in _OF_A_CANDIDATE},
-        "strings": _plain(offer.strings, skip=("layouts",)),
+        "strings": _plain(offer.strings, skip=("in_series", "layouts")),
         "reason": offer.reason,
         "ask": offer.ask,
         "remarks": offer.remarks,

@@ -308,7 +308,9 @@ EDGES: dict[str, Case] = {
         ),
     ),
     "many layouts, cut by current": but(
-        _MANY, candidates=(but(_PV, pv_input_w=None, pv_total_w=None, pv_max_a=0.3, pv_max_isc_a=2.4),)
+        _MANY,
+        # Two in series stand at the lowest voltage exactly.
+        candidates=(but(_PV, pv_input_w=None, pv_total_w=None, pv_min_v=5.3344, pv_max_a=0.3, pv_max_isc_a=2.4),),
     ),
     "a hundredth of a watt": but(
         TINY,
@@ -488,4 +490,3 @@ EDGES: dict[str, Case] = {
         outage=Outage(days=2),
     ),
 }
-"""Each stands for a kind of slip that no other case would show."""

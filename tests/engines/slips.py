@@ -320,5 +320,15 @@ SLIPS: dict[str, Case] = {
         money=Money(rank_by="weight", budget=30.5),
         outage=Outage(days=1, leave_out="Toy"),
     ),
+    # What silent data sheets could bring at best decides, by night, between the windows, and in the end.
+    "no answer on the inputs would do": but(
+        TINY,
+        candidates=(
+            but(TINY_UNIT, pv_inputs=None, pack_wh=None, ac_charge_w=None),
+            but(TINY_UNIT, name="Long", pv_inputs=None, storage_wh=9.5, pack_wh=None, ac_charge_w=None, idle_w=0.11),
+            but(TINY_UNIT, name="One string", pv_max_v=5, pv_max_a=0.5, pack_wh=None),
+        ),
+        outage=Outage(days=1, starts_at=19, promise="all loads", generator_from=18.4, generator_hours=1.5, sky=0.37),
+    ),
 }
 """Each number is near 1, so that a small fault decides something."""

@@ -103,10 +103,12 @@ def test_when_the_generator_runs_and_what_it_burns() -> None:
     made = worked(outage, unit=unit, recharge=recharge)
     assert made.door_card.generator == "Run it from 17:30 to 19:30 each day."
     burnt = made.shown.carried.generator_wh / 1000 * 0.5
-    assert (
-        made.door_card.fuel
-        == f"Fuel for 2 days: at least {round(burnt, 1):g} l ({round(burnt / 3.785411784, 1):g} US gal)."
-    )
+    litres, gallons = f"{round(burnt, 1):g} l", f"{round(burnt / 3.785411784, 1):g} US gal"
+    assert made.door_card.fuel == f"Fuel for 2 days: at least {litres} ({gallons})."
+    american = worked(outage, unit=unit, recharge=recharge, about=About(units="US")).door_card
+    assert american.fuel == f"Fuel for 2 days: at least {gallons} ({litres})."
+    assert american.outdoors[0] == "Outdoors, 20 ft (6 m) from doors, windows."
+    assert american.food[2] == "Over 40 °F (4 °C) for 2 h: discard."
     assert card(Outage(days=2)).generator == "None is planned. If you borrow one:"
     assert "no hours" in card(Outage(days=2), recharge=Recharge(generator_w=900)).generator
     assert card(Outage(generator_hours=24), recharge=Recharge(generator_w=900)).generator == "Run it all day."

@@ -13,6 +13,7 @@ from holdover.model.recharge import (
     NEVER,
     NO_AC,
     NO_GENERATOR,
+    NO_PRICE,
     Cells,
     Recharge,
     array_hours,
@@ -112,11 +113,11 @@ def test_mains() -> None:
 
 @pytest.mark.parametrize(("ac_charge_w", "said"), [(None, AC_UNSTATED), (0.0, NO_AC)])
 def test_no_charging_from_a_socket(ac_charge_w: float | None, said: str) -> None:
-    """Without charging from AC neither mains nor a generator fills; a data sheet that is silent is not said to have none."""
+    """Without charging from AC neither mains nor a generator fills; a data sheet that is silent is not said to have none, nor to burn none."""
     found = fill(ac_charge_w=ac_charge_w, means=Means(generator_w=2000, fuel_price=2))
     assert (found.mains_h, found.generator_h) == (said, said)
     assert fill(ac_charge_w=ac_charge_w, means=Means()).generator_h == NO_GENERATOR
-    assert (found.generator_w_used, found.generator_fuel_l, found.generator_cost) == (0.0, 0.0, 0.0)
+    assert (found.generator_w_used, found.generator_fuel_l, found.generator_cost) == (0.0, said, said)
 
 
 @pytest.mark.parametrize(("generator_w", "used_w"), [(500.0, 500.0), (1000.0, 1000.0), (3000.0, 1000.0)])
@@ -130,9 +131,14 @@ def test_generator_is_used_as_far_as_the_charger_takes_it(generator_w: float, us
 
 
 def test_no_generator() -> None:
-    """Without a generator a word stands for the hours, and nothing is burnt."""
+    """Without a generator a word stands for the hours, the fuel and its cost."""
     found = fill()
-    assert (found.generator_h, found.generator_fuel_l, found.generator_cost) == (NO_GENERATOR, 0.0, 0.0)
+    assert {found.generator_h, found.generator_fuel_l, found.generator_cost} == {NO_GENERATOR}
+
+
+def test_fuel_without_a_price_is_not_free() -> None:
+    """Nobody stated what fuel costs: the cost is not stated."""
+    assert fill(means=Means(generator_w=900, fuel_price=0)).generator_cost == NO_PRICE
 
 
 def test_usual_fuel_against_heat_content() -> None:
@@ -161,7 +167,7 @@ def test_loads_never_speed_up_a_refill(hours: float, draw_wh: float, reserve_wh:
 
 
 def test_cells_too_cold_are_filled_by_nothing() -> None:
-    """Below the lowest charging temperature neither sun nor outlet nor generator fills storage, and no fuel is burnt."""
+    """Below the lowest charging temperature neither sun nor outlet nor generator fills storage."""
     from holdover.case.schema import Candidate, Case, Load, Recharge, Sizing
     from holdover.model.study import study
 
@@ -174,7 +180,7 @@ def test_cells_too_cold_are_filled_by_nothing() -> None:
     )
     told = study(case).offers[0].recharge
     assert {told.refill_days_on, told.refill_days_off, told.mains_h, told.generator_h} == {"too cold to charge"}
-    assert told.generator_fuel_l == 0
+    assert {told.generator_fuel_l, told.generator_cost} == {"too cold to charge"}
     warm = study(case.model_copy(update={"sizing": Sizing(storage_c=0)})).offers[0].recharge
     assert isinstance(warm.mains_h, float)
 

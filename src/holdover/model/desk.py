@@ -8,6 +8,7 @@ from holdover.case.schema import MAX_DAYS, MAX_DELIVERIES, Case, Day, Delivery, 
 from holdover.model.delivery import DeliveryPlan, delivery_plan
 from holdover.model.demand import TIERS, Demand, Hour, demand_of, hours_of_day, is_switched
 from holdover.model.loads import HOURS, LoadLine, load_lines, without
+from holdover.model.outage.at_best import Bounds, alone_h, dark_h, unasked_h
 from holdover.model.outage.promise import Plan, plan_of, sources_of
 from holdover.model.outage.tier_sets import Source, TierDay
 from holdover.model.solar_module import module_hours
@@ -40,7 +41,10 @@ class DeliveryLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
-    """All that does not depend on the candidate. `module_w` is one module, by month and clock hour."""
+    """All that does not depend on the candidate. `module_w` is one module, by month and clock hour.
+
+    `bounds` are of what nobody states.
+    """
 
     case: Case
     lines: tuple[LoadLine, ...]
@@ -57,6 +61,7 @@ class Desk:
     sources: tuple[Source, Source]
     ac_volts: Mapping[float, int]
     spare: Spare
+    bounds: Bounds
 
 
 def padded(rows: Sequence[Row], size: int, blank: Row) -> tuple[Row, ...]:
@@ -79,6 +84,7 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
     demand = demand_of(lines, hours, case.sizing, switched=switched)
     sources = sources_of(case, demand.house_v)
     months, plan = sun_months(case.sun, case.months, case.array), plan_of(case)
+    tiers = {tier: _tier_day(tier, hours) for tier in TIERS}
     return Desk(
         case=case,
         lines=lines,
@@ -96,11 +102,23 @@ def desk_of(case: Case, loads: int, capacity: Capacity) -> Desk:
             DeliveryLine(given=one, number=i + 1, plan=delivery_plan(one, case.sizing.running_margin))
             for i, one in enumerate(padded(case.deliveries, MAX_DELIVERIES, Delivery()))
         ),
-        tiers={tier: _tier_day(tier, hours) for tier in TIERS},
+        tiers=tiers,
         plan=plan,
         sources=sources,
         ac_volts=ac_volts_of(lines),
         spare=spare_of(lines, demand, [hour.needed_w for hour in hours], plan.promised, case.sizing, alone_of(sources)),
+        bounds=_bounds(case, plan, tiers, sources, months[outage.month - 1].sunset_deg),
+    )
+
+
+def _bounds(
+    case: Case, plan: Plan, tiers: Mapping[str, TierDay], sources: Sequence[Source], sunset_deg: float
+) -> Bounds:
+    promised_wh = [sum(hour) for hour in zip(*(tiers[tier].ac_wh for tier in TIERS[: plan.promised]), strict=True)]
+    return Bounds(
+        unasked_h=unasked_h(promised_wh, always_on=plan.always_on),
+        dark_h=dark_h(plan.clock.starts_at, case.sun.solar_noon_at, sunset_deg),
+        alone_h=alone_h(sources, plan.clock.starts_at),
     )
 
 

@@ -12,18 +12,9 @@ from holdover.model.demand import TIERS
 from holdover.model.desk import Desk, alone_of
 from holdover.model.dust import DUST
 from holdover.model.money import Cost, Stage, cost_of, stages_of
+from holdover.model.outage.at_best import alone_in, gap_wh, left_at_first_wh, left_wh
 from holdover.model.outage.inflow import sun_by_hour
-from holdover.model.outage.promise import (
-    Carried,
-    Fate,
-    Taking,
-    carried,
-    comes_by,
-    gap_wh,
-    packs_for,
-    source_trips_w,
-    taking_of,
-)
+from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
 from holdover.model.outage.shedding import Store
 from holdover.model.outage.tier_sets import Converter, lowest_charge_w
 from holdover.model.outage.what_if import Room
@@ -103,7 +94,7 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     packs = _packs(desk, c, storage, vehicle, promised)
     held = held_of(c, storage, packs, desk.capacity.kept_share, case.sizing.reserve)
     through = carried(desk.plan, desk.tiers, taking, _store(desk, held, converter), _fate(desk, c, converter, promised))
-    waits = _waits(desk, c, layouts, through)
+    waits = _waits(desk, c, layouts, through, converter)
     cost = cost_of(c, storage, held, case.money, sum(tier.served_wh for tier in through.tiers.values()))
     worked = Worked(
         storage=storage,
@@ -130,30 +121,55 @@ def draft_of(desk: Desk, c: Candidate) -> Draft:
     )
 
 
-def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried) -> Waits:
-    """What is planned, counts for nothing for want of a figure, and would come before the promise breaks."""
-    case, starts_at, promise = desk.case, desk.plan.clock.starts_at, through.promise
-    trips, breaks = round(through.source_trips_w, DUST) > 0, promise.word == "UNDER"
-    held = through.store
-    gap = gap_wh(
-        through.taking.plain_day_wh[desk.plan.promised - 1],
-        [wh * max(day.sky for day in desk.skies) for wh in _mean_day_wh(desk, layouts)],
-        desk.sources,
-        desk.plan.days,
-    )
-    given_w = [sum(source.w * source.share[hour] for source in desk.sources) for hour in range(24)]
-    unsaid = (layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0
+def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried, converter: Converter) -> Waits:
+    """What is planned, counts for nothing for want of a figure, and might keep a promise that breaks."""
+    case = desk.case
+    planned = c.name != "" and case.array.modules > 0
+    unsaid = planned and ((layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0)
+    gap, left = _at_best(desk, c, layouts, through, converter, unsaid=unsaid)
+    unknown = unsaid and layouts.missing != ""  # of modules or a place not known nobody can tell what they bring
+    may_keep = through.promise.word == "UNDER" and (unknown or round(left, DUST) >= 0)
+    charges = any(source.w * sum(source.share) > 0 for source in desk.sources)
+    shines = unknown or sum(desk.module_w[case.outage.month - 1]) > 0
     bright = any(day.sky > 0 for day in desk.skies)
-    shines = layouts.missing != "" or comes_by(promise.until_h, starts_at, desk.module_w[case.outage.month - 1])
     return Waits(
-        ac=breaks
-        and c.ac_charge_w is None
-        and comes_by(promise.until_h, starts_at, given_w)
-        and round(gap - held.full_wh + held.reserve_wh, DUST) <= 0,
-        sun=breaks and case.array.modules > 0 and unsaid and bright and shines,
-        lowest=trips and c.ac_charge_w is not None and c.ac_charge_min_w is None,
+        ac=may_keep and c.ac_charge_w is None and charges,
+        sun=may_keep and unsaid and bright and shines,
+        lowest=round(through.source_trips_w, DUST) > 0 and c.ac_charge_w is not None and c.ac_charge_min_w is None,
         gap_wh=gap,
+        left_wh=left,
     )
+
+
+def _at_best(
+    desk: Desk, c: Candidate, layouts: Strings, through: Carried, converter: Converter, *, unsaid: bool
+) -> tuple[float, float]:
+    """What the promise takes between two windows of a source, and what is left at worst, whatever is not stated [Wh].
+
+    `unsaid` tells that the data sheet does not say what of the modules it takes: then it is all they give.
+    """
+    plan, store, bounds = desk.plan, through.store, desk.bounds
+    nets = through.taking.plain_day_wh[plan.promised - 1]
+    skies = [day.sky for day in desk.skies]
+    counted = _mean_day_wh(desk, layouts)
+    most_wh = desk.case.array.modules * sum(desk.module_w[desk.case.outage.month - 1])
+    between_wh = most_wh if unsaid else sum(counted[hour] for hour in alone_in(desk.sources))
+    sun_wh = sum(skies[: plan.days]) * (most_wh if unsaid else sum(counted))
+    silent = c.ac_charge_w is None
+    charged_wh = sum(source.w * sum(source.share) for source in desk.sources) * converter.charged_share * silent
+    unasked_wh = converter.idle_w * bounds.unasked_h
+    above = max(0.0, store.start_wh - store.reserve_wh)
+    first = min(bounds.dark_h if unsaid else 24, bounds.alone_h if silent else 24)
+    in_one = plan.days > 1 or bounds.alone_h == 0
+    gap = gap_wh(nets, max(skies) * between_wh + unasked_wh, desk.sources, whole=in_one)
+    in_the_end = left_wh(above, nets, plan.days, sun_wh, charged_wh + unasked_wh)
+    at_first = left_at_first_wh(
+        above + unasked_wh,
+        [net + skies[0] * wh for net, wh in zip(nets, counted, strict=True)],
+        plan.clock.starts_at,
+        first,
+    )
+    return gap, min(store.room_wh - gap, at_first, in_the_end)
 
 
 def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:

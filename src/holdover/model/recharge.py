@@ -19,6 +19,8 @@ NO_AC: Final = "no AC charging"
 """Stands for the hours of a refill from a socket the candidate does not have [-]."""
 AC_UNSTATED: Final = "not stated"
 """Stands for the hours of a refill through a charger of which the data sheet says nothing [-]."""
+NO_PRICE: Final = "not stated"
+"""Stands for what fuel costs where no price of it is stated [-]."""
 NO_GENERATOR: Final = "no generator"
 """Stands for the hours of a refill from a generator that is not there, or finds no socket [-]."""
 
@@ -36,8 +38,8 @@ class Recharge:
     mains_h: float | str
     generator_w_used: float
     generator_h: float | str
-    generator_fuel_l: float
-    generator_cost: float
+    generator_fuel_l: float | str
+    generator_cost: float | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,9 +173,10 @@ def recharge(
     room_wh, kept = cells.full_wh - cells.reserve_wh, cells.ac_charge_efficiency
     charger_w = cells.ac_charge_w or 0.0
     mains_w, generator_w = min(cells.outlet_w, charger_w), min(means.generator_w, charger_w)
-    generator_h = charging_h(room_wh, generator_w, kept) if generator_w and cells.may_charge else 0.0
-    fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
     no_ac = AC_UNSTATED if cells.ac_charge_w is None else NO_AC
+    no_generator = no_ac if means.generator_w else NO_GENERATOR
+    generator_h = unless_cold(charging_h(room_wh, generator_w, kept) if generator_w else no_generator)
+    fuel, cost = _fuel(generator_h, generator_w, means)
     return Recharge(
         monthly_wh=monthly_wh,
         share_of_need=tuple(wh / need_wh if need_wh else 0.0 for wh in monthly_wh),
@@ -183,7 +186,15 @@ def recharge(
         refill_days_off=unless_cold(NEVER if not harvest_wh else room_wh / (harvest_wh * cells.charge_efficiency)),
         mains_h=unless_cold(charging_h(room_wh, mains_w, kept) if mains_w else no_ac),
         generator_w_used=generator_w,
-        generator_h=unless_cold(generator_h if generator_w else no_ac if means.generator_w else NO_GENERATOR),
+        generator_h=generator_h,
         generator_fuel_l=fuel,
-        generator_cost=fuel * means.fuel_price,
+        generator_cost=cost,
     )
+
+
+def _fuel(generator_h: float | str, generator_w: float, means: Means) -> tuple[float | str, float | str]:
+    """Fuel of a refill [l], and what it costs [money]; what is not known is no 0."""
+    if isinstance(generator_h, str):
+        return generator_h, generator_h
+    fuel = fuel_l(generator_h, generator_w, means.fuel_l_per_kwh)
+    return fuel, fuel * means.fuel_price if means.fuel_price > 0 else NO_PRICE

@@ -56,7 +56,8 @@ class Solar:
     """The sun in short, for the candidate followed.
 
     `longest` is the longest string of the planned modules that is tried; `missing` names what is not stated.
-    `peak_w` is maximum power voltage by current of a module, 0 while something is missing [W].
+    `peak_w` is maximum power voltage by current of a module, 0 while something is missing [W], `module_wh` what it gives
+    on a day of the design month with no input in its way [Wh/day].
     """
 
     number: int
@@ -67,6 +68,7 @@ class Solar:
     blank_months: int
     missing: str
     peak_w: float
+    module_wh: float
     longest: int
     design_month: str
     sun_hours: float
@@ -116,12 +118,13 @@ def _shared(day_kwh: float, shape_sum: float) -> float:
     return day_kwh / shape_sum if shape_sum else 0.0
 
 
-def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
+def solar_of(case: Case, months: Sequence[SunMonth], module_w: ByHour, shown: Offer) -> Solar:
     """The sun in short [-].
 
     Args:
         case: The case [-].
         months: Sun in the plane of the array, January first [-].
+        module_w: Output of one module by month and hour [W].
         shown: The candidate followed [-].
 
     Holds for: mean days.
@@ -143,6 +146,7 @@ def solar_of(case: Case, months: Sequence[SunMonth], shown: Offer) -> Solar:
         blank_months=sum(getattr(month, counted[case.sun.resource]) is None for month in case.months),
         missing=shown.strings.missing,
         peak_w=0.0 if shown.strings.missing else (case.array.vmp_v or 0.0) * (case.array.imp_a or 0.0),
+        module_wh=sum(module_w[design]),
         longest=min(case.array.modules, len(SERIES)),
         design_month=MONTH_NAMES[design],
         sun_hours=months[design].peak_sun_hours,
@@ -200,5 +204,5 @@ def _by_outlet(refill: Recharge, units: Units) -> str:
     told = f"An outlet takes {duration(refill.mains_h)}"
     if isinstance(refill.generator_h, str):
         return f"{told}."
-    fuel, unit = in_units(refill.generator_fuel_l, "l", units)
+    fuel, unit = in_units(float(refill.generator_fuel_l), "l", units)
     return f"{told}, the generator {duration(refill.generator_h)} and {spoken(fuel, 1)} {unit} of fuel."

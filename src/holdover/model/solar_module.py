@@ -1,8 +1,9 @@
-"""A solar module in the sun and in the cold: its cells' temperature, what that makes of its figures, its output."""
+"""A solar module in the sun and in the cold: what is stated of it, its cells' temperature, its figures then, its output."""
 
+from dataclasses import dataclass
 from typing import Final
 
-from holdover.case.schema import Array
+from holdover.case.schema import LAYOUT_NEEDS, Array, Sun
 from holdover.model.sun import SunMonth
 
 STC_C: Final = 25.0
@@ -11,6 +12,56 @@ NOCT_AMBIENT_C: Final = 20.0
 """Air at which the nominal operating cell temperature is stated [°C]; IEC 61215."""
 NOCT_KW: Final = 0.8
 """Sun at which the nominal operating cell temperature is stated [kW/m²]; IEC 61215."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Module:
+    """What must be stated of a module, complete: W, V, A, 1/°C."""
+
+    power_w: float
+    voc_v: float
+    vmp_v: float
+    isc_a: float
+    imp_a: float
+    voc_tempco: float
+
+
+def stated_module(array: Array) -> Module | None:
+    """The module as the case states it, None where a figure without a usual value is missing [-].
+
+    Args:
+        array: The modules planned [-].
+
+    Holds for: any array.
+    Source: definition.
+
+    >>> stated_module(Array(modules=2, voc_v=37)) is None
+    True
+    """
+    stated = {name: getattr(array, name) for name in Module.__slots__}
+    return None if None in stated.values() else Module(**stated)
+
+
+def missing(array: Array, coldest_c: float | None, *, unplaced: bool = False) -> str:
+    """What must be stated before a layout is allowed and is not, "" where nothing is missing [-].
+
+    Args:
+        array: The modules planned [-].
+        coldest_c: Coldest air in daylight [°C].
+        unplaced: Whether the sun is worked out from a latitude that is not stated [-].
+
+    Holds for: any array.
+    Source: `LAYOUT_NEEDS`, and the latitude, without which nobody knows the sun of the place; the names are the titles of the case.
+
+    >>> missing(Array(power_w=400, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028), None)
+    'open-circuit voltage, coldest air'
+    """
+    asked = [str(Array.model_fields[n].title) for n in LAYOUT_NEEDS["array"] if getattr(array, n) is None]
+    if coldest_c is None:
+        asked.append(str(Sun.model_fields["coldest_c"].title))
+    if unplaced:
+        asked.append(str(Sun.model_fields["latitude_deg"].title))
+    return ", ".join(title[0].lower() + title[1:] for title in asked)
 
 
 def cell_c(ambient_c: float, tilted_kw: float, noct_c: float) -> float:

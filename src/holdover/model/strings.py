@@ -9,9 +9,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, NamedTuple
 
-from holdover.case.schema import LAYOUT_NEEDS, Array, Candidate, Sun
+from holdover.case.schema import Array, Candidate
 from holdover.model.dust import DUST
-from holdover.model.solar_module import cell_c, warmth
+from holdover.model.solar_module import Module, cell_c, missing, stated_module, warmth
 
 SERIES: Final = range(1, 13)
 """Modules in series that are tried [-]; common practice."""
@@ -27,24 +27,16 @@ NO_INPUT: Final = "no solar input"
 """Verdict on every layout of a candidate that takes no modules [-]."""
 INPUTS_UNSTATED: Final = "solar inputs not stated"
 """Verdict likewise where a data sheet does not say how many inputs there are [-]."""
+TOO_HIGH: Final = "too high in the cold"
+"""Verdict on modules in series whose voltage on the coldest morning is above that of an input [-]."""
+TOO_LOW: Final = "too low in the heat"
+"""Verdict on modules in series whose voltage on the hottest noon is below that of an input [-]."""
 UNSTATED: Final = "a figure is not stated"
 """Verdict on every layout while the module or the coldest air is not known [-]."""
 TOO_MUCH: Final = "too much current"
 """Verdict on strings in parallel that give more at short circuit than an input stands [-]."""
 UNLIMITED_SHORT: Final = "short-circuit limit not stated"
 """Verdict on strings in parallel that work at more than the current stated, the limit at short circuit unknown [-]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Module:
-    """What must be stated of a module, complete: W, V, A, 1/°C."""
-
-    power_w: float
-    voc_v: float
-    vmp_v: float
-    isc_a: float
-    imp_a: float
-    voc_tempco: float
 
 
 MODULE_TRACE_WH: Final = 0.01
@@ -81,8 +73,8 @@ class Layout:
 class Limits:
     """What the solar inputs take of modules one in series, of one input and of all; what is not stated cuts no layout.
 
-    `barred` tells why no layout is allowed at all, "" where one may be. Of strings in parallel `parallel_most` are
-    allowed, and `no_more` tells what forbids another one.
+    `barred` tells why no layout is allowed at all, "" where one may be. In series `series_most` are allowed and
+    `series_low` are too few, in parallel `parallel_most` are allowed; `no_longer` and `no_more` tell what forbids another.
     """
 
     inputs: int
@@ -90,19 +82,32 @@ class Limits:
     one_w: float
     all_w: float
     barred: str
+    series_most: int
+    no_longer: str
+    series_low: int
     parallel_most: int
     no_more: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InSeries:
+    """Modules in series: volts in the cold and in the heat, "" where not known."""
+
+    series: int
+    cold_v: float | str
+    hot_v: float | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Strings:
-    """All layouts, and the best one; its numbers are 0 where none is allowed.
+    """All strings and layouts, and the best one; its numbers are 0 where none is allowed.
 
     `missing` names the figures without which none is allowed, "" where all are stated. `held_back` is 1 where modules
     find no place, and strings in parallel are not allowed only because a limit is not stated.
     """
 
     limits: Limits
+    in_series: tuple[InSeries, ...]
     layouts: tuple[Layout, ...]
     missing: str
     allowed: int
@@ -123,44 +128,6 @@ class Strings:
     chain: str
     held_back: int
     words: str
-
-
-def stated_module(array: Array) -> Module | None:
-    """The module as the case states it, None where a figure without a usual value is missing [-].
-
-    Args:
-        array: The modules planned [-].
-
-    Holds for: any array.
-    Source: definition.
-
-    >>> stated_module(Array(modules=2, voc_v=37)) is None
-    True
-    """
-    stated = {name: getattr(array, name) for name in Module.__slots__}
-    return None if None in stated.values() else Module(**stated)
-
-
-def missing(array: Array, coldest_c: float | None, *, unplaced: bool = False) -> str:
-    """What must be stated before a layout is allowed and is not, "" where nothing is missing [-].
-
-    Args:
-        array: The modules planned [-].
-        coldest_c: Coldest air in daylight [°C].
-        unplaced: Whether the sun is worked out from a latitude that is not stated [-].
-
-    Holds for: any array.
-    Source: `LAYOUT_NEEDS`, and the latitude, without which nobody knows the sun of the place; the names are the titles of the case.
-
-    >>> missing(Array(power_w=400, vmp_v=31, isc_a=13.9, imp_a=12.9, voc_tempco=-0.0028), None)
-    'open-circuit voltage, coldest air'
-    """
-    asked = [str(Array.model_fields[n].title) for n in LAYOUT_NEEDS["array"] if getattr(array, n) is None]
-    if coldest_c is None:
-        asked.append(str(Sun.model_fields["coldest_c"].title))
-    if unplaced:
-        asked.append(str(Sun.model_fields["latitude_deg"].title))
-    return ", ".join(title[0].lower() + title[1:] for title in asked)
 
 
 def cold_v(series: int, voc_v: float, voc_tempco: float, coldest_c: float, voltage_margin: float) -> float:
@@ -285,6 +252,7 @@ def strings(
     longest = next((o for o in layouts if o.series == in_one), None)  # of one string: those come first
     return Strings(
         limits=_limits(candidate, array, known),
+        in_series=_in_series(known),
         layouts=layouts,
         missing=unknown,
         allowed=len(ranked),
@@ -360,16 +328,20 @@ def _known(array: Array, coldest_c: float | None, hottest_c: float) -> _Known | 
     return _Known(module=module, by_series=dict(zip(SERIES, zip(cold, hot, strict=True), strict=True)))
 
 
+def _in_series(known: _Known | None) -> tuple[InSeries, ...]:
+    volts: Mapping[int, tuple[float | str, float | str]] = known.by_series if known else dict.fromkeys(SERIES, ("", ""))
+    return tuple(InSeries(series=n, cold_v=cold, hot_v=hot) for n, (cold, hot) in volts.items())
+
+
 def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
     inputs = candidate.pv_inputs or 0
     no_more = UNLIMITED_SHORT if candidate.pv_max_isc_a is None else TOO_MUCH
+    barred = UNSTATED if inputs and known is None else _barred(candidate)
+    nothing: dict[str, Any] = dict.fromkeys(("current_w", "one_w", "all_w"), 0.0)
     if known is None:
-        barred = UNSTATED if inputs else _barred(candidate)
-        return Limits(
-            inputs=inputs, current_w=0.0, one_w=0.0, all_w=0.0, barred=barred, parallel_most=0, no_more=no_more
-        )
+        counts: dict[str, Any] = dict.fromkeys(("series_most", "series_low", "parallel_most"), 0)
+        return Limits(inputs=inputs, barred=barred, no_longer=barred, no_more=no_more, **nothing, **counts)
     module, stated_a = known.module, candidate.pv_max_a
-    barred = _barred(candidate)
     allowed = [p for p in PARALLEL if not (barred or _too_many(candidate, p, module))]
     every_w = module.vmp_v * module.imp_a * array.modules
     return Limits(
@@ -378,6 +350,9 @@ def _limits(candidate: Candidate, array: Array, known: _Known | None) -> Limits:
         one_w=every_w if candidate.pv_input_w is None else candidate.pv_input_w,
         all_w=every_w if candidate.pv_total_w is None else candidate.pv_total_w,
         barred=barred,
+        series_most=0 if barred else sum(not _too_high(candidate, cold) for cold, _ in known.by_series.values()),
+        no_longer=barred or TOO_HIGH,
+        series_low=0 if barred else sum(_too_low(candidate, hot) for _, hot in known.by_series.values()),
         parallel_most=max(allowed, default=0),
         no_more=no_more,
     )
@@ -447,14 +422,21 @@ def _barred(candidate: Candidate) -> str:
 
 def _verdict(candidate: Candidate, place: _Place, module: Module, cold: float, hot: float) -> str:
     """The first reason that applies; a value exactly at its limit is allowed, whatever float dust says."""
-    barred = _barred(candidate)
-    if barred:
+    if barred := _barred(candidate):
         return barred
-    if round(cold - (candidate.pv_max_v or 0.0), DUST) > 0:
-        return "too high in the cold"
-    if round(hot - (candidate.pv_min_v or 0.0), DUST) < 0:
-        return "too low in the heat"
+    if _too_high(candidate, cold):
+        return TOO_HIGH
+    if _too_low(candidate, hot):
+        return TOO_LOW
     return _too_many(candidate, place.parallel, module) or ("allowed" if place.inputs_used else "too many modules")
+
+
+def _too_high(candidate: Candidate, cold: float) -> bool:
+    return round(cold - (candidate.pv_max_v or 0.0), DUST) > 0
+
+
+def _too_low(candidate: Candidate, hot: float) -> bool:
+    return round(hot - (candidate.pv_min_v or 0.0), DUST) < 0
 
 
 def _too_many(candidate: Candidate, parallel: int, module: Module) -> str:

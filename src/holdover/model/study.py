@@ -131,7 +131,7 @@ def study(case: Case, slots: Slots | None = None, *, unread: int = 0) -> Study:
         capacity=desk.capacity,
         months=desk.months,
         sun_hours=sun_hours(case, desk.months, desk.module_w),
-        solar=solar_of(case, desk.months, shown),
+        solar=solar_of(case, desk.months, desk.module_w, shown),
         skies=desk.skies,
         vehicle=desk.trip,
         drive=drive_of(case, desk.trip, errands, shown),

@@ -25,7 +25,7 @@ from holdover.workbook.sheets.offer import OFFER_SHEET, OFFER_WORKING
 from holdover.workbook.sheets.outage.field import PROMISE, SERVED
 from holdover.workbook.sheets.outage.sheet import OUTAGE_SHEET, outage_working_sheet
 from holdover.workbook.sheets.recharge import SOLAR_SHEET
-from holdover.workbook.sheets.strings import LAYOUT_WORDS, STRINGS, layouts
+from holdover.workbook.sheets.strings import IN_SERIES, LAYOUT_WORDS, STRINGS, layouts
 from holdover.workbook.sheets.sun import SUN_SHEET
 from holdover.workbook.sheets.vehicle import VEHICLE_SHEET
 from holdover.workbook.sheets.words import WORDS_SHEET
@@ -84,7 +84,7 @@ def _by_candidate(slots: int) -> Sheet:
     return Sheet(
         "By candidate",
         "Working sheet: the pick, and of each candidate storage, prices, margins, order, promise and layouts of modules. Nothing to type here.",
-        (*DECIDED, *RANKING, PROMISE, SERVED, LAYOUT_WORDS, STRINGS, layouts(slots)),
+        (*DECIDED, *RANKING, PROMISE, SERVED, LAYOUT_WORDS, STRINGS, IN_SERIES, layouts(slots)),
         working=True,
     )
 

@@ -68,9 +68,9 @@ def _worded(value: Value) -> Value:
 
 
 def _shown(table: Table, column: Column) -> Column:
-    measure = _measure(column)
+    measure, standing = _measure(column), tuple(map(_worded, column.standing))
     if measure is None:
-        return replace(column, title=us_first(_titled(column)))
+        return replace(column, title=us_first(_titled(column)), standing=standing)
     column = replace(column, unit=measure.unit, title=measure.titled(column.title))
     if measure.is_same:
         return column

@@ -10,7 +10,6 @@ from typing import Final, Literal
 from holdover.case.schema import Case
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST, holds
-from holdover.model.loads import HOURS
 from holdover.model.outage.hold import (
     Needs,
     OutageClock,
@@ -405,49 +404,6 @@ def source_trips_w(
         if share > 0 and source.w > 0  # of one whose watts nobody states nothing is drawn
     )
     return max(0.0, max(over, default=0.0))
-
-
-def comes_by(until_h: int | str, starts_at: int, by_clock: Sequence[float]) -> bool:
-    """Whether anything of what comes at clock hours comes before an hour of the outage is over.
-
-    Args:
-        until_h: The hour, counted from the start; a word where there is none [h].
-        starts_at: Clock hour at which the outage begins [h].
-        by_clock: What comes in each clock hour, 24 of them [Wh].
-
-    Holds for: days that are alike.
-    Source: definition.
-
-    >>> noon = [0.0] * 12 + [90.0] + [0.0] * 11
-    >>> comes_by(17, 18, noon), comes_by(18, 18, noon), comes_by(30, 18, noon)
-    (False, True, True)
-    """
-    if isinstance(until_h, str):
-        return False
-    return any(wh > 0 and (hour - starts_at) % 24 <= until_h for hour, wh in enumerate(by_clock))
-
-
-def gap_wh(nets_wh: Sequence[float], sun_wh: Sequence[float], sources: Sequence[Source], days: int) -> float:
-    """What a promise takes out of storage from one window of a source to the next, at least [Wh].
-
-    Args:
-        nets_wh: What comes in less what it takes, by clock hour, the sun apart [Wh].
-        sun_wh: Sun by clock hour on the best day [Wh].
-        sources: Outlet and generator.
-        days: Length of the outage [days].
-
-    Holds for: one source with one window a day, and two days at least; 0 elsewhere. An hour of which the source has a
-        part is left out.
-    Source: energy balance.
-
-    >>> evening = Source(w=900, share=(0.0,) * 17 + (1.0,) * 4 + (0.0,) * 3)
-    >>> gap_wh([-50.0] * 24, [0.0] * 24, [evening, Source(w=0, share=(0.0,) * 24)], 2)
-    1000.0
-    """
-    if days < 2 or all(any(source.share) for source in sources):
-        return 0.0
-    alone = [hour for hour in HOURS if not any(source.share[hour] > 0 for source in sources)]
-    return -sum(nets_wh[hour] + sun_wh[hour] for hour in alone)
 
 
 def _over(need_wh: float, store: Store) -> bool:

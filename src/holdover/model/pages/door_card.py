@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from holdover.case.measure import us_first
 from holdover.case.papers import Calls
 from holdover.case.schema import Case, Outage, Purpose
 from holdover.model.decision import with_packs
@@ -147,7 +148,7 @@ def door_card_of(case: Case, lines: Sequence[LoadLine], shown: Offer, days: int,
         lists=tuple(_list(tier, switches) for tier in TIERS),
         generator=_generator(case),
         fuel=_fuel(case, shown),
-        outdoors=OUTDOORS if case.about.purpose == "outage" or case.recharge.generator_w > 0 else ("", ""),
+        outdoors=_outdoors(case),
         food=_beside(case, shown),
         outlet=_outlet(case.outage),
         calls=_calls(case),
@@ -306,16 +307,24 @@ def _fuel(case: Case, shown: Offer) -> str:
         return FUEL_UNKNOWN
     if litres <= 0:
         return ""
-    gallons = spoken(litres / GALLON_L, 1)
+    fuel = (f"{spoken(litres, 1)} l", f"{spoken(litres / GALLON_L, 1)} US gal")
+    first, second = reversed(fuel) if case.about.units == "US" else fuel
     days = "the day" if case.outage.days == 1 else f"{case.outage.days} days"
-    return f"Fuel for {days}: at least {spoken(litres, 1)} l ({gallons} US gal)."
+    return f"Fuel for {days}: at least {first} ({second})."
+
+
+def _outdoors(case: Case) -> tuple[str, ...]:
+    """How a generator is run, be it one that is planned or one that is borrowed in a house without power."""
+    if case.about.purpose != "outage" and case.recharge.generator_w <= 0:
+        return "", ""
+    return tuple(map(us_first, OUTDOORS)) if case.about.units == "US" else OUTDOORS
 
 
 def _beside(case: Case, shown: Offer) -> tuple[str, ...]:
     """What is to be known beside the lists: what a drive takes, and how long food keeps in a house without power."""
     at_home = case.about.purpose == "outage"
     if case.vehicle.distance <= 0:
-        return FOOD if at_home else ("", "", "")
+        return (tuple(map(us_first, FOOD)) if case.about.units == "US" else FOOD) if at_home else ("", "", "")
     return (_drive(shown), *(FOOD[: len(ROADSIDE)] if at_home else ROADSIDE))
 
 

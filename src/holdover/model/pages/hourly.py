@@ -12,6 +12,7 @@ from holdover.model.demand import TIERS
 from holdover.model.desk import Desk, padded
 from holdover.model.dust import TRACE
 from holdover.model.loads import HOURS
+from holdover.model.outage.at_best import Bounds
 from holdover.model.outage.hold import full_needed_wh
 from holdover.model.outage.promise import Carried, Plan, shown_hold
 from holdover.model.outage.shedding import until_alone
@@ -91,6 +92,7 @@ class OutageTable:
 
     `raised` is what loads with the margin come to, times. `before` tells how many candidates come before the one shown, and before the one that what-ifs are tried on.
 
+    `bounds` are of what nobody states.
     By clock hour: the shares in which the sources are connected and what runs meanwhile; by tier set (1 critical, 2 and
     essential, 3 all) whether the inverter is on and what is asked, AC also with the margin; and of the promised set, also without one load.
     `sun_wh` is what the one tried gets, hour by hour, `generator_wh` what
@@ -100,7 +102,6 @@ class OutageTable:
     """
 
     days: int
-    hours: int
     promised: int
     before: tuple[int, int]
     raised: float
@@ -122,6 +123,7 @@ class OutageTable:
     day_ac_wh: float
     day_dc_wh: float
     day_on_h: int
+    bounds: Bounds
     longer_share: tuple[float, ...]
     sun_wh: tuple[float, ...]
     generator_wh: tuple[float, ...]
@@ -135,6 +137,11 @@ class OutageTable:
     hold: tuple[HoldRow, ...]
     tried: tuple[tuple[TriedHour, ...], ...]
     sure: tuple[tuple[TriedHour, ...], ...]
+
+    @property
+    def hours(self) -> int:
+        """Its length [h]."""
+        return 24 * self.days
 
     @property
     def order(self) -> tuple[int, ...]:
@@ -332,7 +339,6 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
     ac, dc = _by_set(desk.tiers, "ac_wh"), _by_set(desk.tiers, "dc_wh")
     return OutageTable(
         days=plan.days,
-        hours=plan.clock.hours,
         promised=promised,
         before=(followed.shown, followed.tried),
         raised=1 + plan.energy_margin,
@@ -354,6 +360,7 @@ def outage_table(desk: Desk, followed: Followed, asked_days: int, horizon: int) 
         day_ac_wh=sum(ac[promised - 1]),
         day_dc_wh=sum(dc[promised - 1]),
         day_on_h=sum(_inverter_on(ac, always_on=plan.always_on)[promised - 1]),
+        bounds=desk.bounds,
         sun_wh=padded(followed.offers[followed.tried].taking.sun_wh, 24 * horizon + 1, 0.0),
         generator_wh=_generator_wh(carried),
         needed=tuple(_needed(plan, one) for one in followed.offers),

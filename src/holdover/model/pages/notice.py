@@ -13,7 +13,7 @@ from holdover.model.demand import Demand
 from holdover.model.dust import DUST
 from holdover.model.loads import LoadLine, lacks_words
 from holdover.model.outage.told import NOTHING_RECHARGES
-from holdover.model.strings import missing
+from holdover.model.solar_module import missing
 
 SPREAD: Final = (
     "Loads without a time count as spread over day and night, hours at the outlet too: type under From when they run."

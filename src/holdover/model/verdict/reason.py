@@ -93,6 +93,8 @@ LOWEST_CHARGING: Final = "lowest setting of its AC charging"
 """What is asked where loads and charger together trip a source [-]."""
 AC_WAITS: Final = f"{AC_CHARGING} not stated and not counted"
 """What is told where a source might keep the promise [-]."""
+CURES_NOTHING: Final = ", and no charging makes up for it"
+"""What is told of a shortage that no answer on solar inputs or AC charging could cure [-]."""
 BREAKS_WITHIN: Final = "the promise breaks within the days planned; storage is sized for days without recharging"
 """What is to be looked at where the promise does not decide [-]."""
 NO_STORAGE: Final = "its storage is not stated"
@@ -129,7 +131,8 @@ def short_of(c: Candidate, fit: Fit, carried: Carried, vehicle: VehicleFit, layo
             case "solar":
                 said = f"solar: {layouts}"
             case "promise":
-                said = _promise(found, carried, case)
+                silent = c.ac_charge_w is None and case.outage.mains_hours + case.outage.generator_hours > 0
+                said = _promise(found, carried, case, charging_open=fit.solar.verdict == CHECK or silent)
             case "vehicle":
                 said = _vehicle(found, vehicle)
             case _:
@@ -260,15 +263,16 @@ def breaks_words(carried: Carried, case: Case) -> str:
     )
 
 
-def _promise(found: Check, carried: Carried, case: Case) -> str:
-    """Why the promise is not kept."""
+def _promise(found: Check, carried: Carried, case: Case, *, charging_open: bool) -> str:
+    """Why the promise is not kept; `charging_open` tells that what comes in is not wholly stated."""
     first = breaks_words(carried, case)
     breaks = f"{first}: " if first else ""
     if isinstance(found.margin, str):
         return f"{breaks}no size of storage keeps the promise from such a state of charge at the start"
     if round(found.margin, DUST) >= 0:  # storage would do: what is set in the device breaks it
         return f"{breaks}the device drops them while storage would do"
-    return breaks + less_than_needed("promise", found, case.sizing.energy_margin)
+    left_open = CURES_NOTHING if charging_open else ""
+    return f"{breaks}{less_than_needed('promise', found, case.sizing.energy_margin)}{left_open}"
 
 
 def _vehicle(found: Check, vehicle: VehicleFit) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from holdover.case.measure import us_first
 from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import FOOD as KEEPS
@@ -286,10 +287,11 @@ _GENERATOR = (
     f'"Run it {_window("generator")} each day.")))'
 )
 _LITRES = "ROUND({shown.fuel_l},6)"
+_GALLONS = f"ROUND(ROUND({_LITRES}/{GALLON_L},6),1)"
 _FUEL = (
     f'=IF({NAME}="","",IF(AND({{recharge.generator_w}}>0,{{outage.generator_hours}}>0,{of_shown("candidates.ac_charge_w")}=""),'
     f'"{FUEL_UNKNOWN}",IF({_LITRES}<=0,"","Fuel for "&IF({{plan.days}}=1,"the day",{_DAYS})&": at least "'
-    f'&ROUND({_LITRES},1)&" l ("&ROUND(ROUND({_LITRES}/{GALLON_L},6),1)&" US gal).")))'
+    f'&IF({{about.units}}="US",{_GALLONS}&" US gal ("&ROUND({_LITRES},1)&" l).",ROUND({_LITRES},1)&" l ("&{_GALLONS}&" US gal)."))))'
 )
 _OUTLET = (
     '=IF({outage.mains_hours}<=0,"",IF({outage.mains_hours}>=24,"Plug the unit in wherever an outlet works.",'
@@ -313,9 +315,15 @@ def _advice(name: str, title: str, *columns: Column) -> Table:
     )
 
 
+def _in_units(text: str) -> str:
+    """A text, the unit of the client first where it tells an amount in two."""
+    us = us_first(text)
+    return f'"{text}"' if us == text else f'IF({{about.units}}="US","{us}","{text}")'
+
+
 def _by_purpose(name: str, path: str, when: str, text: str, other: str = "", role: str = "card item") -> Column:
     """A line that is told of some plans only."""
-    return Column(name, "", path=path, formula=f'=IF({when},"{text}","{other}")', role=role)
+    return Column(name, "", path=path, formula=f'=IF({when},{_in_units(text)},"{other}")', role=role)
 
 
 _OUTAGE = '{about.purpose}="outage"'
@@ -346,7 +354,7 @@ _DRIVES = "{vehicle.distance}>0"
 
 def _kept_cold(name: str, i: int) -> Column:
     """A line of how long food keeps in a house without power, else of the roadside, below what a drive takes."""
-    house = f'IF({_DRIVES},"{KEEPS[i - 1]}","{KEEPS[i]}")'
+    house = f'IF({_DRIVES},"{KEEPS[i - 1]}",{_in_units(KEEPS[i])})'
     formula = f'=IF({_OUTAGE},{house},IF({_DRIVES},"{ROADSIDE[i - 1]}",""))'
     return Column(name, "", path=f"food.{i}", formula=formula, role="card item")
 

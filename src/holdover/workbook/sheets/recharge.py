@@ -211,10 +211,16 @@ REFILL = Table(
             "generator_fuel_l",
             "Fuel for it, l",
             "l",
-            "=IF(ISTEXT({generator_h}),0,{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
+            "=IF(ISTEXT({generator_h}),{generator_h},{generator_h}*{strings.generator_w_used[same]}/1000*{recharge.fuel_l_per_kwh})",
             cells=4,
         ),
-        _refill("generator_cost", "Cost of fuel", "money", "={generator_fuel_l}*{recharge.fuel_price}", cells=4),
+        _refill(
+            "generator_cost",
+            "Cost of fuel",
+            "money",
+            '=IF(ISTEXT({generator_fuel_l}),{generator_fuel_l},IF({recharge.fuel_price}<=0,"not stated",{generator_fuel_l}*{recharge.fuel_price}))',
+            cells=4,
+        ),
     ),
     units=False,
 )

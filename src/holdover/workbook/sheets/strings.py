@@ -1,25 +1,25 @@
 """Modules on each candidate's solar inputs: every layout with its verdict or its score, and the best of those allowed."""
 
-from holdover.model.strings import INPUTS_UNSTATED, PARALLEL, SERIES, UNLIMITED_SHORT
+from holdover.model.strings import INPUTS_UNSTATED, PARALLEL, SERIES, TOO_HIGH, TOO_LOW, UNLIMITED_SHORT
 from holdover.workbook.column import Column, Table, each, group
 from holdover.workbook.page import Words
 from holdover.workbook.sheets.candidates import CANDIDATE
 
 _USED = "MIN({strings.inputs[#]},{fits})"
 _ONE_TAKES = (
-    "MIN({solar.peak_w}*{series}*{parallel},{strings.current_w[#]}*{series},{strings.one_w[#]},"
+    "MIN({series}*MIN({solar.peak_w}*{parallel},{strings.current_w[#]}),{strings.one_w[#]},"
     f"{{strings.all_w[#]}}/{_USED})"
 )
-_ONE_HAS = "{module.design_w}*{series}*{parallel}"
-"""What the modules of one input give in each hour of the day, and what that input takes of it at most."""
+"""What one input takes at most, of the modules that stand on it."""
+# The lesser of two is half of their sum less their distance. So of the hours of the day: 24 x what the input takes, and
+# what its modules give, less the distances; one sum over the hours says it.
 _SCORE = (
-    '=IF({strings.barred[#]}<>"",{strings.barred[#]},'
-    'IF({cold_v}-{candidates.pv_max_v[#]}>=0.0000005,"too high in the cold",'
-    'IF(ROUND({hot_v}-N({candidates.pv_min_v[#]}),6)<0,"too low in the heat",'
+    "=IF({series}>{strings.series_most[#]},{strings.no_longer[#]},"
+    f'IF({{series}}<={{strings.series_low[#]}},"{TOO_LOW}",'
     "IF({parallel}>{strings.parallel_most[#]},{strings.no_more[#]},"
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_USED}*({_ONE_TAKES}*24.000001-SUMPRODUCT(({_ONE_HAS}<{_ONE_TAKES})*({_ONE_TAKES}-{_ONE_HAS}))"
-    "-0.01*{series}*{parallel}),6))))))"
+    f"ROUND({_USED}/2*(24.000002*{_ONE_TAKES}+{{series}}*{{parallel}}*({{solar.module_wh}}-0.02)"
+    f"-SUMPRODUCT((({{module.design_w}}*{{series}}*{{parallel}}-{_ONE_TAKES})^2)^0.5)),6)))))"
 )
 
 
@@ -31,8 +31,32 @@ def _stated(formula: str) -> str:
     return f'=IF({{solar.missing}}<>"","",{formula})'
 
 
+IN_SERIES = Table(
+    "in_series",
+    "Modules in series",
+    "offers.0.strings.in_series",
+    (
+        Column("series", "In series", "number", width=9),
+        Column(
+            "cold_v",
+            "Voltage in the cold",
+            "V",
+            formula=_stated(_COLD_V),
+            note="Open circuit on the coldest morning, with its margin. Never above the input's maximum voltage.",
+        ),
+        Column(
+            "hot_v",
+            "Voltage in the heat",
+            "V",
+            formula=_stated(_HOT_V),
+            note="Maximum power voltage on the hottest noon. Below the input's minimum voltage it does not charge.",
+        ),
+    ),
+)
+
+
 def layouts(slots: int) -> Table:
-    """Every layout: its volts, and what each candidate makes of it, numbered from 0."""
+    """Every layout, and what each candidate makes of it, numbered from 0."""
     return Table(
         "layouts",
         "Every layout, and what each candidate harvests with it or why it is not allowed",
@@ -46,20 +70,6 @@ def layouts(slots: int) -> Table:
                 "number",
                 formula="=ROUNDDOWN(ROUND({array.modules}/({series}*{parallel}),9),0)",
                 note="By the number of modules planned.",
-            ),
-            Column(
-                "cold_v",
-                "Voltage in the cold",
-                "V",
-                formula=_stated(_COLD_V),
-                note="Open circuit on the coldest morning, with its margin. Never above the input's maximum voltage.",
-            ),
-            Column(
-                "hot_v",
-                "Voltage in the heat",
-                "V",
-                formula=_stated(_HOT_V),
-                note="Maximum power voltage on the hottest noon. Below the input's minimum voltage it does not charge.",
             ),
             *(column for k in range(slots) for column in _on(k)),
         ),
@@ -137,6 +147,31 @@ _LIMITS = group(
         role="quiet",
     ),
     Column(
+        "series_most",
+        "In series at most",
+        "number",
+        path="strings.limits.series_most",
+        formula='=IF({barred}<>"",0,SUMPRODUCT(({in_series.cold_v}-{candidates.pv_max_v[same]}<0.0000005)*1))',
+        note="By the voltage in the cold.",
+        role="quiet",
+    ),
+    Column(
+        "no_longer",
+        "Why no more of them in series",
+        path="strings.limits.no_longer",
+        formula=f'=IF({{barred}}="","{TOO_HIGH}",{{barred}})',
+        role="quiet",
+    ),
+    Column(
+        "series_low",
+        "In series, too few",
+        "number",
+        path="strings.limits.series_low",
+        formula='=IF({barred}<>"",0,SUMPRODUCT(({in_series.hot_v}-MAX(0,{candidates.pv_min_v[same]})<=-0.0000005)*1))',
+        note="By the voltage in the heat.",
+        role="quiet",
+    ),
+    Column(
         "parallel_most",
         "Strings in parallel at most",
         "number",
@@ -149,7 +184,7 @@ _LIMITS = group(
     ),
     Column(
         "no_more",
-        "Why no more of them",
+        "Why no more of them in parallel",
         path="strings.limits.no_more",
         formula=f'=IF({{candidates.pv_max_isc_a[same]}}="","{UNLIMITED_SHORT}","too much current")',
         role="quiet",
@@ -199,9 +234,9 @@ STRINGS = Table(
             f'SUMPRODUCT(({{layouts.score_@}}="{UNLIMITED_SHORT}")*({{layouts.fits}}>0))>0),1,0)',
             note="1 = strings in parallel might take modules that find no place, if the limit at short circuit were stated.",
         ),
-        _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({layouts.cold_v},{best})"),
+        _best("cold_v", "Voltage on the coldest morning", "V", "INDEX({in_series.cold_v},{series})"),
         _best("cold_margin_v", "Margin to the maximum voltage", "V", "{candidates.pv_max_v[same]}-{cold_v}", "total"),
-        _best("hot_v", "Maximum power voltage on the hottest noon", "V", "INDEX({layouts.hot_v},{best})"),
+        _best("hot_v", "Maximum power voltage on the hottest noon", "V", "INDEX({in_series.hot_v},{series})"),
         _best(
             "isc_a",
             "Short-circuit current, with a quarter more",

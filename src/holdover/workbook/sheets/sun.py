@@ -315,6 +315,12 @@ SOLAR = Table(
             "W",
             formula='=IF({missing}<>"",0,{array.vmp_v}*{array.imp_a})',
         ),
+        Column(
+            "module_wh",
+            "A module gives in it, with no input in its way",
+            "Wh/day",
+            formula="=SUM({module.design_w})",
+        ),
         Column("longest", "Longest string tried", "number", formula="=MIN({array.modules},12)"),
         Column("design_month", "Design month", formula="=INDEX({sky.name},{sun.month})"),
         Column("sun_hours", "Peak sun hours in it", "h/day", formula="=INDEX({sky.peak_sun_hours},{sun.month})"),

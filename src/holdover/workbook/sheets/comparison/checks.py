@@ -247,24 +247,21 @@ _CHARGER_SHORT = (
 _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
 
-def _by_then(hour: str) -> str:
-    """Whether clock hours come before the promise breaks."""
-    return f"({hour}-{{outage.starts_at}}+24*({hour}<{{outage.starts_at}})<={{promise.until_h[same]}})"
-
-
+_MAY_KEEP = "ROUND({supply.left_wh[same]},6)>=0"
+"""Whether the promise is within the bounds of what figures that nobody states could bring at best."""
+_SUN_UNKNOWN = 'AND({word.solar[same]}="CHECK",{solar.missing}<>"")'
+"""Whether nobody can tell what the modules bring, since a figure of theirs or the place is not known."""
 AC_WAITS_FOR: Final = (
-    f"IF(AND({_blank('ac_charge_w')},ROUND({{supply.gap_wh[same]}}-{{supply.room_wh[same]}},6)<=0),"
-    f"SUMPRODUCT({_by_then('{clock.hour}')}*({{clock.mains_share}}*{{plan.mains_w}}"
-    "+{clock.generator_share}*{plan.generator_w})),0)>0"
+    f"IF(AND({_blank('ac_charge_w')},OR({_SUN_UNKNOWN},{_MAY_KEEP})),"
+    "SUM({clock.mains_share})*{plan.mains_w}+SUM({clock.generator_share})*{plan.generator_w},0)>0"
 )
-"""Whether an outlet or a generator, through a charger that is not stated, comes before the promise breaks, and storage that
-is full each time may hold what is taken until the next."""
+"""Whether an outlet or a generator, through a charger that is not stated, might keep the promise."""
 SUN_WAITS_FOR: Final = (
-    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,SUMPRODUCT({_by_then("{module.hour}")}*{{module.outage_w}}))'
+    f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,IF({_MAY_KEEP},SUM({{module.outage_w}}),0))'
     "*SUM({skies.share}))>0"
 )
-"""Whether the sun, through inputs or modules of which a figure is not stated, comes before the promise breaks: under a sky
-that gives none nothing waits for it."""
+"""Whether the sun, through inputs or modules of which a figure is not stated, might keep the promise: under a sky that gives
+none nothing waits for it."""
 _TRIP_WAITS = (
     'AND({word.promise[same]}="CHECK",{promise.word[same]}="UNDER",'
     f'OR(NOT({_DAYS}),{{promise.broken_tier[same]}}="critical"),'

@@ -8,6 +8,7 @@ from holdover.model.verdict.reason import (
     AC_WAITS,
     ASKED,
     BREAKS_WITHIN,
+    CURES_NOTHING,
     DRIVE_ALONE,
     LESS,
     LOWEST_CHARGING,
@@ -60,7 +61,7 @@ _TOLD: Final = {
     '&IF(ISTEXT({check.promise_margin[same]}),"no size of storage keeps the promise from such a state of charge at the start",'
     'IF(ROUND({check.promise_margin[same]},6)>=0,"the device drops them while storage would do",'
     + _less("promise")
-    + "))",
+    + f'&IF(OR({{word.solar[same]}}="CHECK",AND({{candidates.ac_charge_w[same]}}="",{{plan.alone_h}}<24)),"{CURES_NOTHING}","")))',
     "vehicle": 'IF(ISTEXT({check.vehicle_needed[same]}),"vehicle: no storage carries the loads beside it",'
     "IF(IF(ISTEXT({check.vehicle_margin[same]}),0,ROUND({check.vehicle_margin[same]},6))<0,"
     + _less("vehicle")
@@ -72,7 +73,8 @@ _TOLD: Final = {
 
 def reason_of_half(keys: tuple[str, ...]) -> str:
     """What falls short in a half of the verdict, each beginning with a semicolon."""
-    return "&".join(f'IF({{word.{key}[same]}}="UNDER","; "&{_TOLD.get(key) or _less(key)},"")' for key in keys)
+    said = (f'"; "&{_TOLD.get(key) or _less(key)}'.replace('"; "&"', '"; ') for key in keys)
+    return "&".join(f'IF({{word.{key}[same]}}="UNDER",{one},"")' for key, one in zip(keys, said, strict=True))
 
 
 _WAITS = (

@@ -22,6 +22,47 @@ def window(start: str, hours: str, hour: str = "{hour}") -> str:
     )
 
 
+_SUNSET_H = "INDEX({sky.sunset_deg},{outage.month})/15"
+_SINCE_RISE = f"MOD({{outage.starts_at}}-{{sun.solar_noon_at}}+{_SUNSET_H},24)"
+
+
+def _opens(source: str) -> str:
+    """Whole hours until a source's window; a day where it has none."""
+    start, hours = f"{{outage.{source}_from}}", f"{{outage.{source}_hours}}"
+    return (
+        f"IF({hours}<=0,24,IF(MOD({{outage.starts_at}}-{start},24)<{hours},0,"
+        f"ROUNDDOWN(MOD({start}-{{outage.starts_at}},24),0)))"
+    )
+
+
+_UNASKED = ",".join(f"SUMPRODUCT({{clock.on_{k}}}*({{clock.ac_{k}}}<=0.000001))" for k, _ in SETS)
+_BOUNDS = (
+    # Storage that is down to its reserve feeds no inverter that is asked for nothing, and nobody goes without.
+    Column(
+        "unasked_h",
+        "of them without an AC load",
+        "h",
+        path="/outage.bounds.unasked_h",
+        formula=f"=CHOOSE({{promised}},{_UNASKED})",
+    ),
+    Column(
+        "dark_h",
+        "Until the sun may be up",
+        "h",
+        path="/outage.bounds.dark_h",
+        formula=f"=IF(ROUND({_SINCE_RISE}-2*{_SUNSET_H},6)<0,0,ROUNDDOWN(ROUND(24-{_SINCE_RISE},6),0))",
+    ),
+    Column(
+        "alone_h",
+        "Until a source is connected",
+        "h",
+        path="/outage.bounds.alone_h",
+        formula=f"=MIN({_opens('mains')},{_opens('generator')})",
+    ),
+)
+"""What bounds that which is not stated: hours in which nothing is asked, and the first in which it may come."""
+
+
 def plan_table(days: int) -> Table:
     """The outage as it is worked out: its length within the tables, what is promised, its sources and readings."""
     return Table(
@@ -54,6 +95,7 @@ def plan_table(days: int) -> Table:
             _promised("day_ac_wh", "AC loads promised, a day", "Wh", "ac"),
             _promised("day_dc_wh", "DC loads promised, a day", "Wh", "dc"),
             _promised("day_on_h", "Inverter on for them", "h", "on"),
+            *_BOUNDS,
         ),
         kind="across",
     )

@@ -72,10 +72,16 @@ def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str
 
 
 _BETWEEN = "({clock.mains_share}+{clock.generator_share}=0)"
-_GAPS = [
-    f"-SUMPRODUCT({_BETWEEN}*{{clock.c@_plain_{k}}})-MAX({{skies.share}})*SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})"
-    for k in (1, 2, 3)
-]
+_PLAIN = "+".join(f"({{plan.promised}}={k})*{{clock.c@_plain_{k}}}" for k in (1, 2, 3))
+"""What comes in less what promised loads take, by clock hour, the sun apart."""
+_ALL_MODULES = "{array.modules}*SUM({module.outage_w})"
+_AC_OPEN = '{candidates.ac_charge_w[same]}=""'
+_SUN_OPEN = '{word.solar[same]}="CHECK"'
+_GONE = "({clock.hour}-{outage.starts_at}+24*({clock.hour}<{outage.starts_at}))"
+_AT_FIRST = f"({_GONE}<MIN(IF({_SUN_OPEN},{{plan.dark_h}},24),IF({_AC_OPEN},{{plan.alone_h}},24)))"
+_FIRST_SUN = "INDEX({skies.share},1,1)*{clock.c@_sun_w}"
+
+
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
@@ -186,9 +192,25 @@ SUPPLY = Table(
             "Promised loads take from one window of a source to the next",
             "Wh",
             path="waits.gap_wh",
-            formula="=IF(OR({plan.days}<2,AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
-            f"CHOOSE({{plan.promised}},{','.join(_GAPS)}))",
-            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = one day, or two sources.",
+            formula="=IF(OR(AND({plan.days}<2,{plan.alone_h}>0),AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
+            f"-SUMPRODUCT({_BETWEEN}*({_PLAIN}))-{{idle_w}}*{{plan.unasked_h}}"
+            f"-MAX({{skies.share}})*IF({_SUN_OPEN},{_ALL_MODULES},SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})))",
+            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = two sources, or a day that "
+            "begins outside the window.",
+            role="quiet",
+        ),
+        Column(
+            "left_wh",
+            "Left of it at worst, were all that is not stated at its best",
+            "Wh",
+            path="waits.left_wh",
+            formula="=MIN({room_wh}-{gap_wh},MAX(0,{start_wh}-{reserve_wh})+MIN("
+            f"SUMPRODUCT({_AT_FIRST}*({_PLAIN}+{_FIRST_SUN}))+{{idle_w}}*{{plan.unasked_h}},"
+            f"{{plan.days}}*(SUMPRODUCT(({_PLAIN})*1)+{{idle_w}}*{{plan.unasked_h}})"
+            f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*IF({_SUN_OPEN},{_ALL_MODULES},SUM({{clock.c@_sun_w}}))"
+            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*(SUM({{clock.mains_share}})*{{plan.mains_w}}"
+            "+SUM({clock.generator_share})*{plan.generator_w}),0)))",
+            note="Before a window, when the first of it comes, and in the end. Below 0 no answer keeps the promise.",
             role="quiet",
         ),
         Column(
