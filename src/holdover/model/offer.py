@@ -126,7 +126,7 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried, convert
     case = desk.case
     planned = c.name != "" and case.array.modules > 0
     unsaid = planned and ((layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0)
-    gap, left = _at_best(desk, c, layouts, through, converter, unsaid=unsaid)
+    left = _left_at_best_wh(desk, c, layouts, through, converter, unsaid=unsaid)
     unknown = unsaid and layouts.missing != ""  # of modules or a place not known nobody can tell what they bring
     may_keep = through.promise.word == "UNDER" and (unknown or round(left, DUST) >= 0)
     charges = any(source.w * sum(source.share) > 0 for source in desk.sources)
@@ -136,15 +136,14 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried, convert
         ac=may_keep and c.ac_charge_w is None and charges,
         sun=may_keep and unsaid and bright and shines,
         lowest=round(through.source_trips_w, DUST) > 0 and c.ac_charge_w is not None and c.ac_charge_min_w is None,
-        gap_wh=gap,
         left_wh=left,
     )
 
 
-def _at_best(
+def _left_at_best_wh(
     desk: Desk, c: Candidate, layouts: Strings, through: Carried, converter: Converter, *, unsaid: bool
-) -> tuple[float, float]:
-    """What the promise takes between two windows of a source, and what is left at worst, whatever is not stated [Wh].
+) -> float:
+    """What is left at worst above the reserve if all that is not stated is at its best [Wh]; below 0 the promise breaks.
 
     `unsaid` tells that the data sheet does not say what of the modules it takes: then it is all they give.
     """
@@ -169,7 +168,7 @@ def _at_best(
         plan.clock.starts_at,
         first,
     )
-    return gap, min(store.room_wh - gap, at_first, in_the_end)
+    return min(store.room_wh - gap, at_first, in_the_end)
 
 
 def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:

@@ -32,6 +32,9 @@ HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
 
 A name tells it, and not the typical load that it may mean: names are typed in the workbook, which knows no such table.
 """
+HEALTH: Final = tuple(vocabulary("words")["health"]["parts"])
+"""Parts of the names of loads on which somebody's health depends [-]; common practice: none is named to be left out, be it
+typed as critical or not. A name tells it, as with heating."""
 PIPES: Final = " and see that pipes do not freeze"
 """What stands behind such a load where no other would do, and pipes may freeze [-]."""
 HEATED_C: Final = 25.0
@@ -100,7 +103,7 @@ UNTRIED: Final = Attempt(left_out="", longer_h=0.0)
 
 
 def attempt_of(lines: Sequence[LoadLine], without: str, left: Trial, longer: Trial, longer_h: float) -> Attempt:
-    """What was enough of what was tried. A critical load is not left out, whatever comes of it.
+    """What was enough of what was tried. No load is left out that must not stop, whatever comes of it.
 
     Args:
         lines: The inventory, worked out.
@@ -112,7 +115,7 @@ def attempt_of(lines: Sequence[LoadLine], without: str, left: Trial, longer: Tri
     Holds for: trials of one candidate.
     Source: definition.
     """
-    spared = without != "" and not any(line.tier == "critical" for line in _named(lines, without))
+    spared = without != "" and not any(_must_run(line) for line in _named(lines, without))
     return Attempt(left_out=without if spared and left.held else "", longer_h=longer_h if longer.held else 0.0)
 
 
@@ -176,7 +179,7 @@ class Spare:
     """What leaving each load out may give back, whichever the candidate, in the order of the lines."""
 
     helps_promise: tuple[bool, ...]
-    """Whether it is in the promise, and not critical."""
+    """Whether it is in the promise, and may be left out."""
     runs_w: tuple[float, ...]
     """What it frees of running draw while it is on, 0 where nothing [W]."""
     frees_w: tuple[float, ...]
@@ -201,10 +204,12 @@ class Spare:
 class Spared:
     """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
 
-    Where it is enough, the figure is for choosing the least: whole, with the number of the line in its fourth decimal so
-    that no two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience.
+    `behind` is for choosing the least, "" where the load must run: the number of the line in its fourth decimal so that no
+    two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience. Where leaving it
+    out is enough, the figure is what it gives back, whole, and that.
     """
 
+    behind: float | str
     stores_wh: float | str
     runs_w: float | str
     starts_w: float | str
@@ -249,9 +254,9 @@ def spare_of(
         runs_w=runs_w,
         starts_w=starts_w,
         by_energy=_ordered(
-            helping, lambda i: lines[i].energy_wh * alone_share[i], lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
+            helping, lambda i: lines[i].energy_wh * alone_share[i], lambda i: (_after(lines[i]), lines[i].dc_wh > 0)
         ),
-        by_running=_ordered(running, runs_w.__getitem__, lambda i: _behind(lines[i])),
+        by_running=_ordered(running, runs_w.__getitem__, lambda i: _after(lines[i])),
         hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
     )
 
@@ -366,6 +371,7 @@ def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -
     missing_wh, missing_w = _missing(fit)
     return tuple(
         Spared(
+            behind="" if line.name == "" or _must_run(line) else _behind(line),
             stores_wh=_enough(line, _stores_wh(i, lines, spare, means, fit), missing_wh)
             if spare.helps_promise[i]
             else "",
@@ -399,11 +405,15 @@ def _enough(line: LoadLine, given: float, missing: float, helps: float | None = 
     given = round(given, DUST)
     if missing <= 0 or round((given if helps is None else helps) - missing, DUST) < 0:
         return ""
-    return float(spoken(given)) + line.number / 10_000 + _behind(line)
+    return float(spoken(given)) + _behind(line)
 
 
 def _behind(line: LoadLine) -> float:
     """What is added to what a line gives back, so that it is chosen after others [Wh or W]."""
+    return line.number / 10_000 + _after(line)
+
+
+def _after(line: LoadLine) -> float:
     return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line.name)
 
 
@@ -457,6 +467,11 @@ def _heats(name: str) -> bool:
     return any(word in f" {name.lower()}" for word in HEATING)
 
 
+def _must_run(line: LoadLine) -> bool:
+    """Whether a load is critical, by its tier or since somebody's health depends on it."""
+    return line.tier == "critical" or any(part in f" {line.name.lower()}" for part in HEALTH)
+
+
 def _missing(fit: Fit) -> tuple[float, float]:
     """What is missing of usable storage [Wh] and of continuous output [W]."""
     missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
@@ -475,14 +490,14 @@ def _by_card(fit: Fit) -> int:
 
 
 def _is_spared(line: LoadLine, promised: int) -> bool:
-    """Whether leaving a load out helps the promise: it is in it, and not critical."""
-    return 0 < TIERS.index(line.tier) < promised
+    """Whether leaving a load out helps the promise: it is in it, and need not run."""
+    return TIERS.index(line.tier) < promised and not _must_run(line)
 
 
 def _frees(line: LoadLine, demand: Demand) -> bool:
     """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
     shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
-    return line.is_ac == 1 and line.tier != "critical" and not shares
+    return line.is_ac == 1 and not _must_run(line) and not shares
 
 
 def _takes_turns(first: LoadLine, other: LoadLine) -> bool:

@@ -82,6 +82,12 @@ _AT_FIRST = f"({_GONE}<MIN(IF({_SUN_OPEN},{{plan.dark_h}},24),IF({_AC_OPEN},{{pl
 _FIRST_SUN = "INDEX({skies.share},1,1)*{clock.c@_sun_w}"
 
 
+_GAP = (
+    "IF(OR(AND({plan.days}<2,{plan.alone_h}>0),AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
+    f"SUMPRODUCT({_BETWEEN}*({_PLAIN}))+{{idle_w}}*{{plan.unasked_h}}"
+    f"+MAX({{skies.share}})*IF({_SUN_OPEN},{_ALL_MODULES},SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})))"
+)
+"""What comes in less what is taken from one window of a source to the next; 0 where two sources or one day part that time."""
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
@@ -188,29 +194,18 @@ SUPPLY = Table(
             role="quiet",
         ),
         Column(
-            "gap_wh",
-            "Promised loads take from one window of a source to the next",
-            "Wh",
-            path="waits.gap_wh",
-            formula="=IF(OR(AND({plan.days}<2,{plan.alone_h}>0),AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
-            f"-SUMPRODUCT({_BETWEEN}*({_PLAIN}))-{{idle_w}}*{{plan.unasked_h}}"
-            f"-MAX({{skies.share}})*IF({_SUN_OPEN},{_ALL_MODULES},SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})))",
-            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = two sources, or a day that "
-            "begins outside the window.",
-            role="quiet",
-        ),
-        Column(
             "left_wh",
-            "Left of it at worst, were all that is not stated at its best",
+            "Left at worst, all that is not stated at its best",
             "Wh",
             path="waits.left_wh",
-            formula="=MIN({room_wh}-{gap_wh},MAX(0,{start_wh}-{reserve_wh})+MIN("
+            formula=f"=MIN({{room_wh}}+{_GAP},"
+            "MAX(0,{start_wh}-{reserve_wh})+MIN("
             f"SUMPRODUCT({_AT_FIRST}*({_PLAIN}+{_FIRST_SUN}))+{{idle_w}}*{{plan.unasked_h}},"
             f"{{plan.days}}*(SUMPRODUCT(({_PLAIN})*1)+{{idle_w}}*{{plan.unasked_h}})"
             f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*IF({_SUN_OPEN},{_ALL_MODULES},SUM({{clock.c@_sun_w}}))"
             f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*(SUM({{clock.mains_share}})*{{plan.mains_w}}"
             "+SUM({clock.generator_share})*{plan.generator_w}),0)))",
-            note="Before a window, when the first of it comes, and in the end. Below 0 no answer keeps the promise.",
+            note="Below 0 no answer keeps the promise.",
             role="quiet",
         ),
         Column(
