@@ -103,6 +103,7 @@ class Table:
     beside: bool = False  # it stands beside the block before, not below it
     gap: int = 1  # blank rows below it
     tall: float = 0  # height of its records' rows in points; 0: as usual
+    tallest: float = 0  # the same where there is room: few records share the height of `ROOM_FOR` of them
     space: float = 0  # height of the blank row below it; 0: as usual
     marked: str = ""  # of records below each other: the column in which "1" stands in the one that is advised
     heads: bool = True  # whether its columns have headings, or its form headings

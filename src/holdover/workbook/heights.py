@@ -10,6 +10,8 @@ from holdover.workbook.page import Page, height
 from holdover.workbook.paper import BOLD, lines, room_of
 from holdover.workbook.path import follow
 
+ROOM_FOR = 8
+"""Records for which a table that grows in height has room at its lower one [-]; definition."""
 Heights = Iterator[tuple[int, float]]
 """Rows, from 0, each with its height [pt]; of a row that is named twice the later one counts."""
 
@@ -20,14 +22,20 @@ def heights(grid: Grid, study: Any, page: Page, table: Table, standing: Mapping[
     if not page.sheet.narrow:
         of_kind = {"down": _down, "across": _across, "form": _form}
         yield from of_kind[table.kind](grid, study, page, table)
-    if table.tall:
+    tall = tall_of(table, place.count)
+    if tall:
         for offset in range(place.count) if table.kind == "down" else table.rows:
             row = place.top + offset  # what stands beside it may need more
-            yield row, max(table.tall, standing.get(row, 0)) if table.beside else table.tall
+            yield row, max(tall, standing.get(row, 0)) if table.beside else tall
     if page.sheet.narrow and table.kind != "form":
-        yield from _row_words(grid, study, table, standing)
+        yield from _row_words(grid, study, table, standing, tall)
     if table.space and table.gap:
         yield place.top + height(table, place.count), table.space
+
+
+def tall_of(table: Table, count: int) -> float:
+    """Height of a row of a table of so many records, 0 for the usual one [pt]."""
+    return max(table.tall, min(table.tallest, ROOM_FOR * table.tall / max(1, count)))
 
 
 def _texts(grid: Grid, study: Any, table: Table, column: Column) -> list[str]:
@@ -51,7 +59,7 @@ def _down(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
     yield from ((row, style.ROW * min(count, 8)) for row, count in needed.items() if count > 1)
 
 
-def _row_words(grid: Grid, study: Any, table: Table, standing: Mapping[int, float]) -> Heights:
+def _row_words(grid: Grid, study: Any, table: Table, standing: Mapping[int, float], least: float) -> Heights:
     """On a composed page words of a record take the lines they need now, in rows that blocks may share."""
     tall: dict[int, float] = {}
     for column in table.columns:
@@ -64,7 +72,7 @@ def _row_words(grid: Grid, study: Any, table: Table, standing: Mapping[int, floa
                 row = run.at(i)[0]
                 count = lines(str(run.value(i) or ""), room, size * (BOLD if role.get("bold") else 1))
                 needed = style.HEAD_LINE * size / style.BASE["font_size"] * count
-                if count > 1 and needed > max(style.ROW, table.tall, tall.get(row, standing.get(row, 0))):
+                if count > 1 and needed > max(style.ROW, least, tall.get(row, standing.get(row, 0))):
                     tall[row] = needed
     yield from tall.items()
 

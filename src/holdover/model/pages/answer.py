@@ -40,7 +40,7 @@ from holdover.model.spoken import clock_words, spoken, thousands
 from holdover.model.verdict.fit import CHECK
 
 PLACES = 8
-"""Candidates that the first page has room for [-]; definition."""
+"""Candidates that the first page has room for [-]; definition. There is a line for each that may be listed, to this number."""
 LAST_PLACE = 1000
 """More than there are candidates [-]: the first among those within the budget has the highest number below it."""
 OF_STORAGE = ": storage "
@@ -312,7 +312,7 @@ def _places(facts: Facts, told: Sequence[Told]) -> tuple[Place, ...]:
             phrase=one.phrase if offer.fit.fits else _in_short(one.phrase),
         )
 
-    return tuple(place(i) for i in range(1, PLACES + 1))
+    return tuple(place(i) for i in range(1, min(PLACES, len(facts.offers)) + 1))
 
 
 def _beyond(decision: Decision) -> str:

@@ -252,6 +252,7 @@ PLACED = Table(
     ),
     units=False,
     tall=20.5,
+    tallest=31.5,
     gap=0,
     marked="rank",
 )
@@ -539,7 +540,7 @@ ANSWER_SHEET = Sheet(
         _line("page_line", "page line", _ABOUT, 13),
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
-        _line("page_lead", "lead", _LEAD, 29),
+        _line("page_lead", "lead", _LEAD, 42),
         _line("page_drive", "strong words", _DRIVE, 13, path="/drive.first_page", space=_BEFORE_NOW),
         FIGURES,
         CAPTIONS,
