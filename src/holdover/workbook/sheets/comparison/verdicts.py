@@ -87,7 +87,7 @@ def _heats(name: str) -> str:
 
 _HEATING_BEHIND = "20000000000"
 _BEHIND = (
-    f'=IF(OR({{line.name[same]}}="",{{line.tier[same]}}="critical",{_is_called(HEALTH, "{line.name[same]}")}),"",'
+    f'=IF(OR({{decision.nearest_number}}=0,{{line.name[same]}}="",{{line.tier[same]}}="critical",{_is_called(HEALTH, "{line.name[same]}")}),"",'
     '{line.number[same]}/10000+IF({line.tier[same]}="convenience",0,10000000000)'
     f"+IF(OR({_heats('{line.name[same]}')}),{_HEATING_BEHIND},0))"
 )
@@ -104,7 +104,7 @@ def _enough(given: str, missing: str, kept: str, also: str = "") -> str:
 
 SPARED = Table(
     "spared",
-    "What leaving a load out may give back to the nearest miss, where it is enough; for choosing the least, essential loads last",
+    "What leaving a load out may give back to the nearest miss, where it is enough",
     "compared.spared",
     (
         Column(
