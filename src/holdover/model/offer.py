@@ -23,7 +23,8 @@ from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_
 from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
-from holdover.model.verdict.mend import Means, Mend, may_freeze, mend_of
+from holdover.model.verdict.given_up import may_freeze
+from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
 from holdover.model.verdict.reason import Short, asked_of, asks_of, breaks_words, reason_of, short_of, waits_words
 

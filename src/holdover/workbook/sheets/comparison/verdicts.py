@@ -3,7 +3,8 @@
 from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, WITHOUT
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.mend import FROST_C, HEALTH, HEATED_C, HEATING, NO_SHARES, PIPES
+from holdover.model.verdict.given_up import FROST_C, HEALTH, HEATED_C, HEATING, PIPES
+from holdover.model.verdict.mend import NO_SHARES
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
