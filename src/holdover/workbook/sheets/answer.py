@@ -537,7 +537,7 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 25),
-        _line("page_line", "page line", _ABOUT, 13),
+        _line("page_line", "page made", _ABOUT, 13),
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 42),
