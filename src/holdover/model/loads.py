@@ -26,9 +26,10 @@ class LoadLine:
     """One line of the inventory, worked out. Blank lines are loads of no watts.
 
     `w` is the draw that counts in each hour, `hour_need_w` and `hour_need_va` what a candidate must give for it, with
-    the allowance on continuous loads; `counts` tells which of them do: 8, 2 and 1, and 4 where
-    its start is the hardest of the hour, added up; `counted` the first three where nothing else that takes turns is on.
-    `step` is what one of them adds while it starts, negative at a DC port; `hardest` marks the largest of a DC socket.
+    the allowance on continuous loads; `counts` tells which of them do if it is on then: 8, 2 and 1, added up;
+    `counted` the same where nothing else that takes turns is on. While it is on an hour takes `each_hour` of its day,
+    and it ends at `until_h`, 24 more after midnight.
+    `step` is what one of them adds while it starts, negative at a DC port.
     """
 
     given: Load
@@ -65,7 +66,8 @@ class LoadLine:
     rank_need_va: int
     rank_step_w: int
     counted: int
-    hardest: int
+    each_hour: float
+    until_h: float
     share: tuple[float, ...]
     counts: tuple[int, ...]
     w: tuple[float, ...]
@@ -198,7 +200,6 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
     ranks = {name: _ranks(groups, [getattr(first, name) for first in firsts]) for name in RANKED}
     socket_groups = [_socket_group(group, first) for group, first in zip(groups, firsts, strict=True)]
     counts = {name: _counts(socket_groups, ranks[name], places, shares) for name in COUNTED}
-    hardest, hard = _hardest(firsts), _hard(firsts, shares)
     return tuple(
         _line(
             load,
@@ -208,8 +209,6 @@ def load_lines(loads: Sequence[Load], sizing: Sizing) -> tuple[LoadLine, ...]:
                 places=places[i],
                 rank={name: ranks[name][i] for name in RANKED},
                 counts={name: counts[name][i] for name in COUNTED},
-                hard=hard[i],
-                hardest=hardest[i],
                 share=shares[i],
             ),
             total,
@@ -222,8 +221,6 @@ RANKED = ("total_w", "need_w", "need_va", "steps_w")
 """Figures by which loads that do not all run at once are put in order, the largest first [-]."""
 COUNTED = {"total_w": 8, "need_w": 2, "need_va": 1}
 """Figures that count in an hour, or don't, and what stands for each that does [-]."""
-HARDEST = 4
-"""Stands for a load whose start is the hardest of those that are on in the hour, AC and DC apart [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -257,8 +254,6 @@ class _Among:
     places: int
     rank: dict[str, int]
     counts: dict[str, tuple[int, ...]]
-    hard: tuple[int, ...]
-    hardest: int
     share: tuple[float, ...]
 
 
@@ -312,7 +307,7 @@ UNLIMITED = 1_000_000
 def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> LoadLine:
     energy, tier, rank = _energy(load), load.tier or "essential", among.rank
     gap = load.gap_ms if first.is_ac and load.gap_ms is not None else ""
-    sign = 1.0 if first.is_ac else -1.0
+    sign, runs_h = 1.0 if first.is_ac else -1.0, _runs_h(load)
     return LoadLine(
         given=load,
         number=i + 1,
@@ -336,15 +331,16 @@ def _line(load: Load, i: int, first: _First, among: _Among, total: float) -> Loa
         rank_need_va=rank["need_va"],
         rank_step_w=rank["steps_w"] if first.pool else 0,
         counted=sum(bit for name, bit in COUNTED.items() if not first.pool or rank[name] <= among.places),
-        hardest=among.hardest,
+        each_hour=1 / runs_h if runs_h else 0.0,
+        until_h=(load.starts_at or 0.0) + runs_h,
         share=among.share,
         counts=tuple(
-            sum(map(mul, (*COUNTED.values(), HARDEST), hour))
-            for hour in zip(*(among.counts[name] for name in COUNTED), among.hard, strict=True)
+            sum(map(mul, COUNTED.values(), hour))
+            for hour in zip(*(among.counts[name] for name in COUNTED), strict=True)
         ),
-        w=tuple(first.total_w * counts for counts in among.counts["total_w"]),
-        hour_need_w=tuple(first.need_w * counts for counts in among.counts["need_w"]),
-        hour_need_va=tuple(first.need_va * counts for counts in among.counts["need_va"]),
+        w=_while_on(first.total_w, among.counts["total_w"], among.share),
+        hour_need_w=_while_on(first.need_w, among.counts["need_w"], among.share),
+        hour_need_va=_while_on(first.need_va, among.counts["need_va"], among.share),
         step=tuple(sign * first.step_w if s > TRACE else 0.0 for s in among.share),
         incomplete=int(_is_incomplete(load)),
         ask=asks(load),
@@ -437,37 +433,27 @@ def _members(groups: Sequence[object]) -> Iterable[list[int]]:
     return found.values()
 
 
-def _hardest(firsts: Sequence[_First]) -> list[int]:
-    """Marks the line that adds most at its start at each DC socket, the first of equals."""
-    marks = [0] * len(firsts)
-    for volts in DC_VOLTS.values():
-        members = [i for i, first in enumerate(firsts) if first.dc_v == volts]
-        if members:
-            marks[max(members, key=lambda i: (firsts[i].step_w, -i))] = 1
-    return marks
-
-
-def _hard(firsts: Sequence[_First], shares: Sequence[tuple[float, ...]]) -> list[tuple[int, ...]]:
-    """Marks by hour the load that is on and adds most at its start, AC and DC apart; the first of equals."""
-    order = sorted(range(len(firsts)), key=lambda i: (-firsts[i].step_w, i))
-    marks = [[0] * len(HOURS) for _ in firsts]
-    for h in HOURS:
-        for kind in (0, 1):
-            on = (i for i in order if firsts[i].is_ac == kind and firsts[i].step_w > 0 and shares[i][h] > TRACE)
-            if (first := next(on, None)) is not None:
-                marks[first][h] = 1
-    return [tuple(row) for row in marks]
-
-
 def _counts(
     groups: Sequence[object], ranks: Sequence[int], places: Sequence[int], shares: Sequence[tuple[float, ...]]
 ) -> list[tuple[int, ...]]:
-    """Whether each line counts in each hour; of a group only so many of the largest that are on as run at once."""
-    on = [tuple(int(share > TRACE) for share in shares_of) for shares_of in shares]
-    rows = list(on)
+    """Whether each line counts in each hour if it is on; of a group only so many of the largest that are on as run at once."""
+    rows = [(1,) * len(HOURS) for _ in groups]
     for members in _members(groups):
         ahead = [0] * len(HOURS)
         for i in sorted(members, key=ranks.__getitem__):
-            rows[i] = tuple(int(is_on and before < places[i]) for is_on, before in zip(on[i], ahead, strict=True))
-            ahead = [before + is_on for is_on, before in zip(on[i], ahead, strict=True)]
+            rows[i] = tuple(int(before < places[i]) for before in ahead)
+            ahead = [before + (share > TRACE) for share, before in zip(shares[i], ahead, strict=True)]
     return rows
+
+
+def _while_on(figure: float, counts: Sequence[int], shares: Sequence[float]) -> tuple[float, ...]:
+    """A figure of a line in the hours in which it is on and counts."""
+    return tuple(figure * count if share > TRACE else 0.0 for count, share in zip(counts, shares, strict=True))
+
+
+def _runs_h(load: Load) -> float:
+    """Over how many hours of a day its energy is spread [h]."""
+    hours = load.hours_per_day or 0.0
+    if hours > 0 and load.starts_at is not None:
+        return hours
+    return 24.0 if hours > 0 or load.measured_wh_per_day is not None else 0.0

@@ -42,7 +42,7 @@ def _socket(place: int, name: str, feed: str) -> tuple[Column, ...]:
             "W",
             path=f"sockets.{place}.step_w",
             formula=f'=IF({{sizing.starting}}="together",SUMPRODUCT({mine}*{{line.together_w}}),'
-            f"SUMPRODUCT({mine}*{{line.hardest}}*{{line.step_w}}))",
+            f"SUMPRODUCT(LARGE({mine}*{{line.step_w}},1)))",
         ),
         Column(
             f"{name}_needed_w",
@@ -243,16 +243,24 @@ def _by_tier(kind: str) -> tuple[Column, ...]:
 _COUNTS = "{line.counts_@}"
 
 
-def _with(bit: int) -> str:
-    """Lines in whose sum of what counts a bit is held."""
-    return "(" + "+".join(f"({_COUNTS}={n})" for n in range(16) if n & bit) + ")"
-
-
-_WATTS = f"({_COUNTS}>=8)"
-_START = f"(({_COUNTS}>=12)+({_COUNTS}>=4)*({_COUNTS}<8))"
-_NEED, _VA = _with(2), _with(1)
 _ON = "({line.share_@}>0.000001)"
-"""Which lines count in the hour, and with what: the working sheet adds up 8 (watts), 4 (start), 2 (watts with margin), 1 (VA)."""
+
+
+def _with(bit: int) -> str:
+    """Lines that are on, and in whose sum of what counts a bit is held."""
+    held = [n for n in range(16) if n & bit and not n & 4]
+    return f"{_ON}*(" + "+".join(f"({_COUNTS}={n})" for n in held) + ")"
+
+
+_WATTS = f"{_ON}*({_COUNTS}>=8)"
+_NEED, _VA = _with(2), _with(1)
+"""Which lines count in the hour, and with what: the working sheet adds up 8 (watts), 2 (watts with margin), 1 (VA)."""
+
+
+def _hardest_start(kind: str) -> str:
+    """The most that one of the loads adds at its start, of those that are on."""
+    return f"SUMPRODUCT(LARGE({kind}*{{line.step_w}}*{_ON},1))"
+
 
 HOURS = Table(
     "hours",
@@ -306,7 +314,7 @@ HOURS = Table(
                 "start_one_w",
                 "Starting, one at a time",
                 "W",
-                formula=f"=ROUND({{running_w}}+SUMPRODUCT({{line.is_ac}}*{{line.step_w}}*{_START}),6)",
+                formula=f"=ROUND({{running_w}}+{_hardest_start('{line.is_ac}')},6)",
             ),
             Column(
                 "start_all_w",
@@ -340,7 +348,7 @@ HOURS = Table(
                 "dc_start_one_w",
                 "Starting, one",
                 "W",
-                formula=f"={{dc_w}}+SUMPRODUCT(({{line.dc_v}}>0)*{{line.step_w}}*{_START})",
+                formula=f"={{dc_w}}+{_hardest_start('({line.dc_v}>0)')}",
             ),
             Column(
                 "dc_start_all_w",

@@ -1,9 +1,10 @@
 """The load inventory, where the client types, and its working sheet, hour by hour."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from holdover.case.schema import Load
-from holdover.workbook.column import Column, Table, asked, each, group
+from holdover.workbook.column import Column, Table, asked, group
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.comparison.verdicts import SPARED
 
@@ -135,32 +136,39 @@ _PLACE_OF_START = (
     "=IF({pool}=1,1+SUMPRODUCT(({line.pool}=1)*({line.is_ac}={is_ac})*"
     f"(({_STEPS}>{_MY_STEPS})+({_STEPS}={_MY_STEPS})*({{line.number}}<{{number}}))),0)"
 )
-_LARGER_ONES_ON = "SUMPRODUCT(({line.turn}={turn})*({line.$}<{$})*({line.share_#}>0.000001))"
-_HARDER_STARTS_ON = (
-    "SUMPRODUCT(({line.is_ac}={is_ac})*({line.share_#}>0.000001)*" + _LARGER.replace("#", "step_w") + ")"
-)
+_AHEAD = "SUMPRODUCT(({line.turn}={turn})*({line.$}<{$})*{line.share_#})"
+"""What of their day the larger ones of its turn take in the hour: nothing while they are off."""
 _COUNTS = (
-    '=IF({share_#}<=0.000001,0,IF({turn}="",{counted},'
+    '=IF({turn}="",{counted},'
     + "+".join(
-        f"{bit}*({_LARGER_ONES_ON.replace('$', rank)}=0)"
-        for rank, bit in (("rank_w", 8), ("rank_need_w", 2), ("rank_need_va", 1))
+        f"{times}({_AHEAD.replace('$', rank)}<0.000001)"
+        for rank, times in (("rank_w", "8*"), ("rank_need_w", "2*"), ("rank_need_va", ""))
     )
-    + f")+IF({{step_w}}=0,0,4*({_HARDER_STARTS_ON}=0)))"
+    + ")"
 )
-_SINCE = "MOD(#-{load.starts_at[same]},24)"
-"""Hours from its start to the clock hour, a day round; more than 23 where it starts within the hour."""
-_SHARE = (
-    '=IF({hours}>0,IF({load.starts_at[same]}="",1/24,'
-    f"(MEDIAN(0,1,{{hours}}-{_SINCE})+MEDIAN(0,{{hours}},{_SINCE}-23))/{{hours}}),{{continuous}}/24)"
-)
+
+
+def _share(hour: int) -> str:
+    """What of a clock hour lies between start and end; an end after midnight reaches into the hours of the next day."""
+    within = f"MEDIAN({hour},{hour + 1},"
+    return (
+        f"={{each_hour}}*({within}{{until_h}})-{within}N({{load.starts_at[same]}}))"
+        f"+MEDIAN(0,1,{{until_h}}-{hour + 24}))"
+    )
+
+
+_RUNS_H = 'IF({load.starts_at[same]}="",24,{hours})'
 _SILENT = 'AND({load.running_w[same]}="",{load.measured_wh_per_day[same]}="")'
 _ALLOWANCE = "(1+{sizing.running_margin}*{continuous})"
 
 
-def _by_hour(stem: str, unit: str, title: str, formula: str) -> tuple[Column, ...]:
-    """A column for each clock hour, # standing for it."""
-    hour = Column(f"{stem}_#", "#:00", unit, path=f"{stem}.#", formula=formula, role="quiet")
-    return group(title, *each(range(24), hour))
+def _by_hour(stem: str, unit: str, title: str, formula: Callable[[int], str]) -> tuple[Column, ...]:
+    """A column for each clock hour."""
+    hours = (
+        Column(f"{stem}_{hour}", f"{hour}:00", unit, path=f"{stem}.{hour}", formula=formula(hour), role="quiet")
+        for hour in range(24)
+    )
+    return group(title, *hours)
 
 
 def _quiet(name: str, title: str, unit: str, formula: str, note: str = "", path: str = "") -> Column:
@@ -199,6 +207,20 @@ _ITSELF = (
         "number",
         '=IF(OR(ROUND({hours}-3,6)>=0,AND({hours}<=0,{load.measured_wh_per_day[same]}<>"")),1,0)',
         "1 = three hours a day or more: with the margin.",
+    ),
+    _quiet(
+        "each_hour",
+        "In an hour of it",
+        "share",
+        f"=IF({{hours}}>0,1/{_RUNS_H},{{continuous}}/24)",
+        "Share of its day's energy; without a start time it is spread over all day.",
+    ),
+    _quiet(
+        "until_h",
+        "Until",
+        "h",
+        f"=N({{load.starts_at[same]}})+IF({{hours}}>0,{_RUNS_H},24*{{continuous}})",
+        "By the clock, 24 more after midnight.",
     ),
     _quiet(
         "pool",
@@ -272,12 +294,6 @@ _AMONG_OTHERS = (
         "W",
         "=IF(OR({pool}=0,{rank_step_w}<={demand.places}),{quantity}*{step_w},0)",
     ),
-    _quiet(
-        "hardest",
-        "Hardest start of its DC socket",
-        "number",
-        "=IF({dc_v}=0,0,IF(SUMPRODUCT(({line.dc_v}={dc_v})*" + _LARGER.replace("#", "step_w") + ")=0,1,0))",
-    ),
     Column(
         "gap_ms",
         "Longest gap tolerated",
@@ -331,12 +347,12 @@ LINE = Table(
         Column("tier", "Tier", formula='=IF({load.tier[same]}="","essential",{load.tier[same]})', role="quiet"),
         *_ITSELF,
         *_AMONG_OTHERS,
-        *_by_hour("share", "share", "Share of its day's energy in the hour", _SHARE),
+        *_by_hour("share", "share", "Share of its day's energy in the hour", _share),
         *_by_hour(
             "counts",
             "number",
-            "What counts of it in the hour: 8 its watts, 4 its start (the hardest that is on), 2 watts with margin, 1 VA",
-            _COUNTS,
+            "What counts of it in the hour if it is on: 8 its watts, 2 watts with margin, 1 VA",
+            lambda hour: _COUNTS.replace("#", str(hour)),
         ),
     ),
     spans=(("counts", "counts_0", "counts_23"), ("share", "share_0", "share_23")),

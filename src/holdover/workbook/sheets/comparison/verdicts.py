@@ -77,7 +77,7 @@ _KEPT_BUSY = (
 )
 # Of a load that shares its place with no other all its watts count in an hour in which it is on. Where it is on in every
 # hour that asks too much, and makes up for the worst of them, the output is enough without it.
-_ON_THEN = "SUMPRODUCT({left.over}*({line.counts_0[same]}:{line.counts_23[same]}=0))=0"
+_ON_THEN = "SUMPRODUCT({left.over}*({line.share_0[same]}:{line.share_23[same]}<=0.000001))=0"
 _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 
 
