@@ -274,6 +274,17 @@ SLIPS: dict[str, Case] = {
         outage=Outage(days=2, starts_at=18, mains_from=19, mains_hours=1, packs=0),
     ),
     # Two loads that are enough, and what heats last of them, in output and in storage; they need but run in turns.
+    # Somebody's health depends on the load that would be the least to leave out.
+    "what breathes is kept": but(
+        _BARE,
+        loads=(
+            Load(name="CPAP", running_w=1.6, hours_per_day=9, starts_at=20),
+            Load(name="Lamp", running_w=1.7, hours_per_day=9, starts_at=20),
+            Load(name="Fan", running_w=2.6, hours_per_day=9, starts_at=20),
+        ),
+        candidates=(but(_ALONE, storage_wh=60.0, continuous_w=5.5, surge_w=9),),
+        outage=Outage(days=1, promise="all loads"),
+    ),
     "heating is spared": but(
         _BARE,
         loads=(

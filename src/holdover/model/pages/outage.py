@@ -86,7 +86,7 @@ def outage_page(
         drop=_drop(shown),
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
         hold=_hold(table.hold),
-        heading=f"What if, with {tried}" if tried else "What if",
+        heading=f"What if: {tried}" if tried else "What if",
         lines=tuple(
             WhatIf(words=one.words, packs_needed=one.packs_needed, price=one.price)
             if shown.name

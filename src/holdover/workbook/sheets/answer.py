@@ -441,7 +441,7 @@ MORE = Table(
                 f'IF({{tried.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_until("As planned")}="","{_SPARE}",{_outcome("A pack more")}))&".")',
-                f'"{OF_ANOTHER}"&{{tried.name}}&", first by the figures handed over."',
+                f'"{OF_ANOTHER}"&{{tried.name}}&", first by earlier figures."',
             ),
             role="line plain",
         ),
@@ -455,7 +455,7 @@ MORE = Table(
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
                 f'IF({_until("As planned")}="","{_SPARE}",{_outcome(LONGER)})))&".")',
-                f'"Name "&{{shown.name}}&"{TRY_IT}"',
+                f'"To try "&{{shown.name}}&"{TRY_IT}"',
             ),
             role="line plain",
         ),

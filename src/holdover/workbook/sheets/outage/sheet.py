@@ -337,7 +337,7 @@ WHAT_IF_OF = Table(
         Column(
             "heading",
             "What if",
-            formula='=IF({tried.name}="","What if","What if, with "&INDEX({told.named},1,{tried.number}))',
+            formula='=IF({tried.name}="","What if","What if: "&INDEX({told.named},1,{tried.number}))',
             role="heading",
             cells=35,
         ),
@@ -349,7 +349,7 @@ WHAT_IF_OF = Table(
 )
 _READ_IT = (
     "Below the first figure convenience loads go off until the next reading, below the second essential ones, too; off: "
-    "storage can't hold enough. A what-if leaves the promised loads on and nothing else; packs are the fewest that keep the "
+    "storage can't hold enough. A what-if is of the candidate that it names, leaves the promised loads on and nothing else; packs are the fewest that keep the "
     "promise with its margin, the price is with them. Low and high day: all loads as far off as their figures may be."
 )
 _CAUTION = (
