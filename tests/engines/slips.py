@@ -102,7 +102,7 @@ SLIPS: dict[str, Case] = {
     # Price alone would put another first: one whose start is open, one without the margin.
     "an open one costs less": _beside(but(_FULL, name="Open", surge_w=None, continuous_w=1.0), "US"),
     "a scant one costs less": _beside(but(_FULL, name="Scant", storage_wh=4.5)),
-    # The budget just pays the first of some packs, or none of them, or who is nearest of those within it.
+    # The budget just pays the first of some packs, or none of them, or who is nearest of those within it; names are long.
     "a pack may follow": but(
         _BARE,
         loads=(_BEEP, _HUM),
@@ -119,12 +119,16 @@ SLIPS: dict[str, Case] = {
     ),
     "a budget for less": but(
         _BARE,
-        loads=(_BEEP, _HUM),
+        loads=(
+            _BEEP,
+            but(_HUM, name="A lamp of which the name is longer than a line"),
+            but(_HUM, name="A lamp of which the place is too long", place="Pantry 7"),
+        ),
         candidates=(
             but(_ALONE, storage_wh=2.0, price=3.0),
             but(_ALONE, name="Near", storage_wh=4.0, price=4.4),
             but(_ALONE, name="Far", storage_wh=1.0, price=2.0),
-            but(_FULL, weight_kg=None),
+            but(_FULL, name="Full, and of a long name", weight_kg=None),
         ),
         money=Money(budget=4.4, tax_share=0),
         outage=Outage(days=1, starts_at=0),

@@ -12,6 +12,7 @@ from holdover.model.pages.answer import ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHO
 from holdover.model.pages.more import NO_WATTS, OF_ANOTHER, REACHES, TRY_IT
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
+from holdover.model.pages.tried import LONG_NAME
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
@@ -307,7 +308,7 @@ TRY_LEFT = Table(
             "candidate",
             "Candidate",
             "outage.candidate",
-            f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
+            f'=IF({of_shown("fit.name")}="","none listed",LEFT({of_shown("fit.name")},{LONG_NAME}))',
             "tried.candidate",
         ),
         _tried(
@@ -537,7 +538,7 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 25),
-        _line("page_line", "page line", _ABOUT, 13),
+        _line("page_line", "page made", _ABOUT, 13),
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 42),
