@@ -2,6 +2,7 @@
 
 import os
 import random
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -123,6 +124,12 @@ def small(case: Case) -> Study:
 def snug(case: Case) -> Study:
     """The study with no spare slots but those of loads."""
     return study(case, no_slots(case))
+
+
+def repriced(case: Case) -> Study:
+    """The study of a workbook in whose field the last came first when it was handed over."""
+    made = small(case)
+    return study(case, replace(made.slots, keys=tuple(-key for key in made.slots.keys or ())))
 
 
 def sample(path: Path) -> Case:

@@ -102,7 +102,7 @@ SLIPS: dict[str, Case] = {
     # Price alone would put another first: one whose start is open, one without the margin.
     "an open one costs less": _beside(but(_FULL, name="Open", surge_w=None, continuous_w=1.0), "US"),
     "a scant one costs less": _beside(but(_FULL, name="Scant", storage_wh=4.5)),
-    # The budget just pays the first of some packs, or none of them, or who is nearest of those within it.
+    # The budget just pays the first of some packs, or none of them, or who is nearest of those within it; names are long.
     "a pack may follow": but(
         _BARE,
         loads=(_BEEP, _HUM),
@@ -119,12 +119,16 @@ SLIPS: dict[str, Case] = {
     ),
     "a budget for less": but(
         _BARE,
-        loads=(_BEEP, _HUM),
+        loads=(
+            _BEEP,
+            but(_HUM, name="A lamp of which the name is longer than a line"),
+            but(_HUM, name="A lamp of which the place is too long", place="Pantry 7"),
+        ),
         candidates=(
             but(_ALONE, storage_wh=2.0, price=3.0),
             but(_ALONE, name="Near", storage_wh=4.0, price=4.4),
             but(_ALONE, name="Far", storage_wh=1.0, price=2.0),
-            but(_FULL, weight_kg=None),
+            but(_FULL, name="Full, and of a long name", weight_kg=None),
         ),
         money=Money(budget=4.4, tax_share=0),
         outage=Outage(days=1, starts_at=0),
@@ -274,6 +278,17 @@ SLIPS: dict[str, Case] = {
         outage=Outage(days=2, starts_at=18, mains_from=19, mains_hours=1, packs=0),
     ),
     # Two loads that are enough, and what heats last of them, in output and in storage; they need but run in turns.
+    # Somebody's health depends on the load that would be the least to leave out.
+    "what breathes is kept": but(
+        _BARE,
+        loads=(
+            Load(name="CPAP", running_w=1.6, hours_per_day=9, starts_at=20),
+            Load(name="Lamp", running_w=1.7, hours_per_day=9, starts_at=20),
+            Load(name="Fan", running_w=2.6, hours_per_day=9, starts_at=20),
+        ),
+        candidates=(but(_ALONE, storage_wh=60.0, continuous_w=5.5, surge_w=9),),
+        outage=Outage(days=1, promise="all loads"),
+    ),
     "heating is spared": but(
         _BARE,
         loads=(
@@ -329,6 +344,24 @@ SLIPS: dict[str, Case] = {
             but(TINY_UNIT, name="One string", pv_max_v=5, pv_max_a=0.5, pack_wh=None),
         ),
         outage=Outage(days=1, starts_at=19, promise="all loads", generator_from=18.4, generator_hours=1.5, sky=0.37),
+    ),
+    # One pack is set and two would bring the vehicle there; the hours of a generator are planned, but not its watts.
+    "a pack more for the drive": Case(
+        candidates=(
+            Candidate(
+                name="Unit", storage_wh=200, pack_wh=200, packs_max=2, continuous_w=1800, surge_w=3000, ac_volts=120
+            ),
+        ),
+        vehicle=Vehicle(distance=0.9, distance_unit="mi", consumption=280, consumption_unit="Wh/mi"),
+        outage=Outage(days=1, packs=1, generator_hours=1),
+    ),
+    # Of the two hours more that are tried the day has room for one, and that is enough.
+    "an hour of the generator lacks": but(
+        _BARE,
+        loads=(_at("Glow", 2, 24, 0),),
+        candidates=(but(_ALONE, storage_wh=1.0, ac_charge_w=3, bypass_w=4),),
+        recharge=Recharge(generator_w=8),
+        outage=Outage(days=1, starts_at=0, generator_from=0, generator_hours=23, packs=0),
     ),
 }
 """Each number is near 1, so that a small fault decides something."""

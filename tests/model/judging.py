@@ -71,7 +71,7 @@ class Judged:
     """A candidate judged, and what is said of it."""
 
     def __init__(self, offer: Offer, whole: Study, promise: Promise) -> None:
-        waits = Waits(ac=False, sun=False, lowest=False, gap_wh=0.0, left_wh=0.0)
+        waits = Waits(ac=False, sun=False, lowest=False, left_wh=0.0)
         self.fit: Fit = fit_of(
             offer.given,
             Against(case=whole.case, ac_volts=ac_volts_of(whole.lines), demand=whole.demand, trip=whole.vehicle),

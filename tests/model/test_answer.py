@@ -148,11 +148,13 @@ def test_cautions_are_those_of_the_case() -> None:
     assert "second way out" not in page(unit("Unit A")).cautions
 
 
-def test_the_first_page_has_room_for_eight_candidates() -> None:
-    """Eight lines, numbered from 1; those that no candidate needs are blank."""
-    places = page(unit("Alder"), unit("Beech", price=1200)).places
-    assert [one.place for one in places] == list(range(1, PLACES + 1)) == list(range(1, 9))
-    assert [one.number for one in places] == [1, 2, 0, 0, 0, 0, 0, 0]
+def test_the_first_page_has_a_line_for_each_candidate_to_eight() -> None:
+    """Eight lines at most, numbered from 1; of fewer candidates those that are listed and those that may be, which are blank."""
+    case = Case(loads=(FRIDGE,), candidates=(unit("Alder"), unit("Beech", price=1200)))
+    places = study(case, Slots(loads=2, candidates=4, days=2)).answer.places
+    assert [(one.place, one.number) for one in places] == [(1, 1), (2, 2), (3, 0), (4, 0)]
+    many = page(*(unit(f"No. {i}") for i in range(11))).places
+    assert [one.place for one in many] == list(range(1, PLACES + 1)) == list(range(1, 9))
 
 
 def test_where_a_drive_is_planned_the_high_day_is_told_of_loads_alone() -> None:

@@ -95,6 +95,14 @@ def test_more_loads_than_there_are_lines_are_counted() -> None:
     assert [one.name for one in found[-2:]] == ["No. 6", "and 4 more: see the Load sheet"]
 
 
+def test_a_long_name_leaves_out_its_place_and_then_its_end() -> None:
+    """44 letters have room on a line that is read from a metre away: place and name, else the name, else its beginning."""
+    names = ("x" * 38, "y" * 39, "z" * 45)
+    loads = tuple(Load(name=name, place="Pantry", running_w=9 - i, hours_per_day=1) for i, name in enumerate(names))
+    told = [one.name for one in card(Outage(days=1), loads=loads).lists[1] if one.name]
+    assert told == [f"{names[0]}, Pantry", names[1], "z" * 44]
+
+
 def test_when_the_generator_runs_and_what_it_burns() -> None:
     """2 h a day of 1 kW for two days at half a litre a kWh: 2 l, and 0.5 US gallons."""
     outage = Outage(days=2, generator_from=17.5, generator_hours=2)

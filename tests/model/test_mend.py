@@ -214,3 +214,19 @@ def test_fuel_is_not_told_while_nobody_knows_what_is_charged() -> None:
     case = evening(FREEZER)
     assert study(case.model_copy(update={"candidates": (silent,)})).door_card.fuel == FUEL_UNKNOWN
     assert study(case).door_card.fuel.startswith("Fuel for 2 days: at least ")
+
+
+@pytest.mark.parametrize("name", ["Oxygen concentrator", "CPAP", "Beatmungsgerät", "Medicine fridge", "Oxygène"])
+def test_what_somebody_breathes_by_is_not_named_to_be_left_out(name: str) -> None:
+    """Typed as essential, it would be the one load that makes up for storage and output alike: a lamp is named, or a unit."""
+    device = Load(name=name, running_w=900, hours_per_day=10, starts_at=20, tier="essential")
+    lamp = Load(name="Lamp", running_w=950, hours_per_day=10, starts_at=20, tier="essential")
+    unit = Candidate(name="A", storage_wh=16_000, continuous_w=1500, surge_w=3000, ac_volts=120, packs=0)
+    for loads, left_out in (((device, lamp), "Lamp"), ((device, device), "")):
+        found = study(Case(loads=loads, candidates=(unit,), outage=Outage(days=1)))
+        mend = found.offers[0].mend
+        assert (mend.left_out_for_storage, mend.left_out_for_output) == (left_out, left_out)
+        assert f"{name} left out" not in mend.words
+        assert "at the same time" not in mend.words
+    asked = study(Case(loads=(device, device), candidates=(unit,), outage=Outage(days=1, without=name)))
+    assert asked.offers[0].mend.left_out_for_storage == ""

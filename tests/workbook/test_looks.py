@@ -55,10 +55,32 @@ def _many(case: Case) -> Case:
     return case.model_copy(update={"candidates": tuple(named)})
 
 
+def _wordy(case: Case) -> Case:
+    """One candidate of a name as some makers give them; client, place, maker and a load are called at length, too."""
+    named = {"name": "Unit Alder Home Station Max 3000 Gen 2 with app"}
+    about = {
+        "client": "The household and the neighbours of number 14",
+        "place": "Lower Wrenfold by the mill (invented)",
+        "prepared_by": "Sample advisers and installers, Wrenfold branch",
+    }
+    lamps = {
+        "name": "Lamps in the living room, the hall and both bedrooms upstairs",
+        "place": "Upstairs and downstairs",
+    }
+    return case.model_copy(
+        update={
+            "about": case.about.model_copy(update=about),
+            "business": case.business.model_copy(update={"name": ""}),
+            "candidates": (case.candidates[0].model_copy(update=named),),
+            "loads": (*case.loads[:-1], case.loads[-1].model_copy(update=lamps)),
+        }
+    )
+
+
 CASES: Final[dict[str, Callable[[], Case]]] = {
     **{path.name: partial(sample, path) for path in SAMPLES},
     **{path.name: partial(sample, path) for path in sorted(template_folder().iterdir()) if path.is_dir()},
-    "one candidate": _of_sample(lambda case: case.model_copy(update={"candidates": case.candidates[:1]})),
+    "one candidate, long names": _of_sample(_wordy),
     "no candidate": _of_sample(lambda case: case.model_copy(update={"candidates": ()})),
     "forty candidates": _of_sample(_many),
     "none that fits": _of_sample(lambda case: _long(case, days=9, sky=0.02, generator_hours=0.0)),

@@ -48,6 +48,7 @@ PORTABLE = frozenset(
         "DEGREES",
         "PI",
         "EXP",
+        "LN",
         "SQRT",
         "ABS",
         "SIGN",

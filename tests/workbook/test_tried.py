@@ -57,7 +57,7 @@ def bench(made: Study) -> Bench:
 def test_as_it_is_handed_over_the_one_followed_is_tried(made: Study) -> None:
     """The first in rank, or the one that is named; nothing else is said of it."""
     assert (made.shown.name, made.tried.name) == ("Birch", "Birch")
-    assert made.outage_page.heading == "What if, with Birch"
+    assert made.outage_page.heading == "What if: Birch"
     assert made.answer.more.pack == "It takes no more packs."
     named = study(CASE.model_copy(update={"outage": Outage(days=1, candidate="cedar")}), ROOM)
     assert (named.shown.name, named.tried.name) == ("Cedar", "Cedar")
@@ -73,9 +73,9 @@ def test_a_price_that_changes_the_pick_leaves_the_what_ifs(bench: Bench, made: S
     assert (after.decision.pick, after.shown.name, after.tried.name) == ("Ash", "Ash", "Birch")
     assert (after.outage.tried, after.outage.sure) == (made.outage.tried, made.outage.sure)
     assert after.outage.followed != made.outage.followed
-    assert after.outage_page.heading == "What if, with Birch"
-    assert after.answer.more.pack == "What-ifs are of Birch, first by the figures handed over."
-    assert after.answer.more.generator == "Name Ash as candidate to try them on it."
+    assert after.outage_page.heading == "What if: Birch"
+    assert after.answer.more.pack == "Tried on Birch, first by earlier figures."
+    assert after.answer.more.generator == "To try Ash, name it as candidate."
     assert (after.answer.more.dark, after.answer.high_day) == ("", "")
 
 

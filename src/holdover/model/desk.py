@@ -116,6 +116,7 @@ def _bounds(
 ) -> Bounds:
     promised_wh = [sum(hour) for hour in zip(*(tiers[tier].ac_wh for tier in TIERS[: plan.promised]), strict=True)]
     return Bounds(
+        given_wh=sum(source.w * sum(source.share) for source in sources),
         unasked_h=unasked_h(promised_wh, always_on=plan.always_on),
         dark_h=dark_h(plan.clock.starts_at, case.sun.solar_noon_at, sunset_deg),
         alone_h=alone_h(sources, plan.clock.starts_at),

@@ -12,7 +12,7 @@ from holdover.model.demand import TIERS
 from holdover.model.desk import Desk, alone_of
 from holdover.model.dust import DUST
 from holdover.model.money import Cost, Stage, cost_of, stages_of
-from holdover.model.outage.at_best import alone_in, gap_wh, left_at_first_wh, left_wh
+from holdover.model.outage.at_best import gap_wh, left_at_first_wh, left_wh
 from holdover.model.outage.inflow import sun_by_hour
 from holdover.model.outage.promise import Carried, Fate, Taking, carried, packs_for, source_trips_w, taking_of
 from holdover.model.outage.shedding import Store
@@ -23,7 +23,8 @@ from holdover.model.storage import Held, Storage, held_of, packs_fixed, storage_
 from holdover.model.strings import Strings, strings
 from holdover.model.vehicle import Arrival, Inverter, Stock, VehicleFit, arrival, vehicle_fit
 from holdover.model.verdict.fit import Against, Fit, Waits, Worked, fit_of, remarks_of, solar_unsaid
-from holdover.model.verdict.mend import Means, Mend, may_freeze, mend_of
+from holdover.model.verdict.given_up import may_freeze
+from holdover.model.verdict.mend import Means, Mend, mend_of
 from holdover.model.verdict.rank import Rank
 from holdover.model.verdict.reason import Short, asked_of, asks_of, breaks_words, reason_of, short_of, waits_words
 
@@ -126,50 +127,45 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried, convert
     case = desk.case
     planned = c.name != "" and case.array.modules > 0
     unsaid = planned and ((layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0)
-    gap, left = _at_best(desk, c, layouts, through, converter, unsaid=unsaid)
+    left = _left_at_best_wh(desk, c, layouts, through, converter, unsaid=unsaid)
     unknown = unsaid and layouts.missing != ""  # of modules or a place not known nobody can tell what they bring
     may_keep = through.promise.word == "UNDER" and (unknown or round(left, DUST) >= 0)
-    charges = any(source.w * sum(source.share) > 0 for source in desk.sources)
     shines = unknown or sum(desk.module_w[case.outage.month - 1]) > 0
     bright = any(day.sky > 0 for day in desk.skies)
     return Waits(
-        ac=may_keep and c.ac_charge_w is None and charges,
+        ac=may_keep and c.ac_charge_w is None and desk.bounds.given_wh > 0,
         sun=may_keep and unsaid and bright and shines,
         lowest=round(through.source_trips_w, DUST) > 0 and c.ac_charge_w is not None and c.ac_charge_min_w is None,
-        gap_wh=gap,
         left_wh=left,
     )
 
 
-def _at_best(
+def _left_at_best_wh(
     desk: Desk, c: Candidate, layouts: Strings, through: Carried, converter: Converter, *, unsaid: bool
-) -> tuple[float, float]:
-    """What the promise takes between two windows of a source, and what is left at worst, whatever is not stated [Wh].
+) -> float:
+    """What is left at worst above the reserve if all that is not stated is at its best [Wh]; below 0 the promise breaks.
 
     `unsaid` tells that the data sheet does not say what of the modules it takes: then it is all they give.
     """
     plan, store, bounds = desk.plan, through.store, desk.bounds
     nets = through.taking.plain_day_wh[plan.promised - 1]
     skies = [day.sky for day in desk.skies]
-    counted = _mean_day_wh(desk, layouts)
-    most_wh = desk.case.array.modules * sum(desk.module_w[desk.case.outage.month - 1])
-    between_wh = most_wh if unsaid else sum(counted[hour] for hour in alone_in(desk.sources))
-    sun_wh = sum(skies[: plan.days]) * (most_wh if unsaid else sum(counted))
-    silent = c.ac_charge_w is None
-    charged_wh = sum(source.w * sum(source.share) for source in desk.sources) * converter.charged_share * silent
+    counted, silent = _mean_day_wh(desk, layouts), c.ac_charge_w is None
+    sun_wh = desk.case.array.modules * sum(desk.module_w[desk.case.outage.month - 1]) if unsaid else sum(counted)
+    charged_wh = bounds.given_wh * converter.charged_share if silent else 0.0
     unasked_wh = converter.idle_w * bounds.unasked_h
     above = max(0.0, store.start_wh - store.reserve_wh)
     first = min(bounds.dark_h if unsaid else 24, bounds.alone_h if silent else 24)
     in_one = plan.days > 1 or bounds.alone_h == 0
-    gap = gap_wh(nets, max(skies) * between_wh + unasked_wh, desk.sources, whole=in_one)
-    in_the_end = left_wh(above, nets, plan.days, sun_wh, charged_wh + unasked_wh)
+    gap = gap_wh(nets, max(skies) * sun_wh + unasked_wh, desk.sources, whole=in_one)
+    in_the_end = left_wh(above, nets, plan.days, sum(skies[: plan.days]) * sun_wh, charged_wh + unasked_wh)
     at_first = left_at_first_wh(
         above + unasked_wh,
         [net + skies[0] * wh for net, wh in zip(nets, counted, strict=True)],
         plan.clock.starts_at,
         first,
     )
-    return gap, min(store.room_wh - gap, at_first, in_the_end)
+    return min(store.room_wh - gap, at_first, in_the_end)
 
 
 def _room(c: Candidate, packs: int, full_per_wh: float) -> Room:

@@ -89,6 +89,10 @@ def _across(grid: Grid, study: Any, page: Page, table: Table) -> Heights:
         elif column.role == "words" or (style.is_free_text(column) and column.name != "name"):
             most = max((lines(text, page.widths[left]) for text in _texts(grid, study, table, column)), default=1)
             yield row, style.ROW * min(20, max(3, most))
+        elif column.name == "name" and column.role in ("head", "column name"):
+            room = sum(page.widths[left : left + column.cells]) / BOLD
+            most = max((lines(text, room) for text in _texts(grid, study, table, column)), default=1)
+            yield row, max(style.HEIGHTS[column.role], style.ROW * min(6, most))
         elif column.role in style.HEIGHTS:
             yield row, style.HEIGHTS[column.role]
 

@@ -208,6 +208,7 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     # Roles of a composed page: type and space do the work, there are few borders.
     "page title": {**BARE, "font_size": 20, "bold": True},
     "page line": {**BARE, "font_color": GREY},
+    "page made": {**BARE, "font_color": GREY, "text_wrap": True},
     "hero": {**BARE, "font_size": 17, "bold": True, "font_color": TEAL, "text_wrap": True},
     "notice": {**BARE, "font_color": LOOK[0], "bold": True, "text_wrap": True},
     "lead": {**BARE, "font_size": 11.5, "text_wrap": True, "valign": "top"},
@@ -222,7 +223,15 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "row quiet": BARE,
     "result": {**BARE, "text_wrap": True, "indent": 1},
     "was": {**BARE, "font_color": GREY, "text_wrap": True},
-    "heading": {**BARE, "font_size": 11, "bold": True, "font_color": TEAL, "bottom": 1, "bottom_color": LINE},
+    "heading": {
+        **BARE,
+        "font_size": 11,
+        "bold": True,
+        "font_color": TEAL,
+        "text_wrap": True,
+        "bottom": 1,
+        "bottom_color": LINE,
+    },
     "strong": {**BARE, "bold": True},
     "strong words": {**BARE, "bold": True, "text_wrap": True, "valign": "top"},
     "page words": {**BARE, "font_color": GREY, "text_wrap": True, "valign": "top"},
@@ -262,8 +271,9 @@ ROLES: Final[dict[str, dict[str, Any]]] = {
     "paper head": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK},
     "paper head right": {**BARE, "bold": True, "bottom": 1, "bottom_color": INK, "align": "right"},
     "paper row": BARE,
+    "paper words": {**BARE, "text_wrap": True},
     "paper total": {**BARE, "bold": True, "font_size": 13, "top": 2, "top_color": INK},
-    "signature": {**BARE, "font_color": GREY, "top": 1, "top_color": INK},
+    "signature": {**BARE, "font_color": GREY, "text_wrap": True, "valign": "top", "top": 1, "top_color": INK},
     # The card.
     "card title": {**BARE, "font_size": 26, "bold": True},
     "card who": {**BARE, "font_size": 13, "shrink": True},
@@ -314,7 +324,7 @@ BANNER_COLUMNS: Final = 7
 STRONG: Final = ("total", "verdict", "head", "banner", "asked group")
 """Roles whose titles are bold."""
 RULED: Final = (
-    {"paper row": HAIR}
+    {"paper row": HAIR, "paper words": HAIR}
     | dict.fromkeys(
         ("row", "row left", "row short", "row name", "row words", "row money", "row verdict", "row quiet"), HAIR
     )

@@ -14,12 +14,13 @@ from holdover.model.outage.tier_sets import Source
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bounds:
-    """What bounds every candidate alike, in hours.
+    """What bounds every candidate alike.
 
-    `unasked_h` are those of a day in which the inverter is on for promised loads and none of them asks for AC; `dark_h` and
+    `given_wh` is what the sources give on a day, passed on to loads or charged. `unasked_h` are the hours of a day in which the inverter is on for promised loads and none of them asks for AC; `dark_h` and
     `alone_h` whole hours from the start of the outage until the sun may be up, and until a source is connected.
     """
 
+    given_wh: float
     unasked_h: int
     dark_h: int
     alone_h: int

@@ -64,7 +64,7 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
     fits = [offer.fit for offer in offers if offer.name]
     common = {*common_asks(fits), *common_remarks(fits)}
     nearest = offers[decision.nearest_number - 1] if decision.nearest_number else None
-    nothing = Spared(stores_wh="", runs_w="", starts_w="")
+    nothing = Spared(behind="", stores_wh="", runs_w="", starts_w="")
     return Compared(
         lead=lead_of(offers, decision, desk.case),
         labels=tuple(_label(offer, decision) for offer in offers),

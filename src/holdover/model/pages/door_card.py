@@ -20,6 +20,8 @@ from holdover.model.spoken import clock_words, spoken
 
 ROOM: Final = {"critical": 5, "essential": 8, "convenience": 8}
 """Lines that the card has for the loads of a tier [-]."""
+LONG_NAME: Final = 44
+"""Letters of a load's name, and of its place with it, for which a line of the card has room [-]; definition."""
 HEADS: Final[dict[Purpose, str]] = {
     "outage": "When the power is out",
     "day away": "Away from the outlet",
@@ -208,8 +210,10 @@ def _list(tier: str, switches: Sequence[Switch]) -> tuple[Listed, ...]:
 
 
 def _load_words(line: LoadLine) -> str:
-    name = line.given.name or f"Line {line.number}"
-    return f"{name}, {line.given.place}" if line.given.place else name
+    """A load and where it is; of a long name the place is left out, or its end: it is read from a metre away."""
+    name, place = line.given.name, line.given.place
+    behind = f", {place}" if place and len(name) + len(place) <= LONG_NAME else ""
+    return (name[:LONG_NAME] or f"Line {line.number}") + behind
 
 
 def _day(number: int, clocks: Sequence[int | str], outage: Outage, shown: Offer) -> DoorDay:

@@ -20,8 +20,8 @@ NO_WATTS: Final = "Type the generator's watts on Solar recharge first."
 """What is said of hours of a generator whose output nobody states [-]."""
 
 
-OF_ANOTHER: Final = "What-ifs are of "
-TRY_IT: Final = " as candidate to try them on it."
+OF_ANOTHER: Final = "Tried on "
+TRY_IT: Final = ", name it as candidate."
 """Parts of what is said in place of what-ifs of another candidate [-]."""
 
 
@@ -50,7 +50,7 @@ def more_of(case: Case, shown: Offer, tried: Offer, trials: Sequence[Trial]) -> 
         return More()
     if tried.number != shown.number:
         return More(
-            pack=f"{OF_ANOTHER}{tried.name}, first by the figures handed over.", generator=f"Name {shown.name}{TRY_IT}"
+            pack=f"{OF_ANOTHER}{tried.name}, first by earlier figures.", generator=f"To try {shown.name}{TRY_IT}"
         )
     return More(
         pack=_pack_more(case, shown, trials),

@@ -1,12 +1,16 @@
 """What each setting that is tried on the first page comes to, for the candidate followed."""
 
 from dataclasses import asdict, dataclass
+from typing import Final
 
 from holdover.case.measure import in_units
 from holdover.case.schema import Case
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken, thousands
+
+LONG_NAME: Final = 18
+"""Letters of a candidate's name for which its cell has room [-]; definition. The line below names it whole."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +43,7 @@ def tried_of(case: Case, shown: Offer, *, beyond: bool) -> Tried:
     outage = case.outage
     ends = outage.starts_at + 24 * outage.days
     return Tried(
-        candidate=shown.name or "none listed",
+        candidate=shown.name[:LONG_NAME] or "none listed",
         packs=_packs(outage.packs or 0, shown) if shown.name else "",
         days=f"{'only ' if beyond else ''}to day {ends // 24 + 1}, {ends % 24:02d}:00",
         left=_left(case),

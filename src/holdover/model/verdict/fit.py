@@ -110,15 +110,13 @@ class Waits:
     """Whether something planned that might keep the promise counts for nothing, as a figure of it is not stated.
 
     `ac` is charging from an outlet or a generator, `sun` the modules; each only where it comes before the promise breaks.
-    `lowest` is the lowest setting of the charger, where it and the loads trip a source. `gap_wh` is what the promise takes
-    at least between two windows of a source, `left_wh` what is left at worst of what is above the reserve, if all that is
-    not stated is at its best: below 0 no answer keeps the promise.
+    `lowest` is the lowest setting of the charger, where it and the loads trip a source. `left_wh` is what is left at worst
+    of what is above the reserve, if all that is not stated is at its best: below 0 no answer keeps the promise.
     """
 
     ac: bool
     sun: bool
     lowest: bool
-    gap_wh: float
     left_wh: float
 
 

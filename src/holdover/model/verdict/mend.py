@@ -14,7 +14,6 @@ from operator import mul
 from typing import Final
 
 from holdover.case.schema import Sizing
-from holdover.case.words import vocabulary
 from holdover.model.demand import TIERS, Demand
 from holdover.model.dust import DUST, holds
 from holdover.model.loads import LoadLine
@@ -22,22 +21,10 @@ from holdover.model.outage.what_if import Trial
 from holdover.model.spoken import spoken, thousands
 from holdover.model.storage import Held, Storage
 from holdover.model.verdict.fit import UNDER, Fit
+from holdover.model.verdict.given_up import BEHIND, PIPES, after, behind, heats, must_run
 
 NO_SHARES: Final = "the operation card followed, no shares set in the device"
 """What helps where a device drops loads by itself that storage would carry [-]."""
-BEHIND: Final = 1e10
-"""Added to what leaving an essential load out gives back [Wh, W], more than any gives: convenience is given up first."""
-HEATING: Final = tuple(vocabulary("words")["heating"]["parts"])
-"""Parts of the names of loads that keep a house warm and its pipes whole [-]; common practice: they are given up last.
-
-A name tells it, and not the typical load that it may mean: names are typed in the workbook, which knows no such table.
-"""
-PIPES: Final = " and see that pipes do not freeze"
-"""What stands behind such a load where no other would do, and pipes may freeze [-]."""
-HEATED_C: Final = 25.0
-"""Where it is warmer than this, nobody heats [°C]; common practice. A heated house is less warm, whatever stands outside."""
-FROST_C: Final = 5.0
-"""Where it never is colder than this, no pipe freezes [°C]; common practice, with 5 °C for a clear night."""
 
 
 HOURS_A_DAY: Final = 24.0
@@ -100,7 +87,7 @@ UNTRIED: Final = Attempt(left_out="", longer_h=0.0)
 
 
 def attempt_of(lines: Sequence[LoadLine], without: str, left: Trial, longer: Trial, longer_h: float) -> Attempt:
-    """What was enough of what was tried. A critical load is not left out, whatever comes of it.
+    """What was enough of what was tried. No load is left out that must not stop, whatever comes of it.
 
     Args:
         lines: The inventory, worked out.
@@ -112,7 +99,7 @@ def attempt_of(lines: Sequence[LoadLine], without: str, left: Trial, longer: Tri
     Holds for: trials of one candidate.
     Source: definition.
     """
-    spared = without != "" and not any(line.tier == "critical" for line in _named(lines, without))
+    spared = without != "" and not any(must_run(line) for line in _named(lines, without))
     return Attempt(left_out=without if spared and left.held else "", longer_h=longer_h if longer.held else 0.0)
 
 
@@ -176,7 +163,7 @@ class Spare:
     """What leaving each load out may give back, whichever the candidate, in the order of the lines."""
 
     helps_promise: tuple[bool, ...]
-    """Whether it is in the promise, and not critical."""
+    """Whether it is in the promise, and may be left out."""
     runs_w: tuple[float, ...]
     """What it frees of running draw while it is on, 0 where nothing [W]."""
     frees_w: tuple[float, ...]
@@ -201,10 +188,12 @@ class Spare:
 class Spared:
     """What leaving one load out gives back, "" where that is not enough; and what it adds at its start at the peak.
 
-    Where it is enough, the figure is for choosing the least: whole, with the number of the line in its fourth decimal so
-    that no two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience.
+    `behind` is for choosing the least, "" where the load must run: the number of the line in its fourth decimal so that no
+    two are alike, and `BEHIND` more of an essential load, so that it is chosen after those of convenience. Where leaving it
+    out is enough, the figure is what it gives back, whole, and that.
     """
 
+    behind: float | str
     stores_wh: float | str
     runs_w: float | str
     starts_w: float | str
@@ -249,9 +238,9 @@ def spare_of(
         runs_w=runs_w,
         starts_w=starts_w,
         by_energy=_ordered(
-            helping, lambda i: lines[i].energy_wh * alone_share[i], lambda i: (_behind(lines[i]), lines[i].dc_wh > 0)
+            helping, lambda i: lines[i].energy_wh * alone_share[i], lambda i: (after(lines[i]), lines[i].dc_wh > 0)
         ),
-        by_running=_ordered(running, runs_w.__getitem__, lambda i: _behind(lines[i])),
+        by_running=_ordered(running, runs_w.__getitem__, lambda i: after(lines[i])),
         hardest=lines[max(adding, key=lambda i: float(starts_w[i]))] if adding else None,
     )
 
@@ -273,22 +262,6 @@ def load_to_try(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means)
     return found[0].name if found else ""
 
 
-def may_freeze(storage_c: float, coldest_c: float | None) -> bool:
-    """Whether pipes may freeze where heating is left out [-].
-
-    Args:
-        storage_c: Where the unit stands [°C].
-        coldest_c: Coldest air of the place, None where it is not stated [°C].
-
-    Holds for: a unit that stands in the building, or outside in its season.
-    Source: common practice; what is not stated is taken for cold.
-
-    >>> may_freeze(20, None), may_freeze(30, -20), may_freeze(20, 8)
-    (True, False, False)
-    """
-    return round(storage_c - HEATED_C, DUST) <= 0 and (coldest_c is None or round(coldest_c - FROST_C, DUST) < 0)
-
-
 def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, attempt: Attempt | None = None) -> Mend:
     """What would help a candidate, out of its misses in storage and in running draw; `attempt` is of this candidate."""
     missing_wh, missing_w = _missing(fit)
@@ -304,10 +277,11 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, att
         for_storage.append(f"{packs} more pack{'' if packs == 1 else 's'}")
     if left_out:
         day_wh = sum(line.energy_wh for line in _named(lines, left_out))
-        pipes = PIPES * (means.freezes and _heats(left_out))
+        pipes = PIPES * (means.freezes and heats(left_out))
         for_storage.append(f"{left_out} left out ({thousands(day_wh)} Wh a day){pipes}")
     if hours > 0:
-        for_storage.append(f"{spoken(hours, 1)} more generator hours a day")
+        more = spoken(hours, 1)
+        for_storage.append(f"{more} more generator {'hour' if more == '1' else 'hours'} a day")
     for_output = _output_parts(runs, other, left_out, means)
     if starts:
         what = starts.name if is_alone else f"motors, above all {starts.name},"
@@ -333,7 +307,7 @@ def _output_parts(runs: LoadLine | None, other: LoadLine | None, left_out: str, 
     """What would help the running draw; a load that is left out for storage is not named twice."""
     parts = []
     if runs and runs.name.lower() != left_out.lower():
-        pipes = PIPES * (means.freezes and _heats(runs.name))
+        pipes = PIPES * (means.freezes and heats(runs.name))
         parts.append(f"{runs.name} left out ({thousands(runs.total_w)} W){pipes}")
     if runs and other and _takes_turns(runs, other):
         parts.append(f"{runs.name} and {other.name} not at the same time")
@@ -366,6 +340,7 @@ def spared_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means) -
     missing_wh, missing_w = _missing(fit)
     return tuple(
         Spared(
+            behind="" if line.name == "" or must_run(line) else behind(line),
             stores_wh=_enough(line, _stores_wh(i, lines, spare, means, fit), missing_wh)
             if spare.helps_promise[i]
             else "",
@@ -399,12 +374,7 @@ def _enough(line: LoadLine, given: float, missing: float, helps: float | None = 
     given = round(given, DUST)
     if missing <= 0 or round((given if helps is None else helps) - missing, DUST) < 0:
         return ""
-    return float(spoken(given)) + line.number / 10_000 + _behind(line)
-
-
-def _behind(line: LoadLine) -> float:
-    """What is added to what a line gives back, so that it is chosen after others [Wh or W]."""
-    return (0.0 if line.tier == "convenience" else BEHIND) + 2 * BEHIND * _heats(line.name)
+    return float(spoken(given)) + behind(line)
 
 
 def _least(
@@ -453,10 +423,6 @@ def _eased(fit: Fit, spare: Spare) -> tuple[LoadLine | None, bool]:
     return spare.hardest, holds(surge_w, spare.others_start_w)
 
 
-def _heats(name: str) -> bool:
-    return any(word in f" {name.lower()}" for word in HEATING)
-
-
 def _missing(fit: Fit) -> tuple[float, float]:
     """What is missing of usable storage [Wh] and of continuous output [W]."""
     missing_wh = -float(fit.promise.margin) if _misses(fit, "promise") else 0.0
@@ -475,14 +441,14 @@ def _by_card(fit: Fit) -> int:
 
 
 def _is_spared(line: LoadLine, promised: int) -> bool:
-    """Whether leaving a load out helps the promise: it is in it, and not critical."""
-    return 0 < TIERS.index(line.tier) < promised
+    """Whether leaving a load out helps the promise: it is in it, and need not run."""
+    return TIERS.index(line.tier) < promised and not must_run(line)
 
 
 def _frees(line: LoadLine, demand: Demand) -> bool:
     """Whether what a load draws is free once it is left out: of loads that share a place the next would take it."""
     shares = bool(line.turns) or (line.pool == 1 and demand.pool_words != "")
-    return line.is_ac == 1 and line.tier != "critical" and not shares
+    return line.is_ac == 1 and not must_run(line) and not shares
 
 
 def _takes_turns(first: LoadLine, other: LoadLine) -> bool:

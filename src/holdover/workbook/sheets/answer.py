@@ -12,6 +12,7 @@ from holdover.model.pages.answer import ASK_FIRST, OF_STORAGE, OFFER_ADDS, WITHO
 from holdover.model.pages.more import NO_WATTS, OF_ANOTHER, REACHES, TRY_IT
 from holdover.model.pages.quotation import OWN
 from holdover.model.pages.timeline import CELLS
+from holdover.model.pages.tried import LONG_NAME
 from holdover.workbook import style
 from holdover.workbook.column import Column, Table
 from holdover.workbook.measures import measured
@@ -307,7 +308,7 @@ TRY_LEFT = Table(
             "candidate",
             "Candidate",
             "outage.candidate",
-            f'=IF({of_shown("fit.name")}="","none listed",{of_shown("fit.name")})',
+            f'=IF({of_shown("fit.name")}="","none listed",LEFT({of_shown("fit.name")},{LONG_NAME}))',
             "tried.candidate",
         ),
         _tried(
@@ -440,7 +441,7 @@ MORE = Table(
                 f'IF({{tried.packs_max}}<={of_shown("fit.packs")},"It takes no more packs.",'
                 f'"One pack more"&IF({of_shown("candidates.pack_price")}="","",", "&{{about.currency}}&" "&{thousands(of_shown("candidates.pack_price"))}'
                 f'&" before tax")&": "&IF({_LACKS_ONE},"{REACHES}",IF({_until("As planned")}="","{_SPARE}",{_outcome("A pack more")}))&".")',
-                f'"{OF_ANOTHER}"&{{tried.name}}&", first by the figures handed over."',
+                f'"{OF_ANOTHER}"&{{tried.name}}&", first by earlier figures."',
             ),
             role="line plain",
         ),
@@ -454,7 +455,7 @@ MORE = Table(
                 f"IF(ISTEXT({_LONGER_PACKS}),{_outcome('Two more generator hours')},IF({_LONGER_PACKS}<{of_shown('fit.packs')},"
                 f'IF({_LONGER_PACKS}=0,"no pack is needed",{_LONGER_PACKS}&IF({_LONGER_PACKS}=1," pack is"," packs are")&" enough"),'
                 f'IF({_until("As planned")}="","{_SPARE}",{_outcome(LONGER)})))&".")',
-                f'"Name "&{{shown.name}}&"{TRY_IT}"',
+                f'"To try "&{{shown.name}}&"{TRY_IT}"',
             ),
             role="line plain",
         ),
@@ -537,7 +538,7 @@ ANSWER_SHEET = Sheet(
     "are hidden: a right click on a sheet's tab shows them.",
     (
         _line("page_title", "page title", "={about.title}", 25),
-        _line("page_line", "page line", _ABOUT, 13),
+        _line("page_line", "page made", _ABOUT, 13),
         replace(_line("page_notice", "notice", "={unread.notice}", 21), of_cells=True),
         _line("page_hero", "hero", _HERO, 24),
         _line("page_lead", "lead", _LEAD, 42),

@@ -6,7 +6,7 @@ from holdover.case.measure import us_first
 from holdover.case.papers import Calls
 from holdover.model.demand import TIERS
 from holdover.model.pages.door_card import FOOD as KEEPS
-from holdover.model.pages.door_card import FUEL_UNKNOWN, GALLON_L, HEADS, MEDICINE, OUTDOORS, ROADSIDE, ROOM
+from holdover.model.pages.door_card import FUEL_UNKNOWN, GALLON_L, HEADS, LONG_NAME, MEDICINE, OUTDOORS, ROADSIDE, ROOM
 from holdover.workbook.column import Column, Table
 from holdover.workbook.page import Sheet
 from holdover.workbook.sheets.offer import HALF, NAME, WIDE, sentence
@@ -27,8 +27,8 @@ SWITCH = Table(
         Column(
             "words",
             "Load",
-            formula='=IF({load.name[same]}="","Line "&{line.number[same]},{load.name[same]})'
-            '&IF({load.place[same]}="","",", "&{load.place[same]})',
+            formula=f'=IF({{load.name[same]}}="","Line "&{{line.number[same]}},LEFT({{load.name[same]}},{LONG_NAME}))'
+            f'&IF(LEN({{load.name[same]}}&{{load.place[same]}})>{LONG_NAME},"",IF({{load.place[same]}}="","",", "&{{load.place[same]}}))',
             width=40,
         ),
         Column("energy_wh", "Energy a day", "Wh", formula="=ROUND({load.energy_wh[same]},6)", role="quiet"),

@@ -3,7 +3,8 @@
 from holdover.model.outage.what_if import LONGER, MORE_GENERATOR_H, WITHOUT
 from holdover.model.pages.compared import COMMON
 from holdover.model.verdict.fit import REMARKS
-from holdover.model.verdict.mend import FROST_C, HEATED_C, HEATING, NO_SHARES, PIPES
+from holdover.model.verdict.given_up import FROST_C, HEALTH, HEATED_C, HEATING, PIPES
+from holdover.model.verdict.mend import NO_SHARES
 from holdover.model.verdict.reason import ASKED
 from holdover.workbook.column import Column, Table, group
 from holdover.workbook.sheets.comparison.reasons import is_common, listed_words
@@ -68,50 +69,57 @@ _TAKEN = (
 )
 # As much of the need as the load takes of what is drawn while no source is connected; with something missing it is a number.
 _GIVES_BACK = f"IF({{near.drawn_wh}}>0,ROUND({of_nearest('check.promise_needed')}*{_TAKEN}/{{near.drawn_wh}},6),0)"
-_SPARED = (
-    'OR({line.tier[same]}="critical",{look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
-)
-_KEPT_BUSY = (
-    'OR({line.is_ac[same]}=0,{line.tier[same]}="critical",{load.turns[same]}<>"",'
-    'AND({line.pool[same]}=1,{demand.pool_words}<>""))'
-)
+_OUT_OF_PROMISE = 'OR({look_for.promised}=1,AND({line.tier[same]}="convenience",{look_for.promised}=2))'
+_KEPT_BUSY = 'OR({line.is_ac[same]}=0,{load.turns[same]}<>"",AND({line.pool[same]}=1,{demand.pool_words}<>""))'
 # Of a load that shares its place with no other all its watts count in an hour in which it is on. Where it is on in every
 # hour that asks too much, and makes up for the worst of them, the output is enough without it.
 _ON_THEN = "SUMPRODUCT({left.over}*({line.share_0[same]}:{line.share_23[same]}<=0.000001))=0"
 _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 
 
+def _is_called(parts: tuple[str, ...], name: str) -> str:
+    """Whether a name has one of these parts: tests beside each other."""
+    return ",".join(f'ISNUMBER(SEARCH("{part}"," "&{name}))' for part in parts)
+
+
 def _heats(name: str) -> str:
-    """Whether a load of a name heats: tests beside each other."""
-    return ",".join(f'ISNUMBER(SEARCH("{word}"," "&{name}))' for word in HEATING)
+    return _is_called(HEATING, name)
 
 
 _HEATING_BEHIND = "20000000000"
+_BEHIND = (
+    f'=IF(OR({{decision.nearest_number}}=0,{{line.name[same]}}="",{{line.tier[same]}}="critical",{_is_called(HEALTH, "{line.name[same]}")}),"",'
+    '{line.number[same]}/10000+IF({line.tier[same]}="convenience",0,10000000000)'
+    f"+IF(OR({_heats('{line.name[same]}')}),{_HEATING_BEHIND},0))"
+)
 
 
 def _enough(given: str, missing: str, kept: str, also: str = "") -> str:
-    """What leaving a load out gives, if that is enough; nothing where it is kept in any case.
-
-    It is for choosing the least: no two are alike, and those of convenience come before essential ones, what heats last.
-    """
-    order = f'ROUND({given},0)+{{line.number[same]}}/10000+IF({{line.tier[same]}}="convenience",0,10000000000)'
-    order = f"{order}+IF(OR({_heats('{line.name[same]}')}),{_HEATING_BEHIND},0)"
+    """What leaving a load out gives, if that is enough; nothing where it is kept in any case."""
+    order = f"ROUND({given},0)+{{behind}}"
     if also:
         order = f'IF({also},{order},"")'
     enough = f'IF(ROUND({given}-{missing},6)>=0,{order},"")'
-    return f'=IF(OR({{line.name[same]}}="",{missing}<=0),"",IF({kept},"",{enough}))'
+    return f'=IF(OR({{behind}}="",{missing}<=0),"",IF({kept},"",{enough}))'
 
 
 SPARED = Table(
     "spared",
-    "What leaving a load out may give back to the nearest miss, where it is enough; for choosing the least, essential loads last",
+    "What leaving a load out may give back to the nearest miss, where it is enough",
     "compared.spared",
     (
+        Column(
+            "behind",
+            "Given up after",
+            "number",
+            formula=_BEHIND,
+            note="Blank: it must run.",
+        ),
         Column(
             "stores_wh",
             "Usable storage",
             "Wh",
-            formula=_enough(_GIVES_BACK, "{near.missing_wh}", _SPARED),
+            formula=_enough(_GIVES_BACK, "{near.missing_wh}", _OUT_OF_PROMISE),
         ),
         Column(
             "runs_w",
@@ -176,7 +184,7 @@ _FOR_STORAGE = (
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),{_PIPES},""))'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day",""),6,600)'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hour"&IF(ROUND({generator_h},1)=1,"","s")&" a day",""),6,600)'
 )
 _FOR_OUTPUT = (
     f'=MID(IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'
@@ -266,7 +274,7 @@ MEND = Table(
             "left_out_for_storage",
             "Load left out, for storage",
             formula=f'=IF(AND({{outage.without}}<>"",{_kept(WITHOUT)}),IF(SUMPRODUCT(({{line.name}}={{outage.without}})'
-            '*({line.tier}="critical"))=0,{outage.without},""),"")',
+            '*({spared.behind}=""))=0,{outage.without},""),"")',
         ),
         Column("left_out_for_output", "Load left out, for output", formula=_first("runs_w", "MIN")),
         Column(

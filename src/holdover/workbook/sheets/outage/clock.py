@@ -46,6 +46,13 @@ _BOUNDS = (
         formula=f"=CHOOSE({{promised}},{_UNASKED})",
     ),
     Column(
+        "given_wh",
+        "Sources give a day",
+        "Wh",
+        path="/outage.bounds.given_wh",
+        formula="=SUM({clock.mains_share})*{mains_w}+SUM({clock.generator_share})*{generator_w}",
+    ),
+    Column(
         "dark_h",
         "Until the sun may be up",
         "h",

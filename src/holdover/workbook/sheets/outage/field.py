@@ -74,14 +74,21 @@ def trips_unless(of: Callable[[str], str], before: str, behind: str = "") -> str
 _BETWEEN = "({clock.mains_share}+{clock.generator_share}=0)"
 _PLAIN = "+".join(f"({{plan.promised}}={k})*{{clock.c@_plain_{k}}}" for k in (1, 2, 3))
 """What comes in less what promised loads take, by clock hour, the sun apart."""
-_ALL_MODULES = "{array.modules}*SUM({module.outage_w})"
 _AC_OPEN = '{candidates.ac_charge_w[same]}=""'
 _SUN_OPEN = '{word.solar[same]}="CHECK"'
+_DAY_SUN = f"IF({_SUN_OPEN},{{array.modules}}*SUM({{module.outage_w}}),SUM({{clock.c@_sun_w}}))"
+"""Sun of a mean day at best: all that the modules give, where nobody states what of it the unit takes."""
 _GONE = "({clock.hour}-{outage.starts_at}+24*({clock.hour}<{outage.starts_at}))"
 _AT_FIRST = f"({_GONE}<MIN(IF({_SUN_OPEN},{{plan.dark_h}},24),IF({_AC_OPEN},{{plan.alone_h}},24)))"
 _FIRST_SUN = "INDEX({skies.share},1,1)*{clock.c@_sun_w}"
 
 
+_GAP = (
+    "IF(OR(AND({plan.days}<2,{plan.alone_h}>0),AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
+    f"SUMPRODUCT({_BETWEEN}*({_PLAIN}))+{{idle_w}}*{{plan.unasked_h}}"
+    f"+MAX({{skies.share}})*{_DAY_SUN})"
+)
+"""What comes in less what is taken from one window of a source to the next; 0 where two sources or one day part that time."""
 SUPPLY = Table(
     "supply",
     "What each candidate brings to the outage",
@@ -188,29 +195,17 @@ SUPPLY = Table(
             role="quiet",
         ),
         Column(
-            "gap_wh",
-            "Promised loads take from one window of a source to the next",
-            "Wh",
-            path="waits.gap_wh",
-            formula="=IF(OR(AND({plan.days}<2,{plan.alone_h}>0),AND(SUM({clock.mains_share})>0,SUM({clock.generator_share})>0)),0,"
-            f"-SUMPRODUCT({_BETWEEN}*({_PLAIN}))-{{idle_w}}*{{plan.unasked_h}}"
-            f"-MAX({{skies.share}})*IF({_SUN_OPEN},{_ALL_MODULES},SUMPRODUCT({_BETWEEN}*{{clock.c@_sun_w}})))",
-            note="At least; where full storage can't hold it, no charging keeps the promise. 0 = two sources, or a day that "
-            "begins outside the window.",
-            role="quiet",
-        ),
-        Column(
             "left_wh",
-            "Left of it at worst, were all that is not stated at its best",
+            "Left at worst, all that is not stated at its best",
             "Wh",
             path="waits.left_wh",
-            formula="=MIN({room_wh}-{gap_wh},MAX(0,{start_wh}-{reserve_wh})+MIN("
+            formula=f"=MIN({{room_wh}}+{_GAP},"
+            "MAX(0,{start_wh}-{reserve_wh})+MIN("
             f"SUMPRODUCT({_AT_FIRST}*({_PLAIN}+{_FIRST_SUN}))+{{idle_w}}*{{plan.unasked_h}},"
             f"{{plan.days}}*(SUMPRODUCT(({_PLAIN})*1)+{{idle_w}}*{{plan.unasked_h}})"
-            f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*IF({_SUN_OPEN},{_ALL_MODULES},SUM({{clock.c@_sun_w}}))"
-            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*(SUM({{clock.mains_share}})*{{plan.mains_w}}"
-            "+SUM({clock.generator_share})*{plan.generator_w}),0)))",
-            note="Before a window, when the first of it comes, and in the end. Below 0 no answer keeps the promise.",
+            f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*{_DAY_SUN}"
+            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*{{plan.given_wh}},0)))",
+            note="Below 0 no answer keeps the promise.",
             role="quiet",
         ),
         Column(
@@ -347,17 +342,13 @@ PROMISE = Table(
 )
 
 
-def _first_off(place: int) -> str:
-    """The first hour in which fewer tiers than so many are served."""
-    found = ",".join(f"IFERROR(MATCH({n},{{hourly.c@_served}},0),{_NEVER_H})" for n in range(place))
-    return f"MIN({found})-1"
-
-
 def _tier(tier: str, place: int) -> tuple[Column, ...]:
     served = "{hourly.c@_served}"
     lost = f"SUMPRODUCT(({served}<{place})*{{hourly.{tier}_wh}})"
     asked = f"{{{tier}_asked_wh}}"
     within = "({hourly.t}<{plan.hours})"
+    # Of powers of a quarter each is more than all behind it together, so that the sum tells the first.
+    first = f"ROUND(-LN(SUMPRODUCT(({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f})*0.25^{{hourly.t}}))/LN(4),0)"
 
     def column(name: str, title: str, unit: str, formula: str) -> Column:
         return Column(f"{tier}_{name}", title, unit, path=f"carried.{tier}.{name}", formula=formula)
@@ -376,7 +367,7 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
             "h",
             f"=SUMPRODUCT({within}*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
         ),
-        column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
+        column("until_h", "Without a gap until", "h", f'=IF({{{tier}_off_h}}=0,"",{first})'),
     )
 
 

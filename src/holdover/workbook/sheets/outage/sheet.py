@@ -87,6 +87,19 @@ SHOWN = Table(
             formula=f"={len(FIELDS)}*({{number}}-1)",
             role="quiet",
         ),
+        *(
+            Column(
+                f"{tier}_told",
+                f"{tier.capitalize()} loads are told of",
+                "number",
+                path=f"/outage_page.told.{i}",
+                formula=f'=IF(OR({{supplied.full_wh}}<=0,INDEX({{fit.output}},1,{{number}})="UNDER",'
+                f"ROUND(INDEX({{served.{tier}_asked_wh}},1,{{number}}),6)<=0),0,1)",
+                note="0 = not: output falls short, or they ask for nothing.",
+                role="quiet",
+            )
+            for i, tier in enumerate(TIERS)
+        ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula=_SUN),
         Column(
             "generator_wh",
@@ -337,7 +350,7 @@ WHAT_IF_OF = Table(
         Column(
             "heading",
             "What if",
-            formula='=IF({tried.name}="","What if","What if, with "&INDEX({told.named},1,{tried.number}))',
+            formula='=IF({tried.name}="","What if","What if: "&INDEX({told.named},1,{tried.number}))',
             role="heading",
             cells=35,
         ),
@@ -349,7 +362,7 @@ WHAT_IF_OF = Table(
 )
 _READ_IT = (
     "Below the first figure convenience loads go off until the next reading, below the second essential ones, too; off: "
-    "storage can't hold enough. A what-if leaves the promised loads on and nothing else; packs are the fewest that keep the "
+    "storage can't hold enough. A what-if is of the candidate that it names, leaves the promised loads on and nothing else; packs are the fewest that keep the "
     "promise with its margin, the price is with them. Low and high day: all loads as far off as their figures may be."
 )
 _CAUTION = (

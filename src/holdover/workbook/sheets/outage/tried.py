@@ -343,12 +343,12 @@ def tried_day_table(candidates: int, days: int) -> Table:
     )
 
 
-def _net_of(variant: Variant, candidates: int, kind: str, where: str = "") -> str:
-    """What comes in less what a what-if takes, in the hour at hand or the one before, of which `where` tells."""
-    sun = f"{{sun_wh{where and f'[{where}]'}}}+" if variant.sun else ""
+def _net_of(variant: Variant, candidates: int, kind: str, where: str = "") -> tuple[str, ...]:
+    """The sun, and what sources charge less what a what-if takes, in the hour at hand or the one before, as `where` tells."""
+    day = f"{{tried_day.{variant.day}_{kind}[daily{where}]}}"
     if not variant.day:
-        return sun + of_line("{tried.lines_above}+4", candidates, f"daily{where}")
-    return f"{sun}{{tried_day.{variant.day}_{kind}[daily{where}]}}"
+        day = of_line("{tried.lines_above}+4", candidates, f"daily{where}")
+    return (f"{{sun_wh{where and f'[{where}]'}}}", day) if variant.sun else (day,)
 
 
 def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
@@ -357,10 +357,11 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
     full, reserve, start = FULL, "{tried.reserve_wh}", "{tried.start_wh}"
     if variant.full != FULL:
         full = f"{{outcome.t{TRIALS.index(variant)}_full_wh}}"
-        reserve, start = f"({{sizing.reserve}}*{full})", f"{{outage.start_share}}*{full}"
-    raised, plain = _net_of(variant, candidates, "raised"), _net_of(variant, candidates, "plain", "-1")
+        reserve, start = f"{{sizing.reserve}}*{full}", f"{{outage.start_share}}*{full}"
+    parts = _net_of(variant, candidates, "plain", "-1")
+    raised, plain = "+".join(_net_of(variant, candidates, "raised")), "+".join(parts)
     gain, was = "{tried.gain}", f"{{{variant.name}_state[-1]}}"
-    lacks = f"MIN(0,{reserve}-{was})-({plain})"
+    lacks = f"MIN(0,{reserve}-{was})-{'-'.join(parts)}"
     columns = []
     if variant.need:
         columns.append(
@@ -380,8 +381,7 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
             "Wh",
             path=f"/{path}.@.state_wh",
             first=f"={start}",
-            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({lacks}<{DUST},"
-            f"MIN({full},{was}+MIN({plain},({plain})*{gain})),{STOPPED}))",
+            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({lacks}<{DUST},MIN({full},{was}+MIN({plain},({plain})*{gain})),{STOPPED}))",
             role="quiet",
         )
     )
@@ -420,7 +420,12 @@ def _outcome(place: int, variant: Variant) -> tuple[Column, ...]:
         return Column(f"t{place}_{name}", title, unit, path=f"/{variant.path}.{path or name}", formula=formula)
 
     columns = [
-        column("until_h", "Kept until", "h", f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)'),
+        column(
+            "until_h",
+            "Kept until",
+            "h",
+            f'=IF(COUNTIF({state},{STOPPED})=0,"",MATCH({STOPPED},{state},0)-2)',
+        ),
         column("full_needed_wh", "Full storage needed", "Wh", f"={needed}"),
     ]
     if place == 0 or variant.full != FULL:
