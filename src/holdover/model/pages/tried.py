@@ -73,7 +73,7 @@ def _left(case: Case) -> str:
     if not wanted:
         return "nothing"
     named = sum(load.name.lower() == wanted for load in case.loads)
-    return "left out" if named == 1 else f"{named} left out" if named else "no load of that name"
+    return "left out" if named == 1 else "all of that name" if named else "no load of that name"
 
 
 def _fuel(case: Case, shown: Offer) -> str:
