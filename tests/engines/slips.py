@@ -346,5 +346,23 @@ SLIPS: dict[str, Case] = {
         ),
         outage=Outage(days=1, starts_at=19, promise="all loads", generator_from=18.4, generator_hours=1.5, sky=0.37),
     ),
+    # One pack is set and two would bring the vehicle there; the hours of a generator are planned, but not its watts.
+    "a pack more for the drive": Case(
+        candidates=(
+            Candidate(
+                name="Unit", storage_wh=200, pack_wh=200, packs_max=2, continuous_w=1800, surge_w=3000, ac_volts=120
+            ),
+        ),
+        vehicle=Vehicle(distance=0.9, distance_unit="mi", consumption=280, consumption_unit="Wh/mi"),
+        outage=Outage(days=1, packs=1, generator_hours=1),
+    ),
+    # Of the two hours more that are tried the day has room for one, and that is enough.
+    "an hour of the generator lacks": but(
+        _BARE,
+        loads=(_at("Glow", 2, 24, 0),),
+        candidates=(but(_ALONE, storage_wh=1.0, ac_charge_w=3, bypass_w=4),),
+        recharge=Recharge(generator_w=8),
+        outage=Outage(days=1, starts_at=0, generator_from=0, generator_hours=23, packs=0),
+    ),
 }
 """Each number is near 1, so that a small fault decides something."""

@@ -199,3 +199,14 @@ def test_what_is_to_be_checked_ranks_behind_what_holds() -> None:
     assert places([open_one, LIGHT, CHEAP]) == [3, 2, 1]
     assert places([contender(500, asks=1), contender(400, asks=2)]) == [2, 1]
     assert [one.behind for one in ranked([open_one, LIGHT])] == [1, 0]
+
+
+def test_the_order_as_handed_over_stays_where_prices_change() -> None:
+    """By the keys that were kept, and of a candidate that came later by what it costs now; rank itself follows the prices."""
+    field = [contender(900), contender(1500), contender(1200)]
+    found = ranks_of(field, Money(), Weights(), (1000.0, 800.0))
+    assert [one.rank for one in found] == [1, 3, 2]
+    assert [one.handed_key for one in found] == [1000, 800, 1200]
+    assert [one.handed_rank for one in found] == [2, 1, 3]
+    fewer = ranks_of(field[:1], Money(), Weights(), (1000.0, 800.0))
+    assert [(one.rank, one.handed_rank) for one in fewer] == [(1, 1)]

@@ -9,7 +9,7 @@ from holdover.model.demand import TIERS
 from holdover.model.outage.hold import OutageClock
 from holdover.model.outage.shedding import until_alone
 from holdover.model.outage.tier_sets import TierDay
-from model.outages import IDEAL, NO_SOURCE, NO_SOURCES, NOTHING, PLAN, Scene, ac, scenes, tiers, window
+from model.outages import IDEAL, NO_SOURCE, NO_SOURCES, NONE, NOTHING, PLAN, Scene, ac, scenes, tiers, window
 
 DARK = (0.0,) * 24
 QUIET = OutageClock(hours=24, starts_at=0, readings=(12,) * 4)
@@ -278,3 +278,10 @@ def test_fuel_is_counted_at_the_generators_outlet() -> None:
     base = scene(ac(900, [17, 18]), TierDay(ac_wh=NOTHING, dc_wh=NOTHING), ac(0))
     found = replace(base, converter=unit, sources=(NO_SOURCE, window(1500, [17, 18]))).carried(1000)
     assert (found.generator_wh, found.fuel_l, found.mains_wh) == (3000, 1.5, 0)
+
+
+def test_a_tier_that_asks_for_nothing_yet_is_told_to_last_until_it_does() -> None:
+    """From the reading at noon on storage holds only what is critical, but the lamps are not lit before 20:00: they last until then."""
+    found = scene(ac(10), NONE, ac(40, (2, 20, 21))).carried(240 + 50)
+    assert [hour.served for hour in found.hours[11:13]] == [3, 2]
+    assert (found.tiers["convenience"].until_h, found.tiers["convenience"].off_h) == (20, 2)

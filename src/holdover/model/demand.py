@@ -60,7 +60,6 @@ class Hour:
     dc_start_one_w: float
     dc_start_all_w: float
     socket_w: tuple[float, ...]
-    rounded_wh: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,7 +299,6 @@ def _hour(
         dc_start_all_w=dc_w + sum(i.together_w for i in dc_lines if i.share[h] > TRACE),
         socket_w=tuple(sum(i.w[h] for i in dc_lines if i.dc_v == DC_VOLTS[feed]) for feed in SOCKETS.values()),
         **draws,
-        rounded_wh=round(draws["total_wh"], DUST),
     )
 
 

@@ -10,9 +10,10 @@ from holdover.case.schema import Case, Resource
 from holdover.model.loads import HOURS
 from holdover.model.offer import Offer
 from holdover.model.recharge import AC_UNSTATED, TOO_COLD, Recharge
+from holdover.model.solar_module import cell_c
 from holdover.model.spoken import duration, spoken, thousands
 from holdover.model.strings import SERIES
-from holdover.model.sun import SunMonth, hour_angle_deg
+from holdover.model.sun import LOWEST_SUN_DEG, SunMonth, hour_angle_deg
 
 MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Months as the sheets call them [-]; common practice."""
@@ -32,8 +33,10 @@ class SunHours:
     """Between a month's number and the watts of one module: by clock hour, by month, or by month and clock hour.
 
     Height of the sun and its angle to the module are straight lines in cosine and sine of the hour angle: the tuples
-    `zenith_*` and `incidence_*` hold what is added, and what goes with each. `*_per_weight` is the day's sun by the sum
-    of the hours' weights.
+    `zenith_*` and `incidence_*` hold what is added, and what goes with each; so do `global_*` of an hour's global sun by its
+    weight. `diffuse_per_weight` is the day's diffuse sun by the sum of the hours' weights. Of all hours `sky_share` and
+    `ground_share` tell what the array sees of sky and ground, `lowest_cos` where the beam is stretched no further,
+    `warmer_c` the cells in full sun [K], `module_w_at_25` a module then, at 25 °C [W].
     """
 
     cos_hour: tuple[float, ...]
@@ -44,8 +47,14 @@ class SunHours:
     incidence_mean: tuple[float, ...]
     incidence_cos: tuple[float, ...]
     incidence_sin: tuple[float, ...]
-    global_per_weight: tuple[float, ...]
+    global_mean: tuple[float, ...]
+    global_cos: tuple[float, ...]
     diffuse_per_weight: tuple[float, ...]
+    sky_share: float
+    ground_share: float
+    lowest_cos: float
+    warmer_c: float
+    module_w_at_25: float
     module_w: ByHour
     design_module_w: tuple[float, ...]
     outage_module_w: tuple[float, ...]
@@ -106,8 +115,14 @@ def sun_hours(case: Case, months: Sequence[SunMonth], module_w: ByHour) -> SunHo
         incidence_mean=tuple(sin(delta) * (level - upright) for delta in deltas),
         incidence_cos=tuple(cos(delta) * noon for delta in deltas),
         incidence_sin=tuple(cos(delta) * sin(tilt) * sin(facing) for delta in deltas),
-        global_per_weight=tuple(_shared(m.global_kwh, m.shape_global_sum) for m in months),
+        global_mean=tuple(_shared(m.global_kwh * m.shape_a, m.shape_global_sum) for m in months),
+        global_cos=tuple(_shared(m.global_kwh * m.shape_b, m.shape_global_sum) for m in months),
         diffuse_per_weight=tuple(_shared(m.diffuse_kwh, m.shape_diffuse_sum) for m in months),
+        sky_share=(1 + cos(tilt)) / 2,
+        ground_share=case.sun.albedo * (1 - cos(tilt)) / 2,
+        lowest_cos=cos(radians(LOWEST_SUN_DEG)),
+        warmer_c=cell_c(0.0, 1.0, case.array.noct_c),
+        module_w_at_25=(case.array.power_w or 0.0) * case.array.array_efficiency,
         module_w=module_w,
         design_module_w=module_w[case.sun.month - 1],
         outage_module_w=module_w[case.outage.month - 1],

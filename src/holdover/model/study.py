@@ -242,7 +242,7 @@ def _offers(desk: Desk, slots: Slots) -> tuple[Offer, ...]:
         )
         for d in drafts
     ]
-    ranks = ranks_of(contenders, case.money, case.weights, slots.keys)
+    ranks = ranks_of(contenders, case.money, case.weights, slots.keys or ())
     fits = [draft.fit for draft in drafts if draft.given.name]
     common = (*common_remarks(fits), *common_asks(fits))
     told = list(zip(drafts, ranks, range(1, len(drafts) + 1), strict=True))

@@ -69,7 +69,7 @@ class ShedHour:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TierServed:
-    """What becomes of a tier. `until_h` is the first hour in which it is shed or short, "" where it gets all it asks.
+    """What becomes of a tier. `until_h` is the first hour in which it asks for something and is shed or short, "" where none is.
 
     `asked_h` are the hours in which it asks for something, `off_h` those of them in which it is shed or short.
     """
@@ -201,14 +201,14 @@ def served_of(hours: Sequence[ShedHour], tiers: Mapping[str, TierDay]) -> dict[s
         asked = [day.ac_wh[hour.clock] + day.dc_wh[hour.clock] for hour in hours]
         off = [hour.t for hour in hours if hour.served < place]
         total, lost = sum(asked), sum(asked[t] for t in off)
-        all_served = round(lost, DUST) <= 0
+        missed = [t for t in off if asked[t] > ASKS_WH]
         found[name] = TierServed(
             asked_wh=total,
             served_wh=sum(wh for hour, wh in zip(hours, asked, strict=True) if hour.served >= place),
             served_share=1 - lost / total if round(total, DUST) > 0 else 1.0,
             asked_h=sum(wh > ASKS_WH for wh in asked),
-            off_h=sum(asked[t] > ASKS_WH for t in off),
-            until_h="" if all_served else off[0],
+            off_h=len(missed),
+            until_h=missed[0] if missed else "",
         )
     return found
 

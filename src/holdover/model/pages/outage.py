@@ -13,6 +13,7 @@ from holdover.model.outage.told import Stretch, stretch_of, through
 from holdover.model.outage.what_if import Trial
 from holdover.model.pages.answer import Told
 from holdover.model.pages.hourly import HoldRow, OutageTable
+from holdover.model.pages.timeline import tiers_told
 from holdover.model.spoken import clock_words, spoken, thousands
 
 PROMISED: Final = ("critical loads run", "critical and essential loads run", "all loads run")
@@ -51,13 +52,14 @@ class HoldDay:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutagePage:
     """What the page says of the candidate shown. `lines` are what it shows of the trials, then of the low, the likely and the
-    high day; `heading` stands over them and says of whom they are.
+    high day; `heading` stands over them and says of whom they are. `told` is by tier 1 where a timeline tells of it.
     """
 
     hero: str
     lead: str
     drop: str
     tiers: tuple[TierLine, ...]
+    told: tuple[int, ...]
     hold: tuple[HoldDay, ...]
     heading: str
     lines: tuple[WhatIf, ...]
@@ -85,6 +87,7 @@ def outage_page(
         lead=_lead(shown, told, table.beyond) if shown.name else table.beyond,
         drop=_drop(shown),
         tiers=tuple(_tier(shown, tier, starts) for tier in TIERS),
+        told=tiers_told(shown),
         hold=_hold(table.hold),
         heading=f"What if: {tried}" if tried else "What if",
         lines=tuple(

@@ -7,7 +7,6 @@ from holdover.case.schema import Case
 from holdover.model.demand import TIERS
 from holdover.model.dust import DUST
 from holdover.model.offer import Offer
-from holdover.model.outage.shedding import TierServed
 from holdover.model.spoken import spoken
 from holdover.model.verdict.fit import UNDER
 
@@ -66,7 +65,7 @@ def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
     """
     hours, carried = 24 * case.outage.days, shown.carried
     full = carried.store.full_wh
-    reserve = carried.store.reserve_wh
+    reserve, told = carried.store.reserve_wh, tiers_told(shown)
 
     def cell(i: int) -> Cell:
         first = floor(round(i * hours / CELLS, DUST))
@@ -78,8 +77,7 @@ def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
             wh / full if full > 0 else ""
             for wh in (carried.hours[first].state_before_wh, reserve + kept[0], reserve + kept[1])
         ]
-        told = 0.0 if shown.fit.output == UNDER else full
-        states = [_state(carried.tiers[tier], told, off=served < place) for place, tier in enumerate(TIERS, start=1)]
+        states = [_state(tier_told, off=served < place) for place, tier_told in enumerate(told, start=1)]
         return Cell(
             number=i,
             from_h=first,
@@ -96,10 +94,15 @@ def cells_of(case: Case, shown: Offer) -> tuple[Cell, ...]:
     return tuple(cell(i) for i in range(CELLS))
 
 
-def _state(tier: TierServed, full_wh: float, *, off: bool) -> str:
-    if full_wh <= 0 or round(tier.asked_wh, DUST) <= 0:
-        return BLANK
-    return DASH if off else ""
+def tiers_told(shown: Offer) -> tuple[int, ...]:
+    """By tier 1 where the timeline tells when it runs, 0 where it stays blank: output falls short, or nothing is asked [-]."""
+    carried = shown.carried
+    runs = carried.store.full_wh > 0 and shown.fit.output != UNDER
+    return tuple(int(runs and round(carried.tiers[tier].asked_wh, DUST) > 0) for tier in TIERS)
+
+
+def _state(told: int, *, off: bool) -> str:
+    return (DASH if off else "") if told else BLANK
 
 
 def off_means(days: int, output: str = "OK") -> str:

@@ -280,7 +280,8 @@ def mend_of(fit: Fit, lines: Sequence[LoadLine], spare: Spare, means: Means, att
         pipes = PIPES * (means.freezes and heats(left_out))
         for_storage.append(f"{left_out} left out ({thousands(day_wh)} Wh a day){pipes}")
     if hours > 0:
-        for_storage.append(f"{spoken(hours, 1)} more generator hours a day")
+        more = spoken(hours, 1)
+        for_storage.append(f"{more} more generator {'hour' if more == '1' else 'hours'} a day")
     for_output = _output_parts(runs, other, left_out, means)
     if starts:
         what = starts.name if is_alone else f"motors, above all {starts.name},"

@@ -70,11 +70,11 @@ class Contender:
 
 
 def ranks_of(
-    field: Sequence[Contender], money: Money, weights: Weights, handed: Sequence[float] | None = None
+    field: Sequence[Contender], money: Money, weights: Weights, handed: Sequence[float] = ()
 ) -> tuple[Rank, ...]:
     """Every candidate's scores, keys and ranks; candidates that do not fit have none.
 
-    `handed` are the keys with which a workbook was handed over, as far as it had columns; None: as they are now.
+    `handed` are the keys with which a workbook was handed over; of further candidates they are as now.
     """
     seen = {
         "price": _seen(field, lambda c: c.cost.total),
@@ -87,7 +87,7 @@ def ranks_of(
     total = _weighed(scores, weights, len(field))
     keys = _keys(field, money.rank_by, total)
     behind = [c.fit.fits * (c.fit.asks > 0) * (2 - c.margin_held) for c in field]
-    handed_keys = [*(handed or ())[: len(keys)], *keys[len(handed or ()) :]]
+    handed_keys = [*handed, *keys[len(handed) :]]
     places, handed_places = _places(field, behind, keys), _places(field, behind, handed_keys)
     return tuple(
         Rank(

@@ -9,15 +9,17 @@ from holdover.workbook.sheets.outage.field import BY_KIND
 
 
 def _peak(top: str, at: str, title: str, unit: str, column: str, note: str = "") -> tuple[Column, Column]:
-    """A peak, and the first hour in which it falls. Energy is not rounded by the hour, so its twin is searched."""
-    found, where = (f"ROUND({{{top}}},6)", "rounded_wh") if column == "total_wh" else (f"{{{top}}}", column)
+    """A peak, and the first hour in which it falls. Energy is not rounded by the hour, so what comes near is the peak."""
+    first = f"INDEX({{hours.hour}},MATCH({{{top}}},{{hours.{column}}},0))"
+    if column == "total_wh":
+        first = f"SUMPRODUCT(SMALL({{hours.hour}}+24*({{{top}}}-{{hours.{column}}}>0.0000005),1))"
     return (
         Column(top, title, unit, formula=f"=MAX({{hours.{column}}})", role="total", note=note),
         Column(
             at,
             "in the hour from",
             "o'clock",
-            formula=f"=INDEX({{hours.hour}},MATCH({found},{{hours.{where}}},0))",
+            formula=f"={first}",
             note="The first hour in which it falls.",
         ),
     )
@@ -192,7 +194,8 @@ DEMAND = Table(
                 "inverter_hours",
                 "Inverter is on",
                 "h",
-                formula='=IF({sizing.inverter}="always on",24,SUMPRODUCT(({hours.ac_wh}>0.000001)*1))',
+                formula='=IF({sizing.inverter}="always on",24,SUMPRODUCT('
+                "({hours.ac_critical_wh}+{hours.ac_essential_wh}+{hours.ac_convenience_wh}>0.000001)*1))",
             ),
             Column(
                 "ac_items",
@@ -370,19 +373,6 @@ HOURS = Table(
         ),
         *_by_tier("ac"),
         *_by_tier("dc"),
-        *group(
-            "Sums",
-            Column("ac_wh", "AC, all", "Wh", formula="={ac_critical_wh}+{ac_essential_wh}+{ac_convenience_wh}"),
-            Column("dc_wh", "DC, all", "Wh", formula="={dc_critical_wh}+{dc_essential_wh}+{dc_convenience_wh}"),
-            Column(
-                "rounded_wh",
-                "Energy, rounded",
-                "Wh",
-                formula="=ROUND({total_wh},6)",
-                role="quiet",
-                printed=False,
-            ),
-        ),
     ),
 )
 

@@ -20,6 +20,8 @@ _STATED = (
 )
 _UP = "({angle.cos_hour}>{cos_sunset})*({angle.cos_hour}-{cos_sunset})"
 
+_GLOBAL_PER_WEIGHT = "IF({shape_global_sum}>0,{global_kwh}/{shape_global_sum},0)"
+
 
 def _hourly(name: str, title: str, formula: str, note: str = "") -> Column:
     """A number of the month that its hours share."""
@@ -111,11 +113,9 @@ SKY = Table(
                 role="quiet",
             ),
             _hourly(
-                "global_per_weight",
-                "Global by weight",
-                "=IF({shape_global_sum}>0,{global_kwh}/{shape_global_sum},0)",
-                "The hours sum to the day.",
+                "global_mean", "Global by weight", f"={_GLOBAL_PER_WEIGHT}*{{shape_a}}", "The hours sum to the day."
             ),
+            _hourly("global_cos", "with the cosine", f"={_GLOBAL_PER_WEIGHT}*{{shape_b}}"),
             _hourly(
                 "diffuse_per_weight",
                 "Diffuse by weight",
@@ -159,6 +159,47 @@ SKY = Table(
     ),
 )
 
+PLANE = Table(
+    "plane",
+    "What all hours and months share",
+    "sun_hours",
+    (
+        Column(
+            "sky_share",
+            "Of the sky the array sees",
+            "share",
+            formula=f"=(1+COS({_TILT}))/2",
+            note="The sky's sun is even.",
+        ),
+        Column(
+            "ground_share", "Of the sun it sees in the ground", "share", formula=f"={{sun.albedo}}*(1-COS({_TILT}))/2"
+        ),
+        Column(
+            "lowest_cos",
+            "Lowest sun that stretches the beam",
+            "factor",
+            formula="=COS(RADIANS(87))",
+            note="Cosine to the zenith.",
+        ),
+        Column(
+            "warmer_c",
+            "Cells warmer than air in full sun",
+            "°C",
+            formula="=({array.noct_c}-20)/0.8",
+            note="At 1 kW/m².",
+        ),
+        Column(
+            "module_w",
+            "A module in full sun, cells at 25 °C",
+            "W",
+            path="module_w_at_25",
+            formula='=IF({array.power_w}="",0,{array.power_w}*{array.array_efficiency})',
+            note="After soiling, wiring, mismatch and tracking.",
+        ),
+    ),
+    kind="across",
+)
+
 ANGLE = Table(
     "angle",
     "The sun through the day",
@@ -195,7 +236,7 @@ def _by_clock(name: str, title: str, month: Column, *after: Column, note: str = 
 
 
 _COS, _SIN = "{angle.cos_hour[same]}", "{angle.sin_hour[same]}"
-_GLOBAL = f"{{sky.global_per_weight[#]}}*({{sky.shape_a[#]}}+{{sky.shape_b[#]}}*{_COS})"
+_GLOBAL = f"{{sky.global_mean[#]}}+{{sky.global_cos[#]}}*{_COS}"
 _DIFFUSE = "{sky.diffuse_per_weight[#]}"
 
 SLOPE = _by_clock(
@@ -208,8 +249,8 @@ SLOPE = _by_clock(
         path="/months.#.tilted_raw.@",
         formula=f"=MAX(0,{_COS}-{{sky.cos_sunset[#]}})*(MAX(0,{_GLOBAL}-{_DIFFUSE})"
         f"*MAX(0,{{sky.incidence_mean[#]}}+{{sky.incidence_cos[#]}}*{_COS}+{{sky.incidence_sin[#]}}*{_SIN})"
-        f"/MAX({{sky.zenith_mean[#]}}+{{sky.zenith_cos[#]}}*{_COS},COS(RADIANS(87)))"
-        f"+{_DIFFUSE}*(1+COS({_TILT}))/2+{_GLOBAL}*{{sun.albedo}}*(1-COS({_TILT}))/2)",
+        f"/MAX({{sky.zenith_mean[#]}}+{{sky.zenith_cos[#]}}*{_COS},{{plane.lowest_cos}})"
+        f"+{_DIFFUSE}*{{plane.sky_share}}+({_GLOBAL})*{{plane.ground_share}})",
     ),
     note="Weight of the hour, times beam, even sky and ground (Liu and Jordan 1963). Below 3° the beam is stretched no further.",
 )
@@ -222,8 +263,8 @@ MODULE = _by_clock(
         "",
         "W",
         path="/sun_hours.module_w.#.@",
-        formula='=IF({array.power_w}="",0,{array.power_w}*{slope.m_#[same]}*{sky.scale[#]}*MAX(0,1+{array.power_tempco}'
-        "*({sky.ambient_c[#]}+({array.noct_c}-20)/0.8*{slope.m_#[same]}*{sky.scale[#]}-25))*{array.array_efficiency})",
+        formula="={plane.module_w}*{slope.m_#[same]}*{sky.scale[#]}*MAX(0,1+{array.power_tempco}"
+        "*({sky.ambient_c[#]}+{plane.warmer_c}*{slope.m_#[same]}*{sky.scale[#]}-25))",
     ),
     Column(
         "design_w",
@@ -354,6 +395,7 @@ SUN_SHEET = Sheet(
         ),
         SOLAR,
         SKY,
+        PLANE,
         ANGLE,
         SLOPE,
         MODULE,

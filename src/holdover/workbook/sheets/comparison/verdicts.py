@@ -110,10 +110,9 @@ SPARED = Table(
     (
         Column(
             "behind",
-            "Given up after",
+            "Given up after (blank: never)",
             "number",
             formula=_BEHIND,
-            note="Blank: it must run.",
         ),
         Column(
             "stores_wh",
@@ -184,7 +183,7 @@ _FOR_STORAGE = (
     '&IF({more_packs}>0,", or "&{more_packs}&IF({more_packs}=1," more pack"," more packs"),"")'
     f'&IF({{left_out_for_storage}}="","",", or "&{{left_out_for_storage}}&" left out ("'
     f'&{thousands(f"SUMPRODUCT({_LEFT_OUT}*{{line.energy_wh}})")}&" Wh a day)"&IF(OR({_heats("{left_out_for_storage}")}),{_PIPES},""))'
-    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hours a day",""),6,600)'
+    '&IF({generator_h}>0,", or "&ROUND(ROUND({generator_h},6),1)&" more generator hour"&IF(ROUND({generator_h},1)=1,"","s")&" a day",""),6,600)'
 )
 _FOR_OUTPUT = (
     f'=MID(IF({{left_out_for_output}}="","",IF({{left_out_for_storage}}={{left_out_for_output}},"",'

@@ -196,16 +196,16 @@ SUPPLY = Table(
         ),
         Column(
             "left_wh",
-            "Left at worst, all that is not stated at its best",
+            "Left at worst, what is not stated at its best (below 0: it breaks; 0: unknown)",
             "Wh",
             path="waits.left_wh",
-            formula=f"=MIN({{room_wh}}+{_GAP},"
+            formula=f'=IF(AND({_SUN_OPEN},{{solar.missing}}<>""),0,'
+            f"MIN({{room_wh}}+{_GAP},"
             "MAX(0,{start_wh}-{reserve_wh})+MIN("
             f"SUMPRODUCT({_AT_FIRST}*({_PLAIN}+{_FIRST_SUN}))+{{idle_w}}*{{plan.unasked_h}},"
             f"{{plan.days}}*(SUMPRODUCT(({_PLAIN})*1)+{{idle_w}}*{{plan.unasked_h}})"
             f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*{_DAY_SUN}"
-            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*{{plan.given_wh}},0)))",
-            note="Below 0 no answer keeps the promise.",
+            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*{{plan.given_wh}},0))))",
             role="quiet",
         ),
         Column(
@@ -342,17 +342,13 @@ PROMISE = Table(
 )
 
 
-def _first_off(place: int) -> str:
-    """The first hour in which fewer tiers than so many are served."""
-    found = ",".join(f"IFERROR(MATCH({n},{{hourly.c@_served}},0),{_NEVER_H})" for n in range(place))
-    return f"MIN({found})-1"
-
-
 def _tier(tier: str, place: int) -> tuple[Column, ...]:
     served = "{hourly.c@_served}"
     lost = f"SUMPRODUCT(({served}<{place})*{{hourly.{tier}_wh}})"
     asked = f"{{{tier}_asked_wh}}"
     within = "({hourly.t}<{plan.hours})"
+    # Of powers of a quarter each is more than all behind it together, so that the sum tells the first.
+    first = f"ROUND(-LN(SUMPRODUCT(({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f})*0.25^{{hourly.t}}))/LN(4),0)"
 
     def column(name: str, title: str, unit: str, formula: str) -> Column:
         return Column(f"{tier}_{name}", title, unit, path=f"carried.{tier}.{name}", formula=formula)
@@ -371,7 +367,7 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
             "h",
             f"=SUMPRODUCT({within}*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
         ),
-        column("until_h", "Without a gap until", "h", f'=IF(ROUND({lost},6)<=0,"",{_first_off(place)})'),
+        column("until_h", "Without a gap until", "h", f'=IF({{{tier}_off_h}}=0,"",{first})'),
     )
 
 

@@ -87,6 +87,19 @@ SHOWN = Table(
             formula=f"={len(FIELDS)}*({{number}}-1)",
             role="quiet",
         ),
+        *(
+            Column(
+                f"{tier}_told",
+                f"{tier.capitalize()} loads are told of",
+                "number",
+                path=f"/outage_page.told.{i}",
+                formula=f'=IF(OR({{supplied.full_wh}}<=0,INDEX({{fit.output}},1,{{number}})="UNDER",'
+                f"ROUND(INDEX({{served.{tier}_asked_wh}},1,{{number}}),6)<=0),0,1)",
+                note="0 = not: output falls short, or they ask for nothing.",
+                role="quiet",
+            )
+            for i, tier in enumerate(TIERS)
+        ),
         Column("sun_wh", "Sun", "Wh", path="carried.sun_wh", formula=_SUN),
         Column(
             "generator_wh",

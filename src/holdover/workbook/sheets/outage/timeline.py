@@ -8,7 +8,7 @@ from typing import Final
 
 from holdover.model.pages.timeline import CELLS, STEP, TIMED_DAYS
 from holdover.workbook.column import Column, Table
-from holdover.workbook.sheets.outage.field import of_shown, whole
+from holdover.workbook.sheets.outage.field import whole
 from holdover.workbook.sheets.outage.hours import field_of_shown
 
 LABELS: Final = 8
@@ -24,7 +24,7 @@ def _tier(name: str, place: int) -> Column:
     return Column(
         name,
         name.capitalize(),
-        formula=f'=IF(OR({_FULL}<=0,{of_shown("fit.output")}="UNDER",ROUND({of_shown(f"served.{name}_asked_wh")},6)<=0)," ",'
+        formula=f'=IF({{shown.{name}_told}}=0," ",'
         f'IF(SUMPRODUCT(({{hourly.t}}>={{from_h}})*({{hourly.t}}*{CELLS}<({{number}}+1)*24*{{plan.days}})*({{hourly.served}}<{place}))>0,"–",""))',
         role=f"strip {name}",
     )
