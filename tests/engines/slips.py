@@ -321,7 +321,7 @@ SLIPS: dict[str, Case] = {
         recharge=Recharge(generator_w=4),
         outage=Outage(days=2, starts_at=0, generator_from=12, generator_hours=3, packs=0),
     ),
-    # Two fit and no weight is stated; of three starts in an hour one is larger and two are alike; one load is left out.
+    # Two fit and no weight is stated; of three starts in an hour one is larger and two are alike; two loads of one name are left out.
     "weights that nobody stated": but(
         _BARE,
         loads=(
@@ -329,7 +329,8 @@ SLIPS: dict[str, Case] = {
             Load(name="Mill", running_w=0.1, starting_w=1.1, hours_per_day=24),
             Load(name="Pump", running_w=0.1, starting_w=1.1, hours_per_day=24),
             _BEEP,
-            _at("Toy", 0.2, 2, 9),
+            _at("Toy", 0.1, 2, 9),
+            _at("toy", 0.1, 2, 9),
         ),
         candidates=(but(_FULL, weight_kg=None), but(_FULL, name="Dear", price=40.0, weight_kg=None)),
         money=Money(rank_by="weight", budget=30.5),

@@ -105,6 +105,8 @@ def test_a_load_left_out_is_off_everywhere() -> None:
     assert found.demand.energy_wh == pytest.approx(240)
     assert found.answer.tried.left == "left out"
     assert page(unit("Unit A"), leave_out="sauna").tried.left == "no load of that name"
+    twice = Case(loads=(FRIDGE, FRIDGE, LAMP), outage=Outage(leave_out=FRIDGE.name))
+    assert study(twice).answer.tried.left == "all of that name"
 
 
 def test_more_than_eight_candidates_are_told_of() -> None:

@@ -68,6 +68,7 @@ def test_stages_end_with_the_packs_of_the_pick() -> None:
     stages = found.compared.stages
     assert len(stages) == STAGES
     assert [stage.total for stage in stages] == [1000.0, 1400.0, 1800.0, "", "", "", ""]
+    assert stages[2].usable_wh == pytest.approx(found.offers[0].held.usable_wh)
     assert [stage.added for stage in stages[:3]] == [1000.0, 400.0, 400.0]
     assert [stage.word for stage in stages] == ["UNDER", "UNDER", "OK", "", "", "", ""]
 

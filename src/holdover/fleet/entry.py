@@ -36,6 +36,8 @@ class Entry:
     headline: str = ""
     """What is advised, or the first thing that is wrong."""
     pick: str = ""
+    first: str = ""
+    """What is to be done before the pick is chosen, "" where nothing: its data sheet or the loads leave open whether it fits."""
     packs: int | str = ""
     price: float | str = ""
     currency: str = ""
@@ -81,6 +83,15 @@ class Entry:
         from holdover.case.schema import About
 
         return "" if self.title == About.model_fields["title"].default else self.title
+
+    @property
+    def told_pick(self) -> str:
+        """The pick as it is told, after what is to be done first.
+
+        >>> Entry(case="", state="written", pick="Unit Alder", first="ask first").told_pick
+        'ask first: Unit Alder'
+        """
+        return f"{self.first}: {self.pick}" if self.first else self.pick
 
     @property
     def file(self) -> str:
@@ -138,6 +149,7 @@ def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
         client=case.about.client,
         headline=decision.headline,
         pick=decision.pick,
+        first=_first(study) if decision.pick_number else "",
         packs=decision.pick_packs if decision.pick_number else "",
         price=decision.pick_total if decision.pick_number else "",
         currency=case.about.currency,
@@ -153,6 +165,12 @@ def of_study(study: "Study", findings: "Findings", *, listed: bool) -> Entry:
         paper="Letter" if paper_of(case) == LETTER else "A4",
     )
     return counted(entry, findings)
+
+
+def _first(study: "Study") -> str:
+    """What comes before choosing, as the first page says it, in short."""
+    told = study.offers[study.decision.told_number - 1]
+    return "fill in first" if study.unread.first else "ask first" if told.fit.output == "CHECK" else ""
 
 
 def _price(offer: "Offer") -> float | str:

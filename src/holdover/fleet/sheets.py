@@ -34,7 +34,7 @@ PICKED = (
         formula=f'=IF({{times}}="",0,IF(ISNUMBER({{times}}),IF({{times}}>=0,{{times}},"{UNREAD}"),"{UNREAD}"))',
         width=11,
     ),
-    Column("pick", "Pick", path="entry.pick", width=24),
+    Column("pick", "Pick", path="entry.told_pick", width=24),
     Column("packs", "Packs", "number", path="entry.packs", width=8),
     Column("price", "Price", "money", path="entry.price", width=12),
 )

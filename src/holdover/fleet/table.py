@@ -48,7 +48,7 @@ def _line(entry: Entry, name: str) -> tuple[str, ...]:
     said = "" if entry.fitting == "" else "none fits"
     return (
         show(name, 32),
-        show(entry.pick, 24) or said,
+        show(entry.told_pick, 24) or said,
         str(entry.packs),
         entry.output,
         entry.kept,

@@ -127,9 +127,9 @@ def _waits(desk: Desk, c: Candidate, layouts: Strings, through: Carried, convert
     case = desk.case
     planned = c.name != "" and case.array.modules > 0
     unsaid = planned and ((layouts.allowed == 0 and solar_unsaid(c, case)) or layouts.held_back > 0)
-    left = _left_at_best_wh(desk, c, layouts, through, converter, unsaid=unsaid)
     unknown = unsaid and layouts.missing != ""  # of modules or a place not known nobody can tell what they bring
-    may_keep = through.promise.word == "UNDER" and (unknown or round(left, DUST) >= 0)
+    left = 0.0 if unknown else _left_at_best_wh(desk, c, layouts, through, converter, unsaid=unsaid)
+    may_keep = through.promise.word == "UNDER" and round(left, DUST) >= 0
     shines = unknown or sum(desk.module_w[case.outage.month - 1]) > 0
     bright = any(day.sky > 0 for day in desk.skies)
     return Waits(

@@ -36,7 +36,7 @@ class StageLine:
     """One stage of the pick; everything is "" beyond the packs that it gets, and where none is advised."""
 
     packs: int
-    full_wh: float | str
+    usable_wh: float | str
     need_share: float | str
     word: str
     added: float | str
@@ -77,7 +77,9 @@ def compared_of(desk: Desk, offers: Sequence[Offer], decision: Decision, pick: O
         alone=alone_of(desk.sources),
         drawn_wh=means_of(desk, nearest).drawn_wh if nearest else 0.0,
         mend=nearest.mend if nearest else NOTHING,
-        stages=tuple(_stage(pick if decision.pick_number else None, packs) for packs in range(STAGES)),
+        stages=tuple(
+            _stage(pick if decision.pick_number else None, packs, desk.case.sizing.reserve) for packs in range(STAGES)
+        ),
     )
 
 
@@ -114,13 +116,13 @@ def _label(offer: Offer, decision: Decision) -> str:
     return "nearest" if offer.number == decision.nearest_number else ""
 
 
-def _stage(pick: Offer | None, packs: int) -> StageLine:
+def _stage(pick: Offer | None, packs: int, reserve: float) -> StageLine:
     if pick is None or packs >= len(pick.stages):
-        return StageLine(packs=packs, full_wh="", need_share="", word="", added="", total="")
+        return StageLine(packs=packs, usable_wh="", need_share="", word="", added="", total="")
     stage = pick.stages[packs]
     return StageLine(
         packs=packs,
-        full_wh=stage.full_wh,
+        usable_wh=(1 - reserve) * stage.full_wh,
         need_share=stage.need_share,
         word=stage.word,
         added=stage.added,

@@ -344,10 +344,11 @@ def _drive(shown: Offer) -> str:
 
 
 def _calls(case: Case) -> tuple[str, ...]:
-    """Whom to call, each behind what they are; where there is no grid, there is no power company."""
+    """Whom to call, each behind what they are; the power company last: where there is no grid, there is none."""
     grid = case.about.purpose == "outage" or case.outage.mains_hours > 0
     told = {name: f"{info.title}: {getattr(case.calls, name)}" for name, info in Calls.model_fields.items()}
-    return tuple("" if name == "power_company" and not grid else words for name, words in told.items())
+    company = told.pop("power_company")
+    return (*told.values(), company if grid else "")
 
 
 def _outlet(outage: Outage) -> str:

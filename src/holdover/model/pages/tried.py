@@ -9,7 +9,7 @@ from holdover.model.dust import DUST
 from holdover.model.offer import Offer
 from holdover.model.spoken import spoken, thousands
 
-LONG_NAME: Final = 18
+LONG_NAME: Final = 22
 """Letters of a candidate's name for which its cell has room [-]; definition. The line below names it whole."""
 
 
@@ -68,11 +68,12 @@ def _sun(case: Case, shown: Offer) -> str:
 
 
 def _left(case: Case) -> str:
-    """Whether a load of the name that is typed is left out."""
+    """Whether a load of the name that is typed is left out, and how many there are of it."""
     wanted = case.outage.leave_out.lower()
     if not wanted:
         return "nothing"
-    return "left out" if any(load.name.lower() == wanted for load in case.loads) else "no load of that name"
+    named = sum(load.name.lower() == wanted for load in case.loads)
+    return "left out" if named == 1 else "all of that name" if named else "no load of that name"
 
 
 def _fuel(case: Case, shown: Offer) -> str:

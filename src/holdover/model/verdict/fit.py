@@ -111,7 +111,8 @@ class Waits:
 
     `ac` is charging from an outlet or a generator, `sun` the modules; each only where it comes before the promise breaks.
     `lowest` is the lowest setting of the charger, where it and the loads trip a source. `left_wh` is what is left at worst
-    of what is above the reserve, if all that is not stated is at its best: below 0 no answer keeps the promise.
+    of what is above the reserve if all that is not stated is at its best, 0 where nobody can tell: below 0 no answer keeps
+    the promise.
     """
 
     ac: bool

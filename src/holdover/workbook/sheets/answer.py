@@ -350,7 +350,7 @@ TRY_RIGHT = Table(
             "leave_out",
             "Leave out a load",
             "outage.leave_out",
-            '=IF({outage.leave_out}="","nothing",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0,"left out","no load of that name"))',
+            '=IF({outage.leave_out}="","nothing",IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)>0,IF(SUMPRODUCT(({load.name}={outage.leave_out})*1)=1,"left out","all of that name"),"no load of that name"))',
             "tried.left",
         ),
         _tried(

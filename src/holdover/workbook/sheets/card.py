@@ -389,7 +389,7 @@ CALL = Table(
     "door_card",
     tuple(
         Column(name, "", path=f"calls.{i}", formula=_call(name, info.title or name), role="card call")
-        for i, (name, info) in enumerate(Calls.model_fields.items())
+        for i, (name, info) in enumerate(sorted(Calls.model_fields.items(), key=lambda one: one[0] == "power_company"))
     ),
     kind="across",
     cells={"title": 0, "unit": 0, "record": HALF},

@@ -249,9 +249,7 @@ _TRIP_RATIO = "{there.vehicle[same]}/{check.vehicle_needed[same]}"
 
 _MAY_KEEP = "ROUND({supply.left_wh[same]},6)>=0"
 """Whether the promise is within the bounds of what figures that nobody states could bring at best."""
-_SUN_UNKNOWN = 'AND({word.solar[same]}="CHECK",{solar.missing}<>"")'
-"""Whether nobody can tell what the modules bring, since a figure of theirs or the place is not known."""
-AC_WAITS_FOR: Final = f"IF(AND({_blank('ac_charge_w')},OR({_SUN_UNKNOWN},{_MAY_KEEP})),{{plan.given_wh}},0)>0"
+AC_WAITS_FOR: Final = f"IF(AND({_blank('ac_charge_w')},{_MAY_KEEP}),{{plan.given_wh}},0)>0"
 """Whether an outlet or a generator, through a charger that is not stated, might keep the promise."""
 SUN_WAITS_FOR: Final = (
     f'IF({{word.solar[same]}}<>"CHECK",0,IF({{solar.missing}}<>"",1,IF({_MAY_KEEP},SUM({{module.outage_w}}),0))'

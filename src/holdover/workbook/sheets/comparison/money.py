@@ -101,7 +101,7 @@ def _of_pick(name: str) -> str:
 
 
 _BEYOND = f"OR({{decision.pick_number}}=0,{{packs}}>{_of_pick('storage.packs')})"
-_NEED = _of_pick("promise.full_needed_wh")
+_NEED = _of_pick("check.promise_needed")
 _UNIT, _PACK = _of_pick("candidates.price"), _of_pick("candidates.pack_price")
 
 STAGES = Table(
@@ -111,23 +111,23 @@ STAGES = Table(
     (
         Column("packs", "Packs", "number"),
         Column(
-            "full_wh",
-            "Full storage",
+            "usable_wh",
+            "Usable storage",
             "Wh",
             formula=f'=IF({_BEYOND},"",(N({_of_pick("candidates.storage_wh")})+{{packs}}*N({_of_pick("candidates.pack_wh")}))'
-            f"*{_of_pick('storage.usable_share')}*{{capacity.kept_share}})",
+            f"*{_of_pick('storage.usable_share')}*{{capacity.kept_share}}*(1-{{sizing.reserve}}))",
         ),
         Column(
             "need_share",
             "of what the promise needs",
             "share",
             cells=2,
-            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),{_NEED},IF({_NEED}>0,{{full_wh}}/{_NEED},1)))',
+            formula=f'=IF(ISTEXT({{usable_wh}}),"",IF(ISTEXT({_NEED}),{_NEED},IF({_NEED}>0,{{usable_wh}}/{_NEED},1)))',
         ),
         Column(
             "word",
             "Promise, with margin",
-            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(ISTEXT({_NEED}),"UNDER",IF(ROUND({{full_wh}}-{_NEED},6)>=0,"OK","UNDER")))',
+            formula=f'=IF(ISTEXT({{usable_wh}}),"",IF(ISTEXT({_NEED}),"UNDER",IF(ROUND({{usable_wh}}-{_NEED},6)>=0,"OK","UNDER")))',
             role="verdict",
             cells=2,
         ),
@@ -136,15 +136,15 @@ STAGES = Table(
             "This stage",
             "money",
             cells=2,
-            first='=IF(ISTEXT({full_wh}),"",{total})',
-            formula='=IF(ISTEXT({full_wh}),"",IF(OR(ISTEXT({total}),ISTEXT({total[-1]})),"not stated",{total}-{total[-1]}))',
+            first='=IF(ISTEXT({usable_wh}),"",{total})',
+            formula='=IF(ISTEXT({usable_wh}),"",IF(OR(ISTEXT({total}),ISTEXT({total[-1]})),"not stated",{total}-{total[-1]}))',
         ),
         Column(
             "total",
             "Paid by then",
             "money",
             cells=2,
-            formula=f'=IF(ISTEXT({{full_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
+            formula=f'=IF(ISTEXT({{usable_wh}}),"",IF(OR({_UNIT}="",AND({{packs}}>0,{_PACK}="")),"not stated",'
             f"(({_UNIT}+{{packs}}*N({_PACK}))*(1-{{money.discount_share}})+{{money.accessories_price}}"
             "+{money.labour_price})*(1+{money.tax_share})))",
         ),

@@ -110,10 +110,9 @@ SPARED = Table(
     (
         Column(
             "behind",
-            "Given up after",
+            "Given up after (blank: never)",
             "number",
             formula=_BEHIND,
-            note="Blank: it must run.",
         ),
         Column(
             "stores_wh",

@@ -196,16 +196,16 @@ SUPPLY = Table(
         ),
         Column(
             "left_wh",
-            "Left at worst, all that is not stated at its best",
+            "Left at worst, what is not stated at its best (below 0: it breaks; 0: unknown)",
             "Wh",
             path="waits.left_wh",
-            formula=f"=MIN({{room_wh}}+{_GAP},"
+            formula=f'=IF(AND({_SUN_OPEN},{{solar.missing}}<>""),0,'
+            f"MIN({{room_wh}}+{_GAP},"
             "MAX(0,{start_wh}-{reserve_wh})+MIN("
             f"SUMPRODUCT({_AT_FIRST}*({_PLAIN}+{_FIRST_SUN}))+{{idle_w}}*{{plan.unasked_h}},"
             f"{{plan.days}}*(SUMPRODUCT(({_PLAIN})*1)+{{idle_w}}*{{plan.unasked_h}})"
             f"+SUMPRODUCT({{hourly.lasts}}*{{hourly.sky}})/24*{_DAY_SUN}"
-            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*{{plan.given_wh}},0)))",
-            note="Below 0 no answer keeps the promise.",
+            f"+IF({_AC_OPEN},{{plan.days}}*{{charged_share}}*{{plan.given_wh}},0))))",
             role="quiet",
         ),
         Column(
