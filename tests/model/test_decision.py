@@ -1,5 +1,6 @@
 """The advice: what is picked, who comes nearest, what would help, in clock time."""
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -364,6 +365,13 @@ def test_a_source_that_comes_after_the_loads_are_off_proves_nothing() -> None:
         recharge={"generator_w": 1600},
     )
     assert found.offers[0].fit.verdict == "falls short"
+
+
+def test_a_day_that_runs_storage_down_is_told_before_it_is_bought() -> None:
+    """No source: a day that must repeat ends with less than it began with, and that stands behind the advice."""
+    said = worked(LOADS, unit("only", storage_wh=9000.0), outage={"repeats": "yes"}).decision.headline
+    assert re.search(r" Each day ends with [0-9,]+ Wh less than it began with\.", said)
+    assert "Each day" not in worked(LOADS, unit("only", storage_wh=9000.0)).decision.headline
 
 
 def test_without_candidates_it_says_what_to_look_for() -> None:

@@ -224,6 +224,8 @@ def reservations(pick: Offer, case: Case, field_asks: str) -> str:
         said += f" It holds without any margin: with {spoken(100 * case.sizing.energy_margin, 2)} % more on the loads it would not{short}."
     trips = trips_unless(case.outage, pick.carried)
     said += f" But {trips}." if trips else ""
+    if pick.carried.runs_down:
+        said += f" Each day ends with {thousands(-pick.carried.daily_balance_wh)} Wh less than it began with."
     return said + open_words(pick, field_asks)
 
 

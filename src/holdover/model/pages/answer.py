@@ -436,12 +436,14 @@ def _measure(doubt: Doubt) -> str:
 
 
 def _day_range(doubt: Doubt) -> str:
+    if doubt.high_wh <= 0:
+        return ""
     return f"A day takes {thousands(doubt.low_wh)} to {thousands(doubt.high_wh)} Wh at the plugs."
 
 
 def _high_day(facts: Facts, shown: Offer) -> str:
-    """What the most that a day may take asks for; "" where another candidate is tried."""
-    if not shown.name or facts.tried.number != shown.number:
+    """What the most that a day may take asks for; "" where another candidate is tried, or nothing is asked."""
+    if not shown.name or facts.tried.number != shown.number or facts.doubt.high_wh <= 0:
         return ""
     packs, day = facts.sure[2].packs_needed, f"At {thousands(facts.doubt.high_wh)} Wh"
     if isinstance(packs, str):

@@ -74,6 +74,8 @@ _LEAD = (
     f"&IF(AND({of_pick('promise.kept')}=1,{of_pick('promise.margin_held')}=0),"
     f'" It holds without any margin: with "&ROUND(ROUND(100*{{sizing.energy_margin}},6),2)&" % more on the loads it would not"'
     f'&IF(ISNUMBER({_SHORT}),", "&{thousands("-" + _SHORT)}&" Wh short","")&".","")&{trips_unless(of_pick, " But ", ".")}'
+    f'&IF({of_pick("promise.runs_down")}=1," Each day ends with "&{thousands("-" + of_pick("promise.daily_balance_wh"))}'
+    '&" Wh less than it began with.","")'
     "&{decision.open}&{decision.over_budget},"
     f'"Nearest is "&{of_nearest("told.named")}&": "&{of_nearest("told.phrase")}&"."&{{decision.over_budget}}'
     f'&IF({{near.words}}="",""," What would help: "&{{near.words}}&"."))&{_OTHER_SHOWN}))'
@@ -489,16 +491,16 @@ MEASURE = Table(
         Column(
             "day_range",
             "",
-            formula=f'="A day takes "&{thousands("{doubt.low_wh}")}&" to "&{thousands("{doubt.high_wh}")}&" Wh at the plugs."',
+            formula=f'=IF({{doubt.high_wh}}<=0,"","A day takes "&{thousands("{doubt.low_wh}")}&" to "&{thousands("{doubt.high_wh}")}&" Wh at the plugs.")',
             role="line plain",
         ),
         Column(
             "high_day",
             "",
             formula=_of_tried(
-                f'IF(ISTEXT({of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
+                f'IF({{doubt.high_wh}}<=0,"",IF(ISTEXT({of_trial("High day", "packs_needed")}),"At "&{thousands("{doubt.high_wh}")}&" Wh "&{of_shown("fit.name")}&" does not hold enough.",'
                 f'"At "&{thousands("{doubt.high_wh}")}&" Wh "&IF({{vehicle.distance}}>0,"loads alone take ","it takes ")'
-                f'&{with_packs(of_shown("fit.name"), of_trial("High day", "packs_needed"))}&".")'
+                f'&{with_packs(of_shown("fit.name"), of_trial("High day", "packs_needed"))}&"."))'
             ),
             role="line plain",
         ),
