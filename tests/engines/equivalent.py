@@ -130,10 +130,6 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"spared\.stores_wh: .*«6→7»\)", "a guard digit: it tells a millionth of a watt-hour from none"),
     (r"read_\w+\.\w+: .*,«12→13»\)", "a guard digit: it tells no second from none"),
     (
-        r"read_\w+\.\w+: =IF\(«AND→OR»\(ISNUMBER",
-        "a blank is below the lowest that is asked for, a text above the highest",
-    ),
-    (
         r"read_sun\.solar_noon_at: .*«(24→25|1→2)»",
         "noon lies from 9 to 15: what is read otherwise is beyond it either way",
     ),
@@ -144,8 +140,8 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     ),
     (r"strings\.parallel_most: .*=\"\",«6→7»,MAX\(1", "of all that are tried, none but the first six"),
     (r"line\.is_dc: =IF\(\{dc_v\}>«0→1»", "a DC port has 0 V or at least 5"),
-    (r"(\{line\.volts\}>=|\{volts\}<)«150→151»", "no feed has 150 V"),
-    (r"line\.low_one_w: =IF\(AND\(\{volts\}>«0→1»", "a voltage is 0 or at least 100"),
+    (r"\{line\.volts\}(>=|<)«150→151»", "no feed has 150 V"),
+    (r"demand\.largest_low_w: .*volts\}>«0→1»", "a voltage is 0 or at least 100"),
     (r"hours\.needed_w: .*«6→7»\)$", "a guard digit: it tells a millionth of a watt from none"),
     (r"deliveries\.holds: .*IF\(N\(\{power_w\}\)=0,«1→2»", "no watts are none, however often"),
     (r"what_if\.\w+: .*«6→7»\)>=0", "a guard digit: it tells a millionth of a watt-hour from none"),

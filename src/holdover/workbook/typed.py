@@ -63,8 +63,8 @@ def formula_of(info: "FieldInfo", cell: str, shown: "Measure | None" = None) -> 
         conditions.append(f"{amount}=ROUND({amount},0)")
     if is_clock(info):
         conditions += ["§>=0", f"§<={DAY_H}", f"§<>{exact(AMBIGUOUS)}"]
-    sound = f'IF(AND({",".join(conditions)}),{amount},"")'
-    return f'=IF(AND(ISNUMBER(§),NOT(ISLOGICAL(§))),{sound},"")'.replace("§", cell)
+    conditions.append("NOT(ISLOGICAL(§))")  # to some programs it is a number, too
+    return f'=IF(ISNUMBER(§),IF(AND({",".join(conditions)}),{amount},""),"")'.replace("§", cell)
 
 
 def read(info: "FieldInfo", value: object, shown: "Measure | None" = None) -> float | str:

@@ -148,7 +148,8 @@ DEMAND = Table(
                 "largest_low_w",
                 "Largest single load below 150 V",
                 "W",
-                formula="=MAX({line.low_one_w})",
+                formula="=SUMPRODUCT(LARGE(({line.volts}>0)*({line.volts}<150)*{line.one_w}"
+                "*(1+{sizing.running_margin}*{line.continuous}),1))",
                 note="With its margin. It can't be spread over two legs.",
             ),
             Column(

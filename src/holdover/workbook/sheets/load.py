@@ -246,13 +246,6 @@ _ITSELF = (
         f'={{total_w}}/IF({{load.power_factor[same]}}="",1,{{load.power_factor[same]}})*{_ALLOWANCE}',
     ),
     _quiet(
-        "low_one_w",
-        "One on a leg",
-        "W",
-        f"=IF(AND({{volts}}>0,{{volts}}<150),{{one_w}}*{_ALLOWANCE},0)",
-        "Of loads below 150 V, which one leg must feed by itself.",
-    ),
-    _quiet(
         "step_w",
         "Added at start, one",
         "W",
