@@ -392,17 +392,17 @@ def _advice(study: "Study") -> Iterator[tuple[str, str]]:
 
 def _sure(study: "Study") -> str:
     """The packs that a low, a likely and a high day take."""
-    if not study.shown.name:
+    if not study.tried.name:
         return ""
     packs = [trial.packs_needed for trial in study.sure]
     if len(set(packs)) == 1:
         return (
-            f"{study.shown.name} does not hold enough for low, likely or high days. "
+            f"{study.tried.name} does not hold enough for low, likely or high days. "
             if isinstance(packs[0], str)
             else ""
         )
     low, likely, high = ("all are too few" if isinstance(n, str) else str(n) for n in packs)
-    return f"Packs of {study.shown.name}: {low} for low days, {likely} for likely ones, {high} for high ones. "
+    return f"Packs of {study.tried.name}: {low} for low days, {likely} for likely ones, {high} for high ones. "
 
 
 def _runs(offer: "Offer", study: "Study") -> str:

@@ -1,4 +1,4 @@
-"""The candidate followed: what is tried on it, and what would help it once that was tried.
+"""The candidate tried: what is asked of it, and what would help it once that was tried.
 
 It works nothing out itself: the what-ifs are in `outage/what_if.py`, the mends in `mend.py`.
 """

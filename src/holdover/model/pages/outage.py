@@ -51,8 +51,10 @@ class HoldDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutagePage:
-    """What the page says of the candidate shown. `lines` are what it shows of the trials, then of the low, the likely and the
-    high day; `heading` stands over them and says of whom they are. `told` is by tier 1 where a timeline tells of it.
+    """What the page says of the candidate shown, and of what-ifs.
+
+    `lines` are what it shows of the trials, then of the low, the likely and the high day; `heading` stands over them and says
+    of whom they are. `told` is by tier 1 where a timeline tells of it.
     """
 
     hero: str
@@ -92,7 +94,7 @@ def outage_page(
         heading=f"What if: {tried}" if tried else "What if",
         lines=tuple(
             WhatIf(words=one.words, packs_needed=one.packs_needed, price=one.price)
-            if shown.name
+            if tried
             else WhatIf(words="", packs_needed="", price="")
             for one in what_ifs
         ),

@@ -65,8 +65,8 @@ def _wasted(candidates: int) -> Column:
         "Finds no room",
         "Wh",
         path="/outage.wasted_wh.@",
-        formula=f"=IF({{lasts}}=0,0,MAX(0,{sun}*{{sky}}+{net}"
-        f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}}))",
+        formula=f"={{lasts}}*MAX(0,{sun}*{{sky}}+{net}"
+        f"-{{supplied.may_charge}}*MAX(0,{{supplied.full_wh}}-{field_of_shown('state')})/{{supplied.charge_efficiency}})",
         role="quiet",
     )
 

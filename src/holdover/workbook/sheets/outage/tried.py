@@ -7,6 +7,7 @@ An hour that is served never draws the charge below the reserve, so that no floo
 Trials that ask the same share what they need.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -351,6 +352,12 @@ def _net_of(variant: Variant, candidates: int, kind: str, where: str = "") -> tu
     return (f"{{sun_wh{where and f'[{where}]'}}}", day) if variant.sun else (day,)
 
 
+def _stored(parts: Sequence[str]) -> str:
+    """What is put into storage or taken out of it: of what comes in a part is lost."""
+    net = "+".join(parts)
+    return f"MIN({net},{net if len(parts) == 1 else f'({net})'}*{{tried.gain}})"
+
+
 def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
     """The need and the charge of a what-if, hour by hour."""
     path = variant.path.replace("trials", "outage.tried").replace("sure", "outage.sure")
@@ -359,8 +366,8 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
         full = f"{{outcome.t{TRIALS.index(variant)}_full_wh}}"
         reserve, start = f"{{sizing.reserve}}*{full}", f"{{outage.start_share}}*{full}"
     parts = _net_of(variant, candidates, "plain", "-1")
-    raised, plain = "+".join(_net_of(variant, candidates, "raised")), "+".join(parts)
-    gain, was = "{tried.gain}", f"{{{variant.name}_state[-1]}}"
+    raised, plain = (_stored(each) for each in (_net_of(variant, candidates, "raised"), parts))
+    was = f"{{{variant.name}_state[-1]}}"
     lacks = f"MIN(0,{reserve}-{was})-{'-'.join(parts)}"
     columns = []
     if variant.need:
@@ -370,7 +377,7 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
                 "Needs",
                 "Wh",
                 path=f"/{path}.@.need_wh",
-                formula=f"={{lasts}}*MAX(0,{{{variant.name}_need[+1]}}-MIN({raised},({raised})*{gain}))",
+                formula=f"={{lasts}}*MAX(0,{{{variant.name}_need[+1]}}-{raised})",
                 role="quiet",
             )
         )
@@ -381,7 +388,7 @@ def _hours(variant: Variant, candidates: int) -> tuple[Column, ...]:
             "Wh",
             path=f"/{path}.@.state_wh",
             first=f"={start}",
-            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({lacks}<{DUST},MIN({full},{was}+MIN({plain},({plain})*{gain})),{STOPPED}))",
+            formula=f"=IF(OR({{lasts[-1]}}=0,{was}<0),{was},IF({lacks}<{DUST},MIN({full},{was}+{plain}),{STOPPED}))",
             role="quiet",
         )
     )
