@@ -122,6 +122,7 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"card_start\.text: .*\{outage\.start_share\},«8→9»\)",
         "a guard digit: no display shows a millionth of a percent",
     ),
+    (r"spared\.behind: .*«20000000000→20000000001»", "what heats stands behind all others alike"),
     (r"demand\.busiest_at: .*«24→25»", "a day more puts an hour behind all others, as does a day and an hour"),
     (r"hours\.dc_\w+: .*dc_v\}>«0→1»", "a DC port has 5 V and more"),
     (r"line\.share_23: .*MEDIAN\(23,«24→25»,N", "a load starts before midnight"),

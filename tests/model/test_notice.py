@@ -5,10 +5,11 @@ from typing import Any
 import pytest
 
 from holdover.advice.remarks import advise
-from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage, Recharge, Sun, Weights
+from holdover.case.schema import About, Array, Candidate, Case, Load, Money, Outage, Recharge, Sizing, Sun, Weights
 from holdover.model.outage.told import NOTHING_RECHARGES
 from holdover.model.pages.notice import SPREAD, notice_of
 from holdover.model.pages.quotation import UNSIGNED
+from holdover.model.storage import COLDER
 from holdover.model.study import Slots, study
 
 LOADS = (Load(name="Fridge"),)
@@ -96,6 +97,13 @@ def test_loads_without_a_time_are_told_where_the_outlet_is_at_home(
 
 
 FAR = Case(about=About(purpose="off grid"), outage=Outage(days=3))
+
+
+@pytest.mark.parametrize(("storage_c", "said"), [(-20.5, COLDER.lstrip()), (-20.0, ""), (45.0, "")])
+def test_a_place_colder_than_what_is_known_of_storage_is_told(storage_c: float, said: str) -> None:
+    """The coldest usual point is -20 °C: below it the share is that of the point, and the first page says to ask."""
+    found = study(Case(loads=(LAMP,), candidates=(ALDER,), sizing=Sizing(storage_c=storage_c)))
+    assert found.answer.notice == said
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ It judges nothing: that is `fit.py`.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Final
 
 from holdover.case.schema import Assumed, Candidate, Point, Sizing
 from holdover.model.demand import Demand
@@ -20,9 +21,13 @@ class PointLine:
     above_c: float | str
 
 
+COLDER: Final = " The unit stands colder than any point at which its storage is known: ask its maker."
+"""Said where storage is taken as large as at the coldest of the points, and nobody knows whether it is [-]."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Capacity:
-    """The share of capacity at the storage temperature, by straight line between the points."""
+    """The share of capacity at the storage temperature, by straight line between the points; whether it is colder than all."""
 
     lower_c: float | str
     upper_c: float | str
@@ -30,6 +35,7 @@ class Capacity:
     upper_share: float
     temperature_share: float
     kept_share: float
+    colder: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +167,7 @@ def capacity_of(lines: Sequence[PointLine], sizing: Sizing) -> Capacity:
         upper_share=upper[1] if upper else 0.0,
         temperature_share=share,
         kept_share=share * sizing.age_share,
+        colder=COLDER if upper and not lower else "",
     )
 
 

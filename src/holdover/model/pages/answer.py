@@ -453,8 +453,9 @@ def _high_day(facts: Facts, shown: Offer) -> str:
 
 
 def _before(facts: Facts) -> str:
-    """What is said before anything else: loads that lack figures, a promise of no load."""
-    said = (facts.left.words, empty_words(facts.case.outage.promise, facts.desk.demand))
+    """What is said before anything else: loads that lack figures, a promise of no load, a place too cold to know of."""
+    promised = empty_words(facts.case.outage.promise, facts.desk.demand)
+    said = (facts.left.words, promised, facts.desk.capacity.colder.lstrip())
     return " ".join(word for word in said if word)
 
 

@@ -13,6 +13,7 @@ from holdover.case.schema import Weights
 from holdover.case.section import choices_of, is_text
 from holdover.model.outage.told import NOTHING_RECHARGES
 from holdover.model.pages.notice import SPREAD
+from holdover.model.storage import COLDER
 from holdover.workbook.column import Column, Table
 from holdover.workbook.grid import REFERENCE
 from holdover.workbook.page import Sheet
@@ -105,6 +106,7 @@ _NOTICE = "&".join(
         'IF({count}=0,""," "&{words}&IF({count}>1," And "&({count}-1)&" more.",""))',
         _LACKS,
         _EMPTY,
+        "{colder}",
         _unknown(
             "outage.candidate",
             "candidates.name",
@@ -341,6 +343,13 @@ def _unread(blocks: Sequence[_Block]) -> Table:
             Column("first", "What is said before the advice", formula=f"={_MEND}", role="words"),
             Column("advice", "The advice without them", formula=f"={_WITHOUT}", role="words"),
             Column("paper", "Why the papers are drafts", formula=f"={_PAPER}", role="words"),
+            Column(
+                "colder",
+                "Colder than any point",
+                path="/capacity.colder",
+                formula=f'=IF(AND(ISTEXT({{capacity.lower_c}}),ISNUMBER({{capacity.upper_c}})),"{COLDER}","")',
+                role="words",
+            ),
             Column(
                 "notice", "On the first page", path="/answer.notice", formula=f"=MID({_NOTICE},2,900)", role="words"
             ),

@@ -7,10 +7,10 @@ from holdover.workbook.sheets.candidates import CANDIDATE
 
 _USED = "MIN({strings.inputs[#]},{fits})"
 _ONE_TAKES = (
-    "MIN({series}*MIN({solar.peak_w}*{parallel},{strings.current_w[#]}),{strings.one_w[#]},"
-    f"{{strings.all_w[#]}}/{_USED})"
+    "MIN({solar.peak_w}*{parallel},{strings.current_w[#]},{strings.one_w[#]}/{series},"
+    f"{{strings.all_w[#]}}/{{series}}/{_USED})"
 )
-"""What one input takes at most, of the modules that stand on it."""
+"""What one input takes at most, for each module in series."""
 # The lesser of two is half of their sum less their distance. So of the hours of the day: 24 x what the input takes, and
 # what its modules give, less the distances; one sum over the hours says it.
 _SCORE = (
@@ -18,8 +18,8 @@ _SCORE = (
     f'IF({{series}}<={{strings.series_low[#]}},"{TOO_LOW}",'
     "IF({parallel}>{strings.parallel_most[#]},{strings.no_more[#]},"
     'IF({fits}=0,"too many modules",'
-    f"ROUND({_USED}/2*(24.000002*{_ONE_TAKES}+{{series}}*{{parallel}}*({{solar.module_wh}}-0.02)"
-    f"-SUMPRODUCT((({{module.design_w}}*{{series}}*{{parallel}}-{_ONE_TAKES})^2)^0.5)),6)))))"
+    f"ROUND({{series}}*{_USED}/2*(24.000002*{_ONE_TAKES}+{{parallel}}*({{solar.module_wh}}-0.02)"
+    f"-SUMPRODUCT((({{module.design_w}}*{{parallel}}-{_ONE_TAKES})^2)^0.5)),6)))))"
 )
 
 

@@ -79,7 +79,8 @@ _STEP = "ROUND({line.step_w[same]}*{line.is_ac[same]},6)"
 
 def _is_called(parts: tuple[str, ...], name: str) -> str:
     """Whether a name has one of these parts: tests beside each other."""
-    return ",".join(f'ISNUMBER(SEARCH("{part}"," "&{name}))' for part in parts)
+    begins = f'" "&{name}'  # for a part that a word of the name begins with
+    return ",".join(f'ISNUMBER(SEARCH("{part}",{begins if part[0] == " " else name}))' for part in parts)
 
 
 def _heats(name: str) -> str:
