@@ -122,6 +122,11 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
         r"card_start\.text: .*\{outage\.start_share\},«8→9»\)",
         "a guard digit: no display shows a millionth of a percent",
     ),
+    (r"\{solar\.missing\}<>\"\",«1→2»,IF\(ROUND", "any number above 0 says that it waits"),
+    (
+        r"plan\.dark_h: =IF\(ROUND\(MOD\([^<]*«24→25»\)-2",
+        "before it rises, hours since it rose are more than those of light",
+    ),
     (r"spared\.behind: .*«20000000000→20000000001»", "what heats stands behind all others alike"),
     (r"demand\.busiest_at: .*«24→25»", "a day more puts an hour behind all others, as does a day and an hour"),
     (r"hours\.dc_\w+: .*dc_v\}>«0→1»", "a DC port has 5 V and more"),

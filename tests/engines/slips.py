@@ -278,6 +278,17 @@ SLIPS: dict[str, Case] = {
         outage=Outage(days=2, starts_at=18, mains_from=19, mains_hours=1, packs=0),
     ),
     # Two loads that are enough, and what heats last of them, in output and in storage; they need but run in turns.
+    # All that is not stated might just keep the promise: less than a watt-hour is left; the sun rises past midnight.
+    "it may just be kept": but(
+        TINY,
+        loads=(Load(name="Glow", running_w=0.1, hours_per_day=24),),
+        candidates=(
+            but(_ALONE, storage_wh=3.0, ac_charge_w=None, ac_charge_min_w=None, pv_inputs=None),
+            but(_ALONE, name="No sun", storage_wh=4.1, ac_charge_w=None, ac_charge_min_w=None, pv_inputs=0),
+        ),
+        recharge=Recharge(generator_w=0.2),
+        outage=Outage(days=1, starts_at=2, generator_from=3, generator_hours=1, sky=0.3),
+    ),
     # Somebody's health depends on the load that would be the least to leave out.
     "what breathes is kept": but(
         _BARE,
