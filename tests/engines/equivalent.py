@@ -59,11 +59,10 @@ EQUIVALENT: tuple[tuple[str, str], ...] = (
     (r"(check\.(cold|voltage)_margin|word\.cold): .*«OR→AND»\(ISTEXT", "neither is ever a text: both are, or none"),
     (r"\{(check\.voltage_margin\[same\]|need\.voltage)\},6\),«0→1»\)", "loads are counted in whole numbers"),
     (r"door\.reading_2: =IF\(«OR→AND»\([^,]*\)", "of one comparison"),
-    (r"served\.critical_until_h: .*«MIN→MAX»\(IFERROR", "of one number"),
     (r"ROUNDDOWN\(.*,6\),1\),«1→2»\)", "it is cut to tenths already"),
     (r"told\.\w+: .*_(off|asked)_h\[same\]\},6\),«0→1»\)", "hours are counted whole"),
     (r"served\.\w+_off_h: .*\{hourly\.t\}«<→<=»", "after the last hour no tier counts as served or not"),
-    (r"served\.\w+_(off|asked)_h: .*«0\.0000005→", "a guard digit: half a millionth of a watt-hour"),
+    (r"served\.\w+_(off|asked|until)_h: .*«0\.0000005→", "a guard digit: half a millionth of a watt-hour"),
     (r",6\),«0→1»\),0\)", "FIXED cuts the tenth that ROUND would leave"),
     (
         r"short_outage: .*«OR→AND»\(\{promise\.broken_tier",

@@ -48,7 +48,6 @@ PORTABLE = frozenset(
         "DEGREES",
         "PI",
         "EXP",
-        "LN",
         "SQRT",
         "ABS",
         "SIGN",

@@ -347,8 +347,9 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
     lost = f"SUMPRODUCT(({served}<{place})*{{hourly.{tier}_wh}})"
     asked = f"{{{tier}_asked_wh}}"
     within = "({hourly.t}<{plan.hours})"
-    # Of powers of a quarter each is more than all behind it together, so that the sum tells the first.
-    first = f"ROUND(-LN(SUMPRODUCT(({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f})*0.25^{{hourly.t}}))/LN(4),0)"
+    # The first of the hours off is the one with the most hours to come.
+    off = f"({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f})"
+    first = f"{{plan.hours}}-SUMPRODUCT(LARGE({off}*({{plan.hours}}-{{hourly.t}}),1))"
 
     def column(name: str, title: str, unit: str, formula: str) -> Column:
         return Column(f"{tier}_{name}", title, unit, path=f"carried.{tier}.{name}", formula=formula)
@@ -365,7 +366,7 @@ def _tier(tier: str, place: int) -> tuple[Column, ...]:
             "off_h",
             "of them off or short",
             "h",
-            f"=SUMPRODUCT({within}*({served}<{place})*({{hourly.{tier}_wh}}>{ASKS_WH:.7f}))",
+            f"=SUMPRODUCT({within}*{off})",
         ),
         column("until_h", "Without a gap until", "h", f'=IF({{{tier}_off_h}}=0,"",{first})'),
     )
