@@ -412,8 +412,16 @@ CORNERS |= {
                 _ONE.model_copy(update={"noise_db": None, "weight_kg": None, "ac_sockets": None}),
                 _TWO.model_copy(update={"noise_db": 90.0}),
             ),
-            "outage": Outage(days=1, starts_at=12),
+            "outage": Outage(days=1, starts_at=12, leave_out="No load of this name"),
         }
+    ),
+    "one load left out, one module of two": Case(
+        loads=(_FRIDGE, Load(name="Radio", running_w=15, hours_per_day=3)),
+        candidates=(_UNIT.model_copy(update={"pv_max_isc_a": 20.0}),),
+        array=Array(modules=2, power_w=400, voc_v=37, vmp_v=31, isc_a=13.7, imp_a=12.9, voc_tempco=-0.0027),
+        sun=Sun(latitude_deg=45, coldest_c=-10),
+        months=(Month(peak_sun_hours=3),) * 12,
+        outage=Outage(days=1, leave_out="Radio"),
     ),
     "no voltage limit stated": CORNERS["one of each"].model_copy(
         update={"candidates": (_UNIT.model_copy(update={"pv_max_v": None}),), "array": Array(modules=2)}
