@@ -66,6 +66,9 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
     pick, nearest = pick_of(listed), nearest_of(listed)
     told = pick or nearest
     fits = [offer.fit for offer in listed]
+    field_asks = ", ".join(ASKED[name] for name in common_asks(fits))
+    over = over_budget(told, listed, case) if told else ""
+    headline = _advice(pick, case, field_asks) + over if pick else _none_advised(listed, nearest, look_for, over)
     return Decision(
         listed=len(listed),
         fitting=len(fitting),
@@ -75,22 +78,17 @@ def decide(offers: Sequence[Offer], demand: Demand, drive: VehiclePlan, case: Ca
         nearest=nearest.name if nearest else "none",
         nearest_reason=nearest.reason if nearest else "",
         nearest_mends=nearest.mend.words if nearest else "",
-        headline=(f"{NOTHING_RECHARGES} " if case.is_unfed else "") + _headline(listed, pick, nearest, case, look_for),
+        headline=(f"{NOTHING_RECHARGES} " if case.is_unfed else "") + headline,
         chosen_by=_chosen_by(fitting, case),
         drive=told.arrival.words if told else takes_words(drive) if drive.distance > 0 else "",
-        over_budget=over_budget(told, listed, case) if told else "",
+        over_budget=over,
         stages_paid=stages_paid(pick, case.money.budget) if pick else 0,
         made_for=_made_for(case),
         why=_why(demand, drive, case),
         field_remarks="; ".join(REMARKS[name] for name in common_remarks(fits)),
-        field_asks=field_asks_of(listed),
+        field_asks=field_asks,
         **(_picked(pick) if pick else NOBODY),
     )
-
-
-def field_asks_of(listed: Sequence[Offer]) -> str:
-    """What the data sheets of all candidates leave open, in words."""
-    return ", ".join(ASKED[name] for name in common_asks([offer.fit for offer in listed]))
 
 
 def _picked(pick: Offer) -> dict[str, Any]:
@@ -155,17 +153,14 @@ def with_packs(name: str, packs: int) -> str:
     return f"{name} with {packs} pack{'' if packs == 1 else 's'}" if packs else name
 
 
-def _headline(listed: Sequence[Offer], pick: Offer | None, nearest: Offer | None, case: Case, look_for: LookFor) -> str:
-    """The advice: what to buy and what runs until when; nothing that is off is said to last."""
-    if pick:
-        return _advice(pick, listed, case)
+def _none_advised(listed: Sequence[Offer], nearest: Offer | None, look_for: LookFor, over: str) -> str:
+    """What is said where nobody is picked: who is nearest, how far above the budget, and what would help."""
     if not listed:
         return f"No candidate is listed yet. {look_for.words}".rstrip()
     many = none_fits("The only candidate", len(listed), nearest.fit.verdict if nearest else "")
     if nearest is None:
         return many
-    said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}."
-    said += over_budget(nearest, listed, case)
+    said = f"{many} Nearest is {with_packs(nearest.name, nearest.held.packs)}: {nearest.reason}.{over}"
     return f"{said} What would help: {nearest.mend.words}." if nearest.mend.words else said
 
 
@@ -189,11 +184,11 @@ def none_fits(only: str, listed: int, verdict: str) -> str:
     return f"None of the {listed} candidates {'fits' if known else 'is known to fit'}."
 
 
-def _advice(pick: Offer, listed: Sequence[Offer], case: Case) -> str:
-    """The pick and what runs until when; what is not stated is neither said to run nor to fail."""
+def _advice(pick: Offer, case: Case, field_asks: str) -> str:
+    """The pick and what runs until when; nothing that is off is said to last, what is not stated neither to run nor to fail."""
     runs = tiers_words(pick.carried.tiers, stretch_of(case))
     said = f"{with_packs(pick.name, pick.held.packs)}. {runs}".rstrip()
-    return said + reservations(pick, case, field_asks_of(listed)) + over_budget(pick, listed, case)
+    return said + reservations(pick, case, field_asks)
 
 
 def asked_first(asked: str, field_asks: str) -> str:

@@ -321,14 +321,19 @@ def _outdoors(case: Case) -> tuple[str, ...]:
     """How a generator is run, be it one that is planned or one that is borrowed in a house without power."""
     if case.about.purpose != "outage" and case.recharge.generator_w <= 0:
         return "", ""
-    return tuple(map(us_first, OUTDOORS)) if case.about.units == "US" else OUTDOORS
+    return _in_order(OUTDOORS, case)
+
+
+def _in_order(lines: tuple[str, ...], case: Case) -> tuple[str, ...]:
+    """Lines in which amounts are told in both units, the client's in front."""
+    return tuple(map(us_first, lines)) if case.about.units == "US" else lines
 
 
 def _beside(case: Case, shown: Offer) -> tuple[str, ...]:
     """What is to be known beside the lists: what a drive takes, and how long food keeps in a house without power."""
     at_home = case.about.purpose == "outage"
     if case.vehicle.distance <= 0:
-        return (tuple(map(us_first, FOOD)) if case.about.units == "US" else FOOD) if at_home else ("", "", "")
+        return _in_order(FOOD, case) if at_home else ("", "", "")
     return (_drive(shown), *(FOOD[: len(ROADSIDE)] if at_home else ROADSIDE))
 
 
